@@ -1,0 +1,209 @@
+"""A typed client of the service, for bot and workers.
+
+Every call that changes something is idempotent on the service's side (by update id,
+idempotency key, version or fence), so a call whose answer was lost is simply made again.
+"""
+
+import asyncio
+from collections.abc import Mapping
+from typing import Any, TypeVar
+
+import httpx
+from pydantic import BaseModel, TypeAdapter
+
+from service.contract.brief import Brief
+from service.contract.estimate import Estimate, Problem
+from service.contract.leads import (
+    Lead,
+    LeadReceipt,
+    LeadRequest,
+    Lease,
+    QuoteRequest,
+    ReviewRequest,
+    StepDone,
+    StepFailure,
+    Swept,
+)
+from service.contract.shop import Shop
+from service.contract.talk import (
+    ChatMessage,
+    Conversation,
+    Delivery,
+    InboxReceipt,
+    PendingUpdate,
+    Turn,
+    TurnReceipt,
+    Update,
+)
+
+_M = TypeVar("_M", bound=BaseModel)
+
+# A local service answers in milliseconds; a lease lasts long enough for several of these.
+_TIMEOUT = httpx.Timeout(5.0, connect=2.0)
+_PAUSES_S = (0.1, 0.4, 1.2)
+
+
+class ServiceUnavailable(Exception):
+    """The service did not answer, or answered that it cannot now. Try again later."""
+
+
+class ServiceRefused(Exception):
+    """The service understood and said no; `problem` tells why. Trying again changes nothing."""
+
+    def __init__(self, problem: Problem) -> None:
+        super().__init__(f"{problem.status} {problem.title}")
+        self.problem = problem
+
+
+class ServiceClient:
+    """Calls the service at `base_url` with one role's API key."""
+
+    def __init__(
+        self, base_url: str, api_key: str, *, transport: httpx.AsyncBaseTransport | None = None
+    ) -> None:
+        self._http = httpx.AsyncClient(
+            base_url=base_url,
+            headers={"Authorization": f"Bearer {api_key}"},
+            timeout=_TIMEOUT,
+            transport=transport,
+        )
+
+    async def aclose(self) -> None:
+        """Close the connections."""
+        await self._http.aclose()
+
+    async def shop(self) -> Shop:
+        """The shop's card: name, time zone, colours."""
+        return await self._get("/v1/shop", Shop)
+
+    async def estimate(self, brief: Brief) -> Estimate:
+        """The estimate of a brief. Refused with field errors where it cannot be built."""
+        return await self._post("/v1/estimates", brief, Estimate)
+
+    async def take_lead(self, request: LeadRequest, *, key: str) -> LeadReceipt:
+        """Store a lead once per `key`."""
+        headers = {"Idempotency-Key": f'"{key}"'}
+        return await self._post("/v1/leads", request, LeadReceipt, headers=headers)
+
+    async def lead(self, lead_id: str) -> Lead:
+        """One lead, whole."""
+        return await self._get(f"/v1/leads/{lead_id}", Lead)
+
+    async def quote(self, lead_id: str, request: QuoteRequest) -> Lead:
+        """Finish a quoting step: freeze the estimate as a quote, or queue it for the owner."""
+        return await self._post(f"/v1/leads/{lead_id}/quotes", request, Lead)
+
+    async def review(self, lead_id: str, request: ReviewRequest) -> Lead:
+        """Finish a quoting step without an estimate: the owner must look."""
+        return await self._post(f"/v1/leads/{lead_id}/reviews", request, Lead)
+
+    async def receive(self, update: Update) -> InboxReceipt:
+        """Commit an incoming update. Only afterwards may its channel be told that it arrived."""
+        return await self._post("/v1/inbox", update, InboxReceipt)
+
+    async def pending(self, channel: str, *, older_than_s: float) -> list[PendingUpdate]:
+        """Updates that were committed but never answered, oldest first."""
+        response = await self._send(
+            "GET", "/v1/inbox", params={"channel": channel, "older_than_s": older_than_s}
+        )
+        return TypeAdapter(list[PendingUpdate]).validate_json(response.content)
+
+    async def conversation(self, channel: str, chat_id: str) -> Conversation:
+        """Where a conversation stands; a new one has version 0 and an empty state."""
+        return await self._get(f"/v1/conversations/{channel}/{chat_id}", Conversation)
+
+    async def turn(self, channel: str, chat_id: str, turn: Turn) -> TurnReceipt:
+        """Store a turn. Refused with 409 when another turn came first: read again and redo."""
+        return await self._post(f"/v1/conversations/{channel}/{chat_id}/turns", turn, TurnReceipt)
+
+    async def messages(
+        self, channel: str, chat_id: str, *, after: int = 0, wait_s: float = 0
+    ) -> list[ChatMessage]:
+        """Messages with `seq` beyond `after`; waits up to `wait_s` for the first to come."""
+        response = await self._send(
+            "GET",
+            f"/v1/conversations/{channel}/{chat_id}/messages",
+            params={"after": after, "wait_s": wait_s},
+            timeout=httpx.Timeout(wait_s + 5.0, connect=2.0),
+        )
+        return TypeAdapter(list[ChatMessage]).validate_json(response.content)
+
+    async def lease(self, step_id: str) -> Lease:
+        """Take a step. Refused with 409 when it is done, dead, held, or not its turn."""
+        return await self._post(f"/v1/steps/{step_id}/lease", None, Lease)
+
+    async def step_sending(self, step_id: str, done: StepDone) -> None:
+        """Say, before the outside is touched, that from now on the step may have happened."""
+        await self._send("POST", f"/v1/steps/{step_id}/sending", body=done)
+
+    async def step_done(self, step_id: str, done: StepDone) -> None:
+        """Confirm a step's effect."""
+        await self._send("POST", f"/v1/steps/{step_id}/done", body=done)
+
+    async def step_failed(self, step_id: str, failure: StepFailure) -> None:
+        """Give a step back, to be tried again or to be shown to the owner."""
+        await self._send("POST", f"/v1/steps/{step_id}/failures", body=failure)
+
+    async def delivery(self, message_id: str) -> Delivery:
+        """A message to be sent through a push channel."""
+        return await self._get(f"/v1/messages/{message_id}", Delivery)
+
+    async def sweep(self) -> Swept:
+        """Hand every owed step that nobody works on to the queue again."""
+        return await self._post("/v1/outbox/sweep", None, Swept)
+
+    async def _get(self, path: str, model: type[_M]) -> _M:
+        response = await self._send("GET", path)
+        return model.model_validate_json(response.content)
+
+    async def _post(
+        self,
+        path: str,
+        body: BaseModel | None,
+        model: type[_M],
+        *,
+        headers: Mapping[str, str] | None = None,
+    ) -> _M:
+        response = await self._send("POST", path, body=body, headers=headers)
+        return model.model_validate_json(response.content)
+
+    async def _send(
+        self,
+        method: str,
+        path: str,
+        *,
+        body: BaseModel | None = None,
+        headers: Mapping[str, str] | None = None,
+        params: Mapping[str, Any] | None = None,
+        timeout: httpx.Timeout = _TIMEOUT,
+    ) -> httpx.Response:
+        sent = dict(headers or {})
+        content = None
+        if body is not None:
+            content = body.model_dump_json().encode()
+            sent["Content-Type"] = "application/json"
+        for pause in (*_PAUSES_S, None):
+            try:
+                response = await self._http.request(
+                    method, path, content=content, headers=sent, params=params, timeout=timeout
+                )
+            except httpx.TransportError as error:
+                if pause is None:
+                    raise ServiceUnavailable(type(error).__name__) from None
+            else:
+                if response.status_code < 500:
+                    return _accepted(response)
+                if pause is None:
+                    raise ServiceUnavailable(f"status {response.status_code}")
+            await asyncio.sleep(pause)
+        raise AssertionError("the last pause is None")
+
+
+def _accepted(response: httpx.Response) -> httpx.Response:
+    if response.status_code < 400:
+        return response
+    try:
+        problem = Problem.model_validate_json(response.content)
+    except ValueError:
+        problem = Problem(title=response.reason_phrase, status=response.status_code)
+    raise ServiceRefused(problem)

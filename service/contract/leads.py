@@ -1,0 +1,174 @@
+"""The wire form of leads, quotes, holds and of the steps that workers take."""
+
+from datetime import datetime
+from decimal import Decimal
+from typing import Literal
+
+from pydantic import Field, model_validator
+
+from service.contract.brief import Brief, Wire
+from service.contract.estimate import Channel, Estimate
+
+LeadState = Literal["new", "review", "quoted", "held", "booked", "done", "declined", "lapsed"]
+
+
+class Client(Wire):
+    """Who asks. A chat's client needs no more than the chat."""
+
+    name: str | None = Field(default=None, max_length=120)
+    email: str | None = Field(default=None, max_length=254, pattern=r"^[^@\s]+@[^@\s]+\.[^@\s]+$")
+    phone: str | None = Field(default=None, max_length=32)
+
+
+class LeadRequest(Wire):
+    """Body of `POST /v1/leads`. A chat's lead names its chat, so that the reply finds it."""
+
+    brief: Brief
+    client: Client = Field(default_factory=Client)
+    channel: Channel = "api"
+    chat_id: str | None = Field(default=None, max_length=128)
+    language: Literal["en", "es"] = "en"
+
+    @model_validator(mode="after")
+    def _chats_are_named(self) -> "LeadRequest":
+        if self.channel in ("telegram", "webchat") and not self.chat_id:
+            raise ValueError("a lead from a chat names its chat_id")
+        return self
+
+
+class LeadReceipt(Wire):
+    """The lead is committed and its ballpark is owed. `status_url` answers how far it is."""
+
+    lead_id: str
+    number: str
+    state: LeadState
+    status_url: str
+
+
+class Quote(Wire):
+    """An estimate sent to a client, frozen."""
+
+    number: str
+    kind: Literal["ballpark", "firm"]
+    low: Decimal
+    likely: Decimal
+    high: Decimal
+    currency: str
+    expires_at: datetime
+    url: str
+    booking_url: str
+
+
+class LeadStatus(Wire):
+    """What the website may know of a lead: how far it is, and the ballpark once it is out."""
+
+    lead_id: str
+    number: str
+    state: LeadState
+    quote: Quote | None
+
+
+class Lead(LeadStatus):
+    """A whole lead, for bot, worker and owner."""
+
+    channel: Channel
+    chat_id: str
+    language: Literal["en", "es"]
+    client: Client
+    brief: Brief
+    review_reasons: list[str]
+    created_at: datetime
+    estimate: Estimate | None
+
+
+class LeadPage(Wire):
+    """Leads newest first; pass `next` as `before` to go on."""
+
+    leads: list[LeadStatus]
+    next: str | None
+
+
+class QuoteRequest(Wire):
+    """A worker's finished step: the estimate of a lead, under the lease it was made with."""
+
+    step_id: str
+    fence: int
+    estimate: Estimate
+
+
+class ReviewRequest(Wire):
+    """A worker's finished step where no estimate could be made: the owner must look."""
+
+    step_id: str
+    fence: int
+    reasons: list[str] = Field(min_length=1, max_length=20)
+
+
+class Decision(Wire):
+    """What the owner decides on a lead. `price` is the firm price, tax as the price book says."""
+
+    action: Literal["send", "decline"]
+    price: Decimal | None = Field(default=None, gt=0, le=1_000_000, decimal_places=2)
+    reason: str | None = Field(default=None, max_length=1000, description="Why the price changed.")
+    text: str | None = Field(default=None, max_length=2000, description="A word to the client.")
+
+
+class Window(Wire):
+    """A set-up window that is free."""
+
+    starts_at: datetime
+    ends_at: datetime
+
+
+class HoldRequest(Wire):
+    """Which window, and how to reach the client about it."""
+
+    starts_at: datetime
+    name: str = Field(min_length=1, max_length=120)
+    phone: str | None = Field(default=None, max_length=32)
+    email: str | None = Field(default=None, max_length=254, pattern=r"^[^@\s]+@[^@\s]+\.[^@\s]+$")
+
+
+class Hold(Wire):
+    """A window kept for the client until it expires or the deposit is recorded."""
+
+    starts_at: datetime
+    ends_at: datetime
+    expires_at: datetime
+    deposit: Decimal
+    currency: str
+
+
+class Lease(Wire):
+    """The right to take a step, until `expires_at`; `fence` must come with the outcome."""
+
+    step_id: str
+    kind: Literal["quote", "deliver"]
+    subject_id: str
+    fence: int
+    attempt: int
+    expires_at: datetime
+    maybe_done: bool = Field(
+        description="An earlier attempt was cut off after it may have reached the outside."
+    )
+
+
+class StepFailure(Wire):
+    """What went wrong with a step, without personal data, and whether trying again can help."""
+
+    fence: int
+    error: str = Field(max_length=500)
+    retry: bool
+    retry_after_s: float | None = Field(default=None, ge=0, le=86_400)
+
+
+class StepDone(Wire):
+    """The step's effect on the outside is confirmed."""
+
+    fence: int
+
+
+class Swept(Wire):
+    """How many owed steps were handed to the queue again."""
+
+    queued: int
