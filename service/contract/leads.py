@@ -108,6 +108,9 @@ class Decision(Wire):
     """What the owner decides on a lead. `price` is the firm price, tax as the price book says."""
 
     action: Literal["send", "decline"]
+    basis: str | None = Field(
+        default=None, description="The quote this answers; refused when there is a newer one."
+    )
     price: Decimal | None = Field(default=None, gt=0, le=1_000_000, decimal_places=2)
     reason: str | None = Field(default=None, max_length=1000, description="Why the price changed.")
     text: str | None = Field(default=None, max_length=2000, description="A word to the client.")

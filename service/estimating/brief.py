@@ -1,0 +1,234 @@
+"""What the client wants, as frozen values that refuse bad input at birth. Metres."""
+
+import datetime as dt
+import math
+from dataclasses import dataclass, field
+from decimal import Decimal
+from enum import StrEnum
+
+from service.estimating.errors import BriefError, Faults
+from service.estimating.paths import MEASURES, Measures, Path, Shape, Support, kind_of
+
+LONGEST_MEASURE_M = 30.0
+"""One person with one car builds up to about 100 ft in one run; more is a talk, not a ballpark."""
+
+SHORTEST_MEASURE_M = 0.1
+"""Below four inches no balloon fits; such a number is a slip of the unit."""
+
+LONGEST_GARLAND_M = 300.0
+"""All pieces of one brief together: about a working week for one person."""
+
+SIZE_CLASSES = (5, 10, 11, 12, 16, 18, 24, 36)
+"""Nominal diameters of round balloons [in]."""
+
+METRES_PER_INCH = 0.0254
+
+
+class Fullness(StrEnum):
+    """How thick the garland is; the price book gives the girth."""
+
+    AIRY = "airy"
+    FULL = "full"
+    LUSH = "lush"
+
+
+class Build(StrEnum):
+    """Mixed sizes along a line, or nested quads of one sized diameter."""
+
+    ORGANIC = "organic"
+    QUADS = "quads"
+
+
+class Setting(StrEnum):
+    """Where it stands."""
+
+    INDOOR = "indoor"
+    OUTDOOR = "outdoor"
+
+
+@dataclass(frozen=True, kw_only=True, slots=True)
+class Piece:
+    """One thing to build. Which measures it needs depends on its support.
+
+    Raises BriefError with every fault: a measure missing, out of range or not fitting its support.
+    """
+
+    support: Support
+    count: int = 1
+    fullness: Fullness = Fullness.FULL
+    coverage: float = 1.0
+    build: Build | None = None
+    size_class: int | None = None
+    sized_m: float | None = None
+    width_m: float | None = None
+    height_m: float | None = None
+    length_m: float | None = None
+    sag_m: float | None = None
+    rise_m: float | None = None
+    run_m: float | None = None
+    shape: Shape | None = None
+    measures_assumed: bool = False
+
+    def __post_init__(self) -> None:
+        faults = Faults()
+        faults.check(1 <= self.count <= 50, "count", "give a whole number from 1 to 50")
+        faults.check(0 < self.coverage <= 1, "coverage", "give a share above 0 and up to 1")
+        self._check_measures(faults)
+        self._check_quads(faults)
+        faults.raise_as(BriefError)
+
+    @property
+    def measures(self) -> Measures:
+        """The measures that were given, by name [m]."""
+        given = ((name, getattr(self, name)) for name in MEASURES)
+        return {name: value for name, value in given if value is not None}
+
+    @property
+    def path(self) -> Path:
+        """The curve along the support that the garland follows."""
+        return kind_of(self.support).path(self.measures, self.shape or Shape.CATENARY)
+
+    @property
+    def built_as(self) -> Build:
+        """The build asked for; a column is made of quads unless the client says otherwise."""
+        usual = Build.QUADS if self.support is Support.COLUMN else Build.ORGANIC
+        return self.build or usual
+
+    def _check_measures(self, faults: Faults) -> None:
+        sound = True
+        for name, value in self.measures.items():
+            detail = _measure_fault(name, value)
+            if detail:
+                faults.add(name, detail)
+                sound = False
+        for name in kind_of(self.support).missing(self.measures):
+            faults.add(name, f"a {self.support.words} needs this measure, in metres")
+            sound = False
+        for name, detail in kind_of(self.support).misfits(self.measures) if sound else ():
+            faults.add(name, detail)
+        if self.shape is not None and self.support is not Support.FREESTANDING_ARCH:
+            faults.add("shape", f"only a freestanding arch has a shape, not a {self.support.words}")
+
+    def _check_quads(self, faults: Faults) -> None:
+        if self.size_class is not None and self.size_class not in SIZE_CLASSES:
+            allowed = ", ".join(map(str, SIZE_CLASSES))
+            faults.add("size_class", f"{self.size_class} is not a size class; use one of {allowed}")
+        if self.sized_m is None:
+            return
+        nominal = (self.size_class or max(SIZE_CLASSES)) * METRES_PER_INCH
+        if not 0.05 <= self.sized_m <= nominal * 1.02:
+            faults.add("sized_m", f"size between 0.05 m and the nominal {nominal:.3f} m")
+
+
+def _measure_fault(name: str, value: float) -> str | None:
+    shortest = 0.001 if name == "sag_m" else SHORTEST_MEASURE_M
+    if not math.isfinite(value) or value < shortest:
+        return f"give a measure of at least {shortest:g} m"
+    if value > LONGEST_MEASURE_M:
+        return (
+            f"{value:g} m ({value / 0.3048:.0f} ft) is more than one piece can be: up to"
+            f" {LONGEST_MEASURE_M:g} m (about 100 ft) is allowed. Split it into several pieces,"
+            " or check the unit"
+        )
+    return None
+
+
+@dataclass(frozen=True, kw_only=True, slots=True)
+class ColourShare:
+    """A colour by its plain name; `share` of the balloons, None where the client gave none."""
+
+    colour: str
+    share: float | None = None
+
+    def __post_init__(self) -> None:
+        faults = Faults()
+        faults.check(bool(self.colour.strip()), "colour", "name a colour")
+        share_fits = self.share is None or 0 < self.share <= 1
+        faults.check(share_fits, "share", "give a share above 0 and up to 1")
+        faults.raise_as(BriefError)
+
+
+@dataclass(frozen=True, kw_only=True, slots=True)
+class Event:
+    """The occasion and its times, local to the shop's time zone. Times are the event's."""
+
+    occasion: str | None = None
+    date: dt.date | None = None
+    start_time: dt.time | None = None
+    end_time: dt.time | None = None
+    guests: int | None = None
+
+    def __post_init__(self) -> None:
+        faults = Faults()
+        faults.check(self.guests is None or self.guests >= 0, "guests", "give a number from 0 up")
+        faults.raise_as(BriefError)
+
+
+@dataclass(frozen=True, kw_only=True, slots=True)
+class Site:
+    """Where it goes up; latitude and longitude in degrees, both or neither."""
+
+    setting: Setting | None = None
+    place: str | None = None
+    postal_code: str | None = None
+    latitude: float | None = None
+    longitude: float | None = None
+
+    def __post_init__(self) -> None:
+        faults = Faults()
+        paired = (self.latitude is None) == (self.longitude is None)
+        faults.check(paired, "latitude", "give latitude and longitude together, or neither")
+        for name, most in (("latitude", 90), ("longitude", 180)):
+            degrees = getattr(self, name)
+            fits = degrees is None or abs(degrees) <= most
+            faults.check(fits, name, f"give degrees from -{most} to {most}")
+        faults.raise_as(BriefError)
+
+
+@dataclass(frozen=True, kw_only=True, slots=True)
+class Budget:
+    """What the client would like to spend, in the shop's currency."""
+
+    min: Decimal | None = None
+    max: Decimal | None = None
+
+    def __post_init__(self) -> None:
+        faults = Faults()
+        for name in ("min", "max"):
+            amount = getattr(self, name)
+            faults.check(amount is None or amount >= 0, name, "give an amount from 0 up")
+        if self.min is not None and self.max is not None and self.min > self.max:
+            faults.add("min", "the lower figure is above the upper one; swap them")
+        faults.raise_as(BriefError)
+
+
+@dataclass(frozen=True, kw_only=True, slots=True)
+class Brief:
+    """Everything the client said. Unknown stays None or empty; nothing is guessed here."""
+
+    pieces: tuple[Piece, ...]
+    palette: tuple[ColourShare, ...] = ()
+    event: Event = field(default_factory=Event)
+    site: Site = field(default_factory=Site)
+    budget: Budget | None = None
+    foils: tuple[str, ...] = ()
+    notes: str | None = None
+
+    def __post_init__(self) -> None:
+        faults = Faults()
+        faults.check(1 <= len(self.pieces) <= 20, "pieces", "give from 1 to 20 pieces")
+        faults.check(len(self.palette) <= 12, "palette", "name up to 12 colours")
+        said = sum(c.share for c in self.palette if c.share is not None)
+        faults.check(said <= 1.0001, "palette", f"the shares add up to {said:.0%}; keep to 100%")
+        unsaid = [c.colour for c in self.palette if c.share is None]
+        if unsaid and said > 0.9999:
+            detail = f"the shares leave nothing for {', '.join(unsaid)}; lower them"
+            faults.add("palette", detail)
+        total = sum(p.path.length_m * p.coverage * p.count for p in self.pieces)
+        if total > LONGEST_GARLAND_M:
+            faults.add(
+                "pieces",
+                f"all pieces together come to {total:.0f} m of garland; up to"
+                f" {LONGEST_GARLAND_M:.0f} m can be estimated at once. Ask for less, or split it",
+            )
+        faults.raise_as(BriefError)

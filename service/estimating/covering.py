@@ -1,0 +1,225 @@
+"""Least-cost covering, exactly: enough of every item from packs, and from bundles of several.
+
+It knows no trade. Each item has packs of several sizes, and buying more than the demand is
+allowed; without bundles the items are independent, and each is a small knapsack. Bundles hold
+several items at once and couple them: their numbers are searched depth first, with two lower
+bounds that cut almost everything. Costs are integers, so that nothing is lost to rounding.
+"""
+
+import math
+from collections.abc import Hashable, Mapping, Sequence
+from dataclasses import dataclass
+from typing import Generic, TypeVar
+
+Item = TypeVar("Item", bound=Hashable)
+
+
+@dataclass(frozen=True, kw_only=True, slots=True)
+class Pack:
+    """`size` pieces of one item for `cost`."""
+
+    size: int
+    cost: int
+
+
+@dataclass(frozen=True, kw_only=True, slots=True)
+class Bundle(Generic[Item]):
+    """Pieces of several items for one `cost`."""
+
+    contents: Mapping[Item, int]
+    cost: int
+
+
+@dataclass(frozen=True, kw_only=True, slots=True)
+class Plan(Generic[Item]):
+    """What to buy: numbers of each pack by item, and of each bundle, in the order given.
+
+    `proven` says that no cheaper plan exists; it is False only where the search was cut short.
+    """
+
+    packs: Mapping[Item, tuple[int, ...]]
+    bundles: tuple[int, ...]
+    cost: int
+    proven: bool
+
+
+class Uncoverable(ValueError):
+    """An item is wanted that no pack holds."""
+
+
+class Covers:
+    """Least costs of covering any demand with one item's packs, by dynamic programming.
+
+    Let b be the pack with the lowest cost a piece. Any b.size packs of another kind can be
+    exchanged for packs of b at no more cost, so that some optimum has fewer than b.size of each
+    other kind; a demand beyond what those can hold is met by b alone, which bounds the table.
+    """
+
+    def __init__(self, packs: Sequence[Pack]) -> None:
+        self._packs = packs
+        self._unit = math.gcd(*(pack.size for pack in packs)) if packs else 1
+        self._sizes = [pack.size // self._unit for pack in packs]
+        self._costs = [0]
+        self._choice = [-1]
+        if packs:
+            self._best = min(range(len(packs)), key=lambda i: packs[i].cost / packs[i].size)
+            others = sum(self._sizes) - self._sizes[self._best]
+            self._most_others = others * (self._sizes[self._best] - 1)
+
+    def cost(self, demand: int) -> int:
+        """The least cost of at least `demand` pieces."""
+        whole, rest = self._split(demand)
+        return whole * self._packs[self._best].cost + self._costs[rest] if demand > 0 else 0
+
+    def numbers(self, demand: int) -> tuple[int, ...]:
+        """Numbers of each pack that reach the least cost."""
+        numbers = [0] * len(self._packs)
+        if demand <= 0:
+            return tuple(numbers)
+        whole, rest = self._split(demand)
+        numbers[self._best] += whole
+        while rest > 0:
+            chosen = self._choice[rest]
+            numbers[chosen] += 1
+            rest = max(0, rest - self._sizes[chosen])
+        return tuple(numbers)
+
+    def _split(self, demand: int) -> tuple[int, int]:
+        if demand <= 0:
+            return 0, 0
+        if not self._packs:
+            raise Uncoverable("no pack on offer")
+        units = -(-demand // self._unit)
+        size = self._sizes[self._best]
+        whole = max(0, (units - self._most_others) // size)
+        rest = units - whole * size
+        self._fill(rest)
+        return whole, rest
+
+    def _fill(self, units: int) -> None:
+        offers = [
+            (i, s, p.cost) for i, (s, p) in enumerate(zip(self._sizes, self._packs, strict=True))
+        ]
+        costs, choice = self._costs, self._choice
+        for wanted in range(len(costs), units + 1):
+            cost, chosen = min((costs[max(0, wanted - s)] + c, i) for i, s, c in offers)
+            costs.append(cost)
+            choice.append(chosen)
+
+
+def cheapest(
+    demands: Mapping[Item, int],
+    packs: Mapping[Item, Sequence[Pack]],
+    bundles: Sequence[Bundle[Item]] = (),
+    *,
+    most_nodes: int = 20_000,
+) -> Plan[Item]:
+    """The cheapest plan that covers every demand.
+
+    Raises Uncoverable where neither a pack nor a bundle holds a wanted item. `most_nodes` bounds
+    the search over bundles; where it is reached the best plan so far comes back not proven.
+    """
+    shared: dict[tuple[Pack, ...], Covers] = {}
+    covers = {
+        item: shared.setdefault(tuple(packs.get(item, ())), Covers(tuple(packs.get(item, ()))))
+        for item in demands
+    }
+    search = _Search(demands, covers, bundles, most_nodes)
+    search.run()
+    if search.best is None:
+        lacking = [str(i) for i in demands if demands[i] > 0 and not packs.get(i)]
+        raise Uncoverable(f"nothing on offer holds {', '.join(lacking)}")
+    rest = _residual(demands, bundles, search.best)
+    return Plan(
+        packs={item: covers[item].numbers(rest[item]) for item in demands},
+        bundles=tuple(search.best),
+        cost=search.cost,
+        proven=search.proven,
+    )
+
+
+def _residual(
+    demands: Mapping[Item, int], bundles: Sequence[Bundle[Item]], numbers: Sequence[int]
+) -> dict[Item, int]:
+    rest = dict(demands)
+    for bundle, number in zip(bundles, numbers, strict=True):
+        for item, held in bundle.contents.items() if number else ():
+            if item in rest:
+                rest[item] = max(0, rest[item] - number * held)
+    return rest
+
+
+class _Search(Generic[Item]):
+    """Depth-first search over the numbers of each bundle that could pay."""
+
+    def __init__(
+        self,
+        demands: Mapping[Item, int],
+        covers: Mapping[Item, Covers],
+        bundles: Sequence[Bundle[Item]],
+        most_nodes: int,
+    ) -> None:
+        self._covers = covers
+        self._bundles = bundles
+        self._nodes_left = most_nodes
+        self._rest = dict(demands)
+        self._numbers = [0] * len(bundles)
+        self._savings = [self._saving(bundle) for bundle in bundles]
+        # The bundle that could save most goes first: a good plan early cuts the rest.
+        worth = (i for i in range(len(bundles)) if self._savings[i] > 0)
+        self._order = sorted(worth, key=lambda i: -self._savings[i] / bundles[i].cost)
+        self.best: list[int] | None = None
+        self.cost: float | int = math.inf
+        self.proven = True
+
+    def run(self) -> None:
+        """Search; `best`, `cost` and `proven` hold the outcome."""
+        self._visit(0, 0)
+
+    def _saving(self, bundle: Bundle[Item]) -> float:
+        # Covering is subadditive, so that a bundle never saves more than its own contents would
+        # cost in packs, whatever else has been bought: f(r) - f(r - c) <= f(c).
+        worth = 0.0
+        for item, held in bundle.contents.items():
+            useful = min(held, self._rest.get(item, 0))
+            worth += self._pack_cost(item, useful)
+        return worth - bundle.cost
+
+    def _pack_cost(self, item: Item, wanted: int) -> float:
+        if wanted <= 0:
+            return 0
+        try:
+            return self._covers[item].cost(wanted)
+        except Uncoverable:
+            return math.inf
+
+    def _visit(self, depth: int, spent: int) -> None:
+        if self._nodes_left == 0:
+            self.proven = False
+            return
+        self._nodes_left -= 1
+        whole = spent + sum(self._pack_cost(item, n) for item, n in self._rest.items())
+        if whole < self.cost:
+            self.cost, self.best = whole, list(self._numbers)
+        if depth == len(self._order) or not self._may_improve(depth, spent, whole):
+            return
+        self._try_numbers(self._order[depth], depth, spent)
+
+    def _may_improve(self, depth: int, spent: int, whole: float) -> bool:
+        most_saved = sum(self._most(i) * self._savings[i] for i in self._order[depth:])
+        return spent < self.cost and (math.isinf(most_saved) or whole - most_saved < self.cost)
+
+    def _most(self, index: int) -> int:
+        held = self._bundles[index].contents.items()
+        return max((-(-self._rest.get(item, 0) // n) for item, n in held), default=0)
+
+    def _try_numbers(self, index: int, depth: int, spent: int) -> None:
+        bundle = self._bundles[index]
+        before = dict(self._rest)
+        for number in range(self._most(index), -1, -1):
+            self._numbers[index] = number
+            for item, held in bundle.contents.items():
+                if item in before:
+                    self._rest[item] = max(0, before[item] - number * held)
+            self._visit(depth + 1, spent + number * bundle.cost)
+        self._rest = before

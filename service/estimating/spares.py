@@ -1,0 +1,32 @@
+"""Spares from the odds that a balloon breaks."""
+
+import math
+
+
+def enough_of(good: int, breakage: float, service_level: float) -> int:
+    """The fewest balloons to take so that at least `good` stay whole.
+
+    With n balloons of which each breaks with probability `breakage`, P(at least `good` whole) is a
+    binomial tail; the losses before the `good`-th whole one follow the negative binomial, whose
+    terms C(good + j - 1, j) q^good p^j are summed until they reach `service_level`.
+    """
+    if good == 0 or breakage == 0:
+        return good
+    log_kept, log_lost = math.log1p(-breakage), math.log(breakage)
+    # In logarithms, since q^good alone underflows for a few thousand balloons.
+    log_term = good * log_kept
+    reached, lost = math.exp(log_term), 0
+    while reached < service_level:
+        log_term += math.log((good + lost) / (lost + 1)) + log_lost
+        lost += 1
+        reached += math.exp(log_term)
+    return good + lost
+
+
+def shortage(taken: int, good: int, breakage: float) -> float:
+    """P(fewer than `good` of `taken` balloons stay whole), by the binomial."""
+    kept = 1 - breakage
+    return math.fsum(
+        math.comb(taken, whole) * kept**whole * breakage ** (taken - whole)
+        for whole in range(min(good, taken + 1))
+    )

@@ -1,0 +1,247 @@
+"""What is done with a lead: taking it, quoting it, the owner's decision."""
+
+from dataclasses import replace
+from datetime import date, datetime, timedelta
+from decimal import ROUND_HALF_UP, Decimal
+from zoneinfo import ZoneInfo
+
+from service.estimating import Brief, Estimate, PriceBook
+from service.leads import stepping, wording
+from service.leads.lead import (
+    Change,
+    Client,
+    Lead,
+    LeadState,
+    MoveRefused,
+    NotFound,
+    Quote,
+    QuoteKind,
+    StaleDecision,
+)
+from service.leads.ports import Ports, UnitOfWork
+from service.leads.review import reasons
+from service.leads.steps import StepKind, StepState
+from service.leads.talking import tell_client
+
+QUOTE_LINK = "quote"
+BOOKING_LINK = "booking"
+STATUS_LINK = "status"
+WELCOME_LINK = "welcome"
+
+# Long enough to come back to after the event has been talked over at home.
+_STATUS_LASTS = timedelta(days=90)
+
+
+def take_lead(
+    work: UnitOfWork,
+    *,
+    lead_id: str,
+    brief: Brief,
+    client: Client,
+    channel: str,
+    chat_id: str | None,
+    language: str,
+    now: datetime,
+) -> Lead:
+    """Store a new lead and owe its ballpark, in one transaction."""
+    lead = work.leads.add(
+        Lead(
+            id=lead_id,
+            number="",
+            state=LeadState.NEW,
+            channel=channel,
+            chat_id=chat_id or lead_id,
+            language=language,
+            client=client,
+            brief=brief,
+            created_at=now,
+        )
+    )
+    work.leads.note(lead.id, Change(at=now, who="client", what="asked"))
+    work.outbox.owe(StepKind.QUOTE, lead.id, lane=f"lead:{lead.id}", now=now)
+    return lead
+
+
+def finish_quote(
+    work: UnitOfWork,
+    ports: Ports,
+    *,
+    lead_id: str,
+    step_id: str,
+    fence: int,
+    estimate: Estimate | None,
+    problems: tuple[str, ...] = (),
+    now: datetime,
+) -> Lead:
+    """A worker's quoting step comes back: send the ballpark, or queue it for the owner.
+
+    Without an `estimate` the `problems` say why none could be made. A step that was finished
+    before changes nothing. Raises StepRefused for an old fence.
+    """
+    step = stepping.held(work, step_id, fence)
+    lead = work.leads.get(lead_id, lock=True)
+    if step.subject_id != lead_id:
+        raise NotFound("That step is for another lead.")
+    if step.state is StepState.DONE:
+        return lead
+    stepping.finish(work, step)
+    if lead.state is not LeadState.NEW:
+        return lead
+    book = ports.price_books.current()
+    found = problems
+    if estimate is not None:
+        found = reasons(lead.brief, estimate, book, today=_today(now, book))
+        quote = work.quotes.add(_ballpark(ports, lead, estimate, now))
+        if not found:
+            return _send_ballpark(work, ports, lead, quote, book, now)
+    return _queue_for_owner(work, lead, found, book, now)
+
+
+def send_firm(
+    work: UnitOfWork,
+    ports: Ports,
+    *,
+    lead_id: str,
+    basis_number: str | None,
+    price: Decimal | None,
+    reason: str | None,
+    text: str | None,
+    now: datetime,
+) -> Lead:
+    """The owner confirms the price, or changes it and says why; the client gets a firm quote.
+
+    `basis_number` is the quote that the owner was looking at: a second press of the same
+    button, or a decision on an old page, is refused with StaleDecision.
+    """
+    lead = _to(work.leads.get(lead_id, lock=True), LeadState.QUOTED)
+    basis = work.quotes.latest(lead_id)
+    if basis is None:
+        raise NotFound("There is no estimate to confirm yet. Wait for it, or decline the lead.")
+    if basis_number is not None and basis_number != basis.number:
+        raise StaleDecision(f"Quote {basis.number} has been sent in the meantime. Look again.")
+    book = ports.price_books.current()
+    amount = price or basis.likely
+    quote = work.quotes.add(
+        replace(
+            basis,
+            id=ports.new_id(),
+            kind=QuoteKind.FIRM,
+            low=amount,
+            likely=amount,
+            high=amount,
+            deposit=_deposit(amount, book),
+            created_at=now,
+            sent_at=now,
+            expires_at=now + book.calendar.quote_valid,
+            note=text,
+        )
+    )
+    work.leads.save(lead)
+    detail = {"price": str(amount), "reason": reason or ""}
+    work.leads.note(lead.id, Change(at=now, who="owner", what="sent a firm quote", detail=detail))
+    url, booking_url = _links(work, ports, lead, quote)
+    message = wording.firm(lead, quote, book, url=url, booking_url=booking_url)
+    tell_client(work, lead, message, now=now)
+    return lead
+
+
+def decline(
+    work: UnitOfWork, ports: Ports, *, lead_id: str, text: str | None, now: datetime
+) -> Lead:
+    """The owner says no, kindly; a held date is free again."""
+    lead = _to(work.leads.get(lead_id, lock=True), LeadState.DECLINED)
+    hold = work.holds.of_lead(lead_id)
+    if hold is not None:
+        work.holds.release(hold.id)
+    work.leads.save(lead)
+    work.leads.note(lead.id, Change(at=now, who="owner", what="declined"))
+    tell_client(work, lead, wording.declined(ports.price_books.current(), text), now=now)
+    return lead
+
+
+def links(work: UnitOfWork, ports: Ports, lead_id: str) -> tuple[str, str]:
+    """The newest addresses of a lead's quote page and booking page. Raises NotFound."""
+    quote_link = work.links.of(lead_id, QUOTE_LINK)
+    booking_link = work.links.of(lead_id, BOOKING_LINK)
+    if quote_link is None or booking_link is None:
+        raise NotFound("This lead has no quote yet.")
+    return (
+        f"{ports.public_url}/quotes/{ports.signer.sign(quote_link, purpose=QUOTE_LINK)}",
+        f"{ports.public_url}/bookings/{ports.signer.sign(booking_link, purpose=BOOKING_LINK)}",
+    )
+
+
+def open_status(work: UnitOfWork, ports: Ports, lead_id: str, *, now: datetime) -> str:
+    """A fresh address of the page on which a website client follows a request."""
+    expires_at = now + _STATUS_LASTS
+    link_id = work.links.add(purpose=STATUS_LINK, subject_id=lead_id, expires_at=expires_at)
+    return f"{ports.public_url}/requests/{ports.signer.sign(link_id, purpose=STATUS_LINK)}"
+
+
+def lead_of_link(work: UnitOfWork, ports: Ports, token: str, *, purpose: str) -> Lead:
+    """The lead that a signed link opens. Raises NotFound or LinkExpired."""
+    link_id = ports.signer.read(token, purpose=purpose)
+    return work.leads.get(work.links.find(link_id, purpose=purpose, now=ports.clock()))
+
+
+def _send_ballpark(
+    work: UnitOfWork, ports: Ports, lead: Lead, quote: Quote, book: PriceBook, now: datetime
+) -> Lead:
+    lead = _to(lead, LeadState.QUOTED)
+    work.quotes.mark_sent(quote.id, now, quote.expires_at)
+    work.leads.save(lead)
+    work.leads.note(lead.id, Change(at=now, who="garlandry", what="sent the ballpark"))
+    url, booking_url = _links(work, ports, lead, quote)
+    message = wording.ballpark(lead, quote, book, url=url, booking_url=booking_url)
+    tell_client(work, lead, message, now=now)
+    return lead
+
+
+def _queue_for_owner(
+    work: UnitOfWork, lead: Lead, found: tuple[str, ...], book: PriceBook, now: datetime
+) -> Lead:
+    lead = replace(_to(lead, LeadState.REVIEW), review_reasons=found)
+    work.leads.save(lead)
+    detail = {"reasons": list(found)}
+    change = Change(at=now, who="garlandry", what="queued for the owner", detail=detail)
+    work.leads.note(lead.id, change)
+    tell_client(work, lead, wording.under_review(lead, book), now=now)
+    return lead
+
+
+def _ballpark(ports: Ports, lead: Lead, estimate: Estimate, now: datetime) -> Quote:
+    return Quote(
+        id=ports.new_id(),
+        lead_id=lead.id,
+        number="",
+        kind=QuoteKind.BALLPARK,
+        estimate=estimate,
+        low=estimate.price.low,
+        likely=estimate.price.likely,
+        high=estimate.price.high,
+        currency=estimate.price.currency,
+        deposit=estimate.price.deposit,
+        created_at=now,
+        expires_at=now + ports.price_books.current().calendar.quote_valid,
+    )
+
+
+def _links(work: UnitOfWork, ports: Ports, lead: Lead, quote: Quote) -> tuple[str, str]:
+    for purpose in (QUOTE_LINK, BOOKING_LINK):
+        work.links.add(purpose=purpose, subject_id=lead.id, expires_at=quote.expires_at)
+    return links(work, ports, lead.id)
+
+
+def _deposit(amount: Decimal, book: PriceBook) -> Decimal:
+    step = book.policy.deposit_rounding
+    return (amount * book.policy.deposit_share / step).to_integral_value(ROUND_HALF_UP) * step
+
+
+def _to(lead: Lead, wanted: LeadState) -> Lead:
+    if not lead.can_become(wanted):
+        raise MoveRefused(lead.state, wanted)
+    return replace(lead, state=wanted)
+
+
+def _today(now: datetime, book: PriceBook) -> date:
+    return now.astimezone(ZoneInfo(book.shop.time_zone)).date()

@@ -1,0 +1,83 @@
+"""How figures are said to people: feet and inches, money, days and times."""
+
+from collections.abc import Iterable
+from datetime import date, datetime, time
+from decimal import Decimal
+from zoneinfo import ZoneInfo
+
+from babel.dates import format_date, format_time
+from babel.numbers import format_currency
+
+from service.estimating import Piece, Support
+
+_INCH_M = 0.0254
+
+_NAMES = {
+    Support.ROUND_TOP_FRAME: "round-top frame",
+    Support.SQUARE_FRAME: "square frame",
+    Support.HOOP: "hoop",
+    Support.WALL: "wall garland",
+    Support.DOORWAY: "doorway garland",
+    Support.STAIRCASE: "staircase garland",
+    Support.MANTEL: "mantel garland",
+    Support.TABLE: "table garland",
+    Support.CEILING: "ceiling garland",
+    Support.FREESTANDING_ARCH: "freestanding arch",
+    Support.SWAG: "swag",
+    Support.COLUMN: "column",
+}
+
+
+def feet(metres: float) -> str:
+    """Feet and inches, to the inch: 2.1336 is "7 ft", 1.9812 is "6 ft 6 in"."""
+    inches = round(metres / _INCH_M)
+    whole, rest = divmod(inches, 12)
+    if whole == 0:
+        return f"{rest} in"
+    return f"{whole} ft {rest} in" if rest else f"{whole} ft"
+
+
+def money(amount: Decimal, currency: str) -> str:
+    """The amount in its currency; whole amounts without cents."""
+    whole = amount == amount.to_integral_value()
+    return format_currency(
+        amount, currency, "¤#,##0" if whole else None, locale="en_US", currency_digits=not whole
+    )
+
+
+def day(value: date) -> str:
+    """ "Sunday, June 6, 2027": the weekday helps to catch a wrong date."""
+    return format_date(value, "EEEE, MMMM d, y", locale="en_US")
+
+
+def clock(value: time | datetime, zone: ZoneInfo | None = None) -> str:
+    """ "3:00 PM"."""
+    if isinstance(value, datetime) and zone is not None:
+        value = value.astimezone(zone).time()
+    return format_time(value, "h:mm a", locale="en_US").replace("\u202f", " ")
+
+
+def listed(names: Iterable[str]) -> str:
+    """ "sage, cream and gold"."""
+    *most, last = names
+    return f"{', '.join(most)} and {last}" if most else last
+
+
+def piece(value: Piece) -> str:
+    """ "2 columns, 6 ft tall" or "round-top frame, 4 ft wide and 7 ft tall, full"."""
+    name = _NAMES[value.support]
+    measures = [
+        f"{feet(size)} {word}"
+        for size, word in (
+            (value.width_m, "across" if value.support is Support.HOOP else "wide"),
+            (value.height_m, "tall"),
+            (value.length_m, "long"),
+            (value.rise_m, "up"),
+            (value.run_m, "along"),
+            (value.sag_m, "deep"),
+        )
+        if size is not None
+    ]
+    head = f"{value.count} {name}s" if value.count > 1 else name
+    extent = "" if value.coverage == 1 else f", {value.coverage:.0%} covered"
+    return f"{head}, {listed(measures)}, {value.fullness}{extent}"

@@ -1,0 +1,56 @@
+"""The owner's account and sessions in SQL."""
+
+import hashlib
+from datetime import datetime
+
+from sqlalchemy import Connection, delete, func, insert, select
+
+from service.leads.ports import DeskSession
+from service.storage import tables as t
+
+
+def _digest(session_id: str) -> str:
+    return hashlib.sha256(session_id.encode()).hexdigest()
+
+
+class SqlOwners:
+    """`service.leads.ports.Owners`. Only digests of session ids are stored."""
+
+    def __init__(self, connection: Connection) -> None:
+        self._connection = connection
+
+    def password_hash(self) -> str | None:
+        return self._connection.execute(select(t.owner.c.password_hash)).scalar_one_or_none()
+
+    def set_password_hash(self, value: str, now: datetime) -> None:
+        self._connection.execute(delete(t.owner))
+        self._connection.execute(insert(t.owner).values(id=1, password_hash=value, changed_at=now))
+        self._connection.execute(delete(t.desk_sessions))
+
+    def open_session(self, session: DeskSession) -> None:
+        self._connection.execute(
+            insert(t.desk_sessions).values(
+                digest=_digest(session.id), csrf=session.csrf, expires_at=session.expires_at
+            )
+        )
+
+    def session(self, session_id: str, now: datetime) -> DeskSession | None:
+        query = select(t.desk_sessions).where(
+            t.desk_sessions.c.digest == _digest(session_id), t.desk_sessions.c.expires_at > now
+        )
+        row = self._connection.execute(query).mappings().one_or_none()
+        if row is None:
+            return None
+        return DeskSession(id=session_id, csrf=row["csrf"], expires_at=row["expires_at"])
+
+    def close_session(self, session_id: str) -> None:
+        self._connection.execute(
+            delete(t.desk_sessions).where(t.desk_sessions.c.digest == _digest(session_id))
+        )
+
+    def failures_since(self, since: datetime) -> int:
+        query = select(func.count()).where(t.sign_in_failures.c.at >= since)
+        return self._connection.execute(query).scalar_one()
+
+    def record_failure(self, now: datetime) -> None:
+        self._connection.execute(insert(t.sign_in_failures).values(at=now))

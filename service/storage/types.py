@@ -1,0 +1,60 @@
+"""Column types that keep money exact and times aware on every database."""
+
+from datetime import UTC, datetime
+from decimal import Decimal
+from typing import Any
+
+from sqlalchemy import DateTime, Dialect, Integer, Numeric, String
+from sqlalchemy.types import TypeDecorator, TypeEngine
+
+
+class Money(TypeDecorator[Decimal]):
+    """A Decimal with two places. SQLite has no exact decimal type, so text keeps it there."""
+
+    impl = String(20)
+    cache_ok = True
+
+    def load_dialect_impl(self, dialect: Dialect) -> TypeEngine[Any]:
+        if dialect.name == "sqlite":
+            return dialect.type_descriptor(String(20))
+        return dialect.type_descriptor(Numeric(14, 2))
+
+    def process_bind_param(self, value: Decimal | None, dialect: Dialect) -> Any:
+        if value is None or dialect.name != "sqlite":
+            return value
+        return str(value)
+
+    def process_result_value(self, value: Any, dialect: Dialect) -> Decimal | None:
+        return None if value is None else Decimal(value)
+
+
+class Instant(TypeDecorator[datetime]):
+    """An aware time, kept in UTC. Naive times are refused.
+
+    SQLite forgets zones, so there it is whole microseconds since 1970: exact, and sorted
+    as numbers are.
+    """
+
+    impl = DateTime(timezone=True)
+    cache_ok = True
+
+    def load_dialect_impl(self, dialect: Dialect) -> TypeEngine[Any]:
+        if dialect.name == "sqlite":
+            return dialect.type_descriptor(Integer())
+        return dialect.type_descriptor(DateTime(timezone=True))
+
+    def process_bind_param(self, value: datetime | None, dialect: Dialect) -> Any:
+        if value is None:
+            return None
+        if value.tzinfo is None:
+            raise ValueError("a time without a zone cannot be stored")
+        if dialect.name == "sqlite":
+            return round(value.timestamp() * 1_000_000)
+        return value.astimezone(UTC)
+
+    def process_result_value(self, value: Any, dialect: Dialect) -> datetime | None:
+        if value is None:
+            return None
+        if dialect.name == "sqlite":
+            return datetime.fromtimestamp(value / 1_000_000, tz=UTC)
+        return value.astimezone(UTC)  # type: ignore[no-any-return]

@@ -1,0 +1,70 @@
+"""One transaction over all repositories, and what follows its commit."""
+
+from collections.abc import Callable, Sequence
+from datetime import datetime
+from types import TracebackType
+from typing import Self
+
+from sqlalchemy import Connection, Engine
+
+from service.leads.steps import Step
+from service.storage.leads import SqlHolds, SqlLeads, SqlLinks, SqlQuotes
+from service.storage.outbox import SqlAnswers, SqlOutbox
+from service.storage.owners import SqlOwners
+from service.storage.talk import SqlChats, SqlInbox
+
+
+class SqlUnitOfWork:
+    """`service.leads.ports.UnitOfWork`.
+
+    `queue_steps` and `wake` are called after a commit only: a worker must never hear of a
+    step that a rollback then takes away.
+    """
+
+    def __init__(
+        self,
+        engine: Engine,
+        *,
+        reading: bool,
+        clock: Callable[[], datetime],
+        queue_steps: Callable[[Sequence[Step]], object],
+        wake: Callable[[str, str], None],
+    ) -> None:
+        self._engine = engine.execution_options(reading=reading)
+        self._clock = clock
+        self._queue_steps = queue_steps
+        self._wake = wake
+        self._steps: list[Step] = []
+        self._touched: set[tuple[str, str]] = set()
+        self._connection: Connection
+
+    def __enter__(self) -> Self:
+        self._connection = self._engine.connect()
+        self._connection.begin()
+        self.leads = SqlLeads(self._connection)
+        self.quotes = SqlQuotes(self._connection)
+        self.links = SqlLinks(self._connection, self._clock())
+        self.holds = SqlHolds(self._connection)
+        self.chats = SqlChats(self._connection, lambda *chat: self._touched.add(chat))
+        self.inbox = SqlInbox(self._connection)
+        self.outbox = SqlOutbox(self._connection, self._steps.append)
+        self.answers = SqlAnswers(self._connection)
+        self.owners = SqlOwners(self._connection)
+        return self
+
+    def __exit__(
+        self,
+        kind: type[BaseException] | None,
+        error: BaseException | None,
+        trace: TracebackType | None,
+    ) -> None:
+        self._connection.close()
+
+    def commit(self) -> None:
+        self._connection.commit()
+        if self._steps:
+            self._queue_steps(tuple(self._steps))
+            self._steps.clear()
+        for channel, chat_id in self._touched:
+            self._wake(channel, chat_id)
+        self._touched.clear()
