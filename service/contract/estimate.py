@@ -119,6 +119,9 @@ class Price(Wire):
     currency: str
     tax_included: bool
     deposit: Decimal
+    tax_rate: Decimal = Field(
+        default=Decimal(0), description="Sales tax as a fraction; on top unless `tax_included`."
+    )
 
 
 class Reason(Wire):

@@ -126,7 +126,11 @@ class CostLine:
 
 @dataclass(frozen=True, kw_only=True, slots=True)
 class Price:
-    """What to charge: P10, P50 and P90 of what the job will have to cost the client."""
+    """What to charge: P10, P50 and P90 of what the job will have to cost the client.
+
+    `tax_rate` is the sales tax as a fraction; it is in the figures where `tax_included`, and
+    comes on top of them otherwise.
+    """
 
     low: Decimal
     likely: Decimal
@@ -134,6 +138,7 @@ class Price:
     currency: str
     tax_included: bool
     deposit: Decimal
+    tax_rate: Decimal = Decimal(0)
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)

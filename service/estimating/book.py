@@ -12,7 +12,7 @@ from enum import StrEnum
 
 from service.estimating.brief import Fullness
 from service.estimating.errors import BookError, Faults
-from service.estimating.paths import Support
+from service.estimating.paths import Support, kind_of
 
 
 class Cluster(StrEnum):
@@ -359,10 +359,18 @@ class PriceBook:
         ordinary = self._bags.get((known.group, size_class), ()) if known else ()
         return ordinary or self._bags.get((self.special_order_group, size_class), ())
 
+    def hire_of(self, support: Support) -> Decimal:
+        """What hiring one such support costs."""
+        return next(entry.price for entry in self.hire if entry.support is support)
+
     def _check(self) -> None:
         faults = Faults()
         self._check_sizes(faults)
         self._check_colours(faults)
+        for support in Support:
+            hired = any(entry.support is support for entry in self.hire)
+            detail = f"add a price for a {support.words}"
+            faults.check(hired or not kind_of(support).owned, "hire", detail)
         for index, bag in enumerate(self.bags):
             known = bag.supplier in self.suppliers
             faults.check(known, f"bags[{index}].supplier", _one_of(self.suppliers, bag.supplier))

@@ -39,7 +39,10 @@ def nested_solid_fraction(n: int) -> float:
 
 
 def balloons_per_metre(solid_fraction: float, girth_m: float, mean_volume_m3: float) -> float:
-    """Balloons a metre [1/m] of a garland `girth_m` [m] thick: phi (pi/4) G^2 / mean volume [m3]."""
+    """Balloons a metre [1/m] of garland: phi (pi/4) G^2 / V.
+
+    G is the girth [m] and V the mean volume of a balloon [m3].
+    """
     return solid_fraction * math.pi / 4 * girth_m**2 / mean_volume_m3
 
 

@@ -97,9 +97,8 @@ class Covers:
         return whole, rest
 
     def _fill(self, units: int) -> None:
-        offers = [
-            (i, s, p.cost) for i, (s, p) in enumerate(zip(self._sizes, self._packs, strict=True))
-        ]
+        priced = zip(self._sizes, self._packs, strict=True)
+        offers = [(index, size, pack.cost) for index, (size, pack) in enumerate(priced)]
         costs, choice = self._costs, self._choice
         for wanted in range(len(costs), units + 1):
             cost, chosen = min((costs[max(0, wanted - s)] + c, i) for i, s, c in offers)
@@ -169,12 +168,17 @@ class _Search(Generic[Item]):
         worth = (i for i in range(len(bundles)) if self._savings[i] > 0)
         self._order = sorted(worth, key=lambda i: -self._savings[i] / bundles[i].cost)
         self.best: list[int] | None = None
-        self.cost: float | int = math.inf
+        self._least = math.inf
         self.proven = True
 
     def run(self) -> None:
         """Search; `best`, `cost` and `proven` hold the outcome."""
         self._visit(0, 0)
+
+    @property
+    def cost(self) -> int:
+        """Cost of the best plan; only once there is one."""
+        return int(self._least)
 
     def _saving(self, bundle: Bundle[Item]) -> float:
         # Covering is subadditive, so that a bundle never saves more than its own contents would
@@ -199,15 +203,15 @@ class _Search(Generic[Item]):
             return
         self._nodes_left -= 1
         whole = spent + sum(self._pack_cost(item, n) for item, n in self._rest.items())
-        if whole < self.cost:
-            self.cost, self.best = whole, list(self._numbers)
+        if whole < self._least:
+            self._least, self.best = whole, list(self._numbers)
         if depth == len(self._order) or not self._may_improve(depth, spent, whole):
             return
         self._try_numbers(self._order[depth], depth, spent)
 
     def _may_improve(self, depth: int, spent: int, whole: float) -> bool:
         most_saved = sum(self._most(i) * self._savings[i] for i in self._order[depth:])
-        return spent < self.cost and (math.isinf(most_saved) or whole - most_saved < self.cost)
+        return spent < self._least and (math.isinf(most_saved) or whole - most_saved < self._least)
 
     def _most(self, index: int) -> int:
         held = self._bundles[index].contents.items()

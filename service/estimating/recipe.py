@@ -45,8 +45,9 @@ def make(piece: Piece, book: PriceBook, *, outdoors: bool) -> Make:
         sized = _quad_size(piece, book, outdoors=outdoors)
         ((size, diameter),) = sized.items()
         girth = nested_girth(4, diameter)
-        clusters = {Cluster.QUAD: nested_rings(length, 4, diameter, closed=closed)}
-        sizes = {size: 4 * clusters[Cluster.QUAD]}
+        quads = nested_rings(length, 4, diameter, closed=closed)
+        clusters: Mapping[Cluster, int] = {Cluster.QUAD: quads}
+        sizes: Mapping[int, int] = {size: 4 * quads}
     else:
         sized = _sized(book, outdoors=outdoors)
         look = book.recipe.looks[piece.fullness]

@@ -12,7 +12,7 @@ from typing import Any, Protocol, Self
 from service.estimating import PriceBook
 from service.leads.lead import Change, Hold, Lead, LeadState, Quote
 from service.leads.messages import Delivery, Message, StoredMessage
-from service.leads.steps import Step, StepKind
+from service.leads.steps import Step, StepKind, StepState
 
 
 class Leads(Protocol):
@@ -199,6 +199,10 @@ class Outbox(Protocol):
 
     def due(self, now: datetime, *, limit: int) -> list[Step]:
         """Owed steps that are due and under no lease, oldest first."""
+        ...
+
+    def count_open(self) -> dict[StepState, int]:
+        """How many steps are owed and how many were given up."""
         ...
 
     def dead(self, *, limit: int) -> list[Step]:

@@ -1,16 +1,19 @@
 """How figures are said to people: feet and inches, money, days and times."""
 
 from collections.abc import Iterable
-from datetime import date, datetime, time
+from datetime import date, datetime, time, timedelta
 from decimal import Decimal
 from zoneinfo import ZoneInfo
 
-from babel.dates import format_date, format_time
+from babel.dates import format_date, format_time, format_timedelta
 from babel.numbers import format_currency
 
 from service.estimating import Piece, Support
 
 _INCH_M = 0.0254
+
+# Nominal diameters [in] the way people tell balloons apart.
+_SIZE_WORDS = {5: "small", 10: "medium", 11: "medium", 12: "medium", 16: "large", 18: "large"}
 
 _NAMES = {
     Support.ROUND_TOP_FRAME: "round-top frame",
@@ -55,6 +58,23 @@ def clock(value: time | datetime, zone: ZoneInfo | None = None) -> str:
     if isinstance(value, datetime) and zone is not None:
         value = value.astimezone(zone).time()
     return format_time(value, "h:mm a", locale="en_US").replace("\u202f", " ")
+
+
+def moment(value: datetime) -> str:
+    """ "Sunday, June 6, 2027, 3:00 PM", in the zone that the value carries."""
+    return f"{day(value.date())}, {clock(value.time())}"
+
+
+def lasting(value: timedelta) -> str:
+    """ "2 days", "36 hours"."""
+    hours = value.total_seconds() / 3600
+    unit = "day" if hours >= 24 and hours % 24 == 0 else "hour"
+    return format_timedelta(value, granularity=unit, threshold=10_000, locale="en_US")
+
+
+def balloon_size(size_class: int) -> str:
+    """ "medium (10 in)"."""
+    return f"{_SIZE_WORDS.get(size_class, 'giant')} ({size_class} in)"
 
 
 def listed(names: Iterable[str]) -> str:

@@ -4,7 +4,7 @@ from collections.abc import Callable
 from dataclasses import fields
 from datetime import datetime
 
-from sqlalchemy import Connection, RowMapping, insert, or_, select, update
+from sqlalchemy import Connection, RowMapping, func, insert, or_, select, update
 from sqlalchemy.exc import IntegrityError
 
 from service.leads.lead import NotFound
@@ -95,6 +95,14 @@ class SqlOutbox:
             .limit(limit)
         )
         return [_step(row) for row in self._connection.execute(query).mappings()]
+
+    def count_open(self) -> dict[StepState, int]:
+        query = (
+            select(t.steps.c.state, func.count())
+            .where(t.steps.c.state != StepState.DONE)
+            .group_by(t.steps.c.state)
+        )
+        return {StepState(state): count for state, count in self._connection.execute(query)}
 
     def dead(self, *, limit: int) -> list[Step]:
         query = (

@@ -42,9 +42,7 @@ class HalfEllipse:
     def at(self, walked_m: float) -> Point:
         """The point `walked_m` [m] from the left foot, by walking chords scaled to the length."""
         points = [self._by_angle(math.pi * (1 - k / _STEPS)) for k in range(_STEPS + 1)]
-        chords = [
-            math.dist((p.x, p.y), (q.x, q.y)) for p, q in zip(points, points[1:], strict=False)
-        ]
+        chords = [math.dist((p.x, p.y), (q.x, q.y)) for p, q in pairwise(points)]
         left = walked_m * math.fsum(chords) / self.length_m
         for (start, end), chord in zip(pairwise(points), chords, strict=True):
             if left <= chord:

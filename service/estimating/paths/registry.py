@@ -48,9 +48,10 @@ class Shape(StrEnum):
 
 @dataclass(frozen=True, kw_only=True, slots=True)
 class Form:
-    """One way to measure a support: these measures, this path."""
+    """One way to measure a support: these measures, this path, by this formula."""
 
     measures: tuple[str, ...]
+    formula: str
     path: Callable[..., Path]
 
 
@@ -106,49 +107,85 @@ def _taller_than_its_top(given: Measures) -> tuple[str, str] | None:
 
 _WIDE_HIGH = ("width_m", "height_m")
 _ARCHES = {
-    Shape.CATENARY: Form(measures=_WIDE_HIGH, path=catenary.arch),
-    Shape.SEMI_ELLIPSE: Form(measures=_WIDE_HIGH, path=arcs.semi_ellipse),
+    Shape.CATENARY: Form(
+        measures=_WIDE_HIGH, path=catenary.arch, formula="2a sinh(w/2a), h = a(cosh(w/2a) - 1)"
+    ),
+    Shape.SEMI_ELLIPSE: Form(
+        measures=_WIDE_HIGH, path=arcs.semi_ellipse, formula="2a E(m), m = 1 - b²/a²"
+    ),
 }
 
 _KINDS: Mapping[Support, Kind] = {
     Support.ROUND_TOP_FRAME: Kind(
-        forms=(Form(measures=_WIDE_HIGH, path=frames.round_top_frame),),
+        forms=(
+            Form(measures=_WIDE_HIGH, path=frames.round_top_frame, formula="2(h - w/2) + πw/2"),
+        ),
         stands=True,
         owned=True,
         fits=_taller_than_its_top,
     ),
     Support.SQUARE_FRAME: Kind(
-        forms=(Form(measures=_WIDE_HIGH, path=frames.square_frame),), stands=True, owned=True
+        forms=(Form(measures=_WIDE_HIGH, path=frames.square_frame, formula="2h + w"),),
+        stands=True,
+        owned=True,
     ),
     Support.HOOP: Kind(
-        forms=(Form(measures=("width_m",), path=frames.hoop),), stands=True, owned=True
+        forms=(Form(measures=("width_m",), path=frames.hoop, formula="πw"),),
+        stands=True,
+        owned=True,
     ),
     Support.WALL: Kind(
         forms=(
-            Form(measures=("length_m",), path=straight.wall_run),
-            Form(measures=_WIDE_HIGH, path=straight.wall_corner),
+            Form(measures=("length_m",), path=straight.wall_run, formula="length"),
+            Form(
+                measures=_WIDE_HIGH,
+                path=straight.wall_corner,
+                formula="w + h: up one side and across",
+            ),
         )
     ),
     Support.DOORWAY: Kind(
-        forms=(Form(measures=_WIDE_HIGH, path=frames.square_frame),), across_way_out=True
+        forms=(Form(measures=_WIDE_HIGH, path=frames.square_frame, formula="2h + w"),),
+        across_way_out=True,
     ),
     Support.STAIRCASE: Kind(
-        forms=(Form(measures=("rise_m", "run_m"), path=straight.staircase),), across_way_out=True
+        forms=(
+            Form(measures=("rise_m", "run_m"), path=straight.staircase, formula="√(rise² + run²)"),
+        ),
+        across_way_out=True,
     ),
-    Support.MANTEL: Kind(forms=(Form(measures=("length_m",), path=straight.mantel),)),
-    Support.TABLE: Kind(forms=(Form(measures=("length_m",), path=straight.table),)),
+    Support.MANTEL: Kind(
+        forms=(Form(measures=("length_m",), path=straight.mantel, formula="length"),)
+    ),
+    Support.TABLE: Kind(
+        forms=(Form(measures=("length_m",), path=straight.table, formula="length"),)
+    ),
     Support.CEILING: Kind(
         forms=(
-            Form(measures=("length_m", "width_m"), path=straight.ceiling_area),
-            Form(measures=("length_m",), path=straight.ceiling_run),
+            Form(
+                measures=("length_m", "width_m"),
+                path=straight.ceiling_area,
+                formula="rows × length, rows about 0.6 m apart",
+            ),
+            Form(measures=("length_m",), path=straight.ceiling_run, formula="length"),
         )
     ),
     Support.FREESTANDING_ARCH: Kind(
         forms=(_ARCHES[Shape.CATENARY],), stands=True, owned=True, shapes=_ARCHES
     ),
-    Support.SWAG: Kind(forms=(Form(measures=("width_m", "sag_m"), path=catenary.swag),)),
+    Support.SWAG: Kind(
+        forms=(
+            Form(
+                measures=("width_m", "sag_m"),
+                path=catenary.swag,
+                formula="2a sinh(w/2a), sag = a(cosh(w/2a) - 1)",
+            ),
+        )
+    ),
     Support.COLUMN: Kind(
-        forms=(Form(measures=("height_m",), path=straight.column),), stands=True, owned=True
+        forms=(Form(measures=("height_m",), path=straight.column, formula="h"),),
+        stands=True,
+        owned=True,
     ),
 }
 

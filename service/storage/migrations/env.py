@@ -8,6 +8,7 @@ context.configure(
     connection=context.config.attributes["connection"],
     target_metadata=metadata,
     render_as_batch=True,
+    user_module_prefix="",
 )
 with context.begin_transaction():
     context.run_migrations()

@@ -8,6 +8,8 @@ from collections.abc import Sequence
 
 import sqlalchemy as sa
 from alembic import op
+
+from service.storage.types import Instant, Money
 ${imports if imports else ""}
 revision: str = ${repr(up_revision)}
 down_revision: str | None = ${repr(down_revision)}

@@ -1,0 +1,218 @@
+"""Putting what was heard into the brief."""
+
+import re
+from collections.abc import Iterable, Sequence
+from dataclasses import dataclass, replace
+from datetime import date
+from typing import Any
+
+from bot.dialogue.hearing import Heard, colour_is_refused, read_size
+from bot.dialogue.phrases import en
+from bot.dialogue.questions import piece_in_question
+from bot.dialogue.state import Draft, Piece, State
+from bot.dialogue.supports import SUPPORTS, missing_measures, rebuilt, sized
+from bot.understanding import Slots
+from bot.understanding.slots import Structure
+
+_LONGEST_NOTES = 4000
+# No garland is longer than a few dozen feet; what is said to be is a slip of the finger.
+_LONGEST_M = 30.48
+_SIDES = ("width_m", "height_m", "length_m")
+# The wire's limits. What lies beyond stays in the client's own words, which the owner reads.
+_MOST_PIECES, _MOST_COLOURS, _MOST_FOILS = 20, 12, 40
+_LONGEST = {"occasion": 60, "place": 200, "postal_code": 16}
+
+
+@dataclass(frozen=True, kw_only=True)
+class Filled:
+    """The draft with what was heard. Where one number [m] was said for piece `piece`, which has a
+    width and a height, `unsure` is that number."""
+
+    draft: Draft
+    unsure: float | None = None
+    piece: int = 0
+
+
+def fill(state: State, heard: Heard, *, today: date) -> Filled:
+    """The draft of `state` with what `heard` says."""
+    if heard.choice:
+        return Filled(draft=_chosen(state, heard.choice))
+    slots, text = _plausible(heard.slots), heard.text.lower()
+    draft = _with_simple_facts(state.draft, slots, heard.says, today)
+    draft = replace(
+        draft,
+        colours=_colours(draft.colours, slots.colours, text),
+        foils=_foils(draft.foils, slots.foils, text),
+    )
+    merging = _Merging(state, text)
+    pieces = merging.merged(slots.structures)
+    draft = replace(draft, pieces=pieces[:_MOST_PIECES])
+    return Filled(draft=draft, unsure=merging.unsure, piece=merging.unsure_piece)
+
+
+def with_words(draft: Draft, text: str) -> Draft:
+    """`draft` with `text` among the client's own words, as far as notes go."""
+    words = f"{draft.words}\n{text}" if draft.words else text
+    return replace(draft, words=words[:_LONGEST_NOTES])
+
+
+def _chosen(state: State, choice: tuple[str, ...]) -> Draft:
+    draft = state.draft
+    match choice:
+        case "support", index, support, count:
+            return _with_support(state, int(index), support, int(count))
+        case "size", index, _, size:
+            piece = draft.pieces[int(index)]
+            return _with_piece(draft, int(index), sized(piece, read_size(size)))
+        case "setting", setting:
+            return replace(draft, setting=setting)
+    raise ValueError(f"no such answer: {choice}")
+
+
+def _with_support(state: State, index: int, support: str, count: int) -> Draft:
+    pieces = state.draft.pieces
+    count = min(max(count, 1), 50)
+    if index < len(pieces) and pieces[index].support is None:
+        # "Three garlands of 8 ft" stay three, and 8 ft, on the tables that carry them.
+        carried = rebuilt(pieces[index], support)
+        carried = replace(carried, count=max(count, carried.count))
+        return _with_piece(state.draft, index, carried)
+    return replace(state.draft, pieces=(Piece(support=support, count=count),))
+
+
+def _with_piece(draft: Draft, index: int, piece: Piece) -> Draft:
+    return replace(draft, pieces=(*draft.pieces[:index], piece, *draft.pieces[index + 1 :]))
+
+
+def _plausible(slots: Slots) -> Slots:
+    return replace(slots, structures=tuple(_plausible_sides(one) for one in slots.structures))
+
+
+def _plausible_sides(structure: Structure) -> Structure:
+    sides = {name: getattr(structure, name) for name in _SIDES}
+    kept = {n: m if m is not None and 0 < m <= _LONGEST_M else None for n, m in sides.items()}
+    return Structure(kind=structure.kind, count=structure.count, **kept)
+
+
+def _with_simple_facts(draft: Draft, slots: Slots, says: Iterable[str], today: date) -> Draft:
+    facts: dict[str, Any] = {
+        name: getattr(slots, name)
+        for name in ("occasion", "start_time", "end_time", "guests", "setting", "place",
+                     "postal_code", "fullness")
+    }  # fmt: skip
+    for name, longest in _LONGEST.items():
+        facts[name] = facts[name] and facts[name][:longest]
+    if slots.event_date and slots.event_date >= today and "past_date" not in says:
+        facts["event_date"] = slots.event_date
+    known = {name: value for name, value in facts.items() if value is not None}
+    budget = (slots.budget_min, slots.budget_max)
+    if budget != (None, None) and "negative_budget" not in says:
+        known |= {"budget_min": budget[0], "budget_max": budget[1]}
+    return replace(draft, **known)
+
+
+def _colours(had: tuple[str, ...], said: tuple[str, ...], text: str) -> tuple[str, ...]:
+    refused = {colour for colour in (*had, *said) if colour_is_refused(colour, text)}
+    wanted = [colour[:40] for colour in said if colour not in refused]
+    # "Silver instead of gold" changes one colour, "pink and white" all of them.
+    keeps = not wanted or refused or re.search(en.ADDING, text)
+    kept = [colour for colour in had if colour not in refused] if keeps else []
+    return tuple(dict.fromkeys([*kept, *wanted]))[:_MOST_COLOURS]
+
+
+def _foils(had: tuple[str, ...], said: tuple[str, ...], text: str) -> tuple[str, ...]:
+    kept = had if not said or re.search(en.ADDING, text) else ()
+    return (*kept, *(foil[:40] for foil in said))[:_MOST_FOILS]
+
+
+class _Merging:
+    """One message's structures going into the pieces that the brief had before."""
+
+    def __init__(self, state: State, text: str) -> None:
+        self._state = state
+        self._text = text
+        self._pieces: list[Piece | None] = list(state.draft.pieces)
+        # A message that names two hoops means two, so each earlier piece is matched only once.
+        self._free = set(range(len(self._pieces)))
+        self.unsure: float | None = None
+        self.unsure_piece = 0
+
+    def merged(self, structures: Sequence[Structure]) -> tuple[Piece, ...]:
+        """All pieces afterwards. A piece taken away leaves no gap."""
+        for structure in structures:
+            self._take(structure, _support_of(structure.kind, self._text))
+        return tuple(piece for piece in self._pieces if piece is not None)
+
+    def _take(self, structure: Structure, support: str | None) -> None:
+        index = self._match(support)
+        if self._removes(structure, index):
+            self._pieces[index or 0] = None
+        elif index is not None:
+            self._update(index, structure, support)
+        elif support is not None or structure.length_m is not None:
+            self._add(structure, support)
+
+    def _removes(self, structure: Structure, index: int | None) -> bool:
+        asked = re.search(en.REMOVING, self._text) is not None
+        return asked and index is not None and not structure.measured and structure.kind != "other"
+
+    def _match(self, support: str | None) -> int | None:
+        """The earlier piece that is meant; None for a new one."""
+        if support is None:
+            target = piece_in_question(self._state)
+            return target if target in self._free else None
+        if re.search(en.ADDING, self._text):
+            return None
+        for index in sorted(self._free):
+            piece = self._pieces[index]
+            if piece is not None and piece.support in (support, None):
+                return index
+        replaces = self._state.editing or re.search(en.REPLACING, self._text)
+        return 0 if replaces and self._free == {0} and len(self._pieces) == 1 else None
+
+    def _update(self, index: int, structure: Structure, support: str | None) -> None:
+        old = self._pieces[index] or Piece()
+        self._free.discard(index)
+        if support is not None and old.support is None:
+            old = rebuilt(old, support)
+        elif support is not None and support != old.support:
+            old = Piece(support=support)
+        # "Make the columns 7 ft" says nothing of how many.
+        count = structure.count if structure.count > 1 else old.count
+        self._pieces[index] = self._measured(index, replace(old, count=count), structure)
+
+    def _add(self, structure: Structure, support: str | None) -> None:
+        piece = Piece(support=support, count=structure.count)
+        self._pieces.append(None)
+        index = len(self._pieces) - 1
+        self._pieces[index] = self._measured(index, piece, structure)
+
+    def _measured(self, index: int, piece: Piece, structure: Structure) -> Piece:
+        if not structure.measured:
+            return piece
+        sides = _sides_for(piece, structure)
+        if not sides and structure.length_m is not None:
+            self.unsure, self.unsure_piece = structure.length_m, index
+        return replace(piece, **sides, assumed=False) if sides else piece
+
+
+def _support_of(kind: str, text: str) -> str | None:
+    if kind == "arch_frame":
+        return "square_frame" if re.search(en.SQUARE, text) else "round_top_frame"
+    return kind if kind in SUPPORTS else None
+
+
+def _sides_for(piece: Piece, structure: Structure) -> dict[str, Any]:
+    """Which measures of `piece` the structure tells; {} where one number could be either."""
+    said = {name: getattr(structure, name) for name in _SIDES}
+    given = {name: metres for name, metres in said.items() if metres is not None}
+    if piece.support is None:
+        return given
+    needed = SUPPORTS[piece.support].measures
+    direct = {name: metres for name, metres in given.items() if name in needed}
+    if direct or len(given) != 1:
+        return direct
+    # One number: it is the only measure there is, or the only one still missing.
+    (metres,) = given.values()
+    lacking = needed if len(needed) == 1 else missing_measures(piece)
+    return {lacking[0]: metres} if len(lacking) == 1 else {}

@@ -1,0 +1,243 @@
+"""What the client did, in the light of where the conversation stands."""
+
+import re
+from dataclasses import dataclass
+from datetime import date
+
+from bot.dialogue import values
+from bot.dialogue.messages import Incoming
+from bot.dialogue.phrases import en
+from bot.dialogue.questions import BY_NAME, next_question
+from bot.dialogue.state import Act, Draft, State
+from bot.dialogue.supports import SUPPORTS, is_size_of
+from bot.understanding import Slots, read, read_answer
+
+# Longer texts are never one of the short things that people say to the conversation itself.
+_SHORT = 60
+_COMMANDS: dict[str, Act] = {
+    "start": "start",
+    "new": "restart",
+    "cancel": "cancel",
+    "status": "status",
+    "help": "help",
+}
+_NOTHING = Slots()
+
+
+@dataclass(frozen=True, kw_only=True)
+class Heard:
+    """An act and what came with it. `says` are phrases to begin the reply with."""
+
+    act: Act
+    text: str = ""  # typed words, where there are any
+    slots: Slots = _NOTHING
+    choice: tuple[str, ...] = ()  # an answer button: question and answer
+    question: str | None = None  # the question that a skip or an edit is about
+    piece: int = 0
+    says: tuple[str, ...] = ()
+
+
+def hear(state: State, incoming: Incoming, *, today: date) -> Heard:
+    """What `incoming` means now. `today` is the shop's date."""
+    if incoming.kind == "start":
+        return Heard(act="start")
+    if incoming.kind == "button":
+        return _pressed(state, incoming.text)
+    if incoming.kind == "other":
+        return Heard(act="unclear", says=("no_photo",))
+    return _typed(state, incoming.text.strip(), incoming.locale, today)
+
+
+def _pressed(state: State, value: str) -> Heard:
+    pressed = values.read_value(value)
+    if pressed is None or pressed.number not in (None, state.number):
+        return Heard(act="stale", says=("stale",))
+    match pressed.verb, pressed.rest:
+        case "answer", (question, *choice):
+            return _answered(state, question, tuple(choice))
+        case "skip", (question,) if question in BY_NAME:
+            return _skipped(state, question)
+        case "edit", (question, piece) if question in BY_NAME:
+            return Heard(act="edit", question=question, piece=values.whole(piece) or 0)
+        case "confirm", rest:
+            return _agreed(state, rest)
+        case "restart", _:
+            return Heard(act="restart", says=("another_event",))
+        case "person", _:
+            return Heard(act="person", says=("person",))
+    return Heard(act="stale", says=("stale",))
+
+
+def _answered(state: State, question: str, choice: tuple[str, ...]) -> Heard:
+    if not _still_fits(state, question, choice):
+        return Heard(act="stale", says=("stale",))
+    return Heard(act="facts", choice=(question, *choice))
+
+
+def _still_fits(state: State, question: str, choice: tuple[str, ...]) -> bool:
+    match question, choice:
+        case "support", (piece, support, count):
+            return support in SUPPORTS and None not in (values.whole(piece), values.whole(count))
+        case "size", (piece, support, size):
+            index = values.whole(piece)
+            pieces = state.draft.pieces
+            # The piece may have become something else since the button was shown.
+            known = index is not None and index < len(pieces) and pieces[index].support == support
+            return known and is_size_of(support, read_size(size))
+        case "setting", (setting,):
+            return setting in ("indoor", "outdoor")
+    return False
+
+
+def read_size(token: str) -> tuple[int, ...]:
+    """The inches of a size button's "48x84"; () for anything else."""
+    numbers = [values.whole(part) for part in token.split("x")]
+    return tuple(number for number in numbers if number is not None and number <= 1200)
+
+
+def _skipped(state: State, question: str) -> Heard:
+    open_now = state.editing and state.asked == question
+    if not open_now and not BY_NAME[question].missing(state.draft):
+        return Heard(act="again", says=("nothing_changed",))
+    return Heard(act="skip", question=question)
+
+
+def _agreed(state: State, rest: tuple[str, ...]) -> Heard:
+    same = not rest or rest == (str(state.revision),)
+    if state.stage == "sent":
+        return Heard(act="again", says=("already_sent",) if same else ("stale",))
+    if not same or state.stage == "new" or _something_missing(state):
+        return Heard(act="again", says=("outdated_yes",))
+    return Heard(act="confirm")
+
+
+def _something_missing(state: State) -> bool:
+    question = next_question(state)
+    return question is not None and not state.editing
+
+
+def _typed(state: State, text: str, locale: str | None, today: date) -> Heard:
+    said = _said(state, text)
+    if said is not None:
+        return said
+    if re.search(en.PERSON, text.lower()):
+        return Heard(act="person", text=text, says=("person",))
+    slots = _read(state, text, locale or "en-US", today)
+    return _meant(state, text, slots)
+
+
+def _said(state: State, text: str) -> Heard | None:
+    """Short things said to the conversation itself, by command or in words."""
+    if text.startswith("/"):
+        act = _COMMANDS.get(text[1:].split("@")[0].split(" ")[0].lower())
+        return _command(act) if act else None
+    if len(text) > _SHORT:
+        return None
+    plain = text.lower().replace("’", "'").strip(" .!?,")
+    # "Ok" agrees to a readback, thanks for a ballpark, and answers no question.
+    for name, pattern in en.SAID.items():
+        if re.fullmatch(pattern, plain):
+            heard = _short(state, name)
+            if heard is not None:
+                return heard
+    return None
+
+
+def _command(act: Act) -> Heard:
+    says = {"restart": ("again_from_start",), "help": ("help",)}.get(act, ())
+    return Heard(act=act, says=says)
+
+
+def _short(state: State, name: str) -> Heard | None:
+    match name:
+        case "start" | "restart" | "cancel" | "status" | "help":
+            return _command(_COMMANDS.get(name, "restart"))
+        case "thanks":
+            return Heard(act="thanks", says=("thanks",))
+        case "pleased" if state.stage == "sent":
+            return Heard(act="thanks", says=("thanks",))
+        case "yes" if state.stage == "readback":
+            return Heard(act="confirm")
+        case "no" if state.stage == "readback":
+            return Heard(act="again", says=("what_to_change",))
+        case "skip":
+            return _skip_in_words(state)
+    return None
+
+
+def _skip_in_words(state: State) -> Heard:
+    question = next_question(state) if state.stage == "asking" else None
+    if question is None:
+        return Heard(act="skip", says=("nothing_to_skip",))
+    return Heard(act="skip", question=question.name)
+
+
+def _read(state: State, text: str, locale: str, today: date) -> Slots:
+    reference = _reference(state.draft, text, today)
+    question = next_question(state) if state.stage == "asking" else None
+    if question is not None:
+        return read_answer(question.slot, text, reference_date=reference, locale=locale)
+    slots = read(text, reference_date=reference, locale=locale)
+    if not is_useful(slots) and state.draft.pieces and re.search(en.SIZING, text.lower()):
+        return read_answer("size", text, reference_date=reference, locale=locale)
+    return slots
+
+
+def _reference(draft: Draft, text: str, today: date) -> date:
+    # "Change it to the 13th" means the month that was talked about, not the month of today.
+    if draft.event_date and re.search(en.BARE_DAY, text.lower()):
+        named = any(month.lower() in text.lower() for month in en.MONTHS)
+        return today if named else max(today, draft.event_date.replace(day=1))
+    return today
+
+
+def is_useful(slots: Slots) -> bool:
+    """Whether `slots` hold anything about the event."""
+    facts = (
+        slots.occasion, slots.event_date, slots.start_time, slots.end_time, slots.structures,
+        slots.colours, slots.setting, slots.postal_code, slots.place, slots.budget_min,
+        slots.budget_max, slots.foils, slots.guests, slots.fullness,
+    )  # fmt: skip
+    return any(fact not in (None, ()) for fact in facts)
+
+
+def _meant(state: State, text: str, slots: Slots) -> Heard:
+    warnings = _warnings(text, slots)
+    if slots.intent == "complaint":
+        return Heard(act="complaint", text=text, says=("complaint",))
+    if slots.intent == "cancel" and not slots.structures and not slots.colours:
+        return Heard(act="cancel", text=text)
+    if state.stage == "sent" and re.search(en.ANOTHER_EVENT, text.lower()):
+        return Heard(act="restart", text=text, slots=slots, says=("another_event", *warnings))
+    if is_useful(slots) or _takes_away(state, text):
+        aside = slots.intent == "question" and not slots.structures and state.stage != "new"
+        says = (*warnings, "question") if aside else warnings
+        return Heard(act="facts", text=text, slots=slots, says=says)
+    if slots.intent == "question":
+        return Heard(act="question", text=text, says=(*warnings, "question"))
+    return Heard(act="question" if warnings else "unclear", text=text, says=warnings)
+
+
+def _takes_away(state: State, text: str) -> bool:
+    return any(colour_is_refused(colour, text) for colour in state.draft.colours)
+
+
+def colour_is_refused(colour: str, text: str) -> bool:
+    """Whether `text` takes `colour` away: "no gold", "swap the gold for silver"."""
+    name = re.escape(colour)
+    patterns = (en.NO_COLOUR, en.SWAPPED_COLOUR)
+    return any(re.search(p.format(colour=name), text.lower()) for p in patterns)
+
+
+def _warnings(text: str, slots: Slots) -> tuple[str, ...]:
+    found = {
+        "unsafe_release": "unsafe_release" in slots.flags,
+        "hydrogen": "hydrogen" in slots.flags,
+        "past_date": "past_date" in slots.flags,
+        "too_large": "implausible_size" in slots.flags,
+        "unclear_date": "event_date" in slots.ambiguous and slots.event_date is None,
+        "negative_budget": re.search(en.NEGATIVE, text.lower()) is not None,
+        "other_language": slots.lang not in (None, "en"),
+        "out_of_scope": "out_of_scope" in slots.flags and not slots.structures,
+    }
+    return tuple(name for name, present in found.items() if present)

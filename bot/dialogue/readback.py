@@ -1,0 +1,145 @@
+"""A brief in people's units: feet and inches, weekdays, dollars."""
+
+from collections.abc import Iterator, Sequence
+from datetime import date, time
+from decimal import Decimal
+from fractions import Fraction
+
+from bot.dialogue.phrases import en, say
+from bot.dialogue.state import Draft, Piece
+from bot.dialogue.supports import METRES_PER_INCH, SUPPORTS, USUAL_SAG_OF_SPAN, missing_measures
+
+_SIGNS = {"USD": "$", "CAD": "CA$", "AUD": "A$", "EUR": "€", "GBP": "£"}
+_WAYS = {"width_m": "wide", "height_m": "tall", "length_m": "long"}
+
+
+def read_back(draft: Draft, *, currency: str) -> str:
+    """The whole brief, one line for each thing, what is unknown said to be so."""
+    pieces = (f"• {described(piece)}" for piece in draft.pieces)
+    rest = (f"• {line}" for line in _lines(draft, currency))
+    return "\n".join([say("readback.head"), *pieces, *rest, say("readback.tail")])
+
+
+def _lines(draft: Draft, currency: str) -> Iterator[str]:
+    yield say("readback.colours", value=listed(draft.colours) or say("open"))
+    yield say("readback.date", value=_day(draft.event_date))
+    yield say("readback.time", value=_times(draft))
+    yield say("readback.where", value=_where(draft))
+    if draft.occasion:
+        yield say("readback.occasion", value=en.OCCASIONS.get(draft.occasion, draft.occasion))
+    if draft.fullness:
+        yield say("readback.fullness", value=en.FULLNESS.get(draft.fullness, draft.fullness))
+    if draft.foils:
+        yield say("readback.foils", value=", ".join(draft.foils))
+    if draft.guests is not None:
+        yield say("readback.guests", value=draft.guests)
+    if draft.budget_min is not None or draft.budget_max is not None:
+        yield say("readback.budget", value=_budget(draft, currency))
+
+
+def described(piece: Piece) -> str:
+    """One piece with its count and size, such as "2 columns, 6 ft tall (a usual size)"."""
+    parts = [named(piece)]
+    if not missing_measures(piece):
+        parts.append(size_of(piece))
+    if piece.support == "swag" and piece.length_m is not None:
+        parts.append(say("usual_dip", value=length(piece.length_m * USUAL_SAG_OF_SPAN)))
+    text = ", ".join(part for part in parts if part)
+    text = text[0].upper() + text[1:]
+    return f"{text} ({say('assumed')})" if piece.assumed else text
+
+
+def named(piece: Piece) -> str:
+    """What it is called, with its number where there are several."""
+    one, many = en.SUPPORTS[piece.support or ""]
+    return one if piece.count == 1 else f"{piece.count} {many}"
+
+
+def called(piece: Piece) -> str:
+    """What it is called in a question about its size, where several are one kind of thing."""
+    one, many = en.SUPPORTS[piece.support or ""]
+    return one if piece.count == 1 else many
+
+
+def size_of(piece: Piece) -> str:
+    """The measures that are known, such as "4 ft wide × 7 ft tall"; a hoop's is across."""
+    known = [(n, getattr(piece, n)) for n in _WAYS if getattr(piece, n) is not None]
+    ways = {**_WAYS, "width_m": "across"} if piece.support == "hoop" else _WAYS
+    return " × ".join(say(ways[name], value=length(metres)) for name, metres in known)
+
+
+def size_label(support: str, inches: Sequence[int]) -> str:
+    """A size to choose, in the words of `size_of`."""
+    measures = dict(zip(SUPPORTS[support].measures, inches, strict=True))
+    metres = {name: size * METRES_PER_INCH for name, size in measures.items()}
+    return size_of(Piece(support=support, **metres))
+
+
+def length(metres: float) -> str:
+    """Feet and inches to the nearest half inch, such as "6 ft 8 in" or "7 1/2 in"."""
+    halves = round(metres / METRES_PER_INCH * 2)
+    feet, rest = divmod(halves, 24)
+    inches, half = divmod(rest, 2)
+    parts = [f"{feet} ft"] if feet else []
+    if rest or not feet:
+        parts.append(f"{_mixed(inches, half)} in")
+    return " ".join(parts)
+
+
+def _mixed(whole: int, half: int) -> str:
+    if not half:
+        return str(whole)
+    return f"{whole} {Fraction(1, 2)}" if whole else str(Fraction(1, 2))
+
+
+def listed(names: Sequence[str]) -> str:
+    """Names as a sentence lists them: "sage, cream and gold"; "" for none."""
+    if len(names) < 2:
+        return "".join(names)
+    return f"{', '.join(names[:-1])} {en.AND} {names[-1]}"
+
+
+def day(when: date) -> str:
+    """A date with its weekday, which shows a mistaken date at a glance."""
+    return en.DATE.format(
+        weekday=en.WEEKDAYS[when.weekday()],
+        month=en.MONTHS[when.month - 1],
+        day=when.day,
+        year=when.year,
+    )
+
+
+def _day(when: date | None) -> str:
+    return day(when) if when else say("open")
+
+
+def _times(draft: Draft) -> str:
+    if draft.start_time is None:
+        return say("open")
+    if draft.end_time is None:
+        return _clock(draft.start_time)
+    return say("time_range", start=_clock(draft.start_time), end=_clock(draft.end_time))
+
+
+def _clock(when: time) -> str:
+    return en.clock(when.hour, when.minute)
+
+
+def _where(draft: Draft) -> str:
+    parts = [draft.place, draft.postal_code, say(draft.setting).lower() if draft.setting else None]
+    return ", ".join(part for part in parts if part) or say("open")
+
+
+def _budget(draft: Draft, currency: str) -> str:
+    low, high = draft.budget_min, draft.budget_max
+    if low is None or high is None:
+        name = "budget.max" if low is None else "budget.min"
+        return say(name, min=_money(low, currency), max=_money(high, currency))
+    return say("budget.range", min=_money(low, currency), max=_money(high, currency))
+
+
+def _money(amount: Decimal | None, currency: str) -> str:
+    if amount is None:
+        return ""
+    places = 0 if amount == amount.to_integral_value() else 2
+    return f"{_SIGNS.get(currency, currency + ' ')}{amount:,.{places}f}"

@@ -1,0 +1,235 @@
+"""What each act of the client changes, and how its answer begins."""
+
+from collections.abc import Callable, Mapping
+from dataclasses import dataclass, field, replace
+from datetime import datetime
+
+from bot.dialogue.brief import brief_json
+from bot.dialogue.filling import fill, with_words
+from bot.dialogue.hearing import Heard
+from bot.dialogue.messages import Button, ShopCard, Submission
+from bot.dialogue.phrases import say
+from bot.dialogue.questions import BY_NAME, next_question, piece_in_question, size_button
+from bot.dialogue.readback import described, length, size_of
+from bot.dialogue.state import Act, Draft, Piece, State
+from bot.dialogue.supports import either_way, rebuilt, usual
+
+# After this long a ballpark is no longer "right now": it is out, or the owner has it.
+_WORKING_S = 60
+THIRD_MISS = 3
+
+
+@dataclass(frozen=True, kw_only=True)
+class Scene:
+    """What a reply may look at."""
+
+    state: State
+    heard: Heard
+    now: datetime
+    shop: ShopCard
+
+
+@dataclass(frozen=True, kw_only=True)
+class Reply:
+    """The new state and the phrases that open the answer; question or readback come after them.
+
+    `text` and `choices` stand in for the open question's own.
+    """
+
+    state: State
+    says: tuple[str, ...] = ()
+    values: Mapping[str, object] = field(default_factory=dict)
+    text: str | None = None
+    choices: tuple[Button, ...] = ()
+    submit: Submission | None = None
+
+
+def _start(scene: Scene) -> Reply:
+    blank = scene.state.draft == Draft()
+    says = ("welcome",) if blank else ()
+    if scene.state.stage == "sent":
+        says = ("sent_offer",)
+    return Reply(state=scene.state, says=(*scene.heard.says, *says))
+
+
+def _facts(scene: Scene) -> Reply:
+    before, heard = scene.state, scene.heard
+    filled = fill(before, heard, today=scene.now.date())
+    changed = filled.draft != before.draft
+    draft = with_words(filled.draft, heard.text) if heard.text and changed else filled.draft
+    after = replace(
+        before,
+        draft=draft,
+        revision=before.revision + changed,
+        editing=False,
+        misses=0,
+    )
+    if filled.unsure is not None:
+        return _which_way(after, filled.unsure, filled.piece, heard.says)
+    after = _reopened(after, heard.says)
+    if not changed and not heard.says and before.stage == "asking" and not before.editing:
+        return _missed(scene)
+    return Reply(state=after, says=(*_remark(before, changed), *heard.says))
+
+
+def _remark(before: State, changed: bool) -> tuple[str, ...]:
+    if before.stage == "new":
+        return ("happy_to_help",)
+    if before.stage == "asking" and not before.editing:
+        return ()
+    return ("changed",) if changed else ("nothing_changed",)
+
+
+def _which_way(state: State, metres: float, index: int, says: tuple[str, ...]) -> Reply:
+    piece = state.draft.pieces[index]
+    opened = replace(state, asked="size", piece=index, editing=True)
+    choices = tuple(
+        size_button(state, index, piece.support or "", size) for size in either_way(piece, metres)
+    )
+    text = say("which_way", size=length(metres))
+    return Reply(state=opened, says=says, choices=choices, text=text)
+
+
+def _reopened(state: State, says: tuple[str, ...]) -> State:
+    """What was said wrongly is asked at once, even where an earlier answer stands."""
+    for warning, question in (("past_date", "date"), ("too_large", "size")):
+        if warning in says and (question != "size" or state.draft.pieces):
+            return replace(state, asked=question, piece=piece_in_question(state), editing=True)
+    return state
+
+
+def _skip(scene: Scene) -> Reply:
+    name = scene.heard.question
+    if name is None:
+        return Reply(state=scene.state, says=scene.heard.says)
+    state = replace(scene.state, editing=False, misses=0)
+    if scene.state.editing and not BY_NAME[name].missing(state.draft):
+        return Reply(state=state, says=("nothing_changed",))
+    if name == "support":
+        return _skip_support(state)
+    if name == "size":
+        return _skip_size(state)
+    return Reply(state=_left_open(state, name), says=("left_open",))
+
+
+def _left_open(state: State, name: str) -> State:
+    skipped = tuple(dict.fromkeys((*state.skipped, name)))
+    return replace(state, skipped=skipped, misses=0)
+
+
+def _skip_support(state: State) -> Reply:
+    index = piece_in_question(state)
+    if index < len(state.draft.pieces):
+        # A garland of a known length whose carrier is open: a straight run has that very length.
+        wall = rebuilt(state.draft.pieces[index], "wall")
+        said = {"piece": described(wall)}
+        return Reply(state=_built(state, index, wall), says=("took_wall",), values=said)
+    frame = usual(Piece(support="round_top_frame"))
+    said = {"size": size_of(frame)}
+    return Reply(state=_built(state, index, frame), says=("took_usual_support",), values=said)
+
+
+def _skip_size(state: State) -> Reply:
+    index = piece_in_question(state)
+    if index >= len(state.draft.pieces) or state.draft.pieces[index].support is None:
+        return Reply(state=state, says=("nothing_to_skip",))
+    piece = usual(state.draft.pieces[index])
+    return Reply(
+        state=_built(state, index, piece),
+        says=("took_usual_size",),
+        values={"size": size_of(piece)},
+    )
+
+
+def _built(state: State, index: int, piece: Piece) -> State:
+    pieces = (*state.draft.pieces[:index], piece, *state.draft.pieces[index + 1 :])
+    draft = replace(state.draft, pieces=pieces)
+    return replace(state, draft=draft, revision=state.revision + 1)
+
+
+def _edit(scene: Scene) -> Reply:
+    heard = scene.heard
+    opened = replace(scene.state, asked=heard.question, piece=heard.piece, editing=True, misses=0)
+    return Reply(state=opened)
+
+
+def _confirm(scene: Scene) -> Reply:
+    state = scene.state
+    submission = Submission(
+        key_suffix=f"{state.number}-{state.revision}",
+        brief=brief_json(state.draft),
+        language="en",
+        name=state.name,
+    )
+    sent = replace(state, sent_at=scene.now, editing=False, asked=None, misses=0)
+    return Reply(state=sent, says=("working",), submit=submission)
+
+
+def _restart(scene: Scene) -> Reply:
+    fresh = State(number=scene.state.number + 1, name=scene.state.name)
+    if not scene.heard.text:
+        return Reply(state=fresh, says=scene.heard.says)
+    return replace(_facts(replace(scene, state=fresh)), says=scene.heard.says)
+
+
+def _cancel(scene: Scene) -> Reply:
+    fresh = State(number=scene.state.number + 1, name=scene.state.name)
+    sent = scene.state.stage == "sent"
+    return Reply(state=fresh, says=("cancelled_after_sending" if sent else "cancelled",))
+
+
+def _status(scene: Scene) -> Reply:
+    state = scene.state
+    if state.stage != "sent":
+        key = "status.readback" if state.stage == "readback" else "status.asking"
+        return Reply(state=state, says=(key,))
+    since = (scene.now - state.sent_at).total_seconds() if state.sent_at else _WORKING_S
+    return Reply(state=state, says=("status.working" if since < _WORKING_S else "status.sent",))
+
+
+def _unclear(scene: Scene) -> Reply:
+    state, says = scene.state, scene.heard.says
+    if state.stage == "new":
+        return Reply(state=state, says=(*says, "welcome"))
+    if state.stage == "sent":
+        return Reply(state=state, says=(*says, "sent_offer"))
+    return _missed(scene)
+
+
+def _missed(scene: Scene) -> Reply:
+    state, says = scene.state, scene.heard.says or ("ask.again",)
+    if state.stage == "asking" and scene.heard.text:
+        # What we cannot read the owner can.
+        state = replace(state, draft=with_words(state.draft, scene.heard.text))
+        state = replace(state, revision=state.revision + 1)
+    question = next_question(state)
+    if question is not None and not question.patient and not state.editing:
+        return Reply(state=_left_open(state, question.name), says=("left_open",))
+    misses = state.misses + 1
+    if misses >= THIRD_MISS:
+        says = ("third_miss",)
+    return Reply(state=replace(state, misses=misses), says=says)
+
+
+def _talk(scene: Scene) -> Reply:
+    return Reply(state=scene.state, says=scene.heard.says)
+
+
+REPLIES: Mapping[Act, Callable[[Scene], Reply]] = {
+    "start": _start,
+    "facts": _facts,
+    "skip": _skip,
+    "edit": _edit,
+    "confirm": _confirm,
+    "again": _talk,
+    "stale": _talk,
+    "restart": _restart,
+    "cancel": _cancel,
+    "status": _status,
+    "person": _talk,
+    "thanks": _talk,
+    "question": _talk,
+    "complaint": _talk,
+    "help": _talk,
+    "unclear": _unclear,
+}

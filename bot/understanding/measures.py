@@ -1,0 +1,178 @@
+"""Sizes as people type them: "4 ft wide 7 ft tall", "6 by 8", `7'6"`, "2.1 m de alto", "six foot".
+
+A size is one or two measures in metres. Feet and metres keep the client's own figure: nothing is
+rounded here.
+"""
+
+import re
+from dataclasses import dataclass, replace
+
+from bot.understanding.numerals import NUMBER, value_of
+from bot.understanding.passage import Passage
+
+FOOT_M = 0.3048  # exact by definition
+INCH_M = 0.0254
+
+_UNITS = (
+    (FOOT_M, r"feets?|foots?|fts?\b\.?|fet\b|feat\b|'|pies?"),
+    (INCH_M, r'inches|inch|ins\b|in\b(?!\s+(?!tall|wide|high|long|x\b|by\b))|"|pulgadas?|pulg\b'),
+    (0.01, r"cms?\b|centimet(?:er|re)s?|centimetros?"),
+    (0.001, r"mm\b"),
+    (0.9144, r"yards?|yds?\b|yardas?"),
+    (1.0, r"met(?:er|re)s?|metros?|mts?\b|m\b"),
+)
+_ANY_UNIT = "|".join(pattern for _, pattern in _UNITS)
+_UNIT_PATTERNS = tuple((metres, re.compile(pattern)) for metres, pattern in _UNITS)
+
+_AXES = {
+    "height": r"tall|high|height|hgt|in height|alto|alta|altura|h",
+    "width": r"wide|width|wid|across|in width|ancho|ancha|anchura|w",
+    "length": r"long|length|in length|largo|larga|longitud|l",
+    "diameter": r"in diameter|diameter|diam|dia|round|de diametro|diametro",
+}
+_AXIS_OF = {word: axis for axis, words in _AXES.items() for word in words.split("|")}
+_LABEL = "|".join(sorted(_AXIS_OF, key=len, reverse=True))
+_LABEL_BEFORE = (
+    r"height|width|length|diameter|alto|altura|ancho|anchura|largo|longitud|diametro|w|h|l"
+)
+
+_MEASURE = re.compile(
+    rf"""
+    (?:\b(?P<before>{_LABEL_BEFORE})\s{{0,2}}(?:is|of|about|de|es|[:=])?\s{{0,2}}(?:about\s)?)?
+    (?P<sign>(?<![\w\0])-)?
+    (?<![\d.,:/$#€£])(?<![a-wyz])
+    (?P<number>{NUMBER})
+    (?P<half>\s(?:and\sa\shalf|y\smedi[oa]))?
+    (?:[\s-]{{0,2}}ish\b)?
+    (?:[\s-]{{0,2}}(?P<unit>{_ANY_UNIT})
+       (?:(?P<half2>\s(?:and\sa\shalf|y\smedio))
+         |\s?(?P<inches>\d{{1,2}}(?:\.\d)?(?:\s[1-3]/[248])?)\s?(?:"|inches|inch\b|in\b)
+         |(?<=')\s?(?P<bare_inches>\d{{1,2}})(?![\d'.x/]|\s?(?:ft|feet|foot|x|by|people|columns?))
+       )?)?
+    (?:[\s,(-]{{0,2}}(?:de\s|in\s|ish\s)?(?P<after>{_LABEL})\b\)?(?!\s?:\s?\d|\s?garland\slength))?
+    """,
+    re.VERBOSE,
+)
+_TIMES = re.compile(r"[\s)]{0,3}(?:x|by|por|\*)[\s(]{0,3}(?:about\s|like\s)?")
+_RANGE_BEFORE = re.compile(r"\d\s?(?:-|to|or|a|o)\s?$")
+_SPANISH_DECIMAL = re.compile(r"\b(?:de|mide)\s$")
+_DECIMAL = re.compile(r"\d[.,]\d{1,2}")
+
+
+@dataclass(frozen=True, slots=True)
+class Measure:
+    """One measure; `axis` is what the client called it, None where they only gave a figure."""
+
+    metres: float
+    axis: str | None
+    bare: float  # the figure as typed
+    has_unit: bool
+
+
+@dataclass(frozen=True, slots=True)
+class Size:
+    """One figure, or two joined by "x" or "by", at a span of the passage."""
+
+    start: int
+    end: int
+    measures: tuple[Measure, ...]
+    vague: bool = False  # "6-7 ft": said, but not settled
+
+
+@dataclass(frozen=True, slots=True)
+class _Found:
+    start: int
+    end: int
+    measure: Measure
+    ranged: bool
+
+
+def sizes_in(passage: Passage, default_unit_m: float, *, bare: bool = False) -> list[Size]:
+    """Every size in the passage, in order.
+
+    `default_unit_m` is metres per unit for figures without one. With `bare`, a lone figure
+    counts as a measure: for answers to a question about size, never for free text.
+    """
+    found = [
+        _found(match, passage, default_unit_m)
+        for match in _MEASURE.finditer(passage.folded)
+        if not _part_of_word(match, passage.folded)
+    ]
+    sizes = _joined(found, passage.folded)
+    return [size for size in map(_as_size, sizes) if bare or _is_measure(size)]
+
+
+def _part_of_word(match: re.Match[str], text: str) -> bool:
+    """"70s", "3pm" and "5th" are not measures, "70s tall" included."""
+    rest = text[match.end("number") : match.end("number") + 1]
+    return rest.isalpha() and not match["unit"] and not match["after"] and rest != "x"
+
+
+def _found(match: re.Match[str], passage: Passage, default_unit_m: float) -> _Found:
+    figure = value_of(match["number"]) + (0.5 if match["half"] or match["half2"] else 0)
+    figure = -figure if match["sign"] else figure
+    unit = _unit_m(match["unit"]) if match["unit"] else None
+    if unit is None and _says_metres(match, passage.folded):
+        unit = 1.0
+    metres = figure * (unit or default_unit_m)
+    inches = match["inches"] or match["bare_inches"]
+    if inches:
+        metres += value_of(inches) * INCH_M
+    label = match["before"] or match["after"]
+    axis = _AXIS_OF.get(label) if label else None
+    measure = Measure(metres, axis, figure, unit is not None)
+    return _Found(
+        match.start(),
+        match.end(),
+        measure,
+        bool(_RANGE_BEFORE.search(passage.folded[max(0, match.start() - 6) : match.start()])),
+    )
+
+
+def _unit_m(text: str) -> float:
+    return next(metres for metres, pattern in _UNIT_PATTERNS if pattern.match(text))
+
+
+def _says_metres(match: re.Match[str], text: str) -> bool:
+    """ "columna de 1.80": a decimal after "de" is in metres, whoever asks."""
+    before = text[max(0, match.start("number") - 6) : match.start("number")]
+    return bool(_SPANISH_DECIMAL.search(before) and _DECIMAL.fullmatch(match["number"]))
+
+
+def _joined(found: list[_Found], text: str) -> list[tuple[_Found, ...]]:
+    groups: list[tuple[_Found, ...]] = []
+    for item in found:
+        last = groups[-1] if groups else ()
+        if len(last) == 1 and _TIMES.fullmatch(text[last[0].end : item.start]):
+            groups[-1] = _share_unit(last[0], item)
+        else:
+            groups.append((item,))
+    return groups
+
+
+def _share_unit(first: _Found, second: _Found) -> tuple[_Found, _Found]:
+    """In "4 by 7 ft" the four is in feet as well."""
+    if second.measure.has_unit and not first.measure.has_unit:
+        return _in_unit_of(first, second), second
+    if first.measure.has_unit and not second.measure.has_unit:
+        return first, _in_unit_of(second, first)
+    return first, second
+
+
+def _in_unit_of(item: _Found, other: _Found) -> _Found:
+    ratio = other.measure.metres / other.measure.bare if other.measure.bare else 1.0
+    unit = min((metres for metres, _ in _UNITS), key=lambda metres: abs(metres - ratio))
+    return replace(item, measure=replace(item.measure, metres=item.measure.bare * unit))
+
+
+def _as_size(group: tuple[_Found, ...]) -> Size:
+    measures = tuple(item.measure for item in group)
+    # "6-7 ft" is one wish between two sizes; "6-7 x 8" as well.
+    return Size(group[0].start, group[-1].end, measures, any(item.ranged for item in group))
+
+
+def _is_measure(size: Size) -> bool:
+    if len(size.measures) == 2:
+        return True
+    measure = size.measures[0]
+    return measure.has_unit or (measure.axis is not None and measure.axis != "diameter")

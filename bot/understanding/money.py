@@ -1,0 +1,146 @@
+"""What the client wants to spend."""
+
+import re
+from dataclasses import dataclass
+from decimal import Decimal
+
+from bot.understanding.lexicon import NUMBER_WORDS
+from bot.understanding.passage import Passage, Span
+
+_FIGURE = r"\d{1,3}(?:,\d{3})+(?:\.\d{2})?|\d{1,6}(?:\.\d{1,2})?"
+_SMALL_WORDS = "|".join(sorted(NUMBER_WORDS, key=len, reverse=True))
+_SCALE = r"(?:\s?k\b|\s?(?:hundred|thousand|grand|hundo|mil|cientos)\b)"
+_CURRENCY = r"(?:dollars?|bucks?|usd|us\$|dolares|pesos|mxn|euros?|eur|pounds?|gbp|lucas|\$|€|£)"
+_AMOUNT = re.compile(
+    rf"""(?<![\w.,:/#'-])(?P<minus>-\s?)?(?P<sign>(?:us)?[$€£]\s?)?
+    (?P<figure>{_FIGURE}|\b(?:{_SMALL_WORDS})(?=\s(?:hundred|thousand|grand|mil|cientos)\b))
+    (?P<scale>{_SCALE})?(?P<currency>\s?{_CURRENCY})?(?![\d:/%]|\.\d|,\d)""",
+    re.VERBOSE,
+)
+_SCALES = {"k": 1000, "hundred": 100, "hundo": 100, "cientos": 100}
+
+_MOST = re.compile(
+    r"(?:under|below|less than|(?:no|not) (?:to )?(?:more|over|exceed)(?: than)?|max(?:imum)?(?: of| is)?|"
+    r"up to|at most|within|stay(?:ing)? (?:under|below)|cap(?:ped)? (?:at|of)|around|about|approx(?:imately)?|"
+    r"roughly|only (?:have|got)|only|menos de|no mas de|no (?:pase|pasar) de|hasta|max(?:imo)?(?: de)?|"
+    r"maximo|alrededor de|como|unos|aproximadamente|debajo de|solo tengo|tengo)[\s:~]{0,3}$"
+)
+_LEAST = re.compile(
+    r"(?:at least|over|more than|min(?:imum)?(?: of)?|starting at|al menos|por lo menos|minimo(?: de)?|mas de)[\s:]{0,3}$"
+)
+_BUDGET = re.compile(r"budget|spend|presupuesto|gastar|price range|afford|willing to pay")
+_AFTER_MOST = re.compile(r"\s?(?:max\b|maximum|tops\b|or (?:less|under)|budget|ish\b|-ish|at most|maximo|como maximo|o menos)")
+_NOT_BUDGET = re.compile(
+    r"(?:paid|pay(?:ing)? a|charged?|deposit(?: of)?|tip|refund(?: of)?|quoted(?: me| us)?|price to|pague|pagamos|cobraron|"
+    r"deposito de|off|discount(?: of)?|for \d+)\s{0,2}(?:me |us |a |an |of |only )?$"
+)
+_NOT_BUDGET_AFTER = re.compile(r"\s?(?:deposit|refund|gift ?card|off\b|coupon|per\b|an hour|each\b|discount)")
+_UNIT_AFTER = re.compile(
+    r"\s?(?:-\s?)?(?:[a-z]+\s)?(?:ft|feet|foot|in\b|inch|cm|m\b|met|people|ppl|guest|person|kids|balloon|students|am\b|pm\b|"
+    r"a\.m|p\.m|'|\"|x\s?\d|by\s\d|pies|invitad|globos|anos|years?|yrs?|columns?|of us|attendees|adults|miles|minutes|hours|days|weeks|months|main|oclock)"
+)
+_RANGE_JOIN = re.compile(r"\s?(?:-|to|and|or|y|a|o)\s?(?:about\s)?")
+_SMALLEST_PLAIN = 50  # a bare figure below this is more likely a size or a count
+
+
+@dataclass(frozen=True, slots=True)
+class _Amount:
+    start: int
+    end: int
+    value: Decimal
+    marked: bool  # has a currency or a scale
+    role: str | None  # "most", "least" or None
+
+
+@dataclass(frozen=True, slots=True)
+class Budget:
+    least: Decimal | None
+    most: Decimal | None
+    spans: tuple[Span, ...]
+
+
+def budget_in(passage: Passage, *, asked: bool = False) -> Budget:
+    """The budget, with every amount of money masked.
+
+    A figure counts when it has a currency, or a word such as "under" or "budget" beside it and
+    nothing that makes it a size, a time or a head count. With `asked`, any figure counts.
+    """
+    amounts = _amounts(passage.folded, asked)
+    spans = tuple((amount.start, amount.end) for amount in amounts)
+    wanted = [amount for amount in amounts if amount.role != "other"]
+    ranged = _range(wanted, passage.folded)
+    if ranged:
+        low, high = sorted((ranged[0].value, ranged[1].value))
+        return Budget(low, high, spans)
+    least = next((item.value for item in wanted if item.role == "least"), None)
+    most = next((item.value for item in wanted if item.role != "least"), None)
+    return Budget(least, most, spans)
+
+
+def _range(amounts: list[_Amount], text: str) -> tuple[_Amount, _Amount] | None:
+    for first, second in zip(amounts, amounts[1:], strict=False):
+        if _RANGE_JOIN.fullmatch(text[first.end : second.start]):
+            return first, second
+    return None
+
+
+def _amounts(text: str, asked: bool) -> list[_Amount]:
+    matches = list(_AMOUNT.finditer(text))
+    amounts: list[_Amount] = []
+    for index, match in enumerate(matches):
+        following = matches[index + 1] if index + 1 < len(matches) else None
+        joined = bool(amounts) and _continues(text, amounts[-1].end, match.start())
+        amount = _amount(match, text, asked or joined or _opens_range(text, match, following))
+        if amount:
+            amounts.append(amount)
+    return amounts
+
+
+def _continues(text: str, end: int, start: int) -> bool:
+    return bool(_RANGE_JOIN.fullmatch(text[end:start]))
+
+
+def _opens_range(text: str, match: re.Match[str], following: re.Match[str] | None) -> bool:
+    """In "entre 200 y 350 dolares" the first figure is money because the second is."""
+    if following is None or not _continues(text, match.end(), following.start()):
+        return False
+    return bool(following["currency"]) and not _UNIT_AFTER.match(text, match.end())
+
+
+def _amount(match: re.Match[str], text: str, certain: bool) -> _Amount | None:
+    before = text[max(0, match.start() - 34) : match.start()]
+    marked = bool(match["sign"] or match["currency"])
+    if not marked and not certain and not _plain_budget(match, before, text):
+        return None
+    if not marked and _UNIT_AFTER.match(text, match.end()):
+        return None
+    value = _value(match)
+    role = _role(before, text[match.end() : match.end() + 20])
+    if value <= 0 or match["minus"]:
+        role = "other"
+    return _Amount(match.start(), match.end(), value, marked, role)
+
+
+def _plain_budget(match: re.Match[str], before: str, text: str) -> bool:
+    large = bool(match["scale"]) or _value(match) >= _SMALLEST_PLAIN
+    if not large or _UNIT_AFTER.match(text, match.end()):
+        return False
+    clause = re.split(r"[.;!?\n]", before)[-1]
+    near = re.search(r"[\0]", clause) is None
+    cued = _MOST.search(before) or _LEAST.search(before) or (near and _BUDGET.search(clause))
+    return bool(cued or _AFTER_MOST.match(text, match.end()) or match["scale"])
+
+
+def _role(before: str, after: str) -> str | None:
+    if _NOT_BUDGET.search(before) or _NOT_BUDGET_AFTER.match(after):
+        return "other"
+    if _MOST.search(before):
+        return "most"
+    return "least" if _LEAST.search(before) else None
+
+
+def _value(match: re.Match[str]) -> Decimal:
+    figure = match["figure"].replace(",", "")
+    value = Decimal(NUMBER_WORDS[figure]) if figure in NUMBER_WORDS else Decimal(figure)
+    scale = (match["scale"] or "").strip()
+    return value * (_SCALES.get(scale, 1000) if scale else 1)

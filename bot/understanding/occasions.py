@@ -1,0 +1,35 @@
+"""What the event is for."""
+
+import re
+
+from bot.understanding.lexicon import OCCASIONS
+from bot.understanding.passage import Passage, Phrases
+
+_TABLE: Phrases[str] = Phrases(OCCASIONS)
+_AGE = re.compile(
+    r"\b(?:turns?|turning)\s(?:\d{1,3}\b|one|two|three|four|five|six|seven|eight|nine|ten)|"
+    r"\b\d{1,3}(?:st|nd|rd|th)\s(?:b-?day|bday|birthday|bash)|\b\d{1,3}\s?(?:yr|year)s?[\s-]old|\bcumple\w*\s\d|"
+    r"\bcumplen?\s(?:\d{1,3}|un|dos|tres|cuatro|cinco)\s?anos|\b(?:my|his|her|their|\w+s)\s\d{1,3}(?:st|nd|rd|th)\b(?=[\s,.!]*(?:$|[,.!\0]|party))"
+)
+_XV = re.compile(r"\b(?:mis|sus|de|los)\s(?:xv|15|quince)\b")
+# Days of the year give way to what is celebrated on them: a wedding on new year's eve is a wedding.
+_DAYS = frozenset({"holiday", "new_year", "valentines"})
+
+
+def occasion_in(passage: Passage) -> str | None:
+    words = passage.words()
+    found = [hit.value for hit in _TABLE.find(words)]
+    if "anniversary" in found and "wedding" in found and _OF_WEDDING.search(passage.folded):
+        return "anniversary"
+    events = [occasion for occasion in found if occasion not in _DAYS]
+    specific = [occasion for occasion in events if occasion != "other"]
+    if specific:
+        return specific[0]
+    if _XV.search(passage.folded):
+        return "quinceanera"
+    if _AGE.search(passage.folded):
+        return "birthday"
+    return next(iter(events or found), None)
+
+
+_OF_WEDDING = re.compile(r"anniversary\s(?:of|for)\s(?:\w+\s){0,3}wedding|wedding\s\d+\w*\sanniversary")

@@ -1,0 +1,367 @@
+"""What to build: the things named, how many, and which size belongs to which.
+
+A garland is carried by something. Where the support is said ("garland on the mantel") the garland
+is that support's and its length is the support's; where it is not, the garland is `other`. Things
+that stand by themselves (columns, hoops, frames, arches) keep their kind wherever they stand:
+"columns at the entrance" is no doorway.
+"""
+
+import re
+from dataclasses import dataclass, field
+
+from bot.understanding.lexicon import NUMBER_WORDS, SUPPORTS
+from bot.understanding.measures import Measure, Size
+from bot.understanding.passage import TAKEN, Passage, Phrases, Word
+from bot.understanding.slots import Structure
+
+_LINKS = r"""on|onto|for|over|around|along|across|above|to|up|down|behind|off|onto|draped|wrapped|framing|
+    en|sobre|para|alrededor|encima|por|a\slo\slargo|fur"""
+_LINK = re.compile(rf"\b(?:{_LINKS})\b", re.VERBOSE)
+_SPLIT = re.compile(r"[.;!?\n]|\b(?:and|plus|y|e|n|mas|also|then)\b|[&+]")
+_AND = re.compile(r"[,;.!?\n&+]|\b(?:and|plus|y|e|n|with|con)\b")
+_STANDS_AT = re.compile(
+    r"\b(?:at|by|near|beside|next to|flanking|in front of|against|outside|from|to|toward|through|behind|junto a|al lado de|frente a|"
+    r"contra|en|on each side of|either side of|beside)\s(?:the\s|our\s|my\s|a\s|each\s|la\s|el\s|una?\s)?(?:\w+\s)?$"
+)
+_ON_ARCH = re.compile(r"\b(?:on|onto|around|over|sobre|alrededor de)\b[^,.;!?\n]*$")
+_SAME_AGAIN = re.compile(
+    r"\b(?:the|my|our|its|it|that|this|your|el|la|mi|nuestro|este|ese)\s(?:\w+\s)?$|\b(?:is|are)\s(?:a\s|an\s)?$"
+)
+_COUNT_WORD = {**NUMBER_WORDS, "couple": 2, "pair": 2, "par": 2, "duo": 2, "trio": 3, "dozen": 12}
+_COUNT_AFTER = re.compile(r"\s?(?:x\s?(?P<x>\d{1,2})\b|\((?P<in>\d{1,2})\)|(?P<pair>pair)\b|:\s?(?P<colon>\d{1,2})\b(?!\s?[x'/.\d]))")
+_MOST_OF_A_KIND = 60
+_TWO_ITEMS = re.compile(r"\b(?:each|both|apiece|cada un[oa])\b")
+
+_ARCHES = frozenset({"arch_frame", "freestanding_arch"})
+# Where a lone figure belongs when the client does not say which way it runs.
+_LONE_AXIS = {
+    "arch_frame": "height",
+    "freestanding_arch": "width",
+    "doorway": "width",
+    "hoop": "width",
+    "column": "height",
+}
+_RUNS = frozenset({"mantel", "table", "ceiling", "swag", "other", "wall"})
+_TABLE: Phrases[tuple[str, str]] = Phrases(
+    {
+        **{f"{name}s": value for name, value in SUPPORTS.items()},
+        **SUPPORTS,
+    }
+)
+
+# Above or below these a size is more likely a slip than a wish [m].
+TALLEST_M = 12.0
+WIDEST_M = 40.0
+LONGEST_M = 100.0
+SMALLEST_M = 0.25
+
+
+@dataclass(slots=True)
+class _Mention:
+    kind: str
+    role: str
+    start: int
+    end: int
+    first: int
+    text: str
+    stands_for: "_Mention | None" = None  # the piece this is another name or the place of
+    dropped: bool = False
+    sizes: list[Size] = field(default_factory=list)
+    count: int | None = None
+
+    @property
+    def piece(self) -> "_Mention":
+        return self.stands_for.piece if self.stands_for else self
+
+
+@dataclass(frozen=True, slots=True)
+class Pieces:
+    structures: tuple[Structure, ...]
+    spoken: tuple[bool, ...]  # for each, whether one particular piece is meant: "an arch", "2 hoops"
+    implausible: bool
+    ambiguous: bool
+    spans: tuple[tuple[int, int], ...]
+
+
+def pieces_in(passage: Passage, sizes: list[Size]) -> Pieces:
+    """Everything to build, with its measures.
+
+    `passage` has the sizes masked; `sizes` says where they were.
+    """
+    words = passage.words()
+    mentions = _mentions(passage, words)
+    _link(mentions, passage.folded)
+    anchors = [mention for mention in mentions if not mention.dropped or mention.stands_for]
+    for size in sizes:
+        owner = _owner(size, anchors, passage.folded)
+        if owner:
+            owner.piece.sizes.append(size)
+    for mention in anchors:
+        _count(mention, passage.folded, words)
+    pieces = _settled(mentions, passage.folded)
+    structures = [piece for mention in pieces for piece in _structures(mention)]
+    owned = [size for mention in pieces for size in mention.sizes]
+    return Pieces(
+        tuple(structures),
+        tuple(_particular(mention, passage.folded) for mention in pieces for _ in _structures(mention)),
+        any(map(_implausible, structures)) or _below_zero(sizes),
+        any(size.vague for size in owned),
+        tuple((mention.start, mention.end) for mention in mentions),
+    )
+
+
+def as_structure(kind: str, sizes: list[Size]) -> Structure:
+    """One structure of a kind with the sizes given; for answers to a question about size."""
+    return _sized(kind, 1, sizes)
+
+
+def _mentions(passage: Passage, words: list[Word]) -> list[_Mention]:
+    found = []
+    for hit in _TABLE.find(words):
+        kind, role = hit.value
+        start, end = words[hit.first].start, words[hit.last].end
+        if role != "nothing":
+            text = passage.folded[start:end]
+            found.append(_Mention(kind, role, start, end, hit.first, text))
+    return found
+
+
+def _link(mentions: list[_Mention], text: str) -> None:
+    """Decides which names are places or other names of one piece."""
+    for index, mention in enumerate(mentions):
+        previous = _last_piece(mentions[:index])
+        gap = text[previous.end : mention.start] if previous else ""
+        if mention.role == "generic":
+            if previous and previous.end + 1 >= mention.start and previous.role != "generic":
+                mention.stands_for = previous
+            continue
+        if previous and previous.role == "generic":
+            _carry(previous, mention, gap, text)
+        elif previous:
+            _stand(previous, mention, gap)
+        if mention.role == "spot" and not mention.stands_for and not _garlanded(mention, mentions):
+            mention.dropped = True
+        _drop_place(mention, mentions, text)
+    for mention in mentions:
+        _drop_loose_garland(mention, mentions)
+
+
+def _last_piece(earlier: list[_Mention]) -> _Mention | None:
+    return next((m for m in reversed(earlier) if not m.dropped and not m.stands_for), None)
+
+
+def _carry(garland: _Mention, support: _Mention, gap: str, text: str) -> None:
+    """ "garland on the mantel": the mantel is the piece, the garland another name of it."""
+    linked = _LINK.search(gap)
+    if linked and not _SPLIT.search(gap[: linked.start()]) and len(gap) < 90:
+        garland.stands_for = support
+        if support.kind == "freestanding_arch" and _ON_ARCH.search(gap):
+            support.kind = "arch_frame"
+
+
+def _stand(piece: _Mention, place: _Mention, gap: str) -> None:
+    """ "columns at the entrance", "arch over the door"."""
+    if place.role == "product" or _SPLIT.search(gap):
+        return
+    if not (_LINK.search(gap) or _STANDS_AT.search(gap)) or len(gap) > 60:
+        return
+    if piece.kind in _ARCHES and place.kind == "doorway" and not _STANDS_AT.search(gap.replace("to ", "")):
+        piece.stands_for = place
+    elif piece.role == "product" or _STANDS_AT.search(gap):
+        place.stands_for, place.dropped = piece, True
+
+
+def _garlanded(mention: _Mention, mentions: list[_Mention]) -> bool:
+    return any(other.stands_for is mention for other in mentions)
+
+
+def _drop_place(mention: _Mention, mentions: list[_Mention], text: str) -> None:
+    """ "against the wall" is where, not what, once something else is to be built."""
+    if mention.role != "place" or mention.stands_for or _garlanded(mention, mentions):
+        return
+    before = text[max(0, mention.start - 30) : mention.start]
+    others = [m for m in mentions if m is not mention and not m.dropped and m.role != "spot"]
+    if others and _STANDS_AT.search(before) and not re.search(r"\b(?:to|en)\s\S*$", before):
+        mention.dropped = True
+
+
+def _drop_loose_garland(mention: _Mention, mentions: list[_Mention]) -> None:
+    pass
+
+
+def _owner(size: Size, anchors: list[_Mention], text: str) -> _Mention | None:
+    """The piece a size belongs to: the one it stands right before, else the last one named."""
+    following = next((m for m in anchors if m.start >= size.end), None)
+    earlier = [m for m in anchors if m.end <= size.start]
+    before = earlier[-1] if earlier else None
+    if following is None or before is None:
+        return following or before
+    gap = text[size.end : following.start]
+    if not _AND.search(gap) and len(gap.replace(TAKEN, "").split()) <= 4 and not _LINK.search(gap):
+        if before.piece is not following.piece and _trails(before, size, text):
+            return before
+        return following
+    return before
+
+
+def _trails(before: _Mention, size: Size, text: str) -> bool:
+    """ "columns 7 ft hoop 5 ft": sizes follow their things, as the first one did."""
+    gap = text[before.end : size.start]
+    return not before.piece.sizes and not re.search(r"[^\s:(\0-]", gap)
+
+
+def _count(mention: _Mention, text: str, words: list[Word]) -> None:
+    after = _COUNT_AFTER.match(text, mention.end)
+    if after:
+        said = after["x"] or after["in"] or after["colon"]
+        mention.count = int(said) if said else 2
+    else:
+        mention.count = _count_before(mention, text, words)
+    for size in mention.sizes:
+        mention.count = mention.count or _multiplied(mention, size)
+
+
+def _count_before(mention: _Mention, text: str, words: list[Word]) -> int | None:
+    index, reach = mention.first - 1, 6
+    while index >= 0 and reach:
+        word = words[index]
+        between = text[word.end : words[index + 1].start]
+        if re.search(r"[,;.!?\n]", between.replace(", ", " ") if reach < 6 and TAKEN in between else between):
+            return None
+        if word.text in _COUNT_WORD:
+            return _within(_COUNT_WORD[word.text])
+        if word.text.isdecimal():
+            return _within(int(word.text)) if len(word.text) < 4 else None
+        if word.text in _STOPS_COUNT:
+            return None
+        index, reach = index - 1, reach - 1
+    return None
+
+
+_STOPS_COUNT = frozenset(
+    "and y for with the on at my our is are to in plus garland arch hoop number para con el la de del column".split()
+) - {"de"}
+
+
+def _within(count: int) -> int | None:
+    return count if 1 <= count <= _MOST_OF_A_KIND else None
+
+
+def _multiplied(mention: _Mention, size: Size) -> int | None:
+    """ "2 x 6ft columns" is two columns, not a column two wide."""
+    if _is_times(mention.kind, size):
+        return int(size.measures[0].bare)
+    return None
+
+
+def _is_times(kind: str, size: Size) -> bool:
+    if kind not in ("column", "hoop") or len(size.measures) != 2:
+        return False
+    first, second = size.measures
+    return first.axis is None and first.bare.is_integer() and 1 <= first.bare <= 12 and second.has_unit
+
+
+def _settled(mentions: list[_Mention], text: str) -> list[_Mention]:
+    """The pieces that remain, each named once."""
+    for mention in mentions:
+        if mention.stands_for and mention.count and not mention.piece.count and not mention.dropped:
+            mention.piece.count = mention.count
+    pieces = [m for m in mentions if not m.dropped and not m.stands_for]
+    strong = [m for m in pieces if m.role != "generic"]
+    kept: list[_Mention] = []
+    for piece in pieces:
+        if piece.role == "generic" and strong and not piece.sizes:
+            continue
+        same = next((m for m in kept if _same(m, piece, text)), None)
+        if same:
+            _merge(same, piece)
+        else:
+            kept.append(piece)
+    return kept
+
+
+def _same(first: _Mention, second: _Mention, text: str) -> bool:
+    alike = first.kind == second.kind or {first.kind, second.kind} == _ARCHES
+    if not alike or (first.sizes and second.sizes) or (first.count and second.count):
+        return False
+    if second.role == "generic":
+        return True
+    before = text[max(0, second.start - 30) : second.start]
+    return bool(_SAME_AGAIN.search(before.replace(TAKEN, ""))) or first.text == second.text and not second.sizes
+
+
+def _merge(kept: _Mention, again: _Mention) -> None:
+    kept.sizes += again.sizes
+    kept.count = kept.count or again.count
+    if "arch_frame" in (kept.kind, again.kind):
+        kept.kind = "arch_frame"
+
+
+def _structures(mention: _Mention) -> list[Structure]:
+    pairs = [size for size in mention.sizes if len(size.measures) == 2 and not _is_times(mention.kind, size)]
+    count = mention.count or 1
+    if len(pairs) > 1 and len(pairs) == len(mention.sizes) and count in (1, len(pairs)):
+        return [_sized(mention.kind, 1, [pair]) for pair in pairs]
+    return [_sized(mention.kind, count, mention.sizes)]
+
+
+def _sized(kind: str, count: int, sizes: list[Size]) -> Structure:
+    sides: dict[str, float] = {}
+    for size in sizes:
+        if not size.vague:
+            for axis, metres in _axes(kind, size):
+                sides.setdefault(axis, metres)
+    if kind in _RUNS and "width" in sides and "height" not in sides and "length" not in sides:
+        sides["length"] = sides.pop("width")
+    return Structure(
+        kind=kind,
+        count=count,
+        width_m=sides.get("width"),
+        height_m=sides.get("height"),
+        length_m=sides.get("length"),
+    )
+
+
+def _axes(kind: str, size: Size) -> list[tuple[str, float]]:
+    if _is_times(kind, size):
+        return [(_LONE_AXIS[kind], size.measures[1].metres)]
+    if len(size.measures) == 1:
+        only = size.measures[0]
+        return [(_axis(kind, only) or _LONE_AXIS.get(kind, "length"), only.metres)]
+    first, second = size.measures
+    axis_a, axis_b = _axis(kind, first), _axis(kind, second)
+    if axis_a is None and axis_b is None:
+        axis_a, axis_b = "width", "height"
+    return [
+        (axis_a or _other(axis_b), first.metres),
+        (axis_b or _other(axis_a), second.metres),
+    ]
+
+
+def _axis(kind: str, measure: Measure) -> str | None:
+    if measure.axis is None:
+        return None
+    if kind == "hoop" or measure.axis == "diameter":
+        return "width"
+    if kind == "column" and measure.axis == "length":
+        return "height"
+    return measure.axis
+
+
+def _other(axis: str | None) -> str:
+    return "height" if axis in ("width", "length") else "width"
+
+
+def _particular(mention: _Mention, text: str) -> bool:
+    if mention.count or mention.sizes or not mention.text.endswith("s"):
+        return True
+    return mention.text.endswith("stairs")
+
+
+def _implausible(piece: Structure) -> bool:
+    limits = ((piece.width_m, WIDEST_M), (piece.height_m, TALLEST_M), (piece.length_m, LONGEST_M))
+    return any(side is not None and not SMALLEST_M <= side <= limit for side, limit in limits)
+
+
+def _below_zero(sizes: list[Size]) -> bool:
+    return any(measure.metres <= 0 for size in sizes for measure in size.measures)

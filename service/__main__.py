@@ -1,0 +1,83 @@
+"""`python -m service prepare | run | welcome | estimate`."""
+
+import argparse
+import logging
+import sys
+from datetime import date
+from pathlib import Path
+
+import uvicorn
+
+from service import app
+from service.api.lines import answer_lines
+from service.config import Settings
+from service.estimating import BookError
+from service.storage.places import Places
+from service.storage.price_book_file import PriceBookFile
+
+
+def main(arguments: list[str] | None = None) -> int:
+    """Run one command; the exit code says how it went."""
+    options = _parser().parse_args(arguments)
+    settings = Settings()
+    try:
+        return int(options.command(settings, options))
+    except BookError as error:
+        print(f"The price book cannot be used:\n{error}", file=sys.stderr)
+        return 2
+
+
+def _prepare(settings: Settings, _options: argparse.Namespace) -> int:
+    app.prepare(settings)
+    return 0
+
+
+def _run(settings: Settings, _options: argparse.Namespace) -> int:
+    logging.basicConfig(level=logging.INFO, format="%(levelname)s %(name)s: %(message)s")
+    uvicorn.run(
+        app.create_app(settings),
+        host=settings.service_host,
+        port=settings.service_port,
+        # Paths of pages hold signed links: they do not belong in a log.
+        access_log=False,
+        log_config=None,
+        timeout_graceful_shutdown=5,
+    )
+    return 0
+
+
+def _welcome(settings: Settings, _options: argparse.Namespace) -> int:
+    link = app.welcome_link(settings)
+    if link is not None:
+        print(link)
+    return 0
+
+
+def _estimate(settings: Settings, options: argparse.Namespace) -> int:
+    book = PriceBookFile(options.price_book or settings.price_book).current()
+    today = options.reference_date or settings.reference_date or app.wall().date()
+    for line in answer_lines(sys.stdin, book, Places(), today):
+        print(line, flush=True)
+    return 0
+
+
+def _parser() -> argparse.ArgumentParser:
+    parser = argparse.ArgumentParser(prog="python -m service", description=__doc__)
+    commands = parser.add_subparsers(required=True, metavar="COMMAND")
+    prepare = commands.add_parser("prepare", help="make data folder, keys and tables")
+    prepare.set_defaults(command=_prepare)
+    run = commands.add_parser("run", help="serve the API and the pages")
+    run.set_defaults(command=_run)
+    welcome = commands.add_parser("welcome", help="print the owner's one-time sign-up link")
+    welcome.set_defaults(command=_welcome)
+    estimate = commands.add_parser("estimate", help="briefs as JSON lines in, estimates out")
+    estimate.add_argument("--price-book", type=Path, help="a price book other than the shop's")
+    estimate.add_argument(
+        "--reference-date", type=date.fromisoformat, metavar="YYYY-MM-DD", help="today's date"
+    )
+    estimate.set_defaults(command=_estimate)
+    return parser
+
+
+if __name__ == "__main__":
+    sys.exit(main())

@@ -1,0 +1,108 @@
+"""The inbox and the conversations behind the bot."""
+
+from datetime import timedelta
+from typing import Annotated
+
+from fastapi import APIRouter, Depends, Path, Query
+from starlette.concurrency import run_in_threadpool
+
+from service.api import views
+from service.api.access import Role, allow
+from service.api.dependencies import Given
+from service.contract import talk
+from service.contract.estimate import Channel, Problem
+from service.leads import talking
+from service.leads.ports import Ports
+
+router = APIRouter(tags=["conversations"], dependencies=[Depends(allow(Role.BOT))])
+
+ChatId = Annotated[str, Path(max_length=128, pattern=r"^[\w.-]+$")]
+
+_CONFLICT: dict[int | str, dict[str, object]] = {
+    409: {"model": Problem, "description": "Another turn came first: read again and redo."}
+}
+
+
+@router.post("/inbox")
+def receive(update: talk.Update, ports: Given) -> talk.InboxReceipt:
+    """Commit an incoming update. The same channel and update id is the same update."""
+    with ports.work() as work:
+        row, duplicate = work.inbox.receive(
+            update.channel,
+            update.chat_id,
+            update.update_id,
+            update.model_dump(mode="json"),
+            ports.clock(),
+        )
+        work.commit()
+    return talk.InboxReceipt(inbox_id=row.id, duplicate=duplicate, handled=row.handled)
+
+
+@router.get("/inbox")
+def pending(
+    ports: Given,
+    channel: Channel,
+    older_than_s: Annotated[float, Query(ge=0, le=86_400)] = 5.0,
+) -> list[talk.PendingUpdate]:
+    """Updates that were committed and never answered, oldest first."""
+    before = ports.clock() - timedelta(seconds=older_than_s)
+    with ports.read() as work:
+        rows = work.inbox.pending(channel, received_before=before)
+    return [
+        talk.PendingUpdate(
+            inbox_id=row.id,
+            received_at=row.received_at,
+            update=talk.Update.model_validate(row.payload),
+        )
+        for row in rows
+    ]
+
+
+@router.get("/conversations/{channel}/{chat_id}")
+def read_conversation(channel: Channel, chat_id: ChatId, ports: Given) -> talk.Conversation:
+    """Where a conversation stands; version 0 and an empty state when it is new."""
+    with ports.read() as work:
+        version, state = work.chats.state(channel, chat_id)
+    return talk.Conversation(channel=channel, chat_id=chat_id, version=version, state=state)
+
+
+@router.post("/conversations/{channel}/{chat_id}/turns", responses=_CONFLICT)
+def take_turn(channel: Channel, chat_id: ChatId, turn: talk.Turn, ports: Given) -> talk.TurnReceipt:
+    """Store a turn: new state and messages, together or not at all, once per update."""
+    with ports.work() as work:
+        applied = talking.take_turn(
+            work,
+            channel,
+            chat_id,
+            inbox_id=turn.inbox_id,
+            version=turn.version,
+            state=turn.state,
+            messages=[views.message_from_wire(message) for message in turn.messages],
+            now=ports.clock(),
+        )
+        version, _state = work.chats.state(channel, chat_id)
+        work.commit()
+    return talk.TurnReceipt(version=version, applied=applied)
+
+
+@router.get("/conversations/{channel}/{chat_id}/messages")
+async def read_messages(
+    channel: Channel,
+    chat_id: ChatId,
+    ports: Given,
+    after: Annotated[int, Query(ge=0)] = 0,
+    wait_s: Annotated[float, Query(ge=0, le=60)] = 0.0,
+) -> list[talk.ChatMessage]:
+    """Messages beyond `after`; with `wait_s`, waits so long for the first to come."""
+    deadline = ports.clock() + timedelta(seconds=wait_s)
+    while True:
+        found = await run_in_threadpool(_messages, ports, channel, chat_id, after)
+        left = deadline - ports.clock()
+        if found or left <= timedelta(0):
+            return found
+        await ports.watch.news(channel, chat_id, timeout=left)
+
+
+def _messages(ports: Ports, channel: str, chat_id: str, after: int) -> list[talk.ChatMessage]:
+    with ports.read() as work:
+        return [views.stored(m) for m in work.chats.messages(channel, chat_id, after=after)]

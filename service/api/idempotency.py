@@ -1,0 +1,72 @@
+"""`Idempotency-Key`: the same request sent again gets the same answer, byte for byte.
+
+As the IETF draft "The Idempotency-Key HTTP Header Field" has it: a missing key is 400, a key
+that comes with another body is 422. The key is a quoted string; a bare one is taken too.
+"""
+
+import hashlib
+from collections.abc import Callable
+from dataclasses import dataclass
+from http import HTTPStatus
+
+from fastapi import Request, Response
+
+from service.api.problems import Refusal
+from service.leads.ports import Answered, Ports, UnitOfWork
+
+_LONGEST_KEY = 255
+
+
+@dataclass(frozen=True, kw_only=True, slots=True)
+class Attempt:
+    """One request under a key. `fingerprint` is the digest of what it asks for."""
+
+    scope: str
+    key: str
+    fingerprint: str
+
+
+async def attempt(request: Request, *, scope: str) -> Attempt:
+    """Read the key and the body's fingerprint. Raises Refusal (400) for a missing key."""
+    key = request.headers.get("Idempotency-Key", "").strip()
+    if len(key) >= 2 and key[0] == key[-1] == '"':
+        key = key[1:-1]
+    if not key or len(key) > _LONGEST_KEY or not key.isprintable():
+        raise Refusal(
+            HTTPStatus.BAD_REQUEST,
+            'Send an Idempotency-Key header, for example a fresh UUID in quotes: "8e03…". '
+            "Send the same key again when you repeat a request whose answer you did not get.",
+        )
+    fingerprint = hashlib.sha256(await request.body()).hexdigest()
+    return Attempt(scope=scope, key=key, fingerprint=fingerprint)
+
+
+def once(ports: Ports, attempt: Attempt, act: Callable[[UnitOfWork], tuple[int, str]]) -> Response:
+    """Run `act` and store its answer in one transaction; or replay the stored answer."""
+    with ports.work() as work:
+        known = work.answers.find(attempt.scope, attempt.key)
+        if known is None:
+            status, body = act(work)
+            answered = Answered(fingerprint=attempt.fingerprint, status=status, body=body)
+            if work.answers.store(attempt.scope, attempt.key, answered, ports.clock()):
+                work.commit()
+                return _response(answered)
+    # A twin of this request was committed first; what `act` did here is rolled back.
+    return _replay(ports, attempt)
+
+
+def _replay(ports: Ports, attempt: Attempt) -> Response:
+    with ports.read() as work:
+        known = work.answers.find(attempt.scope, attempt.key)
+    if known is None:
+        raise Refusal(HTTPStatus.CONFLICT, "That request is still being worked on; try again.")
+    if known.fingerprint != attempt.fingerprint:
+        raise Refusal(
+            HTTPStatus.UNPROCESSABLE_ENTITY,
+            "That Idempotency-Key was used for another request. Use a fresh key for a new one.",
+        )
+    return _response(known)
+
+
+def _response(answered: Answered) -> Response:
+    return Response(answered.body, status_code=answered.status, media_type="application/json")

@@ -1,0 +1,186 @@
+"""Leads: taken once, quoted by a worker, decided on by the owner."""
+
+from http import HTTPStatus
+from typing import Annotated
+
+from fastapi import APIRouter, Depends, Query, Request, Response
+from starlette.concurrency import run_in_threadpool
+
+from service.api import translate, views
+from service.api.access import Role, allow
+from service.api.dependencies import Given
+from service.api.idempotency import attempt, once
+from service.api.problems import Refusal
+from service.contract import leads as wire
+from service.contract.estimate import Problem
+from service.leads import handling
+from service.leads.lead import LeadState
+from service.leads.ports import Ports, UnitOfWork
+
+router = APIRouter(prefix="/leads", tags=["leads"])
+
+_CHATS = ("telegram", "webchat")
+
+
+@router.post(
+    "",
+    status_code=HTTPStatus.ACCEPTED,
+    response_model=wire.LeadReceipt,
+    responses={
+        400: {"model": Problem, "description": "The Idempotency-Key is missing."},
+        422: {"model": Problem, "description": "What to correct, field by field."},
+    },
+    openapi_extra={
+        "parameters": [
+            {
+                "name": "Idempotency-Key",
+                "in": "header",
+                "required": True,
+                "schema": {"type": "string", "minLength": 1, "maxLength": 255},
+                "example": '"8e03978e-40d5-43e8-bc93-6894a57f9324"',
+            }
+        ]
+    },
+)
+async def take_lead(
+    body: wire.LeadRequest,
+    request: Request,
+    ports: Given,
+    role: Annotated[Role, Depends(allow(Role.BOT, Role.WEBSITE, Role.OWNER))],
+) -> Response:
+    """Take a lead. It is stored, and its ballpark owed, before this answers 202.
+
+    Ask `status_url` for the ballpark; it is usually there within a second or two.
+    """
+    if body.channel in _CHATS and role is not Role.BOT:
+        raise Refusal(HTTPStatus.FORBIDDEN, "Only the bot takes leads from a chat.")
+    brief = translate.brief_to_core(body.brief, request.app.state.places)
+    this = await attempt(request, scope=f"leads:{role}")
+
+    def act(work: UnitOfWork) -> tuple[int, str]:
+        lead = handling.take_lead(
+            work,
+            lead_id=ports.new_id(),
+            brief=brief,
+            client=views.client(body.client),
+            channel=body.channel,
+            chat_id=body.chat_id if body.channel in _CHATS else None,
+            language=body.language,
+            now=ports.clock(),
+        )
+        receipt = wire.LeadReceipt(
+            lead_id=lead.id,
+            number=lead.number,
+            state=lead.state.value,
+            status_url=f"{ports.public_url}/v1/leads/{lead.id}",
+        )
+        return HTTPStatus.ACCEPTED, receipt.model_dump_json()
+
+    return await run_in_threadpool(once, ports, this, act)
+
+
+@router.get(
+    "/{lead_id}",
+    responses={404: {"model": Problem, "description": "There is no such lead."}},
+)
+def read_lead(
+    lead_id: str,
+    ports: Given,
+    role: Annotated[Role, Depends(allow(Role.BOT, Role.WORKER, Role.WEBSITE, Role.OWNER))],
+) -> wire.Lead | wire.LeadStatus:
+    """One lead. The website's key sees how far it is and the ballpark, nothing personal."""
+    with ports.read() as work:
+        lead = work.leads.get(lead_id)
+        if role is Role.WEBSITE:
+            return views.status(work, ports, lead)
+        return views.lead(work, ports, lead)
+
+
+@router.get("", dependencies=[Depends(allow(Role.OWNER))])
+def list_leads(
+    ports: Given,
+    before: Annotated[str | None, Query(max_length=24, description="`next` of a page")] = None,
+    state: Annotated[wire.LeadState | None, Query()] = None,
+    limit: Annotated[int, Query(ge=1, le=100)] = 50,
+) -> wire.LeadPage:
+    """Leads, newest first, a page at a time."""
+    with ports.read() as work:
+        wanted = None if state is None else LeadState(state)
+        found = work.leads.page(before=before, limit=limit + 1, state=wanted)
+        page = found[:limit]
+        return wire.LeadPage(
+            leads=[views.status(work, ports, lead) for lead in page],
+            next=page[-1].number if len(found) > limit else None,
+        )
+
+
+@router.post(
+    "/{lead_id}/quotes",
+    dependencies=[Depends(allow(Role.WORKER))],
+    responses={409: {"model": Problem, "description": "The lease has passed to another."}},
+)
+def finish_quote(lead_id: str, body: wire.QuoteRequest, ports: Given) -> wire.Lead:
+    """A worker's quoting step is done: the ballpark goes out, or the owner looks first."""
+    with ports.work() as work:
+        lead = handling.finish_quote(
+            work,
+            ports,
+            lead_id=lead_id,
+            step_id=body.step_id,
+            fence=body.fence,
+            estimate=translate.estimate_to_core(body.estimate),
+            now=ports.clock(),
+        )
+        return _committed(work, ports, lead.id)
+
+
+@router.post(
+    "/{lead_id}/reviews",
+    dependencies=[Depends(allow(Role.WORKER))],
+    responses={409: {"model": Problem, "description": "The lease has passed to another."}},
+)
+def finish_without_estimate(lead_id: str, body: wire.ReviewRequest, ports: Given) -> wire.Lead:
+    """A worker's quoting step found that no estimate can be made: the owner must look."""
+    with ports.work() as work:
+        lead = handling.finish_quote(
+            work,
+            ports,
+            lead_id=lead_id,
+            step_id=body.step_id,
+            fence=body.fence,
+            estimate=None,
+            problems=tuple(body.reasons),
+            now=ports.clock(),
+        )
+        return _committed(work, ports, lead.id)
+
+
+@router.post(
+    "/{lead_id}/decisions",
+    dependencies=[Depends(allow(Role.OWNER))],
+    responses={409: {"model": Problem, "description": "It has changed in the meantime."}},
+)
+def decide(lead_id: str, body: wire.Decision, ports: Given) -> wire.Lead:
+    """The owner sends a firm quote, with a changed price if they like, or declines."""
+    with ports.work() as work:
+        now = ports.clock()
+        if body.action == "decline":
+            handling.decline(work, ports, lead_id=lead_id, text=body.text, now=now)
+        else:
+            handling.send_firm(
+                work,
+                ports,
+                lead_id=lead_id,
+                basis_number=body.basis,
+                price=body.price,
+                reason=body.reason,
+                text=body.text,
+                now=now,
+            )
+        return _committed(work, ports, lead_id)
+
+
+def _committed(work: UnitOfWork, ports: Ports, lead_id: str) -> wire.Lead:
+    answer = views.lead(work, ports, work.leads.get(lead_id))
+    work.commit()
+    return answer

@@ -1,0 +1,136 @@
+"""What went wrong, as RFC 9457 problem details. The one place where errors get HTTP meaning."""
+
+from collections.abc import Sequence
+from http import HTTPStatus
+
+from fastapi import FastAPI, Request
+from fastapi.exceptions import RequestValidationError
+from fastapi.responses import JSONResponse
+from starlette.exceptions import HTTPException
+
+from service.contract.estimate import FieldProblem, Problem
+from service.estimating import BriefError
+from service.leads.lead import (
+    LeadError,
+    LinkExpired,
+    MoveRefused,
+    NotFound,
+    StaleDecision,
+    WindowTaken,
+)
+from service.leads.steps import StepRefused
+from service.leads.talking import TurnConflict
+
+MEDIA_TYPE = "application/problem+json"
+
+_STATUS: dict[type[Exception], HTTPStatus] = {
+    NotFound: HTTPStatus.NOT_FOUND,
+    LinkExpired: HTTPStatus.GONE,
+    WindowTaken: HTTPStatus.CONFLICT,
+    MoveRefused: HTTPStatus.CONFLICT,
+    StaleDecision: HTTPStatus.CONFLICT,
+    TurnConflict: HTTPStatus.CONFLICT,
+    StepRefused: HTTPStatus.CONFLICT,
+}
+
+
+class Refusal(Exception):
+    """An edge refuses a request; `status` and the text say why and what to do."""
+
+    def __init__(
+        self, status: HTTPStatus, detail: str, *, errors: Sequence[FieldProblem] = ()
+    ) -> None:
+        super().__init__(detail)
+        self.status = status
+        self.detail = detail
+        self.errors = tuple(errors)
+
+
+def brief_problem(error: BriefError) -> Problem:
+    """Every fault of a brief, field by field."""
+    return Problem(
+        title="The brief cannot be estimated as it stands",
+        status=HTTPStatus.UNPROCESSABLE_ENTITY,
+        detail="Correct the fields listed under errors and send it again.",
+        errors=[FieldProblem(field=p.field, detail=p.detail) for p in error.problems],
+    )
+
+
+def install(app: FastAPI) -> None:
+    """Answer every error of the API with problem details."""
+
+    @app.exception_handler(Refusal)
+    async def refused(request: Request, error: Refusal) -> JSONResponse:
+        answer = _answer(request, error.status, error.detail, errors=error.errors)
+        if error.status is HTTPStatus.UNAUTHORIZED:
+            answer.headers["WWW-Authenticate"] = "Bearer"
+        return answer
+
+    @app.exception_handler(BriefError)
+    async def brief(request: Request, error: BriefError) -> JSONResponse:
+        return _problem(request, brief_problem(error))
+
+    @app.exception_handler(RequestValidationError)
+    async def invalid(request: Request, error: RequestValidationError) -> JSONResponse:
+        return _problem(request, _validation_problem(error))
+
+    @app.exception_handler(HTTPException)
+    async def http(request: Request, error: HTTPException) -> JSONResponse:
+        answer = _answer(request, HTTPStatus(error.status_code), str(error.detail))
+        answer.headers.update(error.headers or {})
+        return answer
+
+    @app.exception_handler(LeadError)
+    @app.exception_handler(StepRefused)
+    async def lead(request: Request, error: Exception) -> JSONResponse:
+        return _answer(request, _STATUS.get(type(error), HTTPStatus.CONFLICT), str(error))
+
+    @app.exception_handler(Exception)
+    async def unexpected(request: Request, _error: Exception) -> JSONResponse:
+        return _answer(
+            request,
+            HTTPStatus.INTERNAL_SERVER_ERROR,
+            "Something went wrong on our side. Nothing was stored; try again in a moment.",
+        )
+
+
+def _answer(
+    request: Request, status: HTTPStatus, detail: str, *, errors: Sequence[FieldProblem] = ()
+) -> JSONResponse:
+    problem = Problem(
+        title=status.phrase, status=status, detail=detail, errors=list(errors) or None
+    )
+    return _problem(request, problem)
+
+
+def _problem(request: Request, problem: Problem) -> JSONResponse:
+    problem = problem.model_copy(update={"instance": request.url.path})
+    return JSONResponse(
+        problem.model_dump(exclude_none=True), status_code=problem.status, media_type=MEDIA_TYPE
+    )
+
+
+def _validation_problem(error: RequestValidationError) -> Problem:
+    faults = error.errors()
+    if any(fault["type"] == "json_invalid" for fault in faults):
+        return Problem(
+            title="The body is not valid JSON",
+            status=HTTPStatus.BAD_REQUEST,
+            detail="Send one JSON object in UTF-8, with the content type application/json.",
+        )
+    return Problem(
+        title="Some fields cannot be taken as they are",
+        status=HTTPStatus.UNPROCESSABLE_ENTITY,
+        detail="Correct the fields listed under errors and send it again.",
+        errors=[
+            FieldProblem(field=_field(fault["loc"]), detail=str(fault["msg"])) for fault in faults
+        ],
+    )
+
+
+def _field(location: Sequence[int | str]) -> str:
+    """("body", "pieces", 0, "width_m") is said as "pieces[0].width_m"."""
+    path = ""
+    for part in location[1:] if location and location[0] in ("body", "query", "path") else location:
+        path += f"[{part}]" if isinstance(part, int) else f".{part}"
+    return path.lstrip(".") or "body"

@@ -1,0 +1,99 @@
+"""Owed steps: leases, outcomes, and the sweep that hands them over again."""
+
+from datetime import timedelta
+from http import HTTPStatus
+
+from fastapi import APIRouter, Depends
+
+from service.api import views
+from service.api.access import Role, allow
+from service.api.dependencies import Given
+from service.contract import leads as wire
+from service.contract import talk
+from service.contract.estimate import Problem
+from service.leads import booking, stepping
+from service.leads.steps import StepRefused
+
+router = APIRouter(
+    tags=["steps"],
+    dependencies=[Depends(allow(Role.WORKER))],
+    responses={409: {"model": Problem, "description": "The step is not yours to take."}},
+)
+
+
+@router.post("/steps/{step_id}/lease")
+def lease(step_id: str, ports: Given) -> wire.Lease:
+    """Take a step for a few seconds, under a fencing number."""
+    with ports.work() as work:
+        buried = stepping.bury_if_spent(work, step_id)
+        step = None if buried else stepping.lease(work, step_id, ports.clock())
+        work.commit()
+    if step is None or step.lease_until is None:
+        raise StepRefused("this step was tried too often and is now the owner's to look at")
+    return wire.Lease(
+        step_id=step.id,
+        kind=step.kind.value,
+        subject_id=step.subject_id,
+        fence=step.fence,
+        attempt=step.attempts,
+        expires_at=step.lease_until,
+        maybe_done=step.maybe_done,
+    )
+
+
+@router.post("/steps/{step_id}/sending", status_code=HTTPStatus.NO_CONTENT)
+def sending(step_id: str, body: wire.StepDone, ports: Given) -> None:
+    """Say, before the outside is touched, that from now on the step may have happened."""
+    with ports.work() as work:
+        stepping.sending(work, step_id, body.fence)
+        work.commit()
+
+
+@router.post("/steps/{step_id}/done", status_code=HTTPStatus.NO_CONTENT)
+def done(step_id: str, body: wire.StepDone, ports: Given) -> None:
+    """Confirm a step's effect."""
+    with ports.work() as work:
+        stepping.finish(work, stepping.held(work, step_id, body.fence))
+        work.commit()
+
+
+@router.post("/steps/{step_id}/failures", status_code=HTTPStatus.NO_CONTENT)
+def failed(step_id: str, body: wire.StepFailure, ports: Given) -> None:
+    """Give a step back, to be tried again after a growing pause, or up."""
+    after = None if body.retry_after_s is None else timedelta(seconds=body.retry_after_s)
+    with ports.work() as work:
+        stepping.fail(
+            work,
+            step_id,
+            body.fence,
+            error=body.error,
+            retry=body.retry,
+            retry_after=after,
+            now=ports.clock(),
+        )
+        work.commit()
+
+
+@router.get("/messages/{message_id}")
+def delivery(message_id: str, ports: Given) -> talk.Delivery:
+    """A message to be handed to a push channel."""
+    with ports.read() as work:
+        found = work.chats.delivery(message_id)
+    return talk.Delivery(
+        message_id=found.stored.id,
+        channel=found.channel,
+        chat_id=found.chat_id,
+        delivery_key=found.stored.id,
+        message=views.message_to_wire(found.stored.message),
+    )
+
+
+@router.post("/outbox/sweep")
+def sweep(ports: Given) -> wire.Swept:
+    """Hand every owed step that nobody works on to the queue, and let expired holds go."""
+    with ports.work() as work:
+        now = ports.clock()
+        booking.release_expired(work, ports, now)
+        queued = stepping.sweep(work, now)
+        work.commit()
+    return wire.Swept(queued=queued)

@@ -1,0 +1,259 @@
+"""The booking page: set-up times that are really free, and holding one of them."""
+
+from dataclasses import dataclass
+from datetime import date, datetime, time, timedelta
+from http import HTTPStatus
+
+from fastapi import APIRouter, Response
+
+from service.leads import booking, handling, windows, words
+from service.leads.lead import (
+    Client,
+    Hold,
+    Lead,
+    LeadState,
+    MoveRefused,
+    NotFound,
+    Quote,
+    Window,
+    WindowTaken,
+)
+from service.leads.ports import UnitOfWork
+from service.pages.form.reading import read_day
+from service.pages.posted import Fault, Posted, Sent
+from service.pages.reaching import read_client
+from service.pages.trouble import PageRoute
+from service.pages.visit import Visit, Visiting, go_to, path_of
+
+router = APIRouter(route_class=PageRoute)
+
+_FARTHEST = timedelta(days=3 * 366)
+_NOON, _EVENING = time(12), time(17)
+
+
+@dataclass(frozen=True, kw_only=True, slots=True)
+class Choice:
+    """A set-up time to pick: its value in the form, and how it is said."""
+
+    value: str
+    arrive: str
+    ready: str
+
+
+@dataclass(frozen=True, kw_only=True, slots=True)
+class Job:
+    """What a booking link opens, within one unit of work."""
+
+    work: UnitOfWork
+    visit: Visit
+    token: str
+    lead: Lead
+    quote: Quote
+    hold: Hold | None
+
+
+@router.get("/bookings/{token}")
+def booking_page(token: str, visit: Visiting, day: str = "", change: str = "") -> Response:
+    """The hold, or set-up times to pick from. Changes nothing."""
+    with visit.ports.read() as work:
+        job = _open(work, visit, token)
+        if job.hold is not None and not change:
+            return _held_page(job, job.hold)
+        if not _may_pick(job.lead):
+            return _closed_page(job)
+        wanted, trouble = _wanted_day(job, day)
+        return _picking_page(job, wanted, trouble=trouble)
+
+
+@router.post("/bookings/{token}")
+def hold_window(token: str, visit: Visiting, sent: Sent) -> Response:
+    """Keep the picked time. A second press finds the same hold."""
+    client, faults = read_client(sent, visit.shop)
+    starts_at = _starts_at(sent)
+    if starts_at is None:
+        faults = (Fault(field="starts_at", text="Pick a set-up time first."), *faults)
+    if starts_at is None or faults:
+        return _to_correct(token, visit, sent, faults)
+    try:
+        _place(token, visit, starts_at, client)
+    except WindowTaken as taken:
+        return _taken_page(token, visit, sent, str(taken))
+    except MoveRefused:
+        with visit.ports.read() as work:
+            return _closed_page(_open(work, visit, token))
+    return go_to(f"/bookings/{token}")
+
+
+def _open(work: UnitOfWork, visit: Visit, token: str) -> Job:
+    lead = handling.lead_of_link(work, visit.ports, token, purpose=handling.BOOKING_LINK)
+    quote = work.quotes.latest(lead.id, sent=True)
+    if quote is None:
+        raise NotFound("This lead has no quote yet.")
+    hold = work.holds.of_lead(lead.id)
+    return Job(work=work, visit=visit, token=token, lead=lead, quote=quote, hold=hold)
+
+
+def _place(token: str, visit: Visit, starts_at: datetime, client: Client) -> None:
+    with visit.ports.work() as work:
+        job = _open(work, visit, token)
+        booking.place_hold(
+            work, visit.ports, job.lead.id, starts_at=starts_at, client=client, now=visit.now
+        )
+        work.commit()
+
+
+def _to_correct(token: str, visit: Visit, sent: Posted, faults: tuple[Fault, ...]) -> Response:
+    with visit.ports.read() as work:
+        job = _open(work, visit, token)
+        wanted, _ = _wanted_day(job, sent.text("day"))
+        return _picking_page(
+            job, wanted, sent=sent, faults=faults, status=HTTPStatus.UNPROCESSABLE_ENTITY
+        )
+
+
+def _taken_page(token: str, visit: Visit, sent: Posted, trouble: str) -> Response:
+    with visit.ports.read() as work:
+        job = _open(work, visit, token)
+        wanted, _ = _wanted_day(job, sent.text("day"))
+        return _picking_page(job, wanted, sent=sent, trouble=trouble, status=HTTPStatus.CONFLICT)
+
+
+def _held_page(job: Job, hold: Hold) -> Response:
+    visit = job.visit
+    return visit.show(
+        "held.html",
+        lead=job.lead,
+        quote=job.quote,
+        booked=job.lead.state in (LeadState.BOOKED, LeadState.DONE),
+        starts=hold.window.starts_at.astimezone(visit.zone),
+        ends=hold.window.ends_at.astimezone(visit.zone),
+        until=words.moment(hold.expires_at.astimezone(visit.zone)),
+        over=hold.expires_at <= visit.now,
+        quote_path=_quote_path(job),
+        change_path=f"/bookings/{job.token}?change=1",
+    )
+
+
+def _closed_page(job: Job) -> Response:
+    said = {
+        LeadState.DECLINED: "We had to say no to this one, so there is nothing to book here.",
+        LeadState.LAPSED: "This price has run out. Write to us and you'll have a fresh one.",
+        LeadState.BOOKED: "This is booked already. To change it, please write or call.",
+        LeadState.DONE: "This job is done. We hope it was a lovely day!",
+        LeadState.REVIEW: "We are looking at this once more. You'll hear from us.",
+    }
+    text = said.get(job.lead.state, "Set-up times can be picked as soon as the price is out.")
+    return job.visit.trouble(HTTPStatus.CONFLICT, "Nothing to pick here now", text)
+
+
+def _picking_page(
+    job: Job,
+    wanted: date | None,
+    *,
+    sent: Posted | None = None,
+    faults: tuple[Fault, ...] = (),
+    trouble: str | None = None,
+    status: HTTPStatus = HTTPStatus.OK,
+) -> Response:
+    free = _free(job, wanted) if wanted else []
+    client = job.lead.client
+    known = {"name": client.name, "email": client.email, "phone": client.phone}
+    visit = job.visit
+    return visit.show(
+        "booking.html",
+        status=status,
+        lead=job.lead,
+        quote=job.quote,
+        day=wanted,
+        fixed=job.lead.brief.event.date is not None,
+        parts=_by_part_of_day(free, visit),
+        none_free=_why_none(job, wanted) if wanted and not free else None,
+        values={name: sent.text(name) if sent else (known[name] or "") for name in known},
+        picked=sent.text("starts_at") if sent else "",
+        faults={fault.field: fault.text for fault in faults},
+        trouble=trouble,
+        changing=job.hold is not None,
+        hold_lasts=words.lasting(visit.book.calendar.hold),
+        earliest=visit.now.date(),
+        latest=visit.now.date() + _FARTHEST,
+        quote_path=_quote_path(job),
+        path=f"/bookings/{job.token}",
+    )
+
+
+def _wanted_day(job: Job, asked: str) -> tuple[date | None, str | None]:
+    """The day of the event, or the day asked for where the event has none; and what is wrong."""
+    if job.lead.brief.event.date is not None:
+        return job.lead.brief.event.date, None
+    if not asked:
+        return None, None
+    try:
+        day = read_day(asked)
+    except ValueError:
+        return None, "Write the day as month/day/year, please."
+    if not job.visit.now.date() <= day <= job.visit.now.date() + _FARTHEST:
+        return None, "Pick a day that is still to come, within the next three years."
+    return day, None
+
+
+def _free(job: Job, day: date) -> list[Window]:
+    return booking.offered(
+        job.work, job.lead, job.quote, job.visit.book, day=day, now=job.visit.now
+    )
+
+
+def _why_none(job: Job, day: date) -> str:
+    calendar = job.visit.book.calendar
+    if day.weekday() not in calendar.opening:
+        return f"We don't set up on {day:%A}s."
+    possible = windows.candidates(
+        day,
+        event_start=job.lead.brief.event.start_time,
+        needed=windows.on_site(job.quote.estimate.hours),
+        calendar=calendar,
+        zone=job.visit.zone,
+        now=datetime.min.replace(tzinfo=job.visit.zone),
+    )
+    if not possible:
+        return "Setting up takes longer than our hours on that day leave before your event."
+    if possible[-1].starts_at < job.visit.now + calendar.notice:
+        return f"We need {words.lasting(calendar.notice)} to get ready, and that day is sooner."
+    return "All set-up times on that day are taken."
+
+
+def _by_part_of_day(free: list[Window], visit: Visit) -> tuple[tuple[str, list[Choice]], ...]:
+    parts: dict[str, list[Choice]] = {"Morning": [], "Afternoon": [], "Evening": []}
+    for window in free:
+        starts = window.starts_at.astimezone(visit.zone)
+        ends = window.ends_at.astimezone(visit.zone)
+        part = (
+            "Morning"
+            if starts.time() < _NOON
+            else "Afternoon"
+            if starts.time() < _EVENING
+            else "Evening"
+        )
+        choice = Choice(
+            value=starts.isoformat(),
+            arrive=words.clock(starts.time()),
+            ready=words.clock(ends.time()),
+        )
+        parts[part].append(choice)
+    return tuple((part, choices) for part, choices in parts.items() if choices)
+
+
+def _starts_at(sent: Posted) -> datetime | None:
+    try:
+        starts_at = datetime.fromisoformat(sent.text("starts_at"))
+    except ValueError:
+        return None
+    return starts_at if starts_at.tzinfo is not None else None
+
+
+def _may_pick(lead: Lead) -> bool:
+    return lead.state in (LeadState.QUOTED, LeadState.HELD)
+
+
+def _quote_path(job: Job) -> str:
+    url, _ = handling.links(job.work, job.visit.ports, job.lead.id)
+    return path_of(url)

@@ -1,0 +1,59 @@
+"""The templates of the pages, and how values are said in them."""
+
+import hashlib
+from functools import cache
+from pathlib import Path
+from typing import Any
+
+from jinja2 import Environment, FileSystemLoader, StrictUndefined
+
+from service.leads import words
+
+STATIC = Path(__file__).parent.parent / "static"
+
+
+def render(template: str, **values: Any) -> str:
+    """The template as HTML; every value is escaped."""
+    return _templates().get_template(template).render(**values)
+
+
+def blocks(text: str) -> list[tuple[str, list[str]]]:
+    """Plain text as ("list", items) and ("lines", lines), the way that messages are written."""
+    found: list[tuple[str, list[str]]] = []
+    for paragraph in text.split("\n\n"):
+        kind = ""
+        for line in paragraph.splitlines():
+            item = line.startswith("• ")
+            if kind != ("list" if item else "lines"):
+                kind = "list" if item else "lines"
+                found.append((kind, []))
+            found[-1][1].append(line.removeprefix("• "))
+    return found
+
+
+@cache
+def _templates() -> Environment:
+    templates = Environment(
+        loader=FileSystemLoader(Path(__file__).parent),
+        autoescape=True,
+        undefined=StrictUndefined,
+        trim_blocks=True,
+        lstrip_blocks=True,
+    )
+    templates.filters.update(
+        money=words.money,
+        piece=words.piece,
+        day=words.day,
+        clock=words.clock,
+        listed=words.listed,
+        blocks=blocks,
+    )
+    templates.globals["asset"] = _asset
+    return templates
+
+
+@cache
+def _asset(name: str) -> str:
+    # The digest changes with the content, so that browsers may keep a file for good.
+    digest = hashlib.sha256((STATIC / name).read_bytes()).hexdigest()[:12]
+    return f"/static/{name}?v={digest}"

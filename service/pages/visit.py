@@ -1,0 +1,132 @@
+"""What every page is handed, and how it is shown."""
+
+import re
+from collections.abc import Mapping
+from dataclasses import dataclass
+from datetime import datetime
+from http import HTTPStatus
+from typing import Annotated, Any
+from urllib.parse import urlsplit
+from zoneinfo import ZoneInfo
+
+from fastapi import Depends, Request
+from fastapi.responses import HTMLResponse, RedirectResponse, Response
+
+from service.estimating import PriceBook, Shop
+from service.leads.ports import Ports
+from service.pages.templates import render
+
+_POLICY = (
+    "default-src 'none'; style-src 'self'; img-src 'self' data:; script-src 'self'; "
+    "form-action 'self'; base-uri 'none'; frame-ancestors "
+)
+
+
+class Instead(Exception):
+    """A dependency answers instead of the page that asked for it."""
+
+    def __init__(self, response: Response) -> None:
+        super().__init__()
+        self.response = response
+
+
+@dataclass(frozen=True, kw_only=True, slots=True)
+class Way:
+    """One way to reach the shop; `href` where it can be followed."""
+
+    text: str
+    href: str | None
+
+
+@dataclass(frozen=True, kw_only=True, slots=True)
+class Visit:
+    """One request for a page: the ports, the price book as it stands, the time at the shop."""
+
+    ports: Ports
+    book: PriceBook
+    now: datetime
+
+    @property
+    def shop(self) -> Shop:
+        """The shop that the page speaks for."""
+        return self.book.shop
+
+    @property
+    def zone(self) -> ZoneInfo:
+        """The shop's time zone."""
+        return ZoneInfo(self.book.shop.time_zone)
+
+    def show(
+        self,
+        template: str,
+        *,
+        status: HTTPStatus = HTTPStatus.OK,
+        framed: bool = False,
+        headers: Mapping[str, str] | None = None,
+        **values: Any,
+    ) -> Response:
+        """The template as an answer. `framed` lets the owner's own website frame it."""
+        html = render(
+            template,
+            shop=self.shop,
+            ways=_ways(self.shop),
+            chat_url=self.ports.chat_url,
+            **values,
+        )
+        return HTMLResponse(
+            html,
+            status_code=status,
+            headers=self._guards(framed=framed) | dict(headers or {}),
+        )
+
+    def trouble(self, status: HTTPStatus, title: str, *paragraphs: str) -> Response:
+        """A page that says what went wrong and where to go from here."""
+        return self.show("trouble.html", status=status, title=title, paragraphs=paragraphs)
+
+    def _guards(self, *, framed: bool) -> dict[str, str]:
+        ancestors = " ".join(self.ports.website_origins) if framed else ""
+        return {
+            "Content-Security-Policy": _POLICY + (ancestors or "'none'"),
+            # Addresses of pages are secrets: neither caches nor other sites may keep them.
+            "Cache-Control": "no-store",
+            "Referrer-Policy": "same-origin",
+            "X-Content-Type-Options": "nosniff",
+            "X-Robots-Tag": "noindex",
+            "Cross-Origin-Opener-Policy": "same-origin",
+        }
+
+
+def visit_of(request: Request) -> Visit:
+    """The visit that a request makes."""
+    ports: Ports = request.app.state.ports
+    book = ports.price_books.current()
+    return Visit(ports=ports, book=book, now=ports.clock().astimezone(ZoneInfo(book.shop.time_zone)))
+
+
+Visiting = Annotated[Visit, Depends(visit_of)]
+
+
+def go_to(path: str) -> Response:
+    """After a form: read the result at this path."""
+    return RedirectResponse(path, status_code=HTTPStatus.SEE_OTHER)
+
+
+def path_of(url: str) -> str:
+    """The path of one of our own addresses.
+
+    A form may only lead to its own origin, and the public address need not be the one that
+    the person typed.
+    """
+    return urlsplit(url).path
+
+
+def _ways(shop: Shop) -> tuple[Way, ...]:
+    return tuple(Way(text=text, href=_href(text)) for text in shop.contact)
+
+
+def _href(contact: str) -> str | None:
+    if re.fullmatch(r"[^@\s]+@[^@\s]+\.[^@\s]+", contact):
+        return f"mailto:{contact}"
+    if re.fullmatch(r"\+?[\d\s().-]{7,}", contact):
+        return "tel:" + re.sub(r"[^\d+]", "", contact)
+    return contact if re.match(r"https?://", contact) else None

@@ -1,0 +1,96 @@
+"""A client at the other end of the dialogue, for tests."""
+
+import json
+from datetime import datetime, timedelta
+from typing import Any
+from zoneinfo import ZoneInfo
+
+from bot.dialogue import Button, Incoming, Message, Outcome, ShopCard, Submission, take_turn
+from bot.dialogue.state import State
+
+NOON = datetime(2027, 1, 10, 12, 0, tzinfo=ZoneInfo("America/New_York"))
+SHOP = ShopCard(
+    name="Harbor Lane Garlands",
+    town="Millbrook Landing",
+    owner_name="Odile",
+    contact="odile@harborlane.example",
+    time_zone="America/New_York",
+    currency="USD",
+)
+WHOLE = (
+    "hi how much for a garland on a 4 ft wide 7 ft tall arch frame, sage cream and gold,"
+    " june 6 at 3pm, indoors at a hall in 02139"
+)
+
+
+class Talk:
+    """Says and presses things, and keeps what came back."""
+
+    def __init__(self, *, now: datetime = NOON) -> None:
+        self.now = now
+        self.stored: dict[str, Any] = {}
+        self.outcomes: list[Outcome] = []
+        self.lines: list[str] = []
+
+    def say(self, *texts: str) -> "Talk":
+        for text in texts:
+            self.lines.append(f"> {text}")
+            self.hear(Incoming(kind="text", text=text))
+        return self
+
+    def start(self) -> "Talk":
+        return self.hear(Incoming(kind="start"))
+
+    def press(self, label: str) -> "Talk":
+        """Press a button of the latest message."""
+        return self.press_old(self.button(label))
+
+    def press_old(self, button: Button) -> "Talk":
+        self.lines.append(f"> [{button.label}]")
+        assert button.value is not None
+        return self.hear(Incoming(kind="button", text=button.value, label=button.label))
+
+    def hear(self, incoming: Incoming) -> "Talk":
+        outcome = take_turn(self.stored, incoming, now=self.now, shop=SHOP)
+        assert outcome.messages
+        # What is stored goes through JSON, as it does in the service.
+        self.stored = json.loads(json.dumps(outcome.state))
+        self.outcomes.append(outcome)
+        for message in outcome.messages:
+            buttons = "  ".join(f"[{button.label}]" for button in message.buttons)
+            self.lines.append(message.text + (f"\n{buttons}" if buttons else ""))
+        return self
+
+    def wait(self, **span: float) -> "Talk":
+        self.now += timedelta(**span)
+        return self
+
+    def button(self, label: str) -> Button:
+        found = {button.label: button for button in self.last.buttons}
+        assert label in found, f"{label!r} is not among {list(found)}"
+        return found[label]
+
+    @property
+    def last(self) -> Message:
+        return self.outcomes[-1].messages[-1]
+
+    @property
+    def text(self) -> str:
+        return self.last.text
+
+    @property
+    def asked(self) -> str | None:
+        return self.last.asks
+
+    @property
+    def state(self) -> State:
+        return State.from_dict(self.stored)
+
+    @property
+    def submissions(self) -> list[Submission]:
+        return [outcome.submit for outcome in self.outcomes if outcome.submit is not None]
+
+    @property
+    def brief(self) -> dict[str, Any]:
+        """The brief of the latest submission."""
+        return dict(self.submissions[-1].brief)

@@ -1,0 +1,125 @@
+"""The service as the bot meets it, in memory: what happened stays in plain sight."""
+
+import json
+from collections.abc import Callable
+from dataclasses import dataclass, field
+from datetime import UTC, datetime
+from typing import Any
+
+import httpx
+
+from service.contract.brief import Brief
+from service.contract.client import ServiceClient
+from service.contract.leads import LeadRequest
+from service.contract.talk import Turn, Update
+
+RECEIVED_AT = datetime(2027, 1, 10, 15, 0, tzinfo=UTC).isoformat()
+CARD = {
+    "name": "Harbor Lane Garlands",
+    "town": "Millbrook Landing",
+    "owner_name": "Odile",
+    "contact": "odile@harborlane.example",
+    "time_zone": "America/New_York",
+    "currency": "USD",
+    "colours": [{"name": "sage", "hex": "#a3b899"}, {"name": "cream", "hex": "#f3e9d2"}],
+}
+
+
+@dataclass
+class FakeService:
+    """Keeps the promises of the wire: same update id, same key, same version, same answer."""
+
+    updates: list[Update] = field(default_factory=list)
+    handled: set[int] = field(default_factory=set)
+    states: dict[str, tuple[int, dict[str, Any]]] = field(default_factory=dict)
+    said: dict[str, list[dict[str, Any]]] = field(default_factory=dict)
+    leads: dict[str, Brief] = field(default_factory=dict)
+    requests: list[str] = field(default_factory=list)
+    # Called before a turn is looked at: a test lets something happen at just that moment.
+    before_turn: Callable[[], None] = lambda: None
+    refuse_lead: dict[str, Any] | None = None
+    down: bool = False
+
+    def client(self) -> ServiceClient:
+        return ServiceClient(
+            "http://service.test", "a-bot-key", transport=httpx.MockTransport(self._answer)
+        )
+
+    def _answer(self, request: httpx.Request) -> httpx.Response:
+        self.requests.append(f"{request.method} {request.url.path}")
+        if self.down:
+            return _problem(503, "down for a moment")
+        parts = request.url.path.removeprefix("/v1/").split("/")
+        match request.method, parts:
+            case "GET", ["shop"]:
+                return httpx.Response(200, json=CARD)
+            case "POST", ["inbox"]:
+                return self._receive(Update.model_validate_json(request.content))
+            case "GET", ["inbox"]:
+                return httpx.Response(200, json=self._pending(request.url.params["channel"]))
+            case "GET", ["conversations", channel, chat, "messages"]:
+                return httpx.Response(200, json=self.said.get(f"{channel}/{chat}", []))
+            case "GET", ["conversations", channel, chat]:
+                return self._conversation(channel, chat)
+            case "POST", ["conversations", channel, chat, "turns"]:
+                return self._turn(f"{channel}/{chat}", Turn.model_validate_json(request.content))
+            case "POST", ["leads"]:
+                return self._lead(request)
+        return _problem(404, "no such page")
+
+    def _receive(self, update: Update) -> httpx.Response:
+        known = [one.update_id for one in self.updates]
+        duplicate = update.update_id in known
+        if not duplicate:
+            self.updates.append(update)
+        inbox_id = [one.update_id for one in self.updates].index(update.update_id) + 1
+        receipt = {
+            "inbox_id": inbox_id,
+            "duplicate": duplicate,
+            "handled": inbox_id in self.handled,
+        }
+        return httpx.Response(200, json=receipt)
+
+    def _pending(self, channel: str) -> list[dict[str, Any]]:
+        return [
+            {"inbox_id": n, "received_at": RECEIVED_AT, "update": update.model_dump(mode="json")}
+            for n, update in enumerate(self.updates, start=1)
+            if n not in self.handled and update.channel == channel
+        ]
+
+    def _conversation(self, channel: str, chat: str) -> httpx.Response:
+        version, state = self.states.get(f"{channel}/{chat}", (0, {}))
+        body = {"channel": channel, "chat_id": chat, "version": version, "state": state}
+        return httpx.Response(200, json=body)
+
+    def _turn(self, chat: str, turn: Turn) -> httpx.Response:
+        self.before_turn()
+        version, _ = self.states.get(chat, (0, {}))
+        if turn.inbox_id in self.handled:
+            return httpx.Response(200, json={"version": version, "applied": False})
+        if turn.version != version:
+            return _problem(409, "another turn came first")
+        self.states[chat] = (version + 1, turn.state)
+        self.handled.add(turn.inbox_id)
+        shown = self.said.setdefault(chat, [])
+        for message in turn.messages:
+            shown.append(
+                message.model_dump(mode="json")
+                | {"seq": len(shown) + 1, "direction": "out", "at": RECEIVED_AT}
+            )
+        return httpx.Response(200, json={"version": version + 1, "applied": True})
+
+    def _lead(self, request: httpx.Request) -> httpx.Response:
+        if self.refuse_lead is not None:
+            return httpx.Response(422, json=self.refuse_lead)
+        lead = LeadRequest.model_validate_json(request.content)
+        key = request.headers["Idempotency-Key"]
+        if self.leads.setdefault(key, lead.brief) != lead.brief:
+            return _problem(422, "this key came with another brief before")
+        receipt = {"lead_id": "l1", "number": "L-1", "state": "new", "status_url": "/s"}
+        return httpx.Response(202, json=receipt)
+
+
+def _problem(status: int, title: str) -> httpx.Response:
+    body = json.dumps({"title": title, "status": status})
+    return httpx.Response(status, content=body)

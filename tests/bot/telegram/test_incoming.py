@@ -1,0 +1,122 @@
+"""What of Telegram's updates reaches the dialogue."""
+
+from typing import Any
+
+import pytest
+import telegram
+
+from bot.telegram.incoming import Arrival, read
+
+PERSON = {
+    "id": 501,
+    "is_bot": False,
+    "first_name": "Robin",
+    "last_name": "Reyes",
+    "language_code": "es",
+}
+PRIVATE = {"id": 501, "type": "private", "first_name": "Robin"}
+GROUP = {"id": -77, "type": "group", "title": "Boathouse committee"}
+
+
+def an_update(kind: str, content: dict[str, Any]) -> telegram.Update:
+    update = telegram.Update.de_json({"update_id": 41, kind: content}, None)
+    assert update is not None
+    return update
+
+
+def a_message(chat: dict[str, Any] = PRIVATE, **content: Any) -> dict[str, Any]:
+    return {"message_id": 7, "date": 1_800_000_000, "chat": chat, "from": PERSON, **content}
+
+
+def a_press(message: dict[str, Any] | None, data: str = "setting:in") -> telegram.Update:
+    query: dict[str, Any] = {"id": "q9", "from": PERSON, "chat_instance": "c", "data": data}
+    return an_update("callback_query", query | ({"message": message} if message else {}))
+
+
+def arrival(update: telegram.Update) -> Arrival:
+    found = read(update)
+    assert found is not None
+    return found
+
+
+def test_text_comes_with_who_wrote_it_and_keeps_its_lines() -> None:
+    found = arrival(an_update("message", a_message(text="an arch\nfor June 6 🎈")))
+    assert (found.update_id, found.chat_id, found.query_id) == ("41", "501", None)
+    assert (found.incoming.kind, found.incoming.text) == ("text", "an arch\nfor June 6 🎈")
+    assert (found.incoming.sender_name, found.incoming.locale) == ("Robin Reyes", "es")
+
+
+@pytest.mark.parametrize(
+    ("text", "payload"),
+    [("/start", ""), ("/start site-june", "site-june"), ("/start@ribbon_bot  q1", "q1")],
+)
+def test_start_carries_its_payload(text: str, payload: str) -> None:
+    incoming = arrival(an_update("message", a_message(text=text))).incoming
+    assert (incoming.kind, incoming.text) == ("start", payload)
+
+
+@pytest.mark.parametrize(
+    ("text", "expected"),
+    [
+        ("/help", "/help"),
+        ("/cancel@ribbon_bot", "/cancel"),
+        ("/started yesterday", "/started yesterday"),
+        ("write to /me@home.example", "write to /me@home.example"),
+    ],
+)
+def test_other_commands_are_text_without_the_bots_name(text: str, expected: str) -> None:
+    incoming = arrival(an_update("message", a_message(text=text))).incoming
+    assert (incoming.kind, incoming.text) == ("text", expected)
+
+
+def test_a_press_finds_its_label_in_the_message() -> None:
+    rows = [
+        [{"text": "Outdoors", "callback_data": "setting:out"}],
+        [{"text": "Indoors", "callback_data": "setting:in"}],
+    ]
+    found = arrival(a_press(a_message(text="Where?", reply_markup={"inline_keyboard": rows})))
+    assert found.query_id == "q9"
+    assert (found.incoming.kind, found.incoming.text) == ("button", "setting:in")
+    assert found.incoming.label == "Indoors"
+
+
+def test_a_press_on_a_message_too_old_to_see_has_no_label() -> None:
+    found = arrival(a_press({"message_id": 7, "date": 0, "chat": PRIVATE}))
+    assert (found.incoming.text, found.incoming.label) == ("setting:in", None)
+
+
+@pytest.mark.parametrize(
+    "content",
+    [
+        {
+            "photo": [{"file_id": "a", "file_unique_id": "b", "width": 9, "height": 9}],
+            "caption": "like this one",
+        },
+        {"location": {"latitude": 42.3, "longitude": -71.1}},
+        {"contact": {"phone_number": "555-0100", "first_name": "Robin"}},
+    ],
+    ids=["photo", "location", "contact"],
+)
+def test_what_is_not_text_is_told_as_other_with_its_caption(content: dict[str, Any]) -> None:
+    incoming = arrival(an_update("message", a_message(**content))).incoming
+    assert (incoming.kind, incoming.text) == ("other", content.get("caption", ""))
+
+
+@pytest.mark.parametrize(
+    "update",
+    [
+        an_update("message", a_message(chat=GROUP, text="how much for an arch?")),
+        a_press(a_message(chat=GROUP, text="Where?")),
+        an_update("edited_message", a_message(text="make it 8 ft")),
+        an_update(
+            "message",
+            a_message(message_auto_delete_timer_changed={"message_auto_delete_time": 86_400}),
+        ),
+        an_update("message", {**a_message(text="hi"), "from": {**PERSON, "is_bot": True}}),
+        a_press(None),
+        an_update("channel_post", a_message(chat={"id": -9, "type": "channel"}, text="news")),
+    ],
+    ids=["group", "press in a group", "edit", "notice", "another bot", "inline", "channel"],
+)
+def test_everything_else_is_left_alone(update: telegram.Update) -> None:
+    assert read(update) is None

@@ -1,0 +1,249 @@
+"""Every committed update is answered once, in order, whatever breaks in between."""
+
+import asyncio
+from collections.abc import Awaitable, Callable
+from datetime import UTC, datetime
+from typing import TypeVar
+
+import pytest
+
+from bot.dialogue.messages import Incoming
+from bot.gateway import Gateway, ServiceUnavailable, TurnConflict
+from bot.turns import Turns
+from tests.bot.fake_service import FakeService
+
+T = TypeVar("T")
+WHOLE = (
+    "how much for a garland on a 4 ft wide 7 ft tall arch frame, sage cream and gold,"
+    " june 6 at 3pm, indoors at a hall in 02139"
+)
+
+
+def clock() -> datetime:
+    return datetime(2027, 1, 10, 17, 0, tzinfo=UTC)
+
+
+def with_turns(service: FakeService, use: Callable[[Turns], Awaitable[T]]) -> T:
+    async def run() -> T:
+        client = service.client()
+        try:
+            return await use(Turns(Gateway(client), clock))
+        finally:
+            await client.aclose()
+
+    return asyncio.run(run())
+
+
+async def say(turns: Turns, update_id: str, text: str, chat: str = "c") -> None:
+    incoming = Incoming(kind="text", text=text)
+    received = await turns.receive("webchat", chat, update_id, incoming)
+    await turns.take("webchat", chat, received, incoming)
+
+
+def kinds(service: FakeService, chat: str = "webchat/c") -> list[str]:
+    return [message["kind"] for message in service.said.get(chat, [])]
+
+
+def test_a_message_is_answered_and_its_turn_stored() -> None:
+    service = FakeService()
+    with_turns(service, lambda turns: say(turns, "u1", "hi"))
+    assert kinds(service) == ["ask"]
+    assert service.handled == {1}
+
+
+def test_the_lead_is_stored_before_the_turn_that_promises_it() -> None:
+    service = FakeService()
+
+    async def use(turns: Turns) -> None:
+        await say(turns, "u1", WHOLE)
+        await say(turns, "u2", "yes")
+
+    with_turns(service, use)
+    assert kinds(service) == ["readback", "working"]
+    assert [key.strip('"').split("-")[:2] for key in service.leads] == [["webchat", "c"]]
+    steps = [one for one in service.requests if one.startswith("POST")]
+    assert steps[-2:] == ["POST /v1/leads", "POST /v1/conversations/webchat/c/turns"]
+
+
+def test_an_update_that_was_handled_before_is_left_alone() -> None:
+    service = FakeService()
+
+    async def use(turns: Turns) -> None:
+        await say(turns, "u1", "hi")
+        await say(turns, "u1", "hi")
+
+    with_turns(service, use)
+    assert kinds(service) == ["ask"]
+
+
+def test_the_same_update_delivered_twice_at_once_is_answered_once() -> None:
+    service = FakeService()
+
+    async def use(turns: Turns) -> None:
+        await asyncio.gather(*(say(turns, "u1", "hi") for _ in range(4)))
+
+    with_turns(service, use)
+    assert kinds(service) == ["ask"]
+
+
+def test_updates_of_one_chat_wait_for_each_other() -> None:
+    service = FakeService()
+
+    async def use(turns: Turns) -> None:
+        await asyncio.gather(*(say(turns, f"u{n}", "hmm") for n in range(5)))
+
+    with_turns(service, use)
+    assert len(kinds(service)) == 5
+    turns_posted = [one for one in service.requests if one.endswith("/turns")]
+    assert len(turns_posted) == 5  # nobody met a conflict
+
+
+def test_a_conflict_is_read_again_and_redone_on_the_newer_state() -> None:
+    service = FakeService()
+
+    def another_process_answers_first() -> None:
+        service.before_turn = lambda: None
+        version, state = service.states.get("webchat/c", (0, {}))
+        service.states["webchat/c"] = (version + 1, state | {"name": "Wren"})
+
+    async def use(turns: Turns) -> None:
+        await say(turns, "u1", "hi")
+        service.before_turn = another_process_answers_first
+        await say(turns, "u2", "a 6 ft hoop")
+
+    with_turns(service, use)
+    version, state = service.states["webchat/c"]
+    assert version == 3
+    assert (state["name"], state["draft"]["pieces"][0]["support"]) == ("Wren", "hoop")
+
+
+def test_endless_conflicts_end_in_an_error_and_the_update_stays_pending() -> None:
+    service = FakeService()
+
+    def always_too_late() -> None:
+        version, state = service.states.get("webchat/c", (0, {}))
+        service.states["webchat/c"] = (version + 1, state)
+
+    service.before_turn = always_too_late
+    with pytest.raises(TurnConflict):
+        with_turns(service, lambda turns: say(turns, "u1", "hi"))
+    assert service.handled == set()
+
+
+def test_an_update_left_by_a_crash_is_answered_by_the_replay_in_order() -> None:
+    service = FakeService()
+
+    async def receive_only(turns: Turns) -> None:
+        for number, text in enumerate([WHOLE, "yes"]):
+            incoming = Incoming(kind="text", text=text)
+            await turns.receive("webchat", "c", f"u{number}", incoming)
+
+    with_turns(service, receive_only)
+    assert with_turns(service, lambda turns: turns.replay("webchat", 0)) == 2
+    assert kinds(service) == ["readback", "working"]
+    assert with_turns(service, lambda turns: turns.replay("webchat", 0)) == 0
+
+
+def test_a_crash_between_lead_and_turn_makes_no_second_lead() -> None:
+    service = FakeService()
+
+    def crash() -> None:
+        raise RuntimeError("the process is gone")
+
+    async def use(turns: Turns) -> None:
+        await say(turns, "u1", WHOLE)
+        service.before_turn = crash
+        with pytest.raises(RuntimeError):
+            await say(turns, "u2", "yes")
+
+    with_turns(service, use)
+    service.before_turn = lambda: None
+    assert len(service.leads) == 1
+    with_turns(service, lambda turns: turns.replay("webchat", 0))
+    assert len(service.leads) == 1
+    assert kinds(service) == ["readback", "working"]
+
+
+def test_a_double_press_in_two_processes_makes_one_lead() -> None:
+    service = FakeService()
+    with_turns(service, lambda turns: say(turns, "u1", WHOLE))
+    value = service.said["webchat/c"][0]["buttons"][0]["value"]
+
+    async def press(turns: Turns, update_id: str) -> None:
+        incoming = Incoming(kind="button", text=value, label="Yes, price it")
+        received = await turns.receive("webchat", "c", update_id, incoming)
+        await turns.take("webchat", "c", received, incoming)
+
+    async def both() -> None:
+        first, second = service.client(), service.client()
+        await asyncio.gather(
+            press(Turns(Gateway(first), clock), "u2"), press(Turns(Gateway(second), clock), "u3")
+        )
+        await first.aclose()
+        await second.aclose()
+
+    asyncio.run(both())
+    assert len(service.leads) == 1
+    assert kinds(service)[:2] == ["readback", "working"]
+    assert len(kinds(service)) == 3
+
+
+def test_a_refused_lead_becomes_a_kind_message_that_names_the_field() -> None:
+    problem = {
+        "title": "This brief cannot be built",
+        "status": 422,
+        "errors": [{"field": "pieces[0].height_m", "detail": "At most 6 m."}],
+    }
+    service = FakeService(refuse_lead=problem)
+
+    async def use(turns: Turns) -> None:
+        await say(turns, "u1", WHOLE)
+        await say(turns, "u2", "yes")
+        service.refuse_lead = None
+        await say(turns, "u3", "4 ft wide and 6 ft tall")
+        await say(turns, "u4", "yes")
+
+    with_turns(service, use)
+    refusal = service.said["webchat/c"][1]
+    assert "the height" in refusal["text"]
+    assert "At most 6 m." in refusal["text"]
+    assert refusal["asks"] == "size"
+    assert kinds(service) == ["readback", "ask", "readback", "working"]
+    (brief,) = service.leads.values()
+    assert brief.pieces[0].height_m == pytest.approx(1.8288)
+
+
+def test_a_service_that_is_down_leaves_the_update_pending_for_the_replay() -> None:
+    service = FakeService()
+
+    async def use(turns: Turns) -> None:
+        incoming = Incoming(kind="text", text="hi")
+        received = await turns.receive("webchat", "c", "u1", incoming)
+        service.down = True
+        with pytest.raises(ServiceUnavailable):
+            await turns.take("webchat", "c", received, incoming)
+        service.down = False
+        assert await turns.replay("webchat", 0) == 1
+
+    with_turns(service, use)
+    assert kinds(service) == ["ask"]
+
+
+def test_one_chat_that_is_stuck_does_not_keep_the_others_waiting() -> None:
+    service = FakeService()
+
+    async def use(turns: Turns) -> None:
+        for update_id, chat in (("u1", "a"), ("u2", "b"), ("u3", "a")):
+            incoming = Incoming(kind="text", text="hi")
+            await turns.receive("webchat", chat, update_id, incoming)
+
+        def keep_a_stuck() -> None:
+            version, state = service.states.get("webchat/a", (0, {}))
+            service.states["webchat/a"] = (version + 1, state)
+
+        service.before_turn = keep_a_stuck
+        assert await turns.replay("webchat", 0) == 1
+
+    with_turns(service, use)
+    assert kinds(service, "webchat/b") == ["ask"]
+    assert kinds(service, "webchat/a") == []

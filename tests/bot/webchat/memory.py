@@ -1,0 +1,168 @@
+"""A gateway whose service is a few lists, for tests of the channels."""
+
+import asyncio
+from collections.abc import Iterable
+from datetime import UTC, datetime
+from typing import Any
+
+from bot.dialogue.messages import Incoming, Message, ShopCard, Submission
+from bot.gateway import (
+    Channel,
+    Gateway,
+    Pending,
+    Received,
+    ServiceUnavailable,
+    Shown,
+    Standing,
+    TurnConflict,
+)
+
+CARD = ShopCard(
+    name="The Paper Ribbon",
+    town="Alder Ferry",
+    owner_name="Noor",
+    contact="hello@paper-ribbon.example",
+    time_zone="America/New_York",
+    currency="USD",
+)
+STARTED = datetime(2027, 1, 10, 15, 0, tzinfo=UTC)
+
+
+class MemoryGateway(Gateway):
+    """Keeps inbox, conversations and messages in plain sight.
+
+    `down` names the calls that get no answer; `answer_lost` those that take effect and then get
+    none.
+    """
+
+    def __init__(self) -> None:
+        self.inbox: list[tuple[Channel, str, str, Incoming]] = []
+        self.open: set[int] = set()
+        self.standings: dict[tuple[str, str], Standing] = {}
+        self.shown: dict[tuple[Channel, str], list[Shown]] = {}
+        self.leads: dict[str, tuple[Channel, str, Submission]] = {}
+        self.down: set[str] = set()
+        self.answer_lost: set[str] = set()
+        self.slow_chats: dict[str, asyncio.Event] = {}
+        self._news = asyncio.Condition()
+
+    async def shop(self) -> ShopCard:
+        self._reach("shop")
+        return CARD
+
+    async def receive(
+        self, channel: Channel, chat_id: str, update_id: str, incoming: Incoming
+    ) -> Received:
+        self._reach("receive")
+        known = [(c, u) for c, _, u, _ in self.inbox]
+        if (channel, update_id) not in known:
+            self.inbox.append((channel, chat_id, update_id, incoming))
+            self.open.add(len(self.inbox))
+            said = incoming.label or incoming.text
+            await self._show(channel, chat_id, "in", Message(kind="say", text=said), update_id)
+        inbox_id = [*known, (channel, update_id)].index((channel, update_id)) + 1
+        if "receive" in self.answer_lost:
+            self.answer_lost.discard("receive")
+            raise ServiceUnavailable("receive")
+        return Received(inbox_id=inbox_id, handled=inbox_id not in self.open)
+
+    async def pending(
+        self,
+        channel: Channel,
+        *,
+        older_than_s: float,  # noqa: ARG002  nothing here has an age
+    ) -> list[Pending]:
+        self._reach("pending")
+        numbered = list(enumerate(self.inbox, start=1))
+        return [
+            Pending(inbox_id=number, chat_id=chat_id, update_id=update_id, incoming=incoming)
+            for number, (came_by, chat_id, update_id, incoming) in numbered
+            if number in self.open and came_by == channel
+        ]
+
+    async def conversation(self, channel: Channel, chat_id: str) -> Standing:
+        self._reach("conversation")
+        if chat_id in self.slow_chats:
+            await self.slow_chats[chat_id].wait()
+        return self.standings.get((channel, chat_id), Standing(version=0, state={}))
+
+    async def turn(
+        self,
+        channel: Channel,
+        chat_id: str,
+        *,
+        inbox_id: int,
+        version: int,
+        state: dict[str, Any],
+        messages: Iterable[Message],
+    ) -> None:
+        self._reach("turn")
+        standing = self.standings.get((channel, chat_id), Standing(version=0, state={}))
+        if inbox_id not in self.open:
+            return
+        if version != standing.version:
+            raise TurnConflict
+        self.open.discard(inbox_id)
+        self.standings[channel, chat_id] = Standing(version=version + 1, state=state)
+        for message in messages:
+            await self._show(channel, chat_id, "out", message, None)
+
+    async def take_lead(
+        self, channel: Channel, chat_id: str, submission: Submission, *, key: str
+    ) -> None:
+        self._reach("take_lead")
+        self.leads.setdefault(key, (channel, chat_id, submission))
+
+    async def messages(
+        self, channel: Channel, chat_id: str, after: int = 0, wait_s: float = 0
+    ) -> list[Shown]:
+        self._reach("messages")
+
+        def later() -> list[Shown]:
+            return [one for one in self.shown.get((channel, chat_id), []) if one.seq > after]
+
+        if wait_s and not later():
+            async with self._news:
+                try:
+                    await asyncio.wait_for(self._news.wait_for(later), wait_s)
+                except TimeoutError:
+                    return []
+        return later()
+
+    async def say(self, channel: Channel, chat_id: str, message: Message) -> None:
+        """A message that no turn brings, such as a ballpark."""
+        await self._show(channel, chat_id, "out", message, None)
+
+    def turns_of(self, chat_id: str) -> int:
+        """How many turns a chat took."""
+        return sum(
+            standing.version for (_, chat), standing in self.standings.items() if chat == chat_id
+        )
+
+    async def _show(
+        self,
+        channel: Channel,
+        chat_id: str,
+        direction: Any,
+        message: Message,
+        update_id: str | None,
+    ) -> None:
+        so_far = self.shown.setdefault((channel, chat_id), [])
+        so_far.append(
+            Shown(
+                seq=len(so_far) + 1,
+                direction=direction,
+                kind=message.kind,
+                text=message.text,
+                buttons=message.buttons,
+                asks=message.asks,
+                at=STARTED,
+                update_id=update_id,
+            )
+        )
+        async with self._news:
+            self._news.notify_all()
+
+    def _reach(self, call: str) -> None:
+        if call in self.down:
+            raise ServiceUnavailable(call)

@@ -1,0 +1,161 @@
+"""Everything started by one command, for real."""
+
+import contextlib
+import os
+import re
+import signal
+import subprocess
+import sys
+from collections.abc import Iterator
+from pathlib import Path
+
+import httpx
+import pytest
+
+from tests.deploy.waiting import alive, wait_for
+
+pytestmark = pytest.mark.whole
+
+ROOT = Path(__file__).resolve().parents[2]
+FRAME = (
+    "hi how much for a garland on a 4 ft wide 7 ft tall arch frame, sage cream and gold, "
+    "june 6 at 3pm, indoors at a hall in 02139"
+)
+
+
+class Launched:
+    """A running launcher and what it printed so far."""
+
+    def __init__(self, data: Path, **settings: str) -> None:
+        self.data = data
+        self._output = data.with_suffix(".out")
+        kept = {name: v for name, v in os.environ.items() if not name.startswith("GARLANDRY_")}
+        with self._output.open("wb") as output:
+            self.process = subprocess.Popen(
+                [sys.executable, "-m", "deploy.launch"],
+                cwd=ROOT,
+                env={**kept, "GARLANDRY_DATA": str(data), **settings},
+                stdout=output,
+                stderr=subprocess.STDOUT,
+            )
+
+    @property
+    def output(self) -> str:
+        return self._output.read_text()
+
+    def wait_until_ready(self) -> None:
+        wait_for(lambda: "Stop with Ctrl-C" in self.output or self._ended(), "it is up", 60)
+        assert "Stop with Ctrl-C" in self.output, self.output
+
+    def address(self, of: str) -> str:
+        found = re.search(rf"^{of}\s+(http://[^\s/]+)", self.output, re.MULTILINE)
+        assert found, self.output
+        return found[1]
+
+    def family(self) -> dict[int, str]:
+        """Process ids with command lines, of all that work on this data folder but itself."""
+        mine = f"GARLANDRY_DATA={self.data}".encode()
+        found = {}
+        for process in Path("/proc").iterdir():
+            with contextlib.suppress(OSError):
+                if process.name.isdigit() and mine in (process / "environ").read_bytes():
+                    words = (process / "cmdline").read_bytes().split(b"\0")
+                    found[int(process.name)] = b" ".join(words).decode()
+        found.pop(self.process.pid, None)
+        return found
+
+    def _ended(self) -> bool:
+        return self.process.poll() is not None
+
+
+@contextlib.contextmanager
+def _launched(data: Path, **settings: str) -> Iterator[Launched]:
+    launched = Launched(data, **settings)
+    try:
+        launched.wait_until_ready()
+        yield launched
+    finally:
+        launched.process.kill()
+        launched.process.wait()
+
+
+def test_a_start_serves_everything_and_a_stop_leaves_nothing(tmp_path: Path) -> None:
+    data = tmp_path / "data"
+    with _launched(data) as launched:
+        assert httpx.get(launched.address("Chat with clients") + "/").status_code == 200
+        assert httpx.get(launched.address("API") + "/healthz").status_code == 200
+        commands = " ".join(launched.family().values())
+        for part in ("valkey-server", "service run", "bot run", "run replies", "run upkeep"):
+            assert part in commands
+        children = launched.family()
+        launched.process.send_signal(signal.SIGTERM)
+        assert launched.process.wait(timeout=20) == 0
+        assert not any(alive(pid) for pid in children)
+        assert "Traceback" not in launched.output
+
+
+def test_the_same_data_folder_starts_only_once_and_another_one_side_by_side(
+    tmp_path: Path,
+) -> None:
+    with _launched(tmp_path / "a") as first:
+        second = Launched(tmp_path / "a")
+        assert second.process.wait(timeout=20) == 1
+        with _launched(tmp_path / "b") as other:
+            assert other.address("API") != first.address("API")
+            assert httpx.get(other.address("API") + "/healthz").status_code == 200
+
+
+def test_nothing_outlives_a_launcher_that_is_killed(tmp_path: Path) -> None:
+    with _launched(tmp_path / "data") as launched:
+        children = launched.family()
+        assert len(children) >= 5
+        launched.process.kill()
+        launched.process.wait()
+        wait_for(lambda: not any(alive(pid) for pid in children), "all are gone", 5)
+
+
+def test_a_killed_part_is_started_again(tmp_path: Path) -> None:
+    with _launched(tmp_path / "data") as launched:
+        [service] = [pid for pid, what in launched.family().items() if "service run" in what]
+        os.kill(service, signal.SIGKILL)
+        health = launched.address("API") + "/healthz"
+        wait_for(lambda: "service ended by itself (signal 9)" in launched.output, "it is noticed")
+        wait_for(lambda: _healthy(health), "it answers again")
+
+
+def _healthy(url: str) -> bool:
+    with contextlib.suppress(httpx.TransportError):
+        return httpx.get(url).is_success
+    return False
+
+
+def test_a_port_that_was_asked_for_and_is_taken_is_told(tmp_path: Path) -> None:
+    with _launched(tmp_path / "a") as first:
+        port = first.address("API").rpartition(":")[2]
+        second = Launched(tmp_path / "b", GARLANDRY_SERVICE_PORT=port)
+        assert second.process.wait(timeout=20) == 1
+        assert f"GARLANDRY_SERVICE_PORT={port} is not a free port" in second.output
+
+
+def _once(message: str) -> subprocess.CompletedProcess[str]:
+    return subprocess.run(
+        [ROOT / "deploy/run", "--once", message, "--reference-date", "2027-01-10"],
+        capture_output=True,
+        text=True,
+        timeout=90,
+    )
+
+
+def test_one_message_comes_back_as_a_ballpark_with_a_link() -> None:
+    conversation = _once(FRAME)
+    assert conversation.returncode == 0, conversation.stderr + conversation.stdout
+    ballpark = conversation.stdout.rpartition("shop:")[2]
+    low, high = re.findall(r"\$(\d+)", ballpark.replace(",", ""))[:2]
+    assert 0 < int(low) < int(high)
+    assert re.search(r"\] http://127\.0\.0\.1:\d+/\S+", ballpark)
+
+
+def test_a_message_that_lacks_something_is_answered_with_a_question() -> None:
+    conversation = _once("how much for a garland?")
+    assert conversation.returncode == 3, conversation.stderr + conversation.stdout
+    assert "?" in conversation.stdout.rpartition("shop:")[2]

@@ -1,0 +1,94 @@
+"""`POST /v1/estimates` over HTTP."""
+
+from copy import deepcopy
+from decimal import Decimal
+from typing import Any
+
+import pytest
+
+from tests.service.api.conftest import CANONICAL, Service
+
+
+def test_a_brief_gets_materials_hours_and_an_ordered_range(service: Service) -> None:
+    answer = service.client("worker").post("/v1/estimates", json=CANONICAL)
+    assert answer.status_code == 200
+    body = answer.json()
+    # 2·(7 − 2) + π·2 ft = 16.283 ft
+    assert body["pieces"][0]["path_length_m"] == pytest.approx(4.963, abs=0.001)
+    price = body["price"]
+    assert Decimal(price["low"]) < Decimal(price["likely"]) < Decimal(price["high"])
+    assert body["shopping"]["proven_cheapest"] is True
+    assert body["hours"]["install"] > 0
+    assert any("CHOKING HAZARD" in caution["text"] for caution in body["cautions"])
+
+
+def test_equal_briefs_get_equal_bytes(service: Service) -> None:
+    client = service.client("worker")
+    first = client.post("/v1/estimates", json=CANONICAL)
+    assert client.post("/v1/estimates", json=deepcopy(CANONICAL)).content == first.content
+
+
+def _with(path: list[str | int], value: Any) -> dict[str, Any]:
+    brief: Any = deepcopy(CANONICAL)
+    spot = brief
+    for part in path[:-1]:
+        spot = spot[part]
+    spot[path[-1]] = value
+    return dict(brief)
+
+
+@pytest.mark.parametrize(
+    ("brief", "field"),
+    [
+        ({}, "pieces"),
+        ({"pieces": []}, "pieces"),
+        (_with(["pieces", 0, "width_m"], 274.32), "pieces[0].width_m"),
+        (_with(["pieces", 0, "width_m"], None), "pieces[0].width_m"),
+        (_with(["pieces", 0, "height_m"], -2), "pieces[0].height_m"),
+        (_with(["pieces", 0, "support"], "trapeze"), "pieces[0].support"),
+        (_with(["pieces", 0, "count"], 0), "pieces[0].count"),
+        (_with(["pieces", 0, "wdith_m"], 1), "pieces[0].wdith_m"),
+        (_with(["event", "date"], "June the sixth"), "event.date"),
+        (_with(["palette"], [""]), "palette[0].colour"),
+    ],
+)
+def test_bad_input_names_the_field_and_what_to_do(
+    service: Service, brief: dict[str, Any], field: str
+) -> None:
+    answer = service.client("worker").post("/v1/estimates", json=brief)
+    assert answer.status_code == 422
+    assert answer.headers["content-type"] == "application/problem+json"
+    problem = answer.json()
+    assert problem["status"] == 422
+    assert field in [error["field"] for error in problem["errors"]]
+    assert all(error["detail"] for error in problem["errors"])
+
+
+def test_a_negative_budget_is_refused_by_name(service: Service) -> None:
+    answer = service.client("worker").post("/v1/estimates", json={**CANONICAL, "budget": -5})
+    assert answer.status_code == 422
+    assert any("budget" in error["field"] for error in answer.json()["errors"])
+
+
+def test_broken_json_is_said_to_be_so(service: Service) -> None:
+    answer = service.client("worker").post(
+        "/v1/estimates", content=b'{"pieces": [', headers={"Content-Type": "application/json"}
+    )
+    assert answer.status_code == 400
+    assert "JSON" in answer.json()["title"]
+
+
+@pytest.mark.parametrize("key", [None, "", "wrong", "ключ"])
+def test_a_wrong_key_gets_401_and_is_told_how(service: Service, key: str | None) -> None:
+    headers = {} if key is None else {"Authorization": f"Bearer {key}".encode()}
+    answer = service.client().post("/v1/estimates", json=CANONICAL, headers=headers)
+    assert answer.status_code == 401
+    assert answer.headers["www-authenticate"] == "Bearer"
+    assert answer.json()["title"] == "Unauthorized"
+
+
+def test_the_api_describes_itself_with_an_example(service: Service) -> None:
+    document = service.client().get("/openapi.json").json()
+    brief = document["components"]["schemas"]["Brief"]
+    assert brief["examples"][0]["pieces"]
+    assert "/v1/leads" in document["paths"]

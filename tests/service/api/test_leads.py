@@ -1,0 +1,266 @@
+"""The life of a lead over HTTP: taken once, quoted, reviewed, held."""
+
+import threading
+from collections.abc import Callable
+from copy import deepcopy
+from dataclasses import replace
+from datetime import timedelta
+from decimal import Decimal
+from typing import Any
+from urllib.parse import urlsplit
+
+import pytest
+
+from tests.service.api.conftest import CANONICAL, Service
+
+Post = Callable[..., dict[str, Any]]
+WorkOff = Callable[[], list[dict[str, Any]]]
+
+
+def _api_path(url: str) -> str:
+    return "/v1" + urlsplit(url).path
+
+
+def _body(**more: Any) -> dict[str, Any]:
+    return {"brief": CANONICAL, **more}
+
+
+def test_a_missing_idempotency_key_is_400(service: Service) -> None:
+    answer = service.client("website").post("/v1/leads", json=_body())
+    assert answer.status_code == 400
+    assert "Idempotency-Key" in answer.json()["detail"]
+
+
+def test_the_same_request_gets_the_same_answer_byte_for_byte(service: Service) -> None:
+    client = service.client("website")
+    headers = {"Idempotency-Key": '"8e03978e-40d5-43e8-bc93-6894a57f9324"'}
+    first = client.post("/v1/leads", json=_body(), headers=headers)
+    again = client.post("/v1/leads", json=_body(), headers=headers)
+    other = client.post("/v1/leads", json=_body(language="es"), headers=headers)
+    assert (first.status_code, again.status_code, other.status_code) == (202, 202, 422)
+    assert again.content == first.content
+    assert len(service.client("owner").get("/v1/leads").json()["leads"]) == 1
+
+
+def test_twins_of_a_request_make_one_lead(service: Service) -> None:
+    answers: list[bytes] = []
+
+    def post() -> None:
+        response = service.client("website").post(
+            "/v1/leads", json=_body(), headers={"Idempotency-Key": '"twin"'}
+        )
+        answers.append(response.content)
+
+    threads = [threading.Thread(target=post) for _ in range(12)]
+    for thread in threads:
+        thread.start()
+    for thread in threads:
+        thread.join()
+    assert len(answers) == 12
+    assert len(set(answers)) == 1
+    assert len(service.client("owner").get("/v1/leads").json()["leads"]) == 1
+
+
+def test_a_lead_is_owed_its_ballpark_even_while_the_queue_is_down(
+    service: Service, post_lead: Post
+) -> None:
+    receipt = post_lead()
+    assert receipt["state"] == "new"
+    assert service.client().get("/readyz").json()["queue"] == "down"
+    with service.ports.read() as work:
+        owed = work.outbox.due(service.ports.clock(), limit=5)
+    assert [step.subject_id for step in owed] == [receipt["lead_id"]]
+
+
+def test_the_ballpark_reaches_the_chat_once_with_range_and_links(
+    service: Service, post_lead: Post, work_off: WorkOff
+) -> None:
+    receipt = post_lead()
+    (lead,) = work_off()
+    assert lead["state"] == "quoted"
+    assert Decimal(lead["quote"]["low"]) < Decimal(lead["quote"]["high"])
+    said = service.client("bot").get("/v1/conversations/webchat/chat-1/messages").json()
+    assert [message["kind"] for message in said] == ["ballpark"]
+    assert said[0]["buttons"][1]["url"] == lead["quote"]["booking_url"]
+    with service.ports.read() as work:
+        assert work.outbox.due(service.ports.clock() + timedelta(hours=1), limit=5) == []
+    assert receipt["lead_id"] == lead["lead_id"]
+
+
+def test_a_worker_that_lost_its_lease_changes_nothing(service: Service, post_lead: Post) -> None:
+    lead_id = post_lead()["lead_id"]
+    worker = service.client("worker")
+    with service.ports.read() as work:
+        (step,) = work.outbox.due(service.ports.clock(), limit=5)
+    estimate = worker.post("/v1/estimates", json=CANONICAL).json()
+    late = worker.post(f"/v1/steps/{step.id}/lease").json()
+    with service.ports.work() as work:
+        taken = work.outbox.get(step.id)
+        work.outbox.save(replace(taken, lease_until=None))
+        work.commit()
+    newer = worker.post(f"/v1/steps/{step.id}/lease").json()
+    for lease, status in ((late, 409), (newer, 200), (newer, 200)):
+        outcome = {"step_id": step.id, "fence": lease["fence"], "estimate": estimate}
+        assert worker.post(f"/v1/leads/{lead_id}/quotes", json=outcome).status_code == status
+    said = service.client("bot").get("/v1/conversations/webchat/chat-1/messages").json()
+    assert len(said) == 1
+
+
+def test_outdoors_waits_for_the_owner_who_changes_the_price_once(
+    service: Service, post_lead: Post, work_off: WorkOff
+) -> None:
+    brief = deepcopy(CANONICAL)
+    brief["site"]["setting"] = "outdoor"
+    lead_id = post_lead(brief)["lead_id"]
+    (lead,) = work_off()
+    assert lead["state"] == "review"
+    assert any("outdoors" in reason for reason in lead["review_reasons"])
+    assert lead["quote"] is None
+    owner = service.client("owner")
+    decision = {"action": "send", "price": "512.50", "reason": "wind", "basis": "G1001-1"}
+    first = owner.post(f"/v1/leads/{lead_id}/decisions", json=decision)
+    again = owner.post(f"/v1/leads/{lead_id}/decisions", json=decision)
+    assert (first.status_code, again.status_code) == (200, 409)
+    quote = first.json()["quote"]
+    assert (quote["kind"], quote["low"], quote["high"]) == ("firm", "512.50", "512.50")
+    said = service.client("bot").get("/v1/conversations/webchat/chat-1/messages").json()
+    assert [message["kind"] for message in said] == ["review", "firm"]
+    assert "$512.50" in said[1]["text"]
+
+
+def test_the_website_learns_nothing_personal(
+    service: Service, post_lead: Post, work_off: WorkOff
+) -> None:
+    lead_id = post_lead(client={"name": "Nora Ålund", "phone": "555-0100"})["lead_id"]
+    work_off()
+    answer = service.client("website").get(f"/v1/leads/{lead_id}")
+    assert set(answer.json()) == {"lead_id", "number", "state", "quote"}
+    assert "Nora" not in answer.text
+
+
+def test_the_same_brief_has_one_price_by_chat_form_and_api(
+    service: Service, post_lead: Post, work_off: WorkOff
+) -> None:
+    post_lead()
+    post_lead(channel="form", chat_id=None)
+    post_lead(channel="api", chat_id=None)
+    quotes = [lead["quote"] for lead in work_off()]
+    direct = service.client("website").post("/v1/estimates", json=CANONICAL).json()["price"]
+    prices = {(quote["low"], quote["likely"], quote["high"]) for quote in quotes}
+    assert len(quotes) == 3
+    assert prices == {(direct["low"], direct["likely"], direct["high"])}
+
+
+def test_a_hold_is_placed_once_and_its_window_is_gone_for_others(
+    service: Service, post_lead: Post, work_off: WorkOff
+) -> None:
+    post_lead()
+    post_lead(chat_id="chat-2")
+    mine, theirs = (_api_path(lead["quote"]["booking_url"]) for lead in work_off())
+    anyone = service.client()
+    windows = anyone.get(f"{mine}/windows").json()
+    assert windows
+    wish = {"starts_at": windows[0]["starts_at"], "name": "Nora Ålund", "phone": "555-0100"}
+    first = anyone.post(f"{mine}/holds", json=wish)
+    assert first.status_code == 201
+    assert anyone.post(f"{mine}/holds", json=wish).json() == first.json()
+    refused = anyone.post(f"{theirs}/holds", json=wish)
+    assert refused.status_code == 409
+    assert windows[0] not in anyone.get(f"{theirs}/windows").json()
+    moved = anyone.post(f"{mine}/holds", json={**wish, "starts_at": windows[-1]["starts_at"]})
+    assert moved.status_code == 201
+    assert anyone.post(f"{theirs}/holds", json=wish).status_code == 201
+
+
+def test_a_hold_that_runs_out_is_free_again_and_the_client_is_told(
+    service: Service, post_lead: Post, work_off: WorkOff
+) -> None:
+    lead_id = post_lead()["lead_id"]
+    (lead,) = work_off()
+    path = _api_path(lead["quote"]["booking_url"])
+    (first, *_rest) = service.client().get(f"{path}/windows").json()
+    wish = {"starts_at": first["starts_at"], "name": "Nora", "email": "nora@rowing.example"}
+    hold = service.client().post(f"{path}/holds", json=wish).json()
+    assert service.client("bot").get(f"/v1/leads/{lead_id}").json()["state"] == "held"
+    _advance(service, timedelta(days=7))
+    assert hold["expires_at"] < service.ports.clock().isoformat()
+    service.client("worker").post("/v1/outbox/sweep")
+    assert service.client("bot").get(f"/v1/leads/{lead_id}").json()["state"] == "quoted"
+    said = service.client("bot").get("/v1/conversations/webchat/chat-1/messages").json()
+    assert "free again" in said[-1]["text"]
+
+
+def test_altered_foreign_and_expired_links_are_told_apart(
+    service: Service, post_lead: Post, work_off: WorkOff
+) -> None:
+    post_lead()
+    (lead,) = work_off()
+    quote = _api_path(lead["quote"]["url"])
+    anyone = service.client()
+    assert anyone.get(quote).status_code == 200
+    assert anyone.get(quote[:-2] + ("AA" if quote[-2:] != "AA" else "BB")).status_code == 404
+    swapped = quote.replace("/quotes/", "/bookings/") + "/windows"
+    assert anyone.get(swapped).status_code == 404
+    _advance(service, timedelta(days=400))
+    gone = anyone.get(quote)
+    assert gone.status_code == 410
+    assert gone.headers["content-type"] == "application/problem+json"
+
+
+def _advance(service: Service, ahead: timedelta) -> None:
+    before = service.ports
+    now = before.clock() + ahead
+    service.app.state.ports = replace(before, clock=lambda: now)
+
+
+def test_a_brief_that_cannot_be_built_is_refused_before_it_is_taken(service: Service) -> None:
+    brief = deepcopy(CANONICAL)
+    del brief["pieces"][0]["height_m"]
+    answer = service.client("website").post(
+        "/v1/leads", json={"brief": brief}, headers={"Idempotency-Key": '"x"'}
+    )
+    assert answer.status_code == 422
+    assert answer.json()["errors"][0]["field"].endswith("pieces[0].height_m")
+
+
+def test_declining_is_kind_and_final(service: Service, post_lead: Post, work_off: WorkOff) -> None:
+    lead_id = post_lead()["lead_id"]
+    work_off()
+    owner = service.client("owner")
+    decided = owner.post(f"/v1/leads/{lead_id}/decisions", json={"action": "decline"})
+    assert decided.json()["state"] == "declined"
+    refused = owner.post(f"/v1/leads/{lead_id}/decisions", json={"action": "send"})
+    assert refused.status_code == 409
+
+
+@pytest.mark.parametrize(
+    ("method", "path", "roles"),
+    [
+        ("POST", "/v1/estimates", {"bot", "worker", "website", "owner"}),
+        ("GET", "/v1/shop", {"bot", "worker", "website", "owner"}),
+        ("POST", "/v1/leads", {"bot", "website", "owner"}),
+        ("GET", "/v1/leads", {"owner"}),
+        ("GET", "/v1/leads/x", {"bot", "worker", "website", "owner"}),
+        ("POST", "/v1/leads/x/quotes", {"worker"}),
+        ("POST", "/v1/leads/x/reviews", {"worker"}),
+        ("POST", "/v1/leads/x/decisions", {"owner"}),
+        ("POST", "/v1/inbox", {"bot"}),
+        ("GET", "/v1/inbox", {"bot"}),
+        ("GET", "/v1/conversations/webchat/x", {"bot"}),
+        ("POST", "/v1/conversations/webchat/x/turns", {"bot"}),
+        ("GET", "/v1/conversations/webchat/x/messages", {"bot"}),
+        ("POST", "/v1/steps/x/lease", {"worker"}),
+        ("POST", "/v1/steps/x/sending", {"worker"}),
+        ("POST", "/v1/steps/x/done", {"worker"}),
+        ("POST", "/v1/steps/x/failures", {"worker"}),
+        ("GET", "/v1/messages/x", {"worker"}),
+        ("POST", "/v1/outbox/sweep", {"worker"}),
+    ],
+)
+def test_each_route_is_open_to_its_roles_only(
+    service: Service, method: str, path: str, roles: set[str]
+) -> None:
+    assert service.client().request(method, path).status_code == 401
+    for role in ("bot", "worker", "website", "owner"):
+        status = service.client(role).request(method, path).status_code
+        assert (status not in (401, 403)) == (role in roles), (role, status)

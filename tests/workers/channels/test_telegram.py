@@ -1,0 +1,170 @@
+"""Sending through Telegram's Bot API, at the HTTP level."""
+
+import asyncio
+import json
+from collections.abc import Iterator
+from typing import Any
+from urllib.parse import parse_qs
+
+import httpx
+import pytest
+import respx
+from hypothesis import given
+from hypothesis import strategies as st
+from telegram.error import NetworkError
+
+from service.contract.talk import Button, OutgoingMessage
+from workers.channels import NotEver, NotNow
+from workers.channels.telegram import TEXT_LIMIT, split, telegram
+
+API = "https://bot-api.test"
+TOKEN = "123456:canary"
+SENT = {
+    "ok": True,
+    "result": {"message_id": 1, "date": 0, "chat": {"id": 4711, "type": "private"}},
+}
+
+
+@pytest.fixture
+def send_message() -> Iterator[respx.Route]:
+    with respx.mock(base_url=API) as router:
+        yield router.post(f"/bot{TOKEN}/sendMessage").respond(json=SENT)
+
+
+def _send(message: OutgoingMessage) -> None:
+    async def send() -> None:
+        await telegram(TOKEN, API).send("4711", message)
+
+    asyncio.run(send())
+
+
+def _form(route: respx.Route, call: int = -1) -> dict[str, str]:
+    fields = parse_qs(route.calls[call].request.content.decode())
+    return {name: values[0] for name, values in fields.items()}
+
+
+def _rows(route: respx.Route) -> list[list[str]]:
+    keyboard: dict[str, Any] = json.loads(_form(route)["reply_markup"])
+    return [[key["text"] for key in row] for row in keyboard["inline_keyboard"]]
+
+
+def _say(*labels: str) -> OutgoingMessage:
+    buttons = [Button(label=label, value=f"v{i}") for i, label in enumerate(labels)]
+    return OutgoingMessage(text="Where will it be?", buttons=buttons)
+
+
+def test_text_goes_out_plain_and_without_a_link_preview(send_message: respx.Route) -> None:
+    _send(OutgoingMessage(text="*Stars* & <b>brackets</b> stay_as_they_are"))
+    form = _form(send_message)
+    assert form["text"] == "*Stars* & <b>brackets</b> stay_as_they_are"
+    assert form["chat_id"] == "4711"
+    assert "parse_mode" not in form
+    assert json.loads(form["link_preview_options"]) == {"is_disabled": True}
+    assert "reply_markup" not in form
+
+
+def test_short_labels_stand_two_a_row_and_long_ones_alone(send_message: respx.Route) -> None:
+    _send(_say("Indoors", "Outdoors", "Not sure", "It depends on the weather that day", "Skip"))
+    assert _rows(send_message) == [
+        ["Indoors", "Outdoors"],
+        ["Not sure"],
+        ["It depends on the weather that day"],
+        ["Skip"],
+    ]
+
+
+def test_a_button_carries_its_answer_or_its_address(send_message: respx.Route) -> None:
+    answer = Button(label="Yes", value="confirm")
+    link = Button(label="Book", url="https://shop.test/b/1")
+    _send(OutgoingMessage(text="Right?", buttons=[answer, link]))
+    [[yes, book]] = json.loads(_form(send_message)["reply_markup"])["inline_keyboard"]
+    assert yes == {"text": "Yes", "callback_data": "confirm"}
+    assert book == {"text": "Book", "url": "https://shop.test/b/1"}
+
+
+def test_a_long_text_goes_out_in_parts_with_the_buttons_last(send_message: respx.Route) -> None:
+    paragraphs = "\n\n".join(f"{n} " + "balloon " * 100 for n in range(10))
+    _send(OutgoingMessage(text=paragraphs, buttons=[Button(label="Book", value="book")]))
+    assert send_message.call_count == 2  # 10 paragraphs of 804 characters, 5 to a message
+    assert "reply_markup" not in _form(send_message, 0)
+    assert "reply_markup" in _form(send_message)
+
+
+def test_a_pause_asked_for_by_the_bot_api_is_told(send_message: respx.Route) -> None:
+    send_message.respond(
+        429,
+        json={
+            "ok": False,
+            "error_code": 429,
+            "description": "Too Many Requests: retry after 17",
+            "parameters": {"retry_after": 17},
+        },
+    )
+    with pytest.raises(NotNow) as told:
+        _send(_say())
+    assert told.value.seconds == 17
+
+
+@pytest.mark.parametrize(
+    ("status", "description", "reason"),
+    [
+        (403, "Forbidden: bot was blocked by the user", "blocked"),
+        (400, "Bad Request: chat not found", "hat not found"),
+        (401, "Unauthorized", "token"),
+    ],
+)
+def test_a_refusal_for_good_is_told_with_its_reason(
+    send_message: respx.Route, status: int, description: str, reason: str
+) -> None:
+    answer = {"ok": False, "error_code": status, "description": description}
+    send_message.respond(status, json=answer)
+    with pytest.raises(NotEver, match=reason) as told:
+        _send(_say())
+    assert TOKEN not in str(told.value)
+
+
+def test_an_address_that_telegram_refuses_as_a_button_is_written_out(
+    send_message: respx.Route,
+) -> None:
+    refusal = {
+        "ok": False,
+        "error_code": 400,
+        "description": "Bad Request: inline keyboard button URL is invalid: Wrong HTTP URL",
+    }
+    send_message.mock(
+        side_effect=[httpx.Response(400, json=refusal), httpx.Response(200, json=SENT)]
+    )
+    link = Button(label="Book", url="http://127.0.0.1:8620/b/1")
+    _send(OutgoingMessage(text="About $400.", buttons=[Button(label="No", value="no"), link]))
+    assert _form(send_message)["text"] == "About $400.\n\nBook: http://127.0.0.1:8620/b/1"
+    assert _rows(send_message) == [["No"]]
+
+
+def test_a_connection_that_breaks_is_neither_a_pause_nor_a_refusal(
+    send_message: respx.Route,
+) -> None:
+    send_message.mock(side_effect=httpx.ReadError("reset"))
+    with pytest.raises(NetworkError) as told:
+        _send(_say())
+    assert TOKEN not in str(told.value)
+
+
+def test_length_counts_in_utf_16_units() -> None:
+    # A balloon is one character and two units: 2,049 of them are two units too many.
+    assert [len(part) for part in split("🎈" * 2049)] == [2048, 1]
+    assert len(split("é" * TEXT_LIMIT)) == 1
+
+
+def test_a_cut_falls_on_the_end_of_a_sentence() -> None:
+    first = "We bring the frame and the pump. "
+    assert split(first + "You bring the hall.", limit=40) == [
+        first.strip(),
+        "You bring the hall.",
+    ]
+
+
+@given(st.text(alphabet="ab é🎈.\n", max_size=300), st.integers(min_value=2, max_value=40))
+def test_parts_fit_and_lose_nothing_but_white_space(text: str, limit: int) -> None:
+    parts = split(text, limit)
+    assert all(len(part.encode("utf-16-le")) // 2 <= limit for part in parts) or not text.strip()
+    assert "".join("".join(parts).split()) == "".join(text.split())

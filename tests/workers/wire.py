@@ -1,0 +1,89 @@
+"""What the service would answer, for the jobs' tests: the rowing club's frame and its estimate."""
+
+from datetime import UTC, datetime, timedelta
+from decimal import Decimal
+from typing import Any
+
+from service.contract.brief import Brief
+from service.contract.estimate import Estimate, Helium, Load, Price, Shopping, Travel
+from service.contract.leads import Client, Lead, Lease
+from service.contract.talk import Button, Delivery, OutgoingMessage
+
+BASE = "http://service.test"
+AT = datetime(2027, 1, 10, 12, 0, tzinfo=UTC)
+
+
+def a_lease(kind: Any = "quote", *, maybe_done: bool = False) -> Lease:
+    return Lease(
+        step_id="s1",
+        kind=kind,
+        subject_id="L1" if kind == "quote" else "7",
+        fence=3,
+        attempt=1,
+        expires_at=AT + timedelta(seconds=10),
+        maybe_done=maybe_done,
+    )
+
+
+def a_lead() -> Lead:
+    frame = {"support": "round_top_frame", "width_m": 1.2192, "height_m": 2.1336}
+    return Lead(
+        lead_id="L1",
+        number="2027-001",
+        state="new",
+        quote=None,
+        channel="webchat",
+        chat_id="c1",
+        language="en",
+        client=Client(name="Imke Osei"),
+        brief=Brief.model_validate({"pieces": [frame], "palette": ["sage"]}),
+        review_reasons=[],
+        created_at=AT,
+        estimate=None,
+    )
+
+
+def an_estimate() -> Estimate:
+    nothing = Decimal(0)
+    return Estimate(
+        pieces=[],
+        balloons_total=240,
+        shopping=Shopping(
+            lines=[], from_stock=[], cost=nothing, used_cost=nothing, proven_cheapest=True
+        ),
+        hours={},
+        helium=Helium(needed=False, volume_m3=0),
+        load=Load(inflated_volume_m3=2, bags=8, car_loads=1),
+        wind=None,
+        travel=Travel(distance_m=None, round_trip_m=None, drive_hours=0, in_area=True),
+        cautions=[],
+        cost_lines=[],
+        price=Price(
+            low=Decimal(380),
+            likely=Decimal(430),
+            high=Decimal(500),
+            currency="USD",
+            tax_included=True,
+            deposit=Decimal(100),
+        ),
+        completeness=1,
+        assumptions=[],
+        explanation=[],
+        price_book_version="1",
+    )
+
+
+def a_delivery(channel: Any = "telegram") -> Delivery:
+    message = OutgoingMessage(
+        kind="ballpark",
+        text="About $380 to $500.",
+        buttons=[Button(label="Pick a time", url="https://shop.test/b/1")],
+    )
+    return Delivery(
+        message_id=7, channel=channel, chat_id="4711", delivery_key="k7", message=message
+    )
+
+
+def a_problem(status: int, *errors: tuple[str, str]) -> dict[str, Any]:
+    listed = [{"field": field, "detail": detail} for field, detail in errors]
+    return {"title": "No", "status": status, "errors": listed or None}

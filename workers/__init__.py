@@ -1,0 +1,1 @@
+"""RQ jobs between bot and service. They reach the service and the Bot API over HTTP only."""

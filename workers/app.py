@@ -1,0 +1,99 @@
+"""The one place where a worker process is wired."""
+
+import asyncio
+import logging
+import time
+from collections.abc import Awaitable, Callable, Mapping, Sequence
+from functools import partial
+
+from redis import Redis
+from redis.exceptions import RedisError
+from rq.exceptions import StopRequested
+
+from service.contract.client import ServiceClient
+from workers.channels import Channel
+from workers.channels.telegram import telegram
+from workers.config import Settings
+from workers.delivery import deliver
+from workers.jobs import JobRefused, Perform, Worker
+from workers.quoting import quote_lead
+from workers.sweep import sweep
+
+_log = logging.getLogger(__name__)
+
+# These tell addresses at INFO and headers at DEBUG; a bot's token and our key are in them.
+_TALKATIVE = ("httpx", "httpcore", "telegram")
+
+_RECONNECT_PAUSE_S = 1.0
+
+Job = Callable[..., Awaitable[None]]
+
+
+def run(
+    settings: Settings, queue: str, *, with_scheduler: bool, scheduler_name: str | None
+) -> None:
+    """Work on one queue until a signal says stop. Trouble with Redis is waited out."""
+    quiet_logs()
+    connection = Redis.from_url(settings.redis_url.get_secret_value(), socket_connect_timeout=2)
+    with asyncio.Runner() as runner:
+        service = ServiceClient(settings.service_url, settings.api_key.get_secret_value())
+        perform = performer(runner, allowed_jobs(service, channels(settings)))
+        try:
+            while not _worked(
+                lambda: Worker(queue, connection, perform, scheduler_name), with_scheduler
+            ):
+                time.sleep(_RECONNECT_PAUSE_S)
+        except StopRequested:  # the signal came during the pause
+            pass
+        finally:
+            runner.run(service.aclose())
+
+
+def quiet_logs() -> None:
+    """Keep addresses, headers and clients' words out of the log at any level."""
+    for name in _TALKATIVE:
+        logging.getLogger(name).setLevel(logging.WARNING)
+
+
+def channels(settings: Settings) -> dict[str, Channel]:
+    """The push channels that are set up. Without a token there is no way out to Telegram."""
+    if settings.telegram_token is None:
+        return {}
+    token = settings.telegram_token.get_secret_value()
+    return {"telegram": telegram(token, settings.telegram_api)}
+
+
+def allowed_jobs(service: ServiceClient, ways_out: Mapping[str, Channel]) -> dict[str, Job]:
+    """What may be asked for through Redis, by the name that the service enqueues."""
+    return {
+        "workers.quoting.quote_lead": partial(quote_lead, service),
+        "workers.delivery.deliver": partial(deliver, service, ways_out),
+        "workers.sweep.sweep": partial(sweep, service),
+    }
+
+
+def performer(runner: asyncio.Runner, jobs: Mapping[str, Job]) -> Perform:
+    """Runs a job by name on the process's own event loop, where its connections live."""
+
+    def perform(name: str, arguments: Sequence[object]) -> None:
+        job = jobs.get(name)
+        if job is None or len(arguments) > 1 or not all(isinstance(a, str) for a in arguments):
+            raise JobRefused("not one of our jobs")
+        runner.run(_awaited(job(*arguments)))
+
+    return perform
+
+
+async def _awaited(work: Awaitable[None]) -> None:
+    await work
+
+
+def _worked(make_worker: Callable[[], Worker], with_scheduler: bool) -> bool:
+    """Work until asked to stop (true) or until Redis is gone (false)."""
+    worker = None
+    try:
+        worker = make_worker()
+        worker.work(with_scheduler=with_scheduler)
+    except RedisError as error:
+        _log.warning("Redis is away (%s), trying again", type(error).__name__)
+    return worker is not None and worker.asked_to_stop

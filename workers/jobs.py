@@ -1,0 +1,118 @@
+"""The jobs that may run, and an RQ worker and scheduler that run no others."""
+
+import logging
+import os
+from collections.abc import Callable, Sequence
+from typing import Any
+
+from redis import Redis
+from rq import Queue, SimpleWorker
+from rq.job import Job
+from rq.scheduler import RQScheduler
+from rq.serializers import JSONSerializer
+
+from workers import queues
+
+
+class JobRefused(Exception):
+    """A job that is not one of ours, or whose arguments are not; it was not run."""
+
+
+Perform = Callable[[str, Sequence[object]], None]
+
+
+def job_class(perform: Perform) -> type[Job]:
+    """An RQ job that goes through `perform(name, arguments)` instead of importing its function.
+
+    RQ would import and call whatever dotted name it finds in Redis. Here a name is only looked
+    up, and the callbacks that a job can carry are never resolved.
+    """
+
+    class Performed(Job):
+        def _execute(self) -> None:
+            if self.func_name is None or self.instance is not None or self.kwargs:
+                raise JobRefused("malformed job")
+            perform(self.func_name, self.args)
+
+        @property
+        def success_callback(self) -> None:
+            return None
+
+        @property
+        def failure_callback(self) -> None:
+            return None
+
+        @property
+        def stopped_callback(self) -> None:
+            return None
+
+        def send_webhooks(self, *_: Any, **__: Any) -> None:
+            return None
+
+    return Performed
+
+
+class Scheduler(RQScheduler):
+    """RQ's scheduler for all our queues, which ends when its worker is gone.
+
+    RQ forks it from the worker and would leave it running after a SIGKILL of that worker.
+    """
+
+    def __init__(self, connection: Redis, name: str | None) -> None:
+        super().__init__(
+            queues.NAMES, connection, serializer=JSONSerializer, name=name, logging_level="WARNING"
+        )
+        self._worker_pid = os.getpid()
+
+    def heartbeat(self) -> None:
+        if os.getppid() != self._worker_pid:
+            self.request_stop()  # type: ignore[no-untyped-call]
+            return
+        super().heartbeat()  # type: ignore[no-untyped-call]
+
+
+class Worker(SimpleWorker):
+    """An RQ worker without a fork per job: our jobs are short HTTP calls."""
+
+    exponential_backoff_factor = 1.5
+    max_connection_wait_time = 5.0
+
+    def __init__(
+        self, queue: str, connection: Redis, perform: Perform, scheduler_name: str | None = None
+    ) -> None:
+        performed = job_class(perform)
+        super().__init__(
+            [Queue(queue, connection, serializer=JSONSerializer, job_class=performed)],
+            connection=connection,
+            serializer=JSONSerializer,
+            job_class=performed,
+            worker_ttl=queues.WORKER_TTL_S,
+            maintenance_interval=queues.MAINTENANCE_INTERVAL_S,
+            log_job_description=False,
+        )
+        # RQ tells each job's coming and going at INFO.
+        self.log = logging.getLogger("rq.worker")
+        self._scheduler_name = scheduler_name
+
+    def get_heartbeat_ttl(self, job: Job, working_time: float = 0.0) -> int:  # noqa: ARG002
+        return queues.ABANDONED_AFTER_S
+
+    def handle_job_failure(self, job: Job, *args: Any, **kwargs: Any) -> None:
+        last_try = not job.should_retry
+        super().handle_job_failure(job, *args, **kwargs)
+        if last_try:
+            # What is owed stands in SQL, and the owner sees it there. RQ's own record would
+            # only keep the sweep from queueing the step again: job ids are unique.
+            job.delete()
+
+    def _start_scheduler(self, *_: Any, **__: Any) -> None:
+        # RQ's own would look after this worker's queue only, and nobody would move the
+        # retries of the other one.
+        self.scheduler = Scheduler(self.connection, self._scheduler_name)
+        if self.scheduler.acquire_locks():  # type: ignore[no-untyped-call]
+            self.scheduler.start()  # type: ignore[no-untyped-call]
+
+    @property
+    def asked_to_stop(self) -> bool:
+        """Whether the loop ended by a signal rather than by trouble with Redis."""
+        return self._shutdown_requested_date is not None
