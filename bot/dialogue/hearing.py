@@ -215,7 +215,8 @@ def _meant(state: State, text: str, slots: Slots) -> Heard:
         return Heard(act="facts", text=text, slots=slots, says=says)
     if slots.intent == "question":
         return Heard(act="question", text=text, says=(*warnings, "question"))
-    return Heard(act="question" if warnings else "unclear", text=text, says=warnings)
+    understood = set(warnings) - {"other_language"}
+    return Heard(act="question" if understood else "unclear", text=text, says=warnings)
 
 
 def _takes_away(state: State, text: str) -> bool:

@@ -7,7 +7,7 @@ from fractions import Fraction
 
 from bot.dialogue.phrases import en, say
 from bot.dialogue.state import Draft, Piece
-from bot.dialogue.supports import METRES_PER_INCH, SUPPORTS, USUAL_SAG_OF_SPAN, missing_measures
+from bot.dialogue.supports import METRES_PER_INCH, USUAL_SAG_OF_SPAN, missing_measures, sized
 
 _SIGNS = {"USD": "$", "CAD": "CA$", "AUD": "A$", "EUR": "€", "GBP": "£"}
 _WAYS = {"width_m": "wide", "height_m": "tall", "length_m": "long"}
@@ -70,9 +70,7 @@ def size_of(piece: Piece) -> str:
 
 def size_label(support: str, inches: Sequence[int]) -> str:
     """A size to choose, in the words of `size_of`."""
-    measures = dict(zip(SUPPORTS[support].measures, inches, strict=True))
-    metres = {name: size * METRES_PER_INCH for name, size in measures.items()}
-    return size_of(Piece(support=support, **metres))
+    return size_of(sized(Piece(support=support), tuple(inches)))
 
 
 def length(metres: float) -> str:

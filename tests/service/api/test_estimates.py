@@ -80,7 +80,9 @@ def test_broken_json_is_said_to_be_so(service: Service) -> None:
 
 @pytest.mark.parametrize("key", [None, "", "wrong", "ключ"])
 def test_a_wrong_key_gets_401_and_is_told_how(service: Service, key: str | None) -> None:
-    headers = {} if key is None else {"Authorization": f"Bearer {key}".encode()}
+    headers: dict[bytes, bytes] = (
+        {} if key is None else {b"Authorization": f"Bearer {key}".encode()}
+    )
     answer = service.client().post("/v1/estimates", json=CANONICAL, headers=headers)
     assert answer.status_code == 401
     assert answer.headers["www-authenticate"] == "Bearer"

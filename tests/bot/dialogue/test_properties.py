@@ -1,0 +1,100 @@
+"""Whatever is typed or pressed, wherever the talk stands, it goes on."""
+
+import json
+from collections.abc import Mapping
+from typing import Any, get_args
+
+from hypothesis import given, settings
+from hypothesis import strategies as st
+
+from bot.dialogue import Incoming, Message, take_turn
+from bot.dialogue.questions import BY_NAME
+from bot.dialogue.replies import REPLIES
+from bot.dialogue.state import MOVES, ONWARD, Act, Stage, State
+from tests.bot.dialogue.talking import NOON, SHOP, WHOLE
+
+LIVELY = [
+    "hi", "a hoop", "two columns and a wall", "12 ft garland", "6 ft", "4x7", "june 6", "02139",
+    "indoors", "sage and gold", "no gold", "3pm", "yes", "no", "not sure", "start over", "cancel",
+    "status", "thanks", "talk to a person", "actually make it 8 ft", "remove the columns",
+    "another event", "900 ft arch", "budget -$5", "hydrogen please", "help", WHOLE,
+    "cuánto cuesta un arco",
+]  # fmt: skip
+TYPED = st.one_of(st.sampled_from(LIVELY), st.text(max_size=80)).map(
+    lambda text: Incoming(kind="text", text=text)
+)
+ODD = st.sampled_from(
+    [
+        Incoming(kind="start"),
+        Incoming(kind="other"),
+        Incoming(kind="button", text="confirm"),
+        Incoming(kind="button", text="answer:1:size:0:hoop:72"),
+        Incoming(kind="button", text="answer:1:support:0:swag:1"),
+        Incoming(kind="button", text="edit:1:size:7"),
+    ]
+)
+# A number presses one of the buttons of the latest message.
+STEPS = st.lists(st.one_of(TYPED, ODD, st.integers(0, 12)), min_size=1, max_size=14)
+
+
+def incoming_of(step: Incoming | int, shown: tuple[Message, ...]) -> Incoming:
+    if isinstance(step, Incoming):
+        return step
+    values = [button.value for message in shown for button in message.buttons if button.value]
+    return Incoming(kind="button", text=values[step % len(values)] if values else "gone")
+
+
+@settings(max_examples=150, deadline=None)
+@given(STEPS)
+def test_the_talk_always_answers_and_its_state_is_always_json(steps: list[Incoming | int]) -> None:
+    stored: Mapping[str, Any] = {}
+    shown: tuple[Message, ...] = ()
+    for step in steps:
+        incoming = incoming_of(step, shown)
+        outcome = take_turn(stored, incoming, now=NOON, shop=SHOP)
+        assert take_turn(stored, incoming, now=NOON, shop=SHOP) == outcome
+        stored, shown = json.loads(json.dumps(outcome.state)), outcome.messages
+        assert State.from_dict(stored).to_dict() == outcome.state
+        assert shown
+        for message in shown:
+            check(message, State.from_dict(stored))
+
+
+def check(message: Message, state: State) -> None:
+    assert 0 < len(message.text) <= 16_000
+    message.text.encode()
+    assert len(message.buttons) <= 40
+    for button in message.buttons:
+        assert 0 < len(button.label) <= 64
+    # A question is asked exactly while one is open, save where a person was asked for.
+    assert message.asks is None or (state.stage == "asking" and message.asks in BY_NAME)
+    if message.kind == "readback":
+        assert state.stage == "readback"
+
+
+@settings(max_examples=50, deadline=None)
+@given(st.text(max_size=4000))
+def test_any_text_at_all_is_answered_as_a_first_message(text: str) -> None:
+    outcome = take_turn({}, Incoming(kind="text", text=text), now=NOON, shop=SHOP)
+    assert outcome.messages
+
+
+def test_every_act_has_a_reply_and_a_move_from_every_stage() -> None:
+    acts = set(get_args(Act))
+    assert set(REPLIES) == acts
+    assert set(MOVES) == set(get_args(Stage))
+    for moves in MOVES.values():
+        assert set(moves) == acts
+        assert set(moves.values()) <= {*get_args(Stage), ONWARD}
+
+
+def test_every_stage_reaches_cancel_and_start_over() -> None:
+    for stage, moves in MOVES.items():
+        assert moves["cancel"] == "new", stage
+        assert moves["restart"] == ONWARD, stage
+
+
+def test_a_state_of_a_newer_program_is_read_as_far_as_it_is_known() -> None:
+    stored = {"stage": "asking", "flavour": "new", "draft": {"colours": ["sage"], "scent": "x"}}
+    state = State.from_dict(stored)
+    assert (state.stage, state.draft.colours, state.number) == ("asking", ("sage",), 1)

@@ -1,0 +1,71 @@
+"""Supports, their measures and their usual sizes."""
+
+from typing import get_args
+
+import pytest
+
+from bot.dialogue.phrases import en
+from bot.dialogue.questions import QUESTIONS
+from bot.dialogue.state import Piece
+from bot.dialogue.supports import (
+    SUPPORTS,
+    either_way,
+    missing_measures,
+    rebuilt,
+    rise_and_run,
+    size_choices,
+    sized,
+    usual,
+)
+from service.contract.brief import SupportName
+
+
+def test_every_support_of_the_wire_is_known_and_has_a_name() -> None:
+    assert set(SUPPORTS) == set(get_args(SupportName))
+    assert set(SUPPORTS) < set(en.SUPPORTS)
+
+
+def test_every_question_has_its_words() -> None:
+    for question in QUESTIONS:
+        assert f"ask.{question.name}" in en.TEXTS
+        assert f"hint.{question.name}" in en.TEXTS
+
+
+@pytest.mark.parametrize("support", SUPPORTS)
+def test_a_usual_size_completes_any_piece_and_says_that_it_was_assumed(support: str) -> None:
+    piece = usual(Piece(support=support))
+    assert missing_measures(piece) == ()
+    assert piece.assumed
+
+
+def test_a_usual_size_keeps_the_measure_that_the_client_gave() -> None:
+    piece = usual(Piece(support="round_top_frame", height_m=2.5))
+    assert (piece.width_m, piece.height_m, piece.assumed) == (1.2192, 2.5, True)
+
+
+def test_choices_hold_on_to_a_known_measure() -> None:
+    choices = size_choices(Piece(support="round_top_frame", height_m=2.4384))
+    assert {height for _, height in choices} == {96}
+    assert len(choices) == len(set(choices))
+
+
+def test_a_pressed_size_keeps_a_metric_measure_exactly() -> None:
+    piece = Piece(support="round_top_frame", height_m=2.1)  # shown as 83 in
+    assert sized(piece, (48, 83)).height_m == 2.1
+
+
+def test_one_number_for_two_measures_is_offered_both_ways() -> None:
+    piece = Piece(support="round_top_frame", width_m=1.2192, height_m=2.1336)
+    assert either_way(piece, 2.4384) == ((48, 96), (96, 84))
+
+
+def test_another_support_keeps_only_the_measures_it_takes() -> None:
+    piece = rebuilt(Piece(length_m=3.0, count=3), "table")
+    assert (piece.support, piece.length_m, piece.count) == ("table", 3.0, 3)
+    assert rebuilt(Piece(length_m=3.0), "column").length_m is None
+
+
+def test_stairs_keep_the_length_along_their_slope() -> None:
+    rise, run = rise_and_run(4.0)
+    assert (rise**2 + run**2) ** 0.5 == pytest.approx(4.0)
+    assert rise / run == pytest.approx(7.75 / 10)

@@ -1,0 +1,51 @@
+"""How figures are said to people."""
+
+from datetime import date, time
+from decimal import Decimal
+
+import pytest
+
+from service.estimating import Fullness, Piece, Support
+from service.leads import words
+
+
+@pytest.mark.parametrize(
+    ("metres", "said"),
+    [
+        (2.1336, "7 ft"),
+        (1.9812, "6 ft 6 in"),
+        (0.2032, "8 in"),
+        # 11.96 in is a foot, and not "0 ft 12 in"
+        (0.3038, "1 ft"),
+    ],
+)
+def test_feet_and_inches(metres: float, said: str) -> None:
+    assert words.feet(metres) == said
+
+
+@pytest.mark.parametrize(
+    ("amount", "said"),
+    [("480", "$480"), ("480.00", "$480"), ("1480.5", "$1,480.50"), ("0.05", "$0.05")],
+)
+def test_money(amount: str, said: str) -> None:
+    assert words.money(Decimal(amount), "USD") == said
+
+
+def test_a_day_names_its_weekday() -> None:
+    assert words.day(date(2027, 6, 6)) == "Sunday, June 6, 2027"
+
+
+def test_a_time_is_said_by_the_twelve_hour_clock() -> None:
+    assert words.clock(time(15, 5)) == "3:05 PM"
+
+
+def test_a_list_reads_as_a_sentence() -> None:
+    assert words.listed(["sage"]) == "sage"
+    assert words.listed(["sage", "cream", "gold"]) == "sage, cream and gold"
+
+
+def test_a_piece_is_said_in_feet() -> None:
+    frame = Piece(support=Support.ROUND_TOP_FRAME, width_m=1.2192, height_m=2.1336)
+    assert words.piece(frame) == "round-top frame, 4 ft wide and 7 ft tall, full"
+    columns = Piece(support=Support.COLUMN, count=2, height_m=1.8288, fullness=Fullness.AIRY)
+    assert words.piece(columns) == "2 columns, 6 ft tall, airy"
