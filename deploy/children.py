@@ -73,6 +73,12 @@ class Child:
         if self._pump is not None:
             await self._pump
 
+    @property
+    def pid(self) -> int | None:
+        """The process that runs now; None between two lives."""
+        process = self._process
+        return None if process is None or process.returncode is not None else process.pid
+
     def tail(self, lines: int = 20) -> str:
         """The end of its log."""
         text = self.log.read_text(errors="replace") if self.log.exists() else ""

@@ -138,6 +138,10 @@ class Stack:
         code, output = await self._run("service", "welcome")
         return output.splitlines()[-1] if code == 0 and output else None
 
+    def child(self, name: str) -> Child:
+        """One of the processes: redis, service, bot, replies or upkeep."""
+        return next(child for child in self._children if child.name == name)
+
     async def _prepare(self) -> None:
         code, output = await self._run("service", "prepare")
         if code:

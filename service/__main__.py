@@ -1,15 +1,17 @@
-"""`python -m service prepare | run | welcome | estimate`."""
+"""`python -m service prepare | run | welcome | estimate`.
+
+Commands import what they need themselves: a batch of estimates does not load the web server.
+"""
 
 import argparse
 import logging
 import sys
 from datetime import date
 from pathlib import Path
+from zoneinfo import ZoneInfo
 
-import uvicorn
-
-from service import app
 from service.api.lines import answer_lines
+from service.clock import shop_clock
 from service.config import Settings
 from service.estimating import BookError
 from service.storage.places import Places
@@ -28,11 +30,17 @@ def main(arguments: list[str] | None = None) -> int:
 
 
 def _prepare(settings: Settings, _options: argparse.Namespace) -> int:
+    from service import app
+
     app.prepare(settings)
     return 0
 
 
 def _run(settings: Settings, _options: argparse.Namespace) -> int:
+    import uvicorn
+
+    from service import app
+
     logging.basicConfig(level=logging.INFO, format="%(levelname)s %(name)s: %(message)s")
     uvicorn.run(
         app.create_app(settings),
@@ -47,6 +55,8 @@ def _run(settings: Settings, _options: argparse.Namespace) -> int:
 
 
 def _welcome(settings: Settings, _options: argparse.Namespace) -> int:
+    from service import app
+
     link = app.welcome_link(settings)
     if link is not None:
         print(link)
@@ -55,7 +65,9 @@ def _welcome(settings: Settings, _options: argparse.Namespace) -> int:
 
 def _estimate(settings: Settings, options: argparse.Namespace) -> int:
     book = PriceBookFile(options.price_book or settings.price_book).current()
-    today = options.reference_date or settings.reference_date or app.wall().date()
+    reference = options.reference_date or settings.reference_date
+    zone = ZoneInfo(book.shop.time_zone)
+    today = shop_clock(reference, zone)().astimezone(zone).date()
     for line in answer_lines(sys.stdin, book, Places(), today):
         print(line, flush=True)
     return 0

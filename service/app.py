@@ -4,15 +4,18 @@ import asyncio
 import contextlib
 import logging
 from collections.abc import AsyncIterator, Callable
-from datetime import UTC, date, datetime, timedelta
+from datetime import datetime, timedelta
+from zoneinfo import ZoneInfo
 
 from fastapi import FastAPI
 from fastapi.middleware.cors import CORSMiddleware
 from sqlalchemy import Engine
 from starlette.concurrency import run_in_threadpool
 
-from service import api, pages
+from service import pages
+from service.api import routing
 from service.api.access import KeyRing, Role
+from service.clock import shop_clock, wall
 from service.config import Settings
 from service.leads.handling import WELCOME_LINK
 from service.leads.ports import Ports, UnitOfWork
@@ -29,19 +32,6 @@ from service.storage.watch import ConversationWatch
 log = logging.getLogger(__name__)
 
 KEYS_FILE = "keys.json"
-
-
-def wall() -> datetime:
-    """What the clock on the wall says."""
-    return datetime.now(UTC)
-
-
-def shop_clock(reference: date | None) -> Callable[[], datetime]:
-    """The wall's clock; or, from `reference`, the same time of day running on from that day."""
-    if reference is None:
-        return wall
-    ahead = timedelta(days=(reference - wall().date()).days)
-    return lambda: wall() + ahead
 
 
 def keys_of(settings: Settings) -> Keys:
@@ -65,12 +55,13 @@ class Assembly:
         self.engine: Engine = open_engine(settings.database)
         self.keys = keys_of(settings)
         self.watch = ConversationWatch()
-        clock = shop_clock(settings.reference_date)
+        books = PriceBookFile(settings.price_book)
+        clock = shop_clock(settings.reference_date, ZoneInfo(books.current().shop.time_zone))
         self.queue = RqJobQueue(connect(settings.redis_url), clock=clock, wall=wall)
         self.ports = Ports(
             work=lambda: self._unit(clock, reading=False),
             read=lambda: self._unit(clock, reading=True),
-            price_books=PriceBookFile(settings.price_book),
+            price_books=books,
             queue=self.queue,
             signer=LinkSigner(self.keys.links),
             watch=self.watch,
@@ -122,7 +113,7 @@ def create_app(settings: Settings) -> FastAPI:
         allow_headers=["Authorization", "Content-Type", "Idempotency-Key"],
         max_age=3600,
     )
-    api.install(app)
+    routing.install(app)
     # Pages are an application of their own, so that their errors are pages and not JSON.
     site = FastAPI(openapi_url=None)
     site.state.ports = assembly.ports

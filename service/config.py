@@ -10,7 +10,13 @@ from pydantic_settings import BaseSettings, SettingsConfigDict
 class Settings(BaseSettings):
     """Everything that differs between one machine and another."""
 
-    model_config = SettingsConfigDict(env_prefix="GARLANDRY_", frozen=True, populate_by_name=True)
+    model_config = SettingsConfigDict(
+        env_prefix="GARLANDRY_",
+        env_ignore_empty=True,
+        extra="ignore",
+        frozen=True,
+        populate_by_name=True,
+    )
 
     data: Path = Path(".garlandry")
     database_url: str | None = Field(default=None, validation_alias="DATABASE_URL")

@@ -6,17 +6,14 @@ from dataclasses import dataclass, replace
 from datetime import date
 from typing import Any
 
-from bot.dialogue.hearing import Heard, colour_is_refused, read_size
+from bot.dialogue.hearing import Heard, colour_is_refused, is_too_large, read_size
 from bot.dialogue.phrases import en
 from bot.dialogue.questions import piece_in_question
 from bot.dialogue.state import Draft, Piece, State
 from bot.dialogue.supports import SUPPORTS, missing_measures, rebuilt, sized
-from bot.understanding import Slots
-from bot.understanding.slots import Structure
+from bot.understanding import Slots, Structure
 
 _LONGEST_NOTES = 4000
-# No garland is longer than a few dozen feet; what is said to be is a slip of the finger.
-_LONGEST_M = 30.48
 _SIDES = ("width_m", "height_m", "length_m")
 # The wire's limits. What lies beyond stays in the client's own words, which the owner reads.
 _MOST_PIECES, _MOST_COLOURS, _MOST_FOILS = 20, 12, 40
@@ -89,9 +86,16 @@ def _plausible(slots: Slots) -> Slots:
 
 
 def _plausible_sides(structure: Structure) -> Structure:
-    sides = {name: getattr(structure, name) for name in _SIDES}
-    kept = {n: m if m is not None and 0 < m <= _LONGEST_M else None for n, m in sides.items()}
-    return Structure(kind=structure.kind, count=structure.count, **kept)
+    return replace(
+        structure,
+        width_m=_plausible_side(structure.width_m),
+        height_m=_plausible_side(structure.height_m),
+        length_m=_plausible_side(structure.length_m),
+    )
+
+
+def _plausible_side(metres: float | None) -> float | None:
+    return None if metres is None or is_too_large(metres) else metres
 
 
 def _with_simple_facts(draft: Draft, slots: Slots, says: Iterable[str], today: date) -> Draft:
@@ -140,43 +144,50 @@ class _Merging:
     def merged(self, structures: Sequence[Structure]) -> tuple[Piece, ...]:
         """All pieces afterwards. A piece taken away leaves no gap."""
         for structure in structures:
-            self._take(structure, _support_of(structure.kind, self._text))
+            self._take(structure, _supports_of(structure.kind, self._text))
         return tuple(piece for piece in self._pieces if piece is not None)
 
-    def _take(self, structure: Structure, support: str | None) -> None:
-        index = self._match(support)
+    def _take(self, structure: Structure, supports: tuple[str, ...]) -> None:
+        index = self._match(supports)
         if self._removes(structure, index):
             self._pieces[index or 0] = None
         elif index is not None:
-            self._update(index, structure, support)
-        elif support is not None or structure.length_m is not None:
-            self._add(structure, support)
+            self._update(index, structure, supports)
+        elif supports or structure.length_m is not None:
+            self._add(structure, supports[0] if supports else None)
 
     def _removes(self, structure: Structure, index: int | None) -> bool:
         asked = re.search(en.REMOVING, self._text) is not None
         return asked and index is not None and not structure.measured and structure.kind != "other"
 
-    def _match(self, support: str | None) -> int | None:
+    def _match(self, supports: tuple[str, ...]) -> int | None:
         """The earlier piece that is meant; None for a new one."""
-        if support is None:
-            target = piece_in_question(self._state)
+        if not supports:
+            target = self._named() or piece_in_question(self._state)
             return target if target in self._free else None
         if re.search(en.ADDING, self._text):
             return None
         for index in sorted(self._free):
             piece = self._pieces[index]
-            if piece is not None and piece.support in (support, None):
+            if piece is not None and piece.support in (*supports, None):
                 return index
         replaces = self._state.editing or re.search(en.REPLACING, self._text)
         return 0 if replaces and self._free == {0} and len(self._pieces) == 1 else None
 
-    def _update(self, index: int, structure: Structure, support: str | None) -> None:
+    def _named(self) -> int | None:
+        """The piece that "the hoop" names in a message that does not ask for one."""
+        for index, piece in enumerate(self._state.draft.pieces):
+            if en.SUPPORTS[piece.support or ""][0].split()[-1] in self._text:
+                return index
+        return None
+
+    def _update(self, index: int, structure: Structure, supports: tuple[str, ...]) -> None:
         old = self._pieces[index] or Piece()
         self._free.discard(index)
-        if support is not None and old.support is None:
-            old = rebuilt(old, support)
-        elif support is not None and support != old.support:
-            old = Piece(support=support)
+        if supports and old.support is None:
+            old = rebuilt(old, supports[0])
+        elif supports and old.support not in supports:
+            old = Piece(support=supports[0])
         # "Make the columns 7 ft" says nothing of how many.
         count = structure.count if structure.count > 1 else old.count
         self._pieces[index] = self._measured(index, replace(old, count=count), structure)
@@ -196,10 +207,12 @@ class _Merging:
         return replace(piece, **sides, assumed=False) if sides else piece
 
 
-def _support_of(kind: str, text: str) -> str | None:
+def _supports_of(kind: str, text: str) -> tuple[str, ...]:
+    """What `kind` may mean, the likeliest first; () where no support was named."""
     if kind == "arch_frame":
-        return "square_frame" if re.search(en.SQUARE, text) else "round_top_frame"
-    return kind if kind in SUPPORTS else None
+        square = re.search(en.SQUARE, text) is not None
+        return ("square_frame",) if square else ("round_top_frame", "square_frame")
+    return (kind,) if kind in SUPPORTS else ()
 
 
 def _sides_for(piece: Piece, structure: Structure) -> dict[str, Any]:

@@ -1,6 +1,7 @@
 """What the client did, in the light of where the conversation stands."""
 
 import re
+from collections.abc import Iterator
 from dataclasses import dataclass
 from datetime import date
 
@@ -8,7 +9,7 @@ from bot.dialogue import values
 from bot.dialogue.messages import Incoming
 from bot.dialogue.phrases import en
 from bot.dialogue.questions import BY_NAME, next_question
-from bot.dialogue.state import Act, Draft, State
+from bot.dialogue.state import Act, State
 from bot.dialogue.supports import SUPPORTS, is_size_of
 from bot.understanding import Slots, read, read_answer
 
@@ -22,6 +23,7 @@ _COMMANDS: dict[str, Act] = {
     "help": "help",
 }
 _NOTHING = Slots()
+_LONGEST_M = 30.48
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -122,8 +124,8 @@ def _typed(state: State, text: str, locale: str | None, today: date) -> Heard:
         return said
     if re.search(en.PERSON, text.lower()):
         return Heard(act="person", text=text, says=("person",))
-    slots = _read(state, text, locale or "en-US", today)
-    return _meant(state, text, slots)
+    slots = _read(state, text, locale, today)
+    return _meant(state, text, slots, today)
 
 
 def _said(state: State, text: str) -> Heard | None:
@@ -158,6 +160,8 @@ def _short(state: State, name: str) -> Heard | None:
             return Heard(act="thanks", says=("thanks",))
         case "yes" if state.stage == "readback":
             return Heard(act="confirm")
+        case "yes" if state.stage == "sent":
+            return Heard(act="again", says=("already_sent",))
         case "no" if state.stage == "readback":
             return Heard(act="again", says=("what_to_change",))
         case "skip":
@@ -172,23 +176,36 @@ def _skip_in_words(state: State) -> Heard:
     return Heard(act="skip", question=question.name)
 
 
-def _read(state: State, text: str, locale: str, today: date) -> Slots:
-    reference = _reference(state.draft, text, today)
+def _read(state: State, text: str, locale: str | None, today: date) -> Slots:
+    # "The 13th" means the month that was talked about.
+    known = Slots(event_date=state.draft.event_date)
+    plain = read(text, reference_date=today, locale=locale, known=known)
+    slot = _slot_in_question(state, text, plain)
+    if slot is None:
+        return plain
+    answer = read_answer(slot, text, reference_date=today, locale=locale, known=known)
+    return plain if _overreaches(slot, plain) else answer
+
+
+def _slot_in_question(state: State, text: str, plain: Slots) -> str | None:
     question = next_question(state) if state.stage == "asking" else None
     if question is not None:
-        return read_answer(question.slot, text, reference_date=reference, locale=locale)
-    slots = read(text, reference_date=reference, locale=locale)
-    if not is_useful(slots) and state.draft.pieces and re.search(en.SIZING, text.lower()):
-        return read_answer("size", text, reference_date=reference, locale=locale)
-    return slots
+        return question.slot
+    # "Make it 8 ft" answers no open question, but means the size of what there is.
+    resizes = state.draft.pieces and re.search(en.SIZING, text.lower())
+    return "size" if resizes and not is_useful(plain) else None
 
 
-def _reference(draft: Draft, text: str, today: date) -> date:
-    # "Change it to the 13th" means the month that was talked about, not the month of today.
-    if draft.event_date and re.search(en.BARE_DAY, text.lower()):
-        named = any(month.lower() in text.lower() for month in en.MONTHS)
-        return today if named else max(today, draft.event_date.replace(day=1))
-    return today
+def _overreaches(slot: str, plain: Slots) -> bool:
+    """Whether a bare answer would take words that mean something else already."""
+    if slot == "size":
+        # In "actually two columns" the two is a count.
+        return any(one.count > 1 for one in plain.structures)
+    if slot == "place" and plain.place is None:
+        # Any words can be a place, so those of another fact are not taken for one.
+        other = plain.structures or plain.colours or plain.foils
+        return bool(other) or plain.intent in ("change", "question", "cancel", "complaint")
+    return False
 
 
 def is_useful(slots: Slots) -> bool:
@@ -201,8 +218,8 @@ def is_useful(slots: Slots) -> bool:
     return any(fact not in (None, ()) for fact in facts)
 
 
-def _meant(state: State, text: str, slots: Slots) -> Heard:
-    warnings = _warnings(text, slots)
+def _meant(state: State, text: str, slots: Slots, today: date) -> Heard:
+    warnings = _warnings(text, slots, today)
     if slots.intent == "complaint":
         return Heard(act="complaint", text=text, says=("complaint",))
     if slots.intent == "cancel" and not slots.structures and not slots.colours:
@@ -213,10 +230,36 @@ def _meant(state: State, text: str, slots: Slots) -> Heard:
         aside = slots.intent == "question" and not slots.structures and state.stage != "new"
         says = (*warnings, "question") if aside else warnings
         return Heard(act="facts", text=text, slots=slots, says=says)
+    topic = _topic_to_change(state, text)
+    if topic is not None:
+        return Heard(act="edit", text=text, question=topic, says=warnings)
     if slots.intent == "question":
         return Heard(act="question", text=text, says=(*warnings, "question"))
     understood = set(warnings) - {"other_language"}
     return Heard(act="question" if understood else "unclear", text=text, says=warnings)
+
+
+def _topic_to_change(state: State, text: str) -> str | None:
+    """The question that "change the time" is about, where it was answered before."""
+    if not re.search(en.CHANGING, text.lower()):
+        return None
+    named = (name for name, words in en.TOPICS.items() if re.search(words, text.lower()))
+    return next((name for name in named if _is_settled(state, name)), None)
+
+
+def _is_settled(state: State, question: str) -> bool:
+    return state.stage in ("readback", "sent") or not BY_NAME[question].missing(state.draft)
+
+
+def sides_of(slots: Slots) -> Iterator[float]:
+    """Every measure that was said, in metres."""
+    for one in slots.structures:
+        yield from (side for side in (one.width_m, one.height_m, one.length_m) if side is not None)
+
+
+def is_too_large(metres: float) -> bool:
+    """Whether a measure must be a slip: no garland is longer than a few dozen feet."""
+    return not 0 < metres <= _LONGEST_M
 
 
 def _takes_away(state: State, text: str) -> bool:
@@ -230,15 +273,16 @@ def colour_is_refused(colour: str, text: str) -> bool:
     return any(re.search(p.format(colour=name), text.lower()) for p in patterns)
 
 
-def _warnings(text: str, slots: Slots) -> tuple[str, ...]:
+def _warnings(text: str, slots: Slots, today: date) -> tuple[str, ...]:
     found = {
         "unsafe_release": "unsafe_release" in slots.flags,
         "hydrogen": "hydrogen" in slots.flags,
-        "past_date": "past_date" in slots.flags,
-        "too_large": "implausible_size" in slots.flags,
+        "past_date": "past_date" in slots.flags or (slots.event_date or today) < today,
+        "too_large": "implausible_size" in slots.flags or any(map(is_too_large, sides_of(slots))),
         "unclear_date": "event_date" in slots.ambiguous and slots.event_date is None,
         "negative_budget": re.search(en.NEGATIVE, text.lower()) is not None,
-        "other_language": slots.lang not in (None, "en"),
+        # A single word, such as a place's name, proves no language.
+        "other_language": slots.lang not in (None, "en") and len(text.split()) > 2,
         "out_of_scope": "out_of_scope" in slots.flags and not slots.structures,
     }
     return tuple(name for name, present in found.items() if present)

@@ -1,8 +1,11 @@
 """What each act of the client changes, and how its answer begins."""
 
+import json
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass, field, replace
 from datetime import datetime
+from hashlib import sha256
+from typing import Any
 
 from bot.dialogue.brief import brief_json
 from bot.dialogue.filling import fill, with_words
@@ -17,6 +20,7 @@ from bot.dialogue.supports import either_way, rebuilt, usual
 # After this long a ballpark is no longer "right now": it is out, or the owner has it.
 _WORKING_S = 60
 THIRD_MISS = 3
+_UNSAFE = frozenset({"unsafe_release", "hydrogen"})
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -69,12 +73,17 @@ def _facts(scene: Scene) -> Reply:
     after = _reopened(after, heard.says)
     if not changed and not heard.says and before.stage == "asking" and not before.editing:
         return _missed(scene)
-    return Reply(state=after, says=(*_remark(before, changed), *heard.says))
+    return Reply(state=after, says=(*_remark(before, after, heard.says), *heard.says))
 
 
-def _remark(before: State, changed: bool) -> tuple[str, ...]:
+def _remark(before: State, after: State, says: tuple[str, ...]) -> tuple[str, ...]:
+    """A word on what was taken in, where the question that follows does not show it."""
     if before.stage == "new":
-        return ("happy_to_help",)
+        return () if _UNSAFE.intersection(says) else ("happy_to_help",)
+    changed = after.draft != before.draft
+    question = next_question(after)
+    if before.stage == "asking" and question is not None:
+        return ("noted",) if changed and question.name == before.asked and not says else ()
     if before.stage == "asking" and not before.editing:
         return ()
     return ("changed",) if changed else ("nothing_changed",)
@@ -109,7 +118,7 @@ def _skip(scene: Scene) -> Reply:
         return _skip_support(state)
     if name == "size":
         return _skip_size(state)
-    return Reply(state=_left_open(state, name), says=("left_open",))
+    return Reply(state=_left_open(state, name), says=(f"left_open.{name}",))
 
 
 def _left_open(state: State, name: str) -> State:
@@ -155,14 +164,22 @@ def _edit(scene: Scene) -> Reply:
 
 def _confirm(scene: Scene) -> Reply:
     state = scene.state
+    brief = brief_json(state.draft)
     submission = Submission(
-        key_suffix=f"{state.number}-{state.revision}",
-        brief=brief_json(state.draft),
+        key_suffix=_key_suffix(state, brief),
+        brief=brief,
         language="en",
         name=state.name,
     )
     sent = replace(state, sent_at=scene.now, editing=False, asked=None, misses=0)
     return Reply(state=sent, says=("working",), submit=submission)
+
+
+def _key_suffix(state: State, brief: Mapping[str, Any]) -> str:
+    # The numbers begin again when a conversation was erased; the brief's own mark keeps a later
+    # client's lead from being taken for an earlier one.
+    mark = sha256(json.dumps(brief, sort_keys=True).encode()).hexdigest()[:12]
+    return f"{state.number}-{state.revision}-{mark}"
 
 
 def _restart(scene: Scene) -> Reply:
@@ -204,7 +221,7 @@ def _missed(scene: Scene) -> Reply:
         state = replace(state, revision=state.revision + 1)
     question = next_question(state)
     if question is not None and not question.patient and not state.editing:
-        return Reply(state=_left_open(state, question.name), says=("left_open",))
+        return Reply(state=_left_open(state, question.name), says=(f"left_open.{question.name}",))
     misses = state.misses + 1
     if misses >= THIRD_MISS:
         says = ("third_miss",)

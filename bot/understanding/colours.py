@@ -10,7 +10,7 @@ from collections.abc import Iterator, Mapping
 from rapidfuzz.distance import OSA
 
 from bot.understanding.lexicon import en, es
-from bot.understanding.passage import TAKEN, Passage, Phrases, Word
+from bot.understanding.passage import TAKEN, Hit, Passage, Phrases, Word
 
 _NOTHING = ""
 _ENGLISH = {
@@ -32,19 +32,20 @@ _THINGS = frozenset(
     foil foils foiled mylar letter letters lettering number numbers sign signs tablecloth tablecloths linen linens
     dress dresses tie carpet tent chairs chair ribbon ribbons lights napkins shirt shirts suit suits
     house door car ink text font sequin backdrop backdrops curtain letras numeros mantel vestido
-    roses rose flowers flower hydrangeas street st ave road lane hall library church park school
+    roses flowers flower hydrangeas street hall library church park school
     metal frame stand invitations cake wall walls
     """.split()
 )
 _SHAPED = frozenset({"frame", "stand", "hoop", "ring", "metal"})
 _THING_IS = re.compile(
-    r"\b(?:letters?|lettering|numbers?|sign|dress|tablecloth|linens|frame|hoop|backdrop|wall|walls|stand|foils?|ribbons?|vestido|mantel|letras|numeros)"
-    r"\s(?:is|are|in|will be|es|son|en)\s(?:all\s)?$"
+    r"\b(?:(?:letters?|lettering|numbers?|sign|dress|linens|foils?|ribbons?|vestido|letras|numeros)\s(?:in|en|is|are|will be|es|son)"
+    r"|(?:tablecloth|frame|hoop|backdrop|walls?|stand|mantel)\s(?:is|are|es|son))\s(?:all\s)?$"
 )
 _NEGATES = re.compile(
     r"(?:\b(?:no|not|without|nothing|hate|hates|except|avoid|minus|sin|nada de|excepto|odio|anything but|don'?t want|don'?t like|do not want|no quiero|no me gusta|"
     r"instead of|rather than|en vez de|en lugar de)\s(?:any\s|the\s|globos\s|color\s|colores\s|too much\s|more\s|too\s|mas\s)*)$"
 )
+_REFUSED_AFTER = re.compile(r"\s(?:no|nope)\b(?=\s?[,.;!]|$)")
 _LIST_JOIN = re.compile(r"[\s,/&+]*(?:and|or|nor|y|o|ni|n)?[\s,/&+]*")
 _ALTERNATIVE = re.compile(r"\s(?:or|nor|ni|o)\s")
 _CUE = re.compile(
@@ -77,7 +78,7 @@ def colours_in(passage: Passage, lang: str | None) -> tuple[str, ...]:
         shy = index not in sure and not _among(found, index, sure, words, passage.folded)
         if refused or shy or _of_a_thing(words, first, last, passage.folded) or name in names:
             continue
-        if not _THING_IS.search(passage.folded[max(0, start - 30) : start]):
+        if not _REFUSED_AFTER.match(passage.folded, end) and not _THING_IS.search(passage.folded[max(0, start - 30) : start]):
             names.append(name)
     return tuple(names)
 
@@ -89,7 +90,9 @@ def _found(words: list[Word], table: Phrases[str]) -> Iterator[_Named]:
     index = 0
     while index < len(words):
         hit = table.at(words, index)
-        if hit and hit.value != _NOTHING:
+        if hit and _is_tint(words, hit, table):
+            index += 1
+        elif hit and hit.value != _NOTHING:
             first, name = _with_tint(words, index, hit.value, table)
             last, name = _with_spanish_tint(words, hit.last, name)
             yield name, first, last
@@ -101,6 +104,14 @@ def _found(words: list[Word], table: Phrases[str]) -> Iterator[_Named]:
             if guess:
                 yield guess, index, index
             index += 1
+
+
+def _is_tint(words: list[Word], hit: Hit[str], table: Phrases[str]) -> bool:
+    """ "pastel" is a colour by itself, and a tint in "pastel yellow"."""
+    word, after = words[hit.last], hit.last + 1
+    if hit.first != hit.last or word.text not in en.COLOUR_MODIFIERS or after >= len(words):
+        return False
+    return words[after].start - word.end == 1 and table.at(words, after) is not None
 
 
 def _with_tint(

@@ -39,8 +39,7 @@ _WORDS = re.compile(
     rf"\b{_LOOK}(?:{_FOIL}\s)?(?:balloon\s)?{_LETTERED}\s?(?:balloons?\s|{_FOIL}\s|globos?\s|in\s{_LOOK}foil\s)?(?:{_SPELL})?[\s:]{{0,2}}(?P<said>\"[^\"\n]{{1,30}}\"|'[^'\n]{{1,30}}'|\S{{1,20}}(?:\s\S{{1,20}})?)"
 )
 _BEFORE = re.compile(
-    rf"(?P<said>\"[^\"\n]{{1,30}}\"|\b[A-Z]{{2,12}}(?:\s[A-Z]{{2,12}})?)\s(?:in\s|en\s)?(?:(?:rose\s)?(?:gold|silver|pink|white|black)\s)?(?:balloon\s|foil\s|mylar\s)?(?:letters?|lettering|letras|foil|foils|mylar)\b",
-    re.I,
+    rf"(?P<said>\"[^\"\n]{{1,30}}\"|\b[A-Z]{{2,12}}(?:\s[A-Z]{{2,12}})?)\s(?i:(?:in\s|en\s)?(?:(?:rose\s)?(?:gold|silver|pink|white|black)\s)?(?:balloon\s|foil\s|mylar\s)?(?:letters?|lettering|letras|foil|foils|mylar))\b"
 )
 _STOP = frozenset(
     """in on and for with the a an at by or plus foil balloons balloon please pls y en para con de gold silver rose white black

@@ -12,7 +12,7 @@ _SMALL_WORDS = "|".join(sorted(NUMBER_WORDS, key=len, reverse=True))
 _SCALE = r"(?:\s?k\b|\s?(?:hundred|thousand|grand|hundo|mil|cientos)\b)"
 _CURRENCY = r"(?:dollars?|bucks?|usd|us\$|dolares|pesos|mxn|euros?|eur|pounds?|gbp|lucas|\$|€|£)"
 _AMOUNT = re.compile(
-    rf"""(?<![\w.,:/#'-])(?P<minus>-\s?)?(?P<sign>(?:us)?[$€£]\s?)?
+    rf"""(?<![\w.,:/#'])(?<![^\dk\s]-)(?P<minus>(?<![\dk])(?<![\dk]\s)-\s?)?(?P<sign>(?:us)?[$€£]\s?)?
     (?P<figure>{_FIGURE}|\b(?:{_SMALL_WORDS})(?=\s(?:hundred|thousand|grand|mil|cientos)\b))
     (?P<scale>{_SCALE})?(?P<currency>\s?{_CURRENCY})?(?![\d:/%]|\.\d|,\d)""",
     re.VERBOSE,

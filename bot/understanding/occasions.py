@@ -16,7 +16,13 @@ _XV = re.compile(r"\b(?:mis|sus|de|los)\s(?:xv|15|quince)\b")
 _DAYS = frozenset({"holiday", "new_year", "valentines"})
 
 
+_SEVERAL = re.compile(r"\b(?:two|2|both|three|dos|varios|several)\s(?:\w+\s)?(?:events|parties|eventos|fiestas)\b")
+
+
 def occasion_in(passage: Passage) -> str | None:
+    """The occasion; None where several events are asked for at once."""
+    if _SEVERAL.search(passage.folded):
+        return None
     words = passage.words()
     found = [hit.value for hit in _TABLE.find(words)]
     if "anniversary" in found and "wedding" in found and _OF_WEDDING.search(passage.folded):

@@ -27,6 +27,7 @@ _ON_ARCH = re.compile(r"\b(?:on|onto|around|over|sobre|alrededor de)\b[^,.;!?\n]
 _SAME_AGAIN = re.compile(
     r"\b(?:the|my|our|its|it|that|this|your|el|la|mi|nuestro|este|ese)\s(?:\w+\s)?$|\b(?:is|are)\s(?:a\s|an\s)?$"
 )
+_COMPARED = re.compile(r"\b(?:(?:as|like|size of|tan \w+ como)\s(?:a|an|the|una?|el|la|my|our)?\s?|kind of |type of )$")
 _COUNT_WORD = {**NUMBER_WORDS, "couple": 2, "pair": 2, "par": 2, "duo": 2, "trio": 3, "dozen": 12}
 _COUNT_AFTER = re.compile(r"\s?(?:x\s?(?P<x>\d{1,2})\b|\((?P<in>\d{1,2})\)|(?P<pair>pair)\b|:\s?(?P<colon>\d{1,2})\b(?!\s?[x'/.\d]))")
 _MOST_OF_A_KIND = 60
@@ -120,7 +121,7 @@ def _mentions(passage: Passage, words: list[Word]) -> list[_Mention]:
     for hit in _TABLE.find(words):
         kind, role = hit.value
         start, end = words[hit.first].start, words[hit.last].end
-        if role != "nothing":
+        if role != "nothing" and not _COMPARED.search(passage.folded[max(0, start - 24) : start]):
             text = passage.folded[start:end]
             found.append(_Mention(kind, role, start, end, hit.first, text))
     return found
@@ -142,8 +143,6 @@ def _link(mentions: list[_Mention], text: str) -> None:
         if mention.role == "spot" and not mention.stands_for and not _garlanded(mention, mentions):
             mention.dropped = True
         _drop_place(mention, mentions, text)
-    for mention in mentions:
-        _drop_loose_garland(mention, mentions)
 
 
 def _last_piece(earlier: list[_Mention]) -> _Mention | None:
@@ -152,6 +151,9 @@ def _last_piece(earlier: list[_Mention]) -> _Mention | None:
 
 def _carry(garland: _Mention, support: _Mention, gap: str, text: str) -> None:
     """ "garland on the mantel": the mantel is the piece, the garland another name of it."""
+    if TAKEN in gap and not gap.strip(f" {TAKEN}"):  # "garland 6ft table"
+        garland.stands_for = support
+        return
     linked = _LINK.search(gap)
     if linked and not _SPLIT.search(gap[: linked.start()]) and len(gap) < 90:
         garland.stands_for = support
@@ -183,10 +185,6 @@ def _drop_place(mention: _Mention, mentions: list[_Mention], text: str) -> None:
     others = [m for m in mentions if m is not mention and not m.dropped and m.role != "spot"]
     if others and _STANDS_AT.search(before) and not re.search(r"\b(?:to|en)\s\S*$", before):
         mention.dropped = True
-
-
-def _drop_loose_garland(mention: _Mention, mentions: list[_Mention]) -> None:
-    pass
 
 
 def _owner(size: Size, anchors: list[_Mention], text: str) -> _Mention | None:

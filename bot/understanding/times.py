@@ -25,7 +25,7 @@ _NAMED_HOURS = {
     "medianoche": 0,
     "media noche": 0,
 }
-_NAMED = "|".join(sorted(_NAMED_HOURS, key=len, reverse=True))
+_NAMED = rf"(?:{'|'.join(sorted(_NAMED_HOURS, key=len, reverse=True))})(?!\s(?:blue|snack))"
 
 
 def _clock(prefix: str) -> str:
@@ -126,7 +126,7 @@ def _clock_of(match: re.Match[str], side: str) -> _Clock | None:
     if hour > 23:
         return None
     half = _half(match[f"{side}half"]) or ("24" if hour_text[0] == "0" or hour > 12 else None)
-    exact = bool(half or match[f"{side}minute"] or part or match[f"{side}sharp"])
+    exact = bool(match[f"{side}half"] or hour_text[0] == "0" or match[f"{side}minute"] or part or match[f"{side}sharp"])
     return _Clock(hour, minute, half, exact)
 
 

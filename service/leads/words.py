@@ -68,8 +68,9 @@ def moment(value: datetime) -> str:
 def lasting(value: timedelta) -> str:
     """ "2 days", "36 hours"."""
     hours = value.total_seconds() / 3600
-    unit = "day" if hours >= 24 and hours % 24 == 0 else "hour"
-    return format_timedelta(value, granularity=unit, threshold=10_000, locale="en_US")
+    if hours >= 24 and hours % 24 == 0:
+        return format_timedelta(value, "day", threshold=10_000, locale="en_US")
+    return format_timedelta(value, "hour", threshold=10_000, locale="en_US")
 
 
 def balloon_size(size_class: int) -> str:

@@ -8,12 +8,11 @@ from service.pages.templates import STATIC
 
 
 def install(app: FastAPI) -> None:
-    """Add the pages to `app`, whose `state.ports` they use.
+    """Add the pages to an application of their own, whose `state.ports` they use.
 
-    To be called after the API's own error handlers are in place: what is not asked for by a
-    browser is left to them.
+    Its errors are shown as pages, so nothing else should be served by the same application.
     """
     app.mount("/static", StaticFiles(directory=STATIC), name="static")
     for room in (front, form, requests, quotes, bookings, desk):
-        app.include_router(room.router, include_in_schema=False)
+        app.include_router(room.router)
     trouble.install(app)

@@ -22,10 +22,9 @@ from service.leads.ports import UnitOfWork
 from service.pages.form.reading import read_day
 from service.pages.posted import Fault, Posted, Sent
 from service.pages.reaching import read_client
-from service.pages.trouble import PageRoute
 from service.pages.visit import Visit, Visiting, go_to, path_of
 
-router = APIRouter(route_class=PageRoute)
+router = APIRouter()
 
 _FARTHEST = timedelta(days=3 * 366)
 _NOON, _EVENING = time(12), time(17)
@@ -166,7 +165,7 @@ def _picking_page(
         quote=job.quote,
         day=wanted,
         fixed=job.lead.brief.event.date is not None,
-        parts=_by_part_of_day(free, visit),
+        times=_by_part_of_day(free, visit),
         none_free=_why_none(job, wanted) if wanted and not free else None,
         values={name: sent.text(name) if sent else (known[name] or "") for name in known},
         picked=sent.text("starts_at") if sent else "",
@@ -212,7 +211,8 @@ def _why_none(job: Job, day: date) -> str:
         needed=windows.on_site(job.quote.estimate.hours),
         calendar=calendar,
         zone=job.visit.zone,
-        now=datetime.min.replace(tzinfo=job.visit.zone),
+        # As if it were long before, so that only the hours of the day count.
+        now=datetime.combine(day, time(0), job.visit.zone) - calendar.notice,
     )
     if not possible:
         return "Setting up takes longer than our hours on that day leave before your event."
@@ -226,20 +226,19 @@ def _by_part_of_day(free: list[Window], visit: Visit) -> tuple[tuple[str, list[C
     for window in free:
         starts = window.starts_at.astimezone(visit.zone)
         ends = window.ends_at.astimezone(visit.zone)
-        part = (
-            "Morning"
-            if starts.time() < _NOON
-            else "Afternoon"
-            if starts.time() < _EVENING
-            else "Evening"
-        )
         choice = Choice(
             value=starts.isoformat(),
             arrive=words.clock(starts.time()),
             ready=words.clock(ends.time()),
         )
-        parts[part].append(choice)
+        parts[_part_of_day(starts.time())].append(choice)
     return tuple((part, choices) for part, choices in parts.items() if choices)
+
+
+def _part_of_day(at: time) -> str:
+    if at < _NOON:
+        return "Morning"
+    return "Afternoon" if at < _EVENING else "Evening"
 
 
 def _starts_at(sent: Posted) -> datetime | None:
@@ -247,7 +246,9 @@ def _starts_at(sent: Posted) -> datetime | None:
         starts_at = datetime.fromisoformat(sent.text("starts_at"))
     except ValueError:
         return None
-    return starts_at if starts_at.tzinfo is not None else None
+    # The first and the last years of the calendar cannot be moved between zones.
+    sound = starts_at.tzinfo is not None and 2000 <= starts_at.year <= 3000
+    return starts_at if sound else None
 
 
 def _may_pick(lead: Lead) -> bool:

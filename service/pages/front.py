@@ -2,10 +2,9 @@
 
 from fastapi import APIRouter, Response
 
-from service.pages.trouble import PageRoute
 from service.pages.visit import Visiting
 
-router = APIRouter(route_class=PageRoute)
+router = APIRouter()
 
 
 @router.get("/")

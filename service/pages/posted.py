@@ -56,7 +56,7 @@ async def _posted(request: Request) -> Posted:
         if len(body) > _LARGEST_BODY:
             raise Instead(
                 visit_of(request).trouble(
-                    HTTPStatus.CONTENT_TOO_LARGE,
+                    HTTPStatus.REQUEST_ENTITY_TOO_LARGE,
                     "That is more than this form can take",
                     "Please shorten your text and send it again.",
                 )

@@ -10,10 +10,9 @@ from service.estimating import BalloonCount, Estimate, Piece, PieceEstimate, Pri
 from service.leads import handling, words
 from service.leads.lead import Lead, LeadState, NotFound, Quote, QuoteKind
 from service.leads.ports import UnitOfWork
-from service.pages.trouble import PageRoute
 from service.pages.visit import Visit, Visiting, path_of
 
-router = APIRouter(route_class=PageRoute)
+router = APIRouter()
 
 _AT_THE_VENUE = frozenset({"load", "drive", "install", "finish", "strike"})
 _GOODS = frozenset({"balloons", "leftovers", "line", "fixings", "foils", "wear", "hire"})

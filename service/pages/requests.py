@@ -6,10 +6,9 @@ from fastapi import APIRouter, Response
 
 from service.leads import handling
 from service.leads.lead import Lead, LeadState
-from service.pages.trouble import PageRoute
 from service.pages.visit import Visit, Visiting
 
-router = APIRouter(route_class=PageRoute)
+router = APIRouter()
 
 # An answer is usually there in seconds; whoever is still waiting after that is not hurried by
 # asking more often.

@@ -1,72 +1,48 @@
 """What a browser is shown when a page cannot be."""
 
-from collections.abc import Awaitable, Callable, Coroutine
 from http import HTTPStatus
-from typing import Any, TypeAlias
 
 from fastapi import FastAPI, Request
-from fastapi.responses import PlainTextResponse, Response
-from fastapi.routing import APIRoute
+from fastapi.responses import Response
 from starlette.exceptions import HTTPException
 
 from service.leads.lead import LeadError, LinkExpired, NotFound
-from service.pages.visit import Instead, Visit, visit_of
-
-_Handler: TypeAlias = Callable[[Request, Any], Response | Awaitable[Response]]
-
-
-class PageRoute(APIRoute):
-    """A route for people: what is refused is explained on a page."""
-
-    def get_route_handler(self) -> Callable[[Request], Coroutine[Any, Any, Response]]:
-        """The route's handler, with refusals turned into pages."""
-        handle = super().get_route_handler()
-
-        async def handle_kindly(request: Request) -> Response:
-            try:
-                return await handle(request)
-            except Instead as instead:
-                return instead.response
-            except LeadError as error:
-                return _refused(visit_of(request), error)
-
-        return handle_kindly
+from service.pages.visit import Instead, visit_of
 
 
 def install(app: FastAPI) -> None:
-    """Show pages for unknown addresses and for faults of ours; others are answered as before."""
-    for kind, answer in ((HTTPException, _not_served), (Exception, _fault)):
-        app.add_exception_handler(kind, _for_people(answer, app.exception_handlers.get(kind)))
+    """Explain every error of the pages on a page."""
+
+    @app.exception_handler(Instead)
+    def instead(_request: Request, error: Instead) -> Response:
+        return error.response
+
+    @app.exception_handler(LeadError)
+    def refused(request: Request, error: LeadError) -> Response:
+        return _refused(request, error)
+
+    @app.exception_handler(HTTPException)
+    def not_served(request: Request, error: HTTPException) -> Response:
+        return _not_served(request, error)
+
+    @app.exception_handler(Exception)
+    def unexpected(request: Request, _error: Exception) -> Response:
+        return visit_of(request).trouble(
+            HTTPStatus.INTERNAL_SERVER_ERROR,
+            "Something went wrong on our side",
+            "Please go back and try once more in a moment. If it happens again, write to us and "
+            "say what you were doing.",
+        )
 
 
-def _for_people(
-    answer: Callable[[Visit, Any], Response], before: _Handler | None
-) -> Callable[[Request, Exception], Awaitable[Response]]:
-    async def handler(request: Request, error: Exception) -> Response:
-        if _is_person(request):
-            return answer(visit_of(request), error)
-        if before is None:
-            return PlainTextResponse("Something went wrong.", HTTPStatus.INTERNAL_SERVER_ERROR)
-        answered = before(request, error)
-        return answered if isinstance(answered, Response) else await answered
-
-    return handler
-
-
-def _is_person(request: Request) -> bool:
-    route = request.scope.get("route")
-    if route is not None:
-        return isinstance(route, PageRoute)
-    return "text/html" in request.headers.get("accept", "")
-
-
-def _refused(visit: Visit, error: LeadError) -> Response:
+def _refused(request: Request, error: LeadError) -> Response:
+    visit = visit_of(request)
     if isinstance(error, LinkExpired):
         return visit.trouble(
             HTTPStatus.GONE,
             "This link has run out",
-            "Prices and set-up times stand for a while only, so links to them end too.",
-            "Write to us and you'll have a fresh price in a minute; nothing you told us is lost.",
+            "Prices and set-up times stand for a while only, so the links to them end too.",
+            "Ask once more and you'll have a fresh price in a minute.",
         )
     if isinstance(error, NotFound):
         return visit.trouble(
@@ -78,7 +54,8 @@ def _refused(visit: Visit, error: LeadError) -> Response:
     return visit.trouble(HTTPStatus.CONFLICT, "That can't be done now", str(error))
 
 
-def _not_served(visit: Visit, error: HTTPException) -> Response:
+def _not_served(request: Request, error: HTTPException) -> Response:
+    visit = visit_of(request)
     if error.status_code in (HTTPStatus.NOT_FOUND, HTTPStatus.METHOD_NOT_ALLOWED):
         return visit.trouble(
             HTTPStatus.NOT_FOUND,
@@ -87,12 +64,3 @@ def _not_served(visit: Visit, error: HTTPException) -> Response:
         )
     status = HTTPStatus(error.status_code)
     return visit.trouble(status, status.phrase, str(error.detail))
-
-
-def _fault(visit: Visit, _error: Exception) -> Response:
-    return visit.trouble(
-        HTTPStatus.INTERNAL_SERVER_ERROR,
-        "Something went wrong on our side",
-        "Please go back and try once more in a moment. If it happens again, write to us and say "
-        "what you were doing.",
-    )

@@ -100,7 +100,9 @@ def visit_of(request: Request) -> Visit:
     """The visit that a request makes."""
     ports: Ports = request.app.state.ports
     book = ports.price_books.current()
-    return Visit(ports=ports, book=book, now=ports.clock().astimezone(ZoneInfo(book.shop.time_zone)))
+    return Visit(
+        ports=ports, book=book, now=ports.clock().astimezone(ZoneInfo(book.shop.time_zone))
+    )
 
 
 Visiting = Annotated[Visit, Depends(visit_of)]
@@ -127,6 +129,7 @@ def _ways(shop: Shop) -> tuple[Way, ...]:
 def _href(contact: str) -> str | None:
     if re.fullmatch(r"[^@\s]+@[^@\s]+\.[^@\s]+", contact):
         return f"mailto:{contact}"
-    if re.fullmatch(r"\+?[\d\s().-]{7,}", contact):
-        return "tel:" + re.sub(r"[^\d+]", "", contact)
+    number = re.fullmatch(r"(?:phone|call|text)?:?\s*(\+?[\d\s().-]{7,})", contact)
+    if number:
+        return "tel:" + re.sub(r"[^\d+]", "", number[1])
     return contact if re.match(r"https?://", contact) else None

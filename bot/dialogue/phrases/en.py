@@ -31,7 +31,7 @@ TEXTS: Mapping[str, str] = {
     "ask.start_time": "What time does it start?",
     "ask.again": "Sorry, I didn't quite get that.",
     "hint.support": "One of these, or a few words such as “a hoop and two columns”.",
-    "hint.size": "Something like {example} is perfect.",
+    "hint.size": "Something like “{example}” is perfect.",
     "hint.date": "Something like “June 6” or “next Saturday” is perfect.",
     "hint.place": "Something like “02139” or the town's name is perfect.",
     "hint.setting": "Just “indoors” or “outdoors” is perfect.",
@@ -44,7 +44,11 @@ TEXTS: Mapping[str, str] = {
     " change later.",
     "took_wall": "Then I'll price it along a wall for now: {piece}.",
     "took_usual_size": "No problem, I'll take a usual size for now: {size}.",
-    "left_open": "No problem, we can leave that open for now.",
+    "left_open.date": "No problem, the day can come later.",
+    "left_open.place": "No problem, the place can come later.",
+    "left_open.setting": "No problem, we can see about that later.",
+    "left_open.colours": "No problem, the colors can wait.",
+    "left_open.start_time": "No problem, the time can come later.",
     "nothing_to_skip": "No hurry at all.",
     # Faults, kindly
     "past_date": "That day has already gone by, I'm afraid.",
@@ -87,6 +91,7 @@ TEXTS: Mapping[str, str] = {
     "no_photo": "I can only read text here, sorry. Just tell me in a few words.",
     "nothing_changed": "That's how I have it.",
     "changed": "Changed.",
+    "noted": "Thanks, noted.",
     "what_to_change": "Of course. What should I change?",
     # Readback
     "readback.head": "Here's what I have:",
@@ -247,7 +252,16 @@ REMOVING = r"\b(remove|without|drop|leave out|take out|take off|leave off|lose|g
 REPLACING = r"\b(instead|actually|rather|change|switch|swap|make it|make that)\b"
 SIZING = r"\d\s*(ft|foot|feet|'|\"|in\b|inch|m\b|cm|met(er|re))|\b(tall|wide|long|high|across)\b"
 SQUARE = r"\b(square|rectang\w+)\b"
-BARE_DAY = r"\bthe (\d{1,2})(st|nd|rd|th)\b"
+CHANGING = r"\b(change|edit|correct|fix|wrong|different|adjust)\b"
+TOPICS: Mapping[str, str] = {
+    "date": r"\b(date|day)\b",
+    "start_time": r"\b(time|hour|start)\b",
+    "place": r"\b(place|address|venue|location|where|town)\b",
+    "colours": r"\b(colou?rs?|palette)\b",
+    "size": r"\b(size|height|width|length|measure\w*)\b",
+    "setting": r"\b(indoors?|outdoors?|inside|outside)\b",
+    "support": r"\b(pieces?|frame|arch|hoop|columns?|wall|structure)\b",
+}
 # A colour that is taken away: {colour} stands for its name.
 NO_COLOUR = r"\b(?:no|not|without|remove|drop|minus|lose|skip|instead of|take out|leave out)"
 NO_COLOUR += r" (?:more |any |the )?{colour}\b"

@@ -40,7 +40,7 @@ function show(message) {
   if (message.direction === "in") {
     settleAnswers();
     if (!message.text.trim()) return;
-    box.placeholder = words.label;
+    if (box.placeholder !== words.label) shortenPlaceholder();
   } else {
     expectAnswer(message.kind === "working");
   }
@@ -214,6 +214,12 @@ function boxChanged() {
   else if (notice.textContent.endsWith(words.tooLong)) tell("");
   box.style.height = "auto";
   box.style.height = `${box.scrollHeight + 3}px`;
+}
+
+// What to write first is no help in the middle of a conversation.
+function shortenPlaceholder() {
+  box.placeholder = words.label;
+  boxChanged();
 }
 
 box.addEventListener("input", boxChanged);

@@ -13,10 +13,9 @@ from service.pages.form.pieces import MOST_PIECES
 from service.pages.form.reading import OCCASIONS, TRAP, Reading, read_form
 from service.pages.form.supports import ASKED
 from service.pages.posted import Posted, Sent
-from service.pages.trouble import PageRoute
 from service.pages.visit import Visit, Visiting, go_to, path_of
 
-router = APIRouter(route_class=PageRoute)
+router = APIRouter()
 
 _SCOPE = "form"
 _NONCE = "once"
@@ -78,7 +77,7 @@ def _key(visit: Visit, sent: Posted) -> tuple[str, str]:
 def _form(
     visit: Visit, sent: Posted, reading: Reading, status: HTTPStatus = HTTPStatus.OK
 ) -> Response:
-    first = {}
+    first: dict[str, str] = {}
     for fault in reading.faults:
         first.setdefault(fault.field, fault.text)
     return visit.show(

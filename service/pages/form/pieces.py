@@ -35,7 +35,9 @@ def read_pieces(sent: Posted, faults: list[Fault]) -> tuple[Piece, ...]:
         if sent.text(f"p{number}-support")
     ]
     if not found:
-        text = "Choose what should carry the balloons. Not sure? A round-top frame is a usual start."
+        text = (
+            "Choose what should carry the balloons. Not sure? A round-top frame is a usual start."
+        )
         faults.append(Fault(field="p1-support", text=text))
     return tuple(piece for piece in found if piece is not None)
 
@@ -60,13 +62,19 @@ class _Reader:
         if len(self._faults) > before:
             return None
         sizes, assumed = _completed(support, sizes)
+        metres = metres_of(support, sizes)
         try:
             return Piece(
                 support=support,
                 count=count,
                 fullness=fullness,
                 measures_assumed=assumed,
-                **metres_of(support, sizes),
+                width_m=metres.get("width_m"),
+                height_m=metres.get("height_m"),
+                length_m=metres.get("length_m"),
+                sag_m=metres.get("sag_m"),
+                rise_m=metres.get("rise_m"),
+                run_m=metres.get("run_m"),
             )
         except BriefError as error:
             for problem in error.problems:
@@ -116,9 +124,7 @@ class _Reader:
         total = 12 * _float(feet[1]) + _float(feet[2] or "0") + _float(inches[1])
         return round(total * METRES_PER_INCH, 4)
 
-    def _explain(
-        self, support: Support, sizes: dict[str, float], field: str, detail: str
-    ) -> None:
+    def _explain(self, support: Support, sizes: dict[str, float], field: str, detail: str) -> None:
         name = field.removesuffix("_m")
         if support is Support.STAIRCASE:
             name = "length"

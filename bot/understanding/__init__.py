@@ -1,0 +1,9 @@
+"""Text to slots: what a client's message says about an event and its garlands.
+
+Pure and deterministic: no file, no clock; the reference date is an argument.
+"""
+
+from bot.understanding.reading import ANSWERS, read, read_answer
+from bot.understanding.slots import FLAGS, INTENTS, Slots, Structure
+
+__all__ = ["ANSWERS", "FLAGS", "INTENTS", "Slots", "Structure", "read", "read_answer"]

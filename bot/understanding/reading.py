@@ -1,0 +1,325 @@
+"""From a message to its slots: each reader in turn takes the words it is surest of.
+
+The order is the grammar: money before sizes, because "$300" is no length; foils before dates,
+because "number 5" is no day; dates and times before sizes and counts, because "june 6" is no count
+and "3-6pm" no size; places before colours, because "Rose Hall" is no colour.
+"""
+
+import re
+from dataclasses import dataclass, replace
+from datetime import date
+
+from bot.understanding import safety
+from bot.understanding.colours import colours_in
+from bot.understanding.dates import Calendar, When, when_in
+from bot.understanding.foils import foils_in
+from bot.understanding.guests import guests_in
+from bot.understanding.intent import Content, intent_of
+from bot.understanding.language import language_of
+from bot.understanding.lexicon import FULLNESS
+from bot.understanding.measures import FOOT_M, sizes_in
+from bot.understanding.money import Budget, budget_in
+from bot.understanding.occasions import occasion_in
+from bot.understanding.passage import Passage, Phrases, Span
+from bot.understanding.places import Place, place_in, postal_code_in, setting_in
+from bot.understanding.slots import Slots, Structure
+from bot.understanding.supports import Pieces, as_structure, pieces_in
+from bot.understanding.times import Hours, hours_in
+
+ANSWERS = ("date", "time", "size", "colours", "place", "setting", "support", "budget")
+
+_US = "en-US"
+# Countries whose people write the month first; everyone else writes the day first.
+_MONTH_FIRST = frozenset({"US", "PH", "FM", "MH", "PW"})
+_FEET = frozenset({"US", "LR", "MM"})
+_TAKEN_BACK = re.compile(
+    r"\b(?:instead of|rather than|en vez de|en lugar de)\s[^,.;!?\n]{1,40}?(?=\s(?:make|do|use|go|we|can|could|please|lets|to)\b|[,.;!?\n]|$)|"
+    r"\b(?:switch|change|swap|replace|cambi\w+)\s(?:out\s)?(?:the\s|my\s|our\s|el\s|la\s|los\s)?[^,.;!?\n]{1,30}?(?=\s(?:to|for|with|por|a|al)\s)|"
+    r"\bfrom\s[^,.;!?\n]{1,30}?(?=\sto\s[^,.;!?\n]{1,30}$)|\bnot\s(?:on\s)?(?:the\s)?\d[^,.;!?\n]{0,14}(?=[,.;!?\n]|$|\sbut\b)|\bnot\s(?:june|july|may|april|march)\s\d{1,2}(?:st|nd|rd|th)?"
+)
+_MOVES = re.compile(r"\b(?:change|move|switch|push|resched\w+|update|cambi\w+|mover)\b")
+_NAME = re.compile(
+    r"\b(?:my name is|name's|name is|me llamo|mi nombre es|this is|i'm|i am|im|soy|de parte de)\s(?P<name>[^\W\d_]+(?:\s[^\W\d_]+)?)"
+)
+_FULLNESS: Phrases[str] = Phrases(FULLNESS)
+
+
+@dataclass(frozen=True, slots=True)
+class _Read:
+    """Everything the readers said, before it is settled what the message is."""
+
+    hazards: tuple[str, ...]
+    orders: tuple[Span, ...]
+    when: When
+    hours: Hours
+    pieces: Pieces
+    budget: Budget
+    place: Place
+    slots: Slots
+
+
+def read(
+    text: str,
+    *,
+    reference_date: date,
+    locale: str | None = _US,
+    known: Slots | None = None,
+) -> Slots:
+    """What one message says.
+
+    Args:
+        text: the client's message, any string at all.
+        reference_date: today where the client is; dates are read against it.
+        locale: BCP 47 tag of the client; decides the order of numeric dates and the unit of bare
+            figures. None takes it from the language of the message, day first for Spanish.
+        known: what the conversation has settled so far; "the 13th" then stays in the known
+            event's month.
+    """
+    passage = Passage.of(text)
+    lang = language_of(passage, locale)
+    found = _read(passage, lang, _calendar(reference_date, locale, lang, known), locale or _US)
+    return _settled(passage, found)
+
+
+def _calendar(
+    reference: date, locale: str | None, lang: str | None, known: Slots | None
+) -> Calendar:
+    place = locale or ("es" if lang == "es" else _US)
+    country = place.upper().replace("_", "-").split("-")[-1]
+    english = place[:2].lower() == "en"
+    month_first = english and (country in _MONTH_FIRST or country == "EN")
+    return Calendar(reference, not month_first, place, known.event_date if known else None)
+
+
+def _unit_m(passage: Passage, locale: str | None, lang: str | None) -> float:
+    """Metres per unit for a figure without one."""
+    metric_first = re.search(r"\bmetros?\b|\d\s?m\b|\bcm\b", passage.folded) is not None
+    if lang == "es" and (metric_first or (locale or "es").upper().split("-")[-1] not in _FEET):
+        return 1.0
+    country = (locale or _US).upper().split("-")[-1]
+    return FOOT_M if country in _FEET or country == "EN" or not metric_first else 1.0
+
+
+def _read(passage: Passage, lang: str | None, calendar: Calendar, locale: str) -> _Read:
+    orders = safety.orders_in(passage)
+    kept = passage.without(orders).without(_taken_back(passage))
+    budget = budget_in(kept)
+    rest = kept.without(budget.spans)
+    foils, spans = foils_in(rest)
+    rest = rest.without(spans)
+    when = when_in(rest, calendar)
+    rest = rest.without(when.spans)
+    postal_code, postal_spans = postal_code_in(rest, locale)
+    rest = rest.without(postal_spans)
+    hours = hours_in(rest)
+    rest = rest.without(hours.spans)
+    guests, spans = guests_in(rest)
+    rest = rest.without(spans)
+    sizes = sizes_in(rest, _unit_m(passage, locale, lang))
+    rest = rest.without((size.start, size.end) for size in sizes)
+    pieces = pieces_in(rest, sizes)
+    place = place_in(rest, postal_spans[0][0] if postal_spans else None)
+    setting, unsure_setting = setting_in(kept)
+    coloured = kept.without((*spans, *place.spans, *_names(kept), *_foil_spans(kept, foils)))
+    slots = Slots(
+        lang=lang,
+        occasion=occasion_in(kept),
+        event_date=when.day,
+        start_time=hours.start,
+        end_time=hours.end,
+        structures=pieces.structures,
+        colours=colours_in(coloured, lang),
+        setting=setting,
+        postal_code=postal_code,
+        place=place.name,
+        budget_min=budget.least,
+        budget_max=budget.most,
+        foils=foils,
+        guests=guests,
+        fullness=_fullness(rest),
+        ambiguous=_ambiguous(when, hours, pieces, unsure_setting),
+    )
+    return _Read(safety.hazards_in(passage), orders, when, hours, pieces, budget, place, slots)
+
+
+def _foil_spans(passage: Passage, foils: tuple[str, ...]) -> tuple[Span, ...]:
+    return foils_in(passage)[1] if foils else ()
+
+
+def _taken_back(passage: Passage) -> tuple[Span, ...]:
+    """ "instead of pink", and in a change "from june 6" before "to june 13"."""
+    spans = []
+    moves = bool(_MOVES.search(passage.folded))
+    for found in _TAKEN_BACK.finditer(passage.folded):
+        if moves or not found.group().startswith("from"):
+            spans.append(found.span())
+    return tuple(spans)
+
+
+def _names(passage: Passage) -> tuple[Span, ...]:
+    """The client's own name: "my name is Rose Green" is no palette."""
+    return tuple(
+        found.span("name")
+        for found in _NAME.finditer(passage.folded)
+        if passage.original[found.start("name")].isupper()
+    )
+
+
+def _fullness(passage: Passage) -> str | None:
+    hits = _FULLNESS.find(passage.words())
+    return hits[0].value if hits else None
+
+
+def _ambiguous(
+    when: When, hours: Hours, pieces: Pieces, unsure_setting: bool
+) -> tuple[str, ...]:
+    said = {
+        "event_date": when.ambiguous,
+        "start_time": hours.ambiguous,
+        "structures": pieces.ambiguous,
+        "setting": unsure_setting,
+    }
+    return tuple(name for name, unsure in said.items() if unsure)
+
+
+def _settled(passage: Passage, found: _Read) -> Slots:
+    """Decides what the message is, and keeps what such a message may say."""
+    slots = found.slots
+    content = Content(
+        unsafe=bool(found.hazards),
+        orders=bool(found.orders),
+        particular_piece=any(found.pieces.spoken),
+        measured=any(piece.measured for piece in slots.structures),
+        event=bool(slots.occasion or slots.event_date or slots.colours or slots.guests),
+        budget=slots.budget_max is not None,
+    )
+    intent = intent_of(passage, content)
+    elsewhere = bool(found.orders) or (intent != "unsafe" and safety.is_elsewhere(passage))
+    if found.orders and intent == "question":
+        intent = "other"
+    slots = replace(slots, intent=intent)
+    for flag, raised in (
+        *((hazard, True) for hazard in found.hazards),
+        ("past_date", found.when.past and intent != "complaint"),
+        ("implausible_size", found.pieces.implausible),
+        ("out_of_scope", elsewhere),
+    ):
+        slots = slots.with_flag(flag) if raised else slots
+    return _fitting(slots, found)
+
+
+def _fitting(slots: Slots, found: _Read) -> Slots:
+    """A complaint or an end asks for nothing to be built; a question names things in general."""
+    if slots.intent == "complaint":
+        slots = replace(slots, event_date=None if found.when.past else slots.event_date)
+    if slots.intent in ("complaint", "cancel"):
+        return replace(slots, structures=(), colours=(), foils=())
+    if slots.intent == "question":
+        kept = [
+            piece
+            for piece, spoken in zip(slots.structures, found.pieces.spoken, strict=True)
+            if spoken and piece.measured
+        ]
+        if slots.occasion or slots.event_date or slots.colours:
+            return replace(slots, structures=tuple(kept))
+        return replace(slots, structures=(), guests=None)
+    return slots
+
+
+def read_answer(
+    slot: str,
+    text: str,
+    *,
+    reference_date: date,
+    locale: str | None = _US,
+    known: Slots | None = None,
+) -> Slots:
+    """What a message says, as the answer to a question about one slot.
+
+    `slot` is one of `ANSWERS`. Everything `read` finds is kept, and where it leaves the slot asked
+    about empty, bare answers are read in its light: for "size" a figure without a unit is in feet
+    (metres for metric locales) and two figures are width by height, for "time" a bare figure is an
+    hour, for "date" a day of the month, for "budget" the most to spend, for "place" the whole text
+    is a place, for "colours" words that are colours only among colours count.
+
+    Raises:
+        ValueError: `slot` is not one of `ANSWERS`.
+    """
+    if slot not in ANSWERS:
+        raise ValueError(f"No answer is read for {slot!r}; use one of {', '.join(ANSWERS)}.")
+    slots = read(text, reference_date=reference_date, locale=locale, known=known)
+    passage = Passage.of(text)
+    lang = slots.lang
+    calendar = _calendar(reference_date, locale, lang, known)
+    if slot == "size":
+        return _size_answer(slots, passage, _unit_m(passage, locale, lang), known)
+    if slot == "time" and slots.start_time is None:
+        return _time_answer(slots, passage)
+    if slot == "date" and slots.event_date is None:
+        return _date_answer(slots, passage, calendar)
+    if slot == "budget" and slots.budget_max is None and slots.budget_min is None:
+        budget = budget_in(passage, asked=True)
+        return replace(slots, budget_min=budget.least, budget_max=budget.most)
+    if slot == "place" and slots.place is None:
+        return _place_answer(slots, passage, locale or _US)
+    if slot == "colours" and not slots.colours:
+        asked = Passage.of(f"colours: {text}")
+        return replace(slots, colours=colours_in(asked, lang))
+    return slots
+
+
+def _size_answer(slots: Slots, passage: Passage, unit_m: float, known: Slots | None) -> Slots:
+    if any(piece.measured for piece in slots.structures):
+        return slots
+    sizes = sizes_in(passage, unit_m, bare=True)
+    named = slots.structures or (known.structures if known else ())
+    kind = named[0].kind if named else "other"
+    count = named[0].count if named else 1
+    if not sizes:
+        return slots
+    piece: Structure = replace(as_structure(kind, sizes), count=count)
+    # Figures alone ("7 by 4") would else be read as a day or an hour.
+    bare = not any(char.isalpha() for char in passage.folded.replace("x", "").replace("by", ""))
+    kept = replace(slots, event_date=None, start_time=None, ambiguous=()) if bare else slots
+    return replace(kept, structures=(piece, *slots.structures[1:]))
+
+
+def _time_answer(slots: Slots, passage: Passage) -> Slots:
+    hours = hours_in(passage, asked=True)
+    unsure = ("start_time",) if hours.ambiguous and "start_time" not in slots.ambiguous else ()
+    return replace(
+        slots,
+        start_time=hours.start,
+        end_time=slots.end_time or hours.end,
+        ambiguous=slots.ambiguous + unsure,
+    )
+
+
+_BARE_DAY = re.compile(r"\D*?\b(?P<day>[0-3]?\d)(?:st|nd|rd|th)?\b\D*")
+_SHORT_DAY = re.compile(r"\s*(?P<word>sat|sun|mon|tues?|wed|thur?s?|fri)\b[\s.!]*")
+
+
+def _date_answer(slots: Slots, passage: Passage, calendar: Calendar) -> Slots:
+    day = _BARE_DAY.fullmatch(passage.folded)
+    if day and not re.search(r"\bor\b|\bo\b", passage.folded):
+        found = calendar.next_of_month(int(day["day"]))
+        return replace(slots, event_date=found, start_time=None)
+    if _SHORT_DAY.fullmatch(passage.folded):
+        return replace(slots, event_date=when_in(Passage.of(f"on {passage.folded}"), calendar).day)
+    return slots
+
+
+_NOT_A_PLACE = re.compile(
+    r"^(?:not sure|no idea|unsure|dont know|don't know|idk|tbd|skip|later|no se|aun no|todavia no|ni idea|yes|no|si|ok)\b"
+)
+
+
+def _place_answer(slots: Slots, passage: Passage, locale: str) -> Slots:
+    code, spans = postal_code_in(passage, locale)
+    rest = passage.without(spans).folded
+    words = re.sub(r"[^\w\s&.'-]", " ", rest).split()
+    if not words or len(words) > 8 or _NOT_A_PLACE.match(passage.folded.strip()):
+        return slots
+    end = spans[0][0] if spans else len(passage.original)
+    name = re.sub(r"^(?:in|at|en|the|a|an|it's|its|el|la)\s", "", passage.original[:end].strip(" ,.\n"), flags=re.I)
+    return replace(slots, place=name.strip(" ,.\n") or None, postal_code=slots.postal_code or code)

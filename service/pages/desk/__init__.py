@@ -1,0 +1,9 @@
+"""The owner's desk: requests that wait, one request with everything known about it, decisions."""
+
+from fastapi import APIRouter
+
+from service.pages.desk import lead, leads, signing_in
+
+router = APIRouter(prefix="/desk")
+for _room in (signing_in, leads, lead):
+    router.include_router(_room.router)

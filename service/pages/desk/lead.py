@@ -1,0 +1,229 @@
+"""One request at the desk: everything known about it, and the owner's decision."""
+
+from collections.abc import Callable
+from dataclasses import dataclass
+from datetime import datetime
+from decimal import Decimal, InvalidOperation
+from http import HTTPStatus
+
+from fastapi import APIRouter, Response
+
+from service.leads import handling, wording, words
+from service.leads.lead import (
+    Change,
+    Lead,
+    LeadError,
+    LeadState,
+    MoveRefused,
+    NotFound,
+    StaleDecision,
+)
+from service.leads.ports import UnitOfWork
+from service.pages.desk.access import Confirmed, Desk, SignedIn
+from service.pages.desk.wording import CHANNELS, STATES, WHO, price_of
+from service.pages.posted import Posted, Sent
+from service.pages.quotes import piece_views
+from service.pages.visit import go_to
+
+router = APIRouter()
+
+_LARGEST_PRICE = Decimal(1_000_000)
+_LONGEST_REASON = 1000
+_LONGEST_TEXT = 2000
+
+_DONE = {
+    "sent": "The firm price is on its way to the client.",
+    "declined": "The client has been told, kindly.",
+}
+_ALREADY = {
+    LeadState.DECLINED: "This request has been declined already.",
+    LeadState.BOOKED: "This is booked; its price stands.",
+    LeadState.DONE: "This job is done.",
+    LeadState.NEW: "Its estimate is not there yet. Wait a moment, or decline it.",
+}
+
+
+@dataclass(frozen=True, kw_only=True, slots=True)
+class Entry:
+    """A line of the history."""
+
+    at: str
+    text: str
+    details: tuple[str, ...]
+
+
+@dataclass(frozen=True, kw_only=True, slots=True)
+class Entered:
+    """What was typed into the decision forms, and what is wrong with it."""
+
+    price: str = ""
+    reason: str = ""
+    text: str = ""
+    kind_no: str | None = None
+    faults: dict[str, str] | None = None
+
+
+@router.get("/leads/{lead_id}")
+def lead_page(lead_id: str, desk: SignedIn, done: str = "") -> Response:
+    """The request. `done` names the decision that has just been taken."""
+    return _page(desk, lead_id, notice=_DONE.get(done))
+
+
+@router.post("/leads/{lead_id}/send")
+def send_as_is(lead_id: str, desk: Confirmed, sent: Sent) -> Response:
+    """Confirm the likely price as it stands."""
+    return _decided(desk, lead_id, "sent", lambda work: _send(work, desk, lead_id, sent))
+
+
+@router.post("/leads/{lead_id}/price")
+def send_changed(lead_id: str, desk: Confirmed, sent: Sent) -> Response:
+    """Change the price, say why, and send it."""
+    price, faults = _read_price(sent)
+    if price is None or faults:
+        entered = Entered(
+            price=sent.text("price"),
+            reason=sent.text("reason"),
+            text=sent.text("text"),
+            faults=faults,
+        )
+        return _page(desk, lead_id, entered=entered, status=HTTPStatus.UNPROCESSABLE_ENTITY)
+    return _decided(
+        desk, lead_id, "sent", lambda work: _send(work, desk, lead_id, sent, price=price)
+    )
+
+
+@router.post("/leads/{lead_id}/decline")
+def decline(lead_id: str, desk: Confirmed, sent: Sent) -> Response:
+    """Say no, kindly."""
+    text = sent.text("text")
+    if len(text) > _LONGEST_TEXT:
+        said = f"Keep it to {_LONGEST_TEXT:,} characters; it has {len(text):,} now."
+        entered = Entered(kind_no=text, faults={"kind_no": said})
+        return _page(desk, lead_id, entered=entered, status=HTTPStatus.UNPROCESSABLE_ENTITY)
+    return _decided(
+        desk,
+        lead_id,
+        "declined",
+        lambda work: handling.decline(
+            work, desk.visit.ports, lead_id=lead_id, text=text or None, now=desk.visit.now
+        ),
+    )
+
+
+def _send(
+    work: UnitOfWork, desk: Desk, lead_id: str, sent: Posted, *, price: Decimal | None = None
+) -> Lead:
+    return handling.send_firm(
+        work,
+        desk.visit.ports,
+        lead_id=lead_id,
+        # An empty basis fits no quote, so that a page without an estimate decides nothing.
+        basis_number=sent.text("basis"),
+        price=price,
+        reason=sent.text("reason") or None,
+        text=sent.text("text") or None,
+        now=desk.visit.now,
+    )
+
+
+def _decided(desk: Desk, lead_id: str, done: str, decide: Callable[[UnitOfWork], Lead]) -> Response:
+    try:
+        with desk.visit.ports.work() as work:
+            decide(work)
+            work.commit()
+    except LeadError as error:
+        return _page(desk, lead_id, trouble=_refusal(error), status=HTTPStatus.CONFLICT)
+    return go_to(f"/desk/leads/{lead_id}?done={done}")
+
+
+def _refusal(error: LeadError) -> str:
+    if isinstance(error, StaleDecision):
+        return f"{error} Nothing was sent just now."
+    if isinstance(error, MoveRefused):
+        return f"{_ALREADY.get(error.state, str(error))} Nothing was sent just now."
+    return str(error)
+
+
+def _page(
+    desk: Desk,
+    lead_id: str,
+    *,
+    notice: str | None = None,
+    trouble: str | None = None,
+    entered: Entered | None = None,
+    status: HTTPStatus = HTTPStatus.OK,
+) -> Response:
+    visit = desk.visit
+    with visit.ports.read() as work:
+        try:
+            lead = work.leads.get(lead_id)
+        except NotFound:
+            return desk.trouble(HTTPStatus.NOT_FOUND, "There is no such request")
+        quote = work.quotes.latest(lead.id)
+        hold = work.holds.of_lead(lead.id)
+        return desk.show(
+            "desk/lead.html",
+            status=status,
+            lead=lead,
+            state=STATES[lead.state],
+            channel=CHANNELS.get(lead.channel, lead.channel),
+            asked=words.moment(lead.created_at.astimezone(visit.zone)),
+            quote=quote,
+            price=price_of(quote) if quote else None,
+            estimate=quote.estimate if quote else None,
+            pieces=piece_views(lead.brief.pieces, quote.estimate, visit.book) if quote else (),
+            expires=words.moment(quote.expires_at.astimezone(visit.zone)) if quote else None,
+            hold=hold and words.moment(hold.window.starts_at.astimezone(visit.zone)),
+            hold_until=hold and words.moment(hold.expires_at.astimezone(visit.zone)),
+            said=work.chats.messages(lead.channel, lead.chat_id),
+            history=[_entry(desk, change) for change in work.leads.history(lead.id)],
+            can_send=quote is not None and lead.can_become(LeadState.QUOTED),
+            can_decline=lead.can_become(LeadState.DECLINED),
+            kind_no=wording.declined(visit.book, None).text,
+            entered=entered or Entered(),
+            faults=(entered.faults if entered else None) or {},
+            notice=notice,
+            trouble=trouble,
+            zone=visit.zone,
+        )
+
+
+def _read_price(sent: Posted) -> tuple[Decimal | None, dict[str, str]]:
+    faults: dict[str, str] = {}
+    price: Decimal | None = None
+    try:
+        price = Decimal(sent.text("price").replace("$", "").replace(",", "").strip())
+    except InvalidOperation:
+        faults["price"] = "Write the price as an amount, such as 640."
+    if price is not None and not (price.is_finite() and 0 < price <= _LARGEST_PRICE):
+        faults["price"] = "The price has to be above zero and at most a million."
+    elif price is not None and price != round(price, 2):
+        faults["price"] = "Keep to whole cents."
+    if not sent.text("reason"):
+        faults["reason"] = "Say why, for your own record; the client doesn't see it."
+    for name, longest in (("reason", _LONGEST_REASON), ("text", _LONGEST_TEXT)):
+        if len(sent.text(name)) > longest:
+            faults[name] = f"Keep it to {longest:,} characters, please."
+    return price, faults
+
+
+def _entry(desk: Desk, change: Change) -> Entry:
+    details = [
+        text for key, value in change.detail.items() for text in _detail(desk, key, value) if text
+    ]
+    return Entry(
+        at=words.moment(change.at.astimezone(desk.visit.zone)),
+        text=f"{WHO.get(change.who, change.who)} {change.what}",
+        details=tuple(details),
+    )
+
+
+def _detail(desk: Desk, key: str, value: object) -> tuple[str, ...]:
+    if isinstance(value, list):
+        return tuple(str(item) for item in value)
+    if key == "price":
+        return (words.money(Decimal(str(value)), desk.visit.shop.currency),)
+    if key == "starts_at":
+        starts_at = datetime.fromisoformat(str(value)).astimezone(desk.visit.zone)
+        return (f"arriving {words.moment(starts_at)}",)
+    return (str(value),)

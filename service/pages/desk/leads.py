@@ -1,0 +1,117 @@
+"""The desk's first page: what needs the owner, then every request, newest first."""
+
+from dataclasses import dataclass
+from datetime import datetime
+
+from fastapi import APIRouter, Response
+
+from service.leads import words
+from service.leads.lead import Lead, LeadState, NotFound, Quote
+from service.leads.ports import UnitOfWork
+from service.leads.steps import Step, StepKind
+from service.pages.desk.access import Desk, SignedIn
+from service.pages.desk.wording import CHANNELS, STATES, price_of, summary_of
+
+router = APIRouter()
+
+_PAGE = 25
+_MOST_WAITING = 50
+_MOST_STUCK = 20
+
+
+@dataclass(frozen=True, kw_only=True, slots=True)
+class Row:
+    """A request in the list."""
+
+    number: str
+    path: str
+    who: str
+    what: str
+    when: str
+    asked: str
+    state: str
+    state_words: str
+    price: str | None
+    reasons: tuple[str, ...]
+
+
+@dataclass(frozen=True, kw_only=True, slots=True)
+class Stuck:
+    """A step that was given up: what it was, why, and where to look."""
+
+    what: str
+    why: str
+    path: str | None
+
+
+@router.get("")
+def desk_page(desk: SignedIn, state: str = "", before: str = "") -> Response:
+    """The list; `state` filters it and `before` pages on from that request's number."""
+    wanted = LeadState(state) if state in set(LeadState) else None
+    first = wanted is None and not before
+    with desk.visit.ports.read() as work:
+        page = work.leads.page(before=before or None, limit=_PAGE + 1, state=wanted)
+        waiting = _waiting(work) if first else []
+        counts = work.leads.count_by_state()
+        return desk.show(
+            "desk/leads.html",
+            waiting=[_row(desk, work, lead) for lead in waiting],
+            rows=[_row(desk, work, lead) for lead in page[:_PAGE]],
+            older=page[_PAGE - 1].number if len(page) > _PAGE else None,
+            first=first,
+            wanted=wanted,
+            states=[(each, STATES[each], counts.get(each, 0)) for each in LeadState],
+            total=sum(counts.values()),
+            stuck=[_stuck(work, step) for step in work.outbox.dead(limit=_MOST_STUCK)]
+            if first
+            else [],
+            book_problem=desk.visit.ports.price_books.problem,
+        )
+
+
+def _waiting(work: UnitOfWork) -> list[Lead]:
+    return work.leads.page(before=None, limit=_MOST_WAITING, state=LeadState.REVIEW)
+
+
+def _row(desk: Desk, work: UnitOfWork, lead: Lead) -> Row:
+    quote: Quote | None = work.quotes.latest(lead.id)
+    event_day = lead.brief.event.date
+    return Row(
+        number=lead.number,
+        path=f"/desk/leads/{lead.id}",
+        who=lead.client.name or CHANNELS.get(lead.channel, lead.channel),
+        what=summary_of(lead.brief),
+        when=words.day(event_day) if event_day else "no date yet",
+        asked=_ago(lead.created_at, desk.visit.now),
+        state=lead.state,
+        state_words=STATES[lead.state],
+        price=price_of(quote) if quote else None,
+        reasons=lead.review_reasons if lead.state is LeadState.REVIEW else (),
+    )
+
+
+def _ago(then: datetime, now: datetime) -> str:
+    minutes = int((now - then).total_seconds() / 60)
+    if minutes < 1:
+        return "just now"
+    if minutes < 60:
+        return f"{minutes} min ago"
+    if minutes < 24 * 60:
+        return f"{minutes // 60} h ago"
+    return words.day(then.astimezone(now.tzinfo).date())
+
+
+def _stuck(work: UnitOfWork, step: Step) -> Stuck:
+    why = step.last_error or "no reason was given"
+    try:
+        if step.kind is StepKind.QUOTE:
+            lead = work.leads.get(step.subject_id)
+            what = f"Request {lead.number} could not be priced"
+            return Stuck(what=what, why=why, path=f"/desk/leads/{lead.id}")
+        delivery = work.chats.delivery(step.subject_id)
+    except NotFound:
+        return Stuck(what="Something was to be done for a request that is gone", why=why, path=None)
+    through = CHANNELS.get(delivery.channel, delivery.channel)
+    text = " ".join(delivery.stored.message.text.split())
+    said = text if len(text) <= 90 else f"{text[:89]}…"
+    return Stuck(what=f"Not delivered through {through}: “{said}”", why=why, path=None)

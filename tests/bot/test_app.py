@@ -1,0 +1,159 @@
+"""The bot as a process: what it says at the start, what it refuses, how it stops."""
+
+import os
+import signal
+import socket
+import subprocess
+import sys
+import threading
+import time
+from collections.abc import Iterator
+from contextlib import contextmanager
+from datetime import date, datetime, timedelta
+from pathlib import Path
+from zoneinfo import ZoneInfo
+
+import httpx
+import pytest
+import uvicorn
+from starlette.applications import Starlette
+from starlette.requests import Request
+from starlette.responses import JSONResponse, Response
+from starlette.routing import Route
+
+from bot.app import a_clock
+from tests.bot.fake_service import CARD
+from tests.bot_api import BotApiServer
+
+ROOT = Path(__file__).parents[2]
+KEY = "a-bot-key"
+
+
+async def _shop(request: Request) -> Response:
+    if request.headers.get("authorization") != f"Bearer {KEY}":
+        return JSONResponse({"title": "Unauthorized", "status": 401}, status_code=401)
+    return JSONResponse(CARD)
+
+
+async def _nothing(request: Request) -> Response:
+    return JSONResponse([])
+
+
+@contextmanager
+def a_service() -> Iterator[str]:
+    """A service with a card, no open updates and no messages."""
+    routes = [
+        Route("/v1/shop", _shop),
+        Route("/v1/inbox", _nothing),
+        Route("/v1/conversations/{channel}/{chat}/messages", _nothing),
+    ]
+    server = uvicorn.Server(
+        uvicorn.Config(Starlette(routes=routes), log_config=None, log_level="critical")
+    )
+    with socket.create_server(("127.0.0.1", 0)) as listening:
+        thread = threading.Thread(target=server.run, kwargs={"sockets": [listening]}, daemon=True)
+        thread.start()
+        yield f"http://127.0.0.1:{listening.getsockname()[1]}"
+        server.should_exit = True
+        thread.join(timeout=10)
+
+
+def start(service_url: str, **settings: str) -> subprocess.Popen[str]:
+    inherited = {k: v for k, v in os.environ.items() if not k.startswith("GARLANDRY_")}
+    environment = inherited | {
+        "GARLANDRY_SERVICE_URL": service_url,
+        "GARLANDRY_API_KEY": KEY,
+        "GARLANDRY_CHAT_PORT": "0",
+        **settings,
+    }
+    return subprocess.Popen(
+        [sys.executable, "-m", "bot", "run"],
+        cwd=ROOT,
+        env={name: value for name, value in environment.items() if value != "unset"},
+        stderr=subprocess.PIPE,
+        text=True,
+    )
+
+
+def read_until(process: subprocess.Popen[str], wanted: str) -> list[str]:
+    assert process.stderr is not None
+    lines: list[str] = []
+    for line in process.stderr:
+        lines.append(line)
+        if wanted in line:
+            return lines
+    raise AssertionError(f"{wanted!r} was never said: {lines}")
+
+
+def stop(process: subprocess.Popen[str]) -> tuple[int, float, str]:
+    began = time.monotonic()
+    process.send_signal(signal.SIGTERM)
+    _, rest = process.communicate(timeout=10)
+    return process.returncode, time.monotonic() - began, rest
+
+
+def test_the_clock_moves_the_date_and_lets_the_time_of_day_run() -> None:
+    zone = ZoneInfo("America/New_York")
+    moved, real = a_clock(date(2027, 1, 10), zone)(), a_clock(None, zone)()
+    assert moved.date() == date(2027, 1, 10)
+    assert moved.tzinfo is zone
+    apart = datetime.combine(date.min, moved.time()) - datetime.combine(date.min, real.time())
+    assert abs(apart) < timedelta(seconds=5)
+
+
+def test_without_a_token_the_web_chat_runs_alone_says_so_and_stops_within_two_seconds() -> None:
+    with a_service() as service_url:
+        process = start(service_url)
+        said = read_until(process, "GARLANDRY_TELEGRAM_TOKEN")
+        url = next(line.split()[-1] for line in said if "web chat: http" in line)
+        with httpx.Client(base_url=url) as client:
+            assert str(CARD["name"]) in client.get("/").text
+            with client.stream("GET", "/chat/stream") as response:
+                assert next(response.iter_lines()) == "retry: 2000"
+                status, took_s, rest = stop(process)
+    assert (status, rest) == (0, "")
+    assert took_s < 2
+
+
+def test_with_a_token_both_channels_run_and_the_token_is_never_told() -> None:
+    with a_service() as service_url, BotApiServer("7000000009:canary-at-the-door") as api:
+        api.say(501, "hello")
+        process = start(
+            service_url, GARLANDRY_TELEGRAM_TOKEN=api.token, GARLANDRY_TELEGRAM_API=api.base_url
+        )
+        # This service takes no updates: trouble is logged, and still without the token.
+        said = read_until(process, "refused an update")
+        status, took_s, rest = stop(process)
+    text = "".join(said) + rest
+    assert "receiving as @ribbon_bot" in text
+    assert "web chat: http" in text
+    assert "canary" not in text
+    assert status == 0
+    assert took_s < 2
+
+
+def test_it_waits_for_a_service_that_is_not_there_and_stops_while_waiting() -> None:
+    process = start("http://127.0.0.1:9")
+    read_until(process, "waiting for the service")
+    status, took_s, _ = stop(process)
+    assert status == 0
+    assert took_s < 2
+
+
+@pytest.mark.parametrize(
+    ("settings", "told"),
+    [
+        ({"GARLANDRY_API_KEY": "unset"}, "GARLANDRY_API_KEY"),
+        ({"GARLANDRY_API_KEY": "of-somebody-else"}, "GARLANDRY_API_KEY"),
+        ({"GARLANDRY_REFERENCE_DATE": "soon"}, "GARLANDRY_REFERENCE_DATE"),
+        ({"GARLANDRY_CHAT_HOST": "192.0.2.1"}, "GARLANDRY_CHAT_HOST"),
+    ],
+    ids=["no key", "wrong key", "no date", "an address of another machine"],
+)
+def test_settings_at_fault_are_named_and_end_the_start(settings: dict[str, str], told: str) -> None:
+    with a_service() as service_url:
+        process = start(service_url, **settings)
+        _, error = process.communicate(timeout=20)
+    assert process.returncode == 2
+    assert told in error
+    assert "Traceback" not in error

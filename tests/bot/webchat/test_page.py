@@ -1,0 +1,169 @@
+"""The chat page in a real browser."""
+
+import asyncio
+from collections.abc import AsyncIterator, Awaitable, Callable
+from contextlib import asynccontextmanager
+
+import pytest
+from playwright.async_api import Page, ViewportSize, async_playwright, expect
+
+from bot.dialogue.messages import Button, Message
+from tests.bot.webchat.memory import MemoryGateway
+from tests.bot.webchat.serving import serving
+
+pytestmark = pytest.mark.whole
+
+PHONE = ViewportSize(width=360, height=740)
+SMALLEST = ViewportSize(width=320, height=568)
+_FLAGS = [
+    "--no-sandbox",
+    "--disable-gpu",
+    "--disable-background-networking",
+    "--disable-component-update",
+    "--disable-sync",
+    "--no-first-run",
+]
+
+
+@asynccontextmanager
+async def a_page(viewport: ViewportSize = PHONE) -> AsyncIterator[Page]:
+    """A page of a fresh browser; leaving it checks that no script failed on the way."""
+    faults: list[str] = []
+    async with async_playwright() as playwright:
+        browser = await playwright.chromium.launch(executable_path="/usr/bin/chromium", args=_FLAGS)
+        context = await browser.new_context(viewport=viewport, reduced_motion="reduce")
+        page = await context.new_page()
+        page.on("pageerror", lambda error: faults.append(str(error)))
+        yield page
+        await browser.close()
+    assert faults == []
+
+
+def visit(
+    act: Callable[[MemoryGateway, Page], Awaitable[None]], viewport: ViewportSize = PHONE
+) -> None:
+    async def scenario() -> None:
+        gateway = MemoryGateway()
+        async with a_page(viewport) as page, serving(gateway) as url:
+            await page.goto(url)
+            await expect(page.locator("#log .out").first).to_be_visible()
+            await act(gateway, page)
+
+    asyncio.run(scenario())
+
+
+async def chat_of(page: Page) -> str:
+    return next(c["value"] for c in await page.context.cookies() if c["name"] == "chat")
+
+
+async def write(page: Page, text: str) -> None:
+    await page.get_by_label("Your message").fill(text)
+    await page.get_by_role("button", name="Send").click()
+
+
+def test_what_a_client_writes_appears_once_with_its_lines_and_is_there_after_a_reload() -> None:
+    async def act(gateway: MemoryGateway, page: Page) -> None:
+        await write(page, "a garland\nfor the boathouse 🎈")
+        mine = page.locator("#log .in .tag")
+        await expect(page.locator("#log .in[data-seq]")).to_have_count(1)
+        await expect(mine).to_have_text("a garland\nfor the boathouse 🎈")
+        said = await page.locator("#log li").count()
+        await page.reload()
+        await expect(page.locator("#log li")).to_have_count(said)
+        await expect(mine).to_have_text("a garland\nfor the boathouse 🎈")
+        # The second visit is greeted by its history, not by another start.
+        assert [incoming.kind for *_, incoming in gateway.inbox] == ["start", "text"]
+
+    visit(act)
+
+
+def test_markup_stays_text_whoever_sends_it() -> None:
+    async def act(gateway: MemoryGateway, page: Page) -> None:
+        sharp = "<img src=x onerror=document.title='gone'><b>bold</b>"
+        await write(page, sharp)
+        await expect(page.locator("#log .in .tag")).to_have_text(sharp)
+        await gateway.say("webchat", await chat_of(page), Message(kind="say", text=sharp))
+        await expect(page.locator("#log .out .tag").last).to_have_text(sharp)
+        assert await page.locator("#log img, #log b").count() == 0
+        assert "gone" not in await page.title()
+
+    visit(act)
+
+
+def test_a_button_answers_with_its_label_and_goes_while_links_stay() -> None:
+    async def act(gateway: MemoryGateway, page: Page) -> None:
+        buttons = (
+            Button(label="Indoors", value="setting:in"),
+            Button(label="See the quote", url="https://ribbon.example/q/1"),
+            Button(label="Trap", url="javascript:alert(1)"),
+        )
+        asked = Message(kind="ask", text="Where is it?", buttons=buttons)
+        await gateway.say("webchat", await chat_of(page), asked)
+        link = page.get_by_role("link", name="See the quote")
+        await expect(link).to_have_attribute("rel", "noopener")
+        await expect(page.get_by_text("Trap")).to_have_count(0)
+        await page.get_by_role("button", name="Indoors").press("Enter")
+        await expect(page.locator("#log .in[data-seq] .tag")).to_have_text("Indoors")
+        await expect(page.get_by_role("button", name="Indoors")).to_have_count(0)
+        await expect(link).to_be_visible()
+        incoming = gateway.inbox[-1][3]
+        assert (incoming.kind, incoming.text) == ("button", "setting:in")
+
+    visit(act)
+
+
+def test_nothing_empty_or_too_long_can_be_sent_and_four_thousand_characters_can() -> None:
+    async def act(gateway: MemoryGateway, page: Page) -> None:
+        box, send = page.get_by_label("Your message"), page.get_by_role("button", name="Send")
+        await expect(send).to_be_disabled()
+        await box.fill("  \n ")
+        await expect(send).to_be_disabled()
+        await box.fill("🎈" * 4001)
+        await expect(send).to_be_disabled()
+        await expect(page.get_by_role("status")).to_contain_text("1 characters too many")
+        await box.fill("🎈" * 4000)
+        await send.click()
+        await expect(page.locator("#log .in[data-seq]")).to_have_count(1)
+        assert len(gateway.inbox[-1][3].text) == 4000
+
+    visit(act)
+
+
+def test_what_was_written_during_an_outage_goes_out_when_the_chat_is_back() -> None:
+    async def scenario() -> None:
+        gateway = MemoryGateway()
+        async with a_page() as page:
+            async with serving(gateway) as url:
+                await page.goto(url)
+                await expect(page.locator("#log .out").first).to_be_visible()
+            await write(page, "are you there?")
+            await expect(page.get_by_role("status")).to_contain_text("Not sent yet")
+            async with serving(gateway, port=int(url.rsplit(":", 1)[1])):
+                await expect(page.locator("#log .in[data-seq]")).to_have_count(1, timeout=15_000)
+                await gateway.say(
+                    "webchat", await chat_of(page), Message(kind="say", text="Back again")
+                )
+                await expect(page.get_by_text("Back again")).to_have_count(1, timeout=15_000)
+                await expect(page.get_by_role("status")).to_be_hidden()
+        assert [incoming.text for *_, incoming in gateway.inbox] == ["", "are you there?"]
+
+    asyncio.run(scenario())
+
+
+def test_the_smallest_phone_needs_no_sideways_scrolling_and_keys_reach_everything() -> None:
+    async def act(gateway: MemoryGateway, page: Page) -> None:
+        buttons = (Button(label="An answer with a rather long label on it " * 2, value="x"),)
+        long = Message(kind="ask", text="w" * 300, buttons=buttons)
+        await gateway.say("webchat", await chat_of(page), long)
+        await expect(page.get_by_role("button", name="An answer")).to_be_visible()
+        assert await page.evaluate("document.documentElement.scrollWidth <= innerWidth")
+        await page.get_by_label("Your message").fill("hello")
+        reached = set()
+        for _ in range(30):
+            await page.keyboard.press("Tab")
+            reached.add(
+                await page.evaluate("document.activeElement.id || document.activeElement.tagName")
+            )
+        assert {"log", "BUTTON", "text", "send"} <= reached
+
+    visit(act, SMALLEST)
