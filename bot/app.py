@@ -12,6 +12,8 @@ from datetime import date, datetime
 from types import TracebackType
 from zoneinfo import ZoneInfo
 
+import httpx
+
 from bot.config import Settings
 from bot.dialogue.messages import ShopCard
 from bot.gateway import Channel, Gateway, ServiceClient, ServiceRefused, ServiceUnavailable
@@ -46,7 +48,13 @@ async def _until_signalled(settings: Settings) -> None:
 
 
 async def _serve(settings: Settings) -> None:
-    client = ServiceClient(settings.service_url, settings.api_key.get_secret_value())
+    client = ServiceClient(
+        settings.service_url,
+        settings.api_key.get_secret_value(),
+        # Every open page holds a request at the service: with the usual limit of 100 connections
+        # the hundredth page would keep every message out, Telegram's too.
+        transport=httpx.AsyncHTTPTransport(limits=httpx.Limits(max_connections=None)),
+    )
     # Bound before anything is waited for: a port that is taken should be known at once.
     with _listen(settings.chat_host, settings.chat_port) as listening:
         try:

@@ -35,6 +35,7 @@ __all__ = [
     "LeadRefused",
     "Pending",
     "Received",
+    "ServiceClient",
     "ServiceRefused",
     "ServiceUnavailable",
     "Shown",

@@ -15,7 +15,7 @@ from bot.gateway import (
     LeadRefused,
     Pending,
     Received,
-    ServiceRefused,
+    ServiceUnavailable,
     Standing,
     TurnConflict,
 )
@@ -81,8 +81,12 @@ class Turns:
         received = Received(inbox_id=pending.inbox_id, handled=False)
         try:
             await self.take(channel, pending.chat_id, received, pending.incoming)
-        except (ServiceRefused, TurnConflict) as error:
-            _log.error("update %s stays pending: %s", pending.inbox_id, error)
+        except ServiceUnavailable:
+            raise
+        except Exception as error:
+            # One update that cannot be answered must not keep other chats waiting. Only the kind
+            # of error is logged: its text may quote what the client wrote.
+            _log.error("update %s stays pending: %s", pending.inbox_id, type(error).__name__)
             return False
         return True
 

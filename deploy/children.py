@@ -19,7 +19,7 @@ _STEADY_S = 30.0
 
 _LOG_BYTES = 5_000_000
 _LINE_BYTES = 1 << 20
-# Lines of a Python process that a person should see; a server's own notices look different.
+# Lines of one of our processes that a person should see.
 _IMPORTANT = re.compile(r"\b(WARNING|ERROR|CRITICAL)\b|^\w+(\.\w+)*(Error|Exception)\b")
 
 _PR_SET_PDEATHSIG = 1
@@ -30,7 +30,7 @@ _libc = ctypes.CDLL(None) if sys.platform == "linux" else None
 class Child:
     """One process, started again whenever it ends by itself.
 
-    `tell` gets the lines that a person at the console should see.
+    `tell` gets its deaths and, with `tell_warnings`, the lines that a person should see.
     """
 
     def __init__(
@@ -42,6 +42,7 @@ class Child:
         folder: Path,
         log: Path,
         tell: Callable[[str], None],
+        tell_warnings: bool = True,
     ) -> None:
         self.name = name
         self.log = log
@@ -50,6 +51,7 @@ class Child:
         self._env = env
         self._folder = folder
         self._tell = tell
+        self._tell_warnings = tell_warnings
         self._process: asyncio.subprocess.Process | None = None
         self._pump: asyncio.Task[None] | None = None
         self._keeper: asyncio.Task[None] | None = None
@@ -123,7 +125,7 @@ class Child:
             while line := await _line(output):
                 text = line.decode(errors="replace").rstrip()
                 handler.handle(logging.makeLogRecord({"msg": text}))
-                if _IMPORTANT.search(text):
+                if self._tell_warnings and _IMPORTANT.search(text):
                     self._tell(f"{self.name}: {text[:300]}")
 
     @staticmethod

@@ -13,7 +13,7 @@ import httpx
 
 from deploy.once import converse
 from deploy.options import Outcome, read_options
-from deploy.stack import ROOT, CannotStart, Stack, only_one
+from deploy.stack import ANY_PORTS, ROOT, CannotStart, Stack, only_one
 
 # A message tried out must touch neither the shop's data nor its real bot: of all settings, only
 # those that shape the answer count.
@@ -72,7 +72,7 @@ async def _once(settings: dict[str, str], message: str) -> int:
     settings = {name: value for name, value in settings.items() if _counts_for_once(name)}
     with tempfile.TemporaryDirectory(prefix="garlandry-once-") as folder:
         troubles: list[str] = []
-        stack = Stack(Path(folder), settings, troubles.append)
+        stack = Stack(Path(folder), settings, troubles.append, ANY_PORTS)
         try:
             await stack.start()
             return await converse(stack.chat.local, message, _tell)

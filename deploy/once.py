@@ -47,7 +47,7 @@ async def _react(http: httpx.AsyncClient, said: list[Message]) -> Outcome | None
     if "review" in by_kind:
         return Outcome.REVIEW
     if readback := by_kind.get("readback"):
-        confirm = next(b for b in readback["buttons"] if b["value"] == "confirm")
+        confirm = next(b for b in readback["buttons"] if b["value"].startswith("confirm"))
         await _send(http, kind="button", text=confirm["value"], label=confirm["label"])
         return None
     return None if not said or "working" in by_kind else Outcome.ASKED

@@ -22,6 +22,10 @@ ROOT = Path(__file__).resolve().parent.parent
 # Where to look when a default port is taken, as by a second checkout.
 _PORT_STEPS = range(0, 200, 10)
 
+DEFAULT_PORTS = (8620, 8621)
+# The system picks: what runs for a moment must not take the ports of what stays.
+ANY_PORTS = (0, 0)
+
 _START_S = 60.0
 _STOP_S = 8.0
 # Dying this often before it ever answered means that it cannot start at all.
@@ -53,7 +57,7 @@ def address(settings: Mapping[str, str], role: str, default_port: int, public: s
     wanted = settings.get(f"GARLANDRY_{role}_PORT")
     if wanted is None:
         port = _free_port(host, default_port)
-    elif wanted.isdecimal() and _free(host, int(wanted)):
+    elif wanted.isdecimal() and _bindable(host, int(wanted)):
         port = int(wanted)
     else:
         raise CannotStart(f"GARLANDRY_{role}_PORT={wanted} is not a free port on {host}.")
@@ -84,14 +88,18 @@ class Stack:
     """All processes of one data folder. `tell` gets the lines that a person should see."""
 
     def __init__(
-        self, data: Path, settings: Mapping[str, str], tell: Callable[[str], None]
+        self,
+        data: Path,
+        settings: Mapping[str, str],
+        tell: Callable[[str], None],
+        ports: tuple[int, int] = DEFAULT_PORTS,
     ) -> None:
         self._data = data
         self._tell = tell
         self._children: list[Child] = []
         self.logs = _folder(data / "logs")
-        self.service = address(settings, "SERVICE", 8620, "GARLANDRY_PUBLIC_URL")
-        self.chat = address(settings, "CHAT", 8621, "GARLANDRY_CHAT_URL")
+        self.service = address(settings, "SERVICE", ports[0], "GARLANDRY_PUBLIC_URL")
+        self.chat = address(settings, "CHAT", ports[1], "GARLANDRY_CHAT_URL")
         self._redis = None if settings.get("REDIS_URL") else _Redis(data)
         self._env = {
             **settings,
@@ -111,7 +119,7 @@ class Stack:
     async def start(self) -> None:
         """Bring everything up and wait until service and bot answer. Raises CannotStart."""
         if self._redis:
-            self._start("redis", self._redis.command(), {})
+            self._start("redis", self._redis.command(), {}, tell_warnings=False)
         await self._prepare()
         keys = json.loads((self._data / "keys.json").read_text())
         bot, worker = {_OWN_KEY: keys["bot"]}, {_OWN_KEY: keys["worker"]}
@@ -164,7 +172,9 @@ class Stack:
             raise
         return process.returncode or 0, output.decode(errors="replace").strip()
 
-    def _start(self, name: str, command: list[str], env: Mapping[str, str]) -> Child:
+    def _start(
+        self, name: str, command: list[str], env: Mapping[str, str], *, tell_warnings: bool = True
+    ) -> Child:
         child = Child(
             name,
             command,
@@ -172,6 +182,7 @@ class Stack:
             folder=ROOT,
             log=self.logs / f"{name}.log",
             tell=self._tell,
+            tell_warnings=tell_warnings,
         )
         self._children.append(child)
         child.start()
@@ -233,12 +244,14 @@ def _folder(path: Path) -> Path:
 
 def _free_port(host: str, default: int) -> int:
     for step in _PORT_STEPS:
-        if _free(host, default + step):
-            return default + step
+        port = _bindable(host, default + step)
+        if port is not None:
+            return port
     raise CannotStart(f"No free port found from {default} on; set one in the environment.")
 
 
-def _free(host: str, port: int) -> bool:
+def _bindable(host: str, port: int) -> int | None:
+    """The port, if a server could listen on it; for 0 one that the system picks."""
     family = socket.AF_INET6 if ":" in host else socket.AF_INET
     with socket.socket(family) as probe:
         # As the servers do: a port whose last connections are only fading out is free.
@@ -246,5 +259,5 @@ def _free(host: str, port: int) -> bool:
         try:
             probe.bind((host, port))
         except (OSError, OverflowError):
-            return False
-    return True
+            return None
+        return int(probe.getsockname()[1])

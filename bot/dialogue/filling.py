@@ -163,7 +163,8 @@ class _Merging:
     def _match(self, supports: tuple[str, ...]) -> int | None:
         """The earlier piece that is meant; None for a new one."""
         if not supports:
-            target = self._named() or piece_in_question(self._state)
+            named = self._named()
+            target = piece_in_question(self._state) if named is None else named
             return target if target in self._free else None
         if re.search(en.ADDING, self._text):
             return None

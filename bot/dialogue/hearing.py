@@ -180,32 +180,46 @@ def _read(state: State, text: str, locale: str | None, today: date) -> Slots:
     # "The 13th" means the month that was talked about.
     known = Slots(event_date=state.draft.event_date)
     plain = read(text, reference_date=today, locale=locale, known=known)
-    slot = _slot_in_question(state, text, plain)
-    if slot is None:
-        return plain
-    answer = read_answer(slot, text, reference_date=today, locale=locale, known=known)
-    return plain if _overreaches(slot, plain) else answer
+    for slot in _slots_in_question(state, text, plain):
+        answer = read_answer(slot, text, reference_date=today, locale=locale, known=known)
+        if is_useful(answer) and not _overreaches(slot, text, plain):
+            return answer
+    return plain
 
 
-def _slot_in_question(state: State, text: str, plain: Slots) -> str | None:
+def _slots_in_question(state: State, text: str, plain: Slots) -> Iterator[str]:
     question = next_question(state) if state.stage == "asking" else None
     if question is not None:
-        return question.slot
-    # "Make it 8 ft" answers no open question, but means the size of what there is.
-    resizes = state.draft.pieces and re.search(en.SIZING, text.lower())
-    return "size" if resizes and not is_useful(plain) else None
+        yield question.slot
+    # "Make it 8 ft" may answer no open question, but means the size of what there is.
+    if state.draft.pieces and not is_useful(plain) and _has_measure(text):
+        yield "size"
 
 
-def _overreaches(slot: str, plain: Slots) -> bool:
+def _overreaches(slot: str, text: str, plain: Slots) -> bool:
     """Whether a bare answer would take words that mean something else already."""
     if slot == "size":
-        # In "actually two columns" the two is a count.
-        return any(one.count > 1 for one in plain.structures)
+        # In "two columns" the two is a count, in "it's june 12" the 12 a day.
+        counts = any(one.count > 1 for one in plain.structures)
+        return counts or (is_useful(plain) and not _is_size(text, plain))
+    if slot in ("date", "time"):
+        # In "change the hoop to 7 ft" the 7 is neither a day nor an hour.
+        return _has_measure(text)
     if slot == "place" and plain.place is None:
         # Any words can be a place, so those of another fact are not taken for one.
         other = plain.structures or plain.colours or plain.foils
         return bool(other) or plain.intent in ("change", "question", "cancel", "complaint")
     return False
+
+
+def _is_size(text: str, plain: Slots) -> bool:
+    bare = plain.postal_code is None and re.fullmatch(en.BARE_SIZE, text.lower()) is not None
+    named = any(not one.measured for one in plain.structures)
+    return bare or named or _has_measure(text)
+
+
+def _has_measure(text: str) -> bool:
+    return re.search(en.MEASURE, text.lower()) is not None
 
 
 def is_useful(slots: Slots) -> bool:
@@ -227,7 +241,8 @@ def _meant(state: State, text: str, slots: Slots, today: date) -> Heard:
     if state.stage == "sent" and re.search(en.ANOTHER_EVENT, text.lower()):
         return Heard(act="restart", text=text, slots=slots, says=("another_event", *warnings))
     if is_useful(slots) or _takes_away(state, text):
-        aside = slots.intent == "question" and not slots.structures and state.stage != "new"
+        # "May 3" has the ring of a question, but a question beside a fact has its mark.
+        aside = slots.intent == "question" and "?" in text and not slots.structures
         says = (*warnings, "question") if aside else warnings
         return Heard(act="facts", text=text, slots=slots, says=says)
     topic = _topic_to_change(state, text)

@@ -13,7 +13,7 @@ from bot.dialogue.messages import Button, ShopCard
 from bot.dialogue.phrases import en, say
 from bot.dialogue.readback import called, length, listed, size_label, size_of
 from bot.dialogue.state import Draft, Piece, State
-from bot.dialogue.supports import SUPPORTS, missing_measures, size_choices
+from bot.dialogue.supports import SUPPORTS, missing_measures, size_choices, sized
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -135,13 +135,14 @@ def _size_choices(state: State) -> tuple[Button, ...]:
     piece, index = _piece(state), piece_in_question(state)
     if piece.support is None:
         return ()
-    return tuple(size_button(state, index, piece.support, size) for size in size_choices(piece))
+    return tuple(size_button(state, index, size) for size in size_choices(piece))
 
 
-def size_button(state: State, index: int, support: str, inches: tuple[int, ...]) -> Button:
+def size_button(state: State, index: int, inches: tuple[int, ...]) -> Button:
     """A size to press for piece `index`."""
-    value = values.size(state.number, index, support, inches)
-    return Button(label=size_label(support, inches), value=value)
+    piece = state.draft.pieces[index]
+    value = values.size(state.number, index, piece.support or "", inches)
+    return Button(label=size_of(sized(piece, inches)), value=value)
 
 
 def _setting_choices(state: State) -> tuple[Button, ...]:

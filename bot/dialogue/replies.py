@@ -83,7 +83,9 @@ def _remark(before: State, after: State, says: tuple[str, ...]) -> tuple[str, ..
     changed = after.draft != before.draft
     question = next_question(after)
     if before.stage == "asking" and question is not None:
-        return ("noted",) if changed and question.name == before.asked and not says else ()
+        # A measure that was taken in shows in the question for the next one.
+        beside = changed and after.draft.pieces == before.draft.pieces
+        return ("noted",) if beside and question.name == before.asked and not says else ()
     if before.stage == "asking" and not before.editing:
         return ()
     return ("changed",) if changed else ("nothing_changed",)
@@ -92,9 +94,7 @@ def _remark(before: State, after: State, says: tuple[str, ...]) -> tuple[str, ..
 def _which_way(state: State, metres: float, index: int, says: tuple[str, ...]) -> Reply:
     piece = state.draft.pieces[index]
     opened = replace(state, asked="size", piece=index, editing=True)
-    choices = tuple(
-        size_button(state, index, piece.support or "", size) for size in either_way(piece, metres)
-    )
+    choices = tuple(size_button(state, index, size) for size in either_way(piece, metres))
     text = say("which_way", size=length(metres))
     return Reply(state=opened, says=says, choices=choices, text=text)
 
@@ -159,7 +159,7 @@ def _built(state: State, index: int, piece: Piece) -> State:
 def _edit(scene: Scene) -> Reply:
     heard = scene.heard
     opened = replace(scene.state, asked=heard.question, piece=heard.piece, editing=True, misses=0)
-    return Reply(state=opened)
+    return Reply(state=opened, says=heard.says)
 
 
 def _confirm(scene: Scene) -> Reply:

@@ -13,7 +13,20 @@ from bot.understanding.lexicon import en, es
 from bot.understanding.passage import TAKEN, Hit, Passage, Phrases, Word
 
 _NOTHING = ""
+# The commonest of Portuguese, French and German, where they are no English words.
+_ELSEWHERE = {
+    **dict.fromkeys(("branco", "branca", "blanc", "blanche", "weiss"), "white"),
+    **dict.fromkeys(("preto", "preta", "noir", "noire", "schwarz"), "black"),
+    **dict.fromkeys(("vermelho", "rouge"), "red"),
+    **dict.fromkeys(("amarelo", "jaune", "gelb"), "yellow"),
+    **dict.fromkeys(("dourado", "dore", "doree"), "gold"),
+    **dict.fromkeys(("prateado", "argente", "silber"), "silver"),
+    **dict.fromkeys(("roxo",), "purple"),
+    **dict.fromkeys(("bleu", "bleue", "blau"), "blue"),
+    **dict.fromkeys(("vert", "verte", "grun"), "green"),
+}
 _ENGLISH = {
+    **_ELSEWHERE,
     **{name: name for name in (*en.COLOURS, *en.SHY_COLOURS, *en.COLOUR_PHRASES)},
     **en.COLOUR_SPELLINGS,
     **dict.fromkeys(en.NOT_COLOURS, _NOTHING),
@@ -43,7 +56,7 @@ _THING_IS = re.compile(
 )
 _NEGATES = re.compile(
     r"(?:\b(?:no|not|without|nothing|hate|hates|except|avoid|minus|sin|nada de|excepto|odio|anything but|don'?t want|don'?t like|do not want|no quiero|no me gusta|"
-    r"instead of|rather than|en vez de|en lugar de)\s(?:any\s|the\s|globos\s|color\s|colores\s|too much\s|more\s|too\s|mas\s)*)$"
+    r"instead of|rather than|en vez de|en lugar de)\s(?:any\s|the\s|el\s|la\s|los\s|las\s|globos\s|color\s|colores\s|de\s|too much\s|more\s|too\s|mas\s|balloons\s){0,3})$"
 )
 _REFUSED_AFTER = re.compile(r"\s(?:no|nope)\b(?=\s?[,.;!]|$)")
 _LIST_JOIN = re.compile(r"[\s,/&+]*(?:and|or|nor|y|o|ni|n)?[\s,/&+]*")

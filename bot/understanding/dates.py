@@ -143,7 +143,7 @@ _ON_WEEKDAY = re.compile(
     re.VERBOSE,
 )
 _BARE_DAY = re.compile(
-    rf"""\b(?:the\s(?P<day>[0-3]?\d)(?:st|nd|rd|th)\b|(?:el|al|dia)\s(?:dia\s)?(?P<dia>[0-3]?\d)\b(?!\s?(?:de|metros?|pies|m\b|cm|personas|por\b|%|[:.,]\d)))
+    rf"""\b(?:the\s(?P<day>[0-3]?\d)(?:st|nd|rd|th)\b|(?:el|al|dia)\s(?:dia\s)?(?P<dia>[0-3]?\d)\b(?!\s?(?:de|metros?|pies|m\b|cm|personas|por\s\d|%|[:.,]\d)))
     {_NOT_RANK}""",
     re.VERBOSE,
 )
@@ -365,6 +365,8 @@ def _plain_weekday(
         # Said on a Wednesday, "next friday" means the day after tomorrow to some and the week
         # after to most: read as the latter and confirmed.
         return _Found(match.start(), match.end(), coming + timedelta(days=7), unsure=True)
+    if coming == calendar.reference and (lead.endswith(("next", "proximo")) or match["coming"]):
+        coming += timedelta(days=7)
     return _Found(match.start(), match.end(), coming)
 
 
@@ -380,6 +382,9 @@ def _named_days(passage: Passage, calendar: Calendar) -> Iterator[_Found]:
         start, end = words[hit.first].start, words[hit.last].end
         following = words[hit.last + 1].text if hit.last + 1 < len(words) else ""
         name = holidays.NAMES[hit.value]
+        if following == "weekend":
+            yield _Found(start, words[hit.last + 1].end, None)
+            continue
         if following in _OWN_NAME_AFTER and name not in _ON_THE_DAY:
             continue
         year = _YEAR_AFTER.match(passage.folded, end)

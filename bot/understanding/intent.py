@@ -36,15 +36,15 @@ _PRICE = re.compile(
 )
 _SIDE_PRICE = re.compile(
     r"how much (?:notice|time|space|room|advance|in advance|earlier|is (?:the |your )?(?:deposit|delivery|shipping)|deposit|do you (?:charge|need) (?:for|to) deliver\w*|extra|of a|before|later|help)|"
-    r"price (?:include|good|negotiable|list|drop)|does the price|is the price|the (?:quote|price|estimate) (?:look|is|was|include|valid|expire|seems|you)|quote (?:good|valid|expire|look)|deposit|delivery (?:fee|charge|cost)|cuanto (?:tiempo|dura\w*|antes|es el (?:deposito|envio|anticipo)|cobran por (?:el )?env)|extra charge|do you charge (?:for|extra|tax|sales|more)|(?:less|lower|cheaper)$|hourly rate"
+    r"price (?:include|good|negotiable|list|drop)|does the price|(?:que )?incluye|whats included|what is included|what's included|(?:cuesta|es|cobran por) (?:el |la |un )?(?:anticipo|deposito|envio|entrega)|is the price|the (?:quote|price|estimate) (?:look|is|was|include|valid|expire|seems|you)|quote (?:good|valid|expire|look)|deposit|delivery (?:fee|charge|cost)|cuanto (?:tiempo|dura\w*|antes|es el (?:deposito|envio|anticipo)|cobran por (?:el )?env)|extra charge|do you charge (?:for|extra|tax|sales|more)|(?:less|lower|cheaper)$|hourly rate"
 )
 _WANT = re.compile(
-    r"\b(?:need|needs|needed|want|wants|wanted|wanna|looking (?:for|to|into)|look(?:in)? for|would (?:love|like)|i'?d (?:love|like)|interested|im thinking|i'm thinking|thinking|hoping|book|order|reserve|get|having|planning|hire|can (?:u|you|we) (?:do|make|build|create|quote)|could (?:u|you|we) (?:do|make|build|create)|are you (?:able|free)|r u free|"
+    r"\b(?:need|needs|needed|want|wants|wanted|wanna|looking (?:for|to|into)|look(?:in)? for|would (?:love|like)|i'?d (?:love|like)|interested|im thinking|i'm thinking|thinking|hoping|something for|book|order|reserve|get|having|planning|hire|can (?:u|you|we) (?:do|make|build|create|quote)|could (?:u|you|we) (?:do|make|build|create)|are you (?:able|free)|r u free|"
     r"necesit\w+|quier\w+|quisier\w+|busc\w+|me (?:interesa|gustaria)|pueden? (?:hacer|cotizar)|puedes hacer|quero|preciso|queremos|ocupo|ocupamos|voudrais|mochte\w*|vorrei)\b"
 )
 _QUESTION_WORD = re.compile(
     r"^(?:[^a-z0-9]*(?:hi|hello|hey|hola|ok|also|so|and|buenas?|buenos|tardes|dias|noches|there|quick question|question|just curious|curious|btw|oh|pregunta|una pregunta|disculpe|oye|good (?:morning|afternoon|evening))\b[\s,!.:-]*)*(?:¿\s?)?"
-    r"(?:do|does|did|is|are|can|could|will|would|how|what|whats|what's|when|where|who|which|why|any|may|should|have|has|am|r|"
+    r"(?:do|does|did|is|are|can|could|will|would|how|what|whats|what's|when|where|who|which|why|any|may(?! \d)|should|have|has|am|r|"
     r"hacen|hace|tienen|tiene|pueden|puede|puedo|como|cual|cuales|cuando|donde|quien|que|cuanto|entregan|es|son|se|incluye\w*|aceptan|trabajan|hay|dan|ofrecen|me puede\w*|necesito (?:pagar|dejar))\b"
 )
 _ASKED_OF_PIECE = re.compile(
@@ -64,9 +64,10 @@ class Content:
 
     unsafe: bool
     orders: bool  # text that tries to give orders
-    particular_piece: bool
+    named_piece: bool
+    particular_piece: bool  # "an arch", "two columns"; not "arches" in general
     measured: bool
-    event: bool  # an occasion, a date, colours, a budget: part of a brief
+    event: bool  # an occasion, a date, hours, colours, guests: part of a brief
     budget: bool
 
 
@@ -86,6 +87,8 @@ def intent_of(passage: Passage, content: Content) -> str:
 
 
 def _quote_or_question(text: str, content: Content, priced: bool) -> str:
+    if _GREETING.search(text):
+        return "other"
     asks = "?" in text or bool(_QUESTION_WORD.search(text) or _ASKING.search(text))
     wants = bool(_WANT.search(text))
     if asks and _is_side_question(text, content, priced):
@@ -94,13 +97,14 @@ def _quote_or_question(text: str, content: Content, priced: bool) -> str:
         return "quote_request"
     if asks and (content.event or not content.orders):
         return "question" if not content.budget else "quote_request"
-    if content.event or content.measured:
+    if content.event or content.measured or content.named_piece:
         return "quote_request"
     return "quote_request" if wants and not _COURTESY.search(text) and _NEED_BALLOONS.search(text) else "other"
 
 
 _ASKING = re.compile(r"\b(?:can|could|do|will|would)\s(?:u|you|we|i|they)\b")
 _NEED_BALLOONS = re.compile(r"\b(?:balloons?|ballons?|baloons?|globos?|decor\w*|quote|garlands?)\b")
+_GREETING = re.compile(r"^(?:hi|hello|hey|hola|yo)?[\s,!]*(?:is )?any(?:one|body) (?:there|here|home)\b|^(?:hay alguien|alguien ahi)\b")
 
 
 def _is_side_question(text: str, content: Content, priced: bool) -> bool:

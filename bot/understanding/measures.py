@@ -31,7 +31,9 @@ _AXES = {
     "diameter": r"in diameter|diameter|diam|dia|round|de diametro|diametro",
 }
 _AXIS_OF = {word: axis for axis, words in _AXES.items() for word in words.split("|")}
-_LABEL = "|".join(sorted(_AXIS_OF, key=len, reverse=True))
+_LABEL = "|".join(sorted(_AXIS_OF, key=len, reverse=True)).replace(
+    "round", r"round(?!\s(?:top|arch|frame|hoop|backdrop|stand|metal))"  # "a 7 ft round arch"
+)
 _LABEL_BEFORE = (
     r"height|width|length|diameter|alto|altura|ancho|anchura|largo|longitud|diametro|w|h|l"
 )
@@ -49,12 +51,17 @@ _MEASURE = re.compile(
          |\s?(?P<inches>\d{{1,2}}(?:\.\d)?(?:\s[1-3]/[248])?)\s?(?:"|inches|inch\b|in\b)
          |(?<=')\s?(?P<bare_inches>\d{{1,2}})(?![\d'.x/]|\s?(?:ft|feet|foot|x|by|people|columns?))
        )?)?
-    (?:[\s,(-]{{0,2}}(?:de\s|in\s|ish\s)?(?P<after>{_LABEL})\b\)?(?!\s?:\s?\d|\s?garland\slength))?
+    (?:[\s,(-]{{0,2}}(?:de\s|in\s|ish\s)?(?P<after>{_LABEL})\b\)?(?!\s?:\s?\d|\sx\s[hwl]\b))?
     """,
     re.VERBOSE,
 )
 _TIMES = re.compile(r"[\s)]{0,3}(?:x|by|por|\*)[\s(]{0,3}(?:about\s|like\s)?")
-_RANGE_BEFORE = re.compile(r"\d\s?(?:-|to|or|a|o)\s?$")
+_BOTH_LABELS = re.compile(
+    r"[\s,]{0,2}\(?(?P<one>width|height|length|wide|high|tall|w|h|l)\s?(?:x|by|\*)\s?(?P<two>width|height|length|wide|high|tall|long|w|h|l)\b\)?"
+)
+_RANGE_BEFORE = re.compile(
+    rf"(?:(?<![\w.,/-])\d{{1,3}}(?:\.\d)?\s?(?:-|to|or|a|o)|\b(?:between|entre)\s{NUMBER}\s(?:and|y))\s?$"
+)
 _SPANISH_DECIMAL = re.compile(r"\b(?:de|mide)\s$")
 _DECIMAL = re.compile(r"\d[.,]\d{1,2}")
 
@@ -99,7 +106,8 @@ def sizes_in(passage: Passage, default_unit_m: float, *, bare: bool = False) -> 
         if not _part_of_word(match, passage.folded)
     ]
     sizes = _joined(found, passage.folded)
-    return [size for size in map(_as_size, sizes) if bare or _is_measure(size)]
+    read = [_labelled(_as_size(group), passage.folded) for group in sizes]
+    return [size for size in read if bare or _is_measure(size)]
 
 
 def _part_of_word(match: re.Match[str], text: str) -> bool:
@@ -121,12 +129,10 @@ def _found(match: re.Match[str], passage: Passage, default_unit_m: float) -> _Fo
     label = match["before"] or match["after"]
     axis = _AXIS_OF.get(label) if label else None
     measure = Measure(metres, axis, figure, unit is not None)
-    return _Found(
-        match.start(),
-        match.end(),
-        measure,
-        bool(_RANGE_BEFORE.search(passage.folded[max(0, match.start() - 6) : match.start()])),
-    )
+    since = max(0, match.start() - 24)
+    ranged = _RANGE_BEFORE.search(passage.folded[since : match.start()])
+    start = since + ranged.start() if ranged else match.start()
+    return _Found(start, match.end(), measure, ranged is not None)
 
 
 def _unit_m(text: str) -> float:
@@ -169,6 +175,18 @@ def _as_size(group: tuple[_Found, ...]) -> Size:
     measures = tuple(item.measure for item in group)
     # "6-7 ft" is one wish between two sizes; "6-7 x 8" as well.
     return Size(group[0].start, group[-1].end, measures, any(item.ranged for item in group))
+
+
+def _labelled(size: Size, text: str) -> Size:
+    """ "6 x 8 (w x h)" says afterwards which is which."""
+    labels = _BOTH_LABELS.match(text, size.end)
+    if len(size.measures) != 2 or not labels:
+        return size
+    axes = (_AXIS_OF[labels["one"]], _AXIS_OF[labels["two"]])
+    measures = tuple(
+        replace(measure, axis=axis) for measure, axis in zip(size.measures, axes, strict=True)
+    )
+    return replace(size, end=labels.end(), measures=measures)
 
 
 def _is_measure(size: Size) -> bool:

@@ -128,7 +128,7 @@ def _plain_budget(match: re.Match[str], before: str, text: str) -> bool:
     clause = re.split(r"[.;!?\n]", before)[-1]
     near = re.search(r"[\0]", clause) is None
     cued = _MOST.search(before) or _LEAST.search(before) or (near and _BUDGET.search(clause))
-    return bool(cued or _AFTER_MOST.match(text, match.end()) or match["scale"])
+    return bool(cued or _AFTER_MOST.match(text, match.end()))
 
 
 def _role(before: str, after: str) -> str | None:

@@ -11,7 +11,7 @@ _AGE = re.compile(
     r"\b\d{1,3}(?:st|nd|rd|th)\s(?:b-?day|bday|birthday|bash)|\b\d{1,3}\s?(?:yr|year)s?[\s-]old|\bcumple\w*\s\d|"
     r"\bcumplen?\s(?:\d{1,3}|un|dos|tres|cuatro|cinco)\s?anos|\b(?:my|his|her|their|\w+s)\s\d{1,3}(?:st|nd|rd|th)\b(?=[\s,.!]*(?:$|[,.!\0]|party))"
 )
-_XV = re.compile(r"\b(?:mis|sus|de|los)\s(?:xv|15|quince)\b")
+_XV = re.compile(r"\b(?:mis|sus|los)\s(?:xv|15|quince)\b(?!\s(?:dias|minutos|globos))")
 # Days of the year give way to what is celebrated on them: a wedding on new year's eve is a wedding.
 _DAYS = frozenset({"holiday", "new_year", "valentines"})
 
@@ -31,11 +31,22 @@ def occasion_in(passage: Passage) -> str | None:
     specific = [occasion for occasion in events if occasion != "other"]
     if specific:
         return specific[0]
+    if _AT_WORK.search(passage.folded):
+        return "corporate"
     if _XV.search(passage.folded):
         return "quinceanera"
     if _AGE.search(passage.folded):
-        return "birthday"
-    return next(iter(events or found), None)
+        return "anniversary" if _OLD_HOUSE.search(passage.folded) else "birthday"
+    days = [occasion for occasion in found if occasion in _DAYS]
+    return next(iter(days or events), None)
 
 
+_AT_WORK = re.compile(
+    r"\b(?:company|corporate|office|staff|team|employee|work)\s(?:\w+\s)?(?:gala|party|event|dinner|picnic|meeting|retreat|celebration|banquet|"
+    r"lunch|luncheon|mixer|awards|bbq|barbecue|brunch|function|holiday|christmas|outing|launch)\b"
+)
+# A house, a club or a firm that "turns 100" has an anniversary.
+_OLD_HOUSE = re.compile(
+    r"\b(?:library|club|company|school|church|shop|store|restaurant|bakery|business|town|museum|society|firm|team|league|studio|gym|cafe|center|brewery|hospital|organi[sz]ation|nonprofit|association|chapter|theat(?:er|re)|choir|orchestra|troop)\s(?:is\s)?turn(?:s|ing)\b"
+)
 _OF_WEDDING = re.compile(r"anniversary\s(?:of|for)\s(?:\w+\s){0,3}wedding|wedding\s\d+\w*\sanniversary")

@@ -49,6 +49,7 @@ class Word:
     text: str
     start: int
     end: int
+    follows: bool = False  # only a space or a hyphen stands between it and the word before
 
 
 @dataclass(frozen=True, slots=True)
@@ -78,10 +79,12 @@ class Passage:
         return Passage(self.original, folded)
 
     def words(self) -> list[Word]:
-        return [
-            Word(found.group().replace("'", ""), found.start(), found.end())
-            for found in _WORD.finditer(self.folded)
-        ]
+        words: list[Word] = []
+        for found in _WORD.finditer(self.folded):
+            gap = self.folded[words[-1].end : found.start()] if words else TAKEN
+            text = found.group().replace("'", "")
+            words.append(Word(text, found.start(), found.end(), gap.strip(" ") in ("", "-")))
+        return words
 
 
 class Phrases(Generic[T]):
@@ -94,10 +97,18 @@ class Phrases(Generic[T]):
             self._longest[words[0]] = max(len(words), self._longest.get(words[0], 0))
 
     def at(self, words: list[Word], index: int) -> Hit[T] | None:
-        for size in range(self._longest.get(words[index].text, 0), 0, -1):
-            key = tuple(word.text for word in words[index : index + size])
+        longest = self._longest.get(words[index].text)
+        if longest is None:
+            return None
+        run = [words[index].text]
+        for word in words[index + 1 : index + longest]:
+            if not word.follows:
+                break
+            run.append(word.text)
+        for size in range(len(run), 0, -1):
+            key = tuple(run[:size])
             if key in self._table:
-                return Hit(self._table[key], index, index + len(key) - 1)
+                return Hit(self._table[key], index, index + size - 1)
         return None
 
     def find(self, words: list[Word]) -> list[Hit[T]]:

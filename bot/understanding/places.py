@@ -98,6 +98,8 @@ def place_in(passage: Passage, postal_at: int | None) -> Place:
             spans += reading.after_cue(match)
     if not spans or not any(reading.has_venue(span) for span in spans):
         spans += reading.alone([span for span in spans])
+    if postal_at is not None and not any(reading.ends_at_code(span) for span in spans):
+        spans += reading.town_before_code(spans)
     spans = sorted(set(spans))[:2]
     names = [passage.original[start:end].strip() for start, end in spans]
     return Place(", ".join(names) or None, tuple(spans))
@@ -140,7 +142,8 @@ class _Reading:
 
     def _touch(self, index: int) -> bool:
         gap = self.passage.folded[self.words[index].end : self.words[index + 1].start]
-        return gap in (" ", "-", ". ", " & ")
+        short = self.words[index].end - self.words[index].start <= 2
+        return gap in (" ", "-", " & ") or gap == ". " and short  # "St. Ann's"
 
     def _trim(self, first: int, last: int, sure: bool, town: bool) -> int | None:
         """Where the name really ends, None where it is no name."""
@@ -205,6 +208,31 @@ class _Reading:
 
     def _near_code(self, last: int) -> bool:
         return self.postal_at is not None and 0 <= self.postal_at - self.words[last].end <= 8
+
+    def ends_at_code(self, span: Span) -> bool:
+        return self.postal_at is not None and 0 <= self.postal_at - span[1] <= 6
+
+    def town_before_code(self, taken: list[Span]) -> list[Span]:
+        """ "…, Somerville MA 02143": up to three words that stand right before the code."""
+        last = next(
+            (i for i, w in reversed(list(enumerate(self.words))) if w.end <= (self.postal_at or 0)), None
+        )
+        if last is None or (self.postal_at or 0) - self.words[last].end > 2:
+            return []
+        if self.words[last].text in _STATES:
+            last -= 1
+        first = last
+        while first > 0 and last - first < 2 and self._touch(first - 1) and self._nameable(first - 1):
+            first -= 1
+        if last < 0 or not self._nameable(last) or any(s < self.words[last].end <= e for s, e in taken):
+            return []
+        named = all(self._capital(index) for index in range(first, last + 1))
+        opened = first > 0 and self.passage.folded[self.words[first - 1].end : self.words[first].start] == ", "
+        return [(self.words[first].start, self.words[last].end)] if named or opened else []
+
+    def _nameable(self, index: int) -> bool:
+        text = self.words[index].text
+        return not text.isdecimal() and text not in _STOPS and text not in _COLOURS
 
     def has_venue(self, span: Span) -> bool:
         return any(w.text in VENUES for w in self.words if span[0] <= w.start < span[1])

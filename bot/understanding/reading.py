@@ -117,8 +117,8 @@ def _read(passage: Passage, lang: str | None, calendar: Calendar, locale: str) -
     rest = rest.without(spans)
     sizes = sizes_in(rest, _unit_m(passage, locale, lang))
     rest = rest.without((size.start, size.end) for size in sizes)
-    pieces = pieces_in(rest, sizes)
     place = place_in(rest, postal_spans[0][0] if postal_spans else None)
+    pieces = pieces_in(rest.without(place.spans), sizes)
     setting, unsure_setting = setting_in(kept)
     coloured = kept.without((*spans, *place.spans, *_names(kept), *_foil_spans(kept, foils)))
     slots = Slots(
@@ -188,9 +188,10 @@ def _settled(passage: Passage, found: _Read) -> Slots:
     content = Content(
         unsafe=bool(found.hazards),
         orders=bool(found.orders),
+        named_piece=bool(slots.structures),
         particular_piece=any(found.pieces.spoken),
         measured=any(piece.measured for piece in slots.structures),
-        event=bool(slots.occasion or slots.event_date or slots.colours or slots.guests),
+        event=_tells_of_event(slots, found),
         budget=slots.budget_max is not None,
     )
     intent = intent_of(passage, content)
@@ -206,6 +207,11 @@ def _settled(passage: Passage, found: _Read) -> Slots:
     ):
         slots = slots.with_flag(flag) if raised else slots
     return _fitting(slots, found)
+
+
+def _tells_of_event(slots: Slots, found: _Read) -> bool:
+    told = (slots.occasion, slots.event_date, slots.start_time, slots.colours, slots.guests)
+    return any(told) or found.when.ambiguous
 
 
 def _fitting(slots: Slots, found: _Read) -> Slots:

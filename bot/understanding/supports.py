@@ -7,7 +7,7 @@ that stand by themselves (columns, hoops, frames, arches) keep their kind wherev
 """
 
 import re
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 
 from bot.understanding.lexicon import NUMBER_WORDS, SUPPORTS
 from bot.understanding.measures import Measure, Size
@@ -28,6 +28,7 @@ _SAME_AGAIN = re.compile(
     r"\b(?:the|my|our|its|it|that|this|your|el|la|mi|nuestro|este|ese)\s(?:\w+\s)?$|\b(?:is|are)\s(?:a\s|an\s)?$"
 )
 _COMPARED = re.compile(r"\b(?:(?:as|like|size of|tan \w+ como)\s(?:a|an|the|una?|el|la|my|our)?\s?|kind of |type of )$")
+_DOORS_OPEN = re.compile(rf"doors\s?(?:{TAKEN}|open)")
 _COUNT_WORD = {**NUMBER_WORDS, "couple": 2, "pair": 2, "par": 2, "duo": 2, "trio": 3, "dozen": 12}
 _COUNT_AFTER = re.compile(r"\s?(?:x\s?(?P<x>\d{1,2})\b|\((?P<in>\d{1,2})\)|(?P<pair>pair)\b|:\s?(?P<colon>\d{1,2})\b(?!\s?[x'/.\d]))")
 _MOST_OF_A_KIND = 60
@@ -96,7 +97,7 @@ def pieces_in(passage: Passage, sizes: list[Size]) -> Pieces:
     for size in sizes:
         owner = _owner(size, anchors, passage.folded)
         if owner:
-            owner.piece.sizes.append(size)
+            owner.piece.sizes.append(_of_garland(size) if owner.role == "generic" else size)
     for mention in anchors:
         _count(mention, passage.folded, words)
     pieces = _settled(mentions, passage.folded)
@@ -121,6 +122,8 @@ def _mentions(passage: Passage, words: list[Word]) -> list[_Mention]:
     for hit in _TABLE.find(words):
         kind, role = hit.value
         start, end = words[hit.first].start, words[hit.last].end
+        if _DOORS_OPEN.match(passage.folded, start):
+            continue
         if role != "nothing" and not _COMPARED.search(passage.folded[max(0, start - 24) : start]):
             text = passage.folded[start:end]
             found.append(_Mention(kind, role, start, end, hit.first, text))
@@ -132,8 +135,13 @@ def _link(mentions: list[_Mention], text: str) -> None:
     for index, mention in enumerate(mentions):
         previous = _last_piece(mentions[:index])
         gap = text[previous.end : mention.start] if previous else ""
+        if previous and gap.strip(" -") == "shaped":  # "a ring-shaped frame"
+            mention.stands_for = previous
+            continue
         if mention.role == "generic":
-            if previous and previous.end + 1 >= mention.start and previous.role != "generic":
+            each = _TWO_ITEMS.match(text, mention.end + 1)
+            touching = previous is not None and previous.end + 1 >= mention.start
+            if previous and previous.role != "generic" and (touching or each):
                 mention.stands_for = previous
             continue
         if previous and previous.role == "generic":
@@ -163,13 +171,15 @@ def _carry(garland: _Mention, support: _Mention, gap: str, text: str) -> None:
 
 def _stand(piece: _Mention, place: _Mention, gap: str) -> None:
     """ "columns at the entrance", "arch over the door"."""
-    if place.role == "product" or _SPLIT.search(gap):
+    if place.role == "product" and place.kind != "arch_frame" or _SPLIT.search(gap):
         return
     if not (_LINK.search(gap) or _STANDS_AT.search(gap)) or len(gap) > 60:
         return
-    if piece.kind in _ARCHES and place.kind == "doorway" and not _STANDS_AT.search(gap.replace("to ", "")):
+    if piece.kind in _ARCHES and place.kind == "arch_frame":  # "an arch for the backdrop"
         piece.stands_for = place
-    elif piece.role == "product" or _STANDS_AT.search(gap):
+    elif piece.kind in _ARCHES and place.kind == "doorway" and not _STANDS_AT.search(gap.replace("to ", "")):
+        piece.stands_for = place
+    elif place.role != "product" and (piece.role == "product" or _STANDS_AT.search(gap)):
         place.stands_for, place.dropped = piece, True
 
 
@@ -200,6 +210,13 @@ def _owner(size: Size, anchors: list[_Mention], text: str) -> _Mention | None:
             return before
         return following
     return before
+
+
+def _of_garland(size: Size) -> Size:
+    """A lone figure beside the garland itself is the garland's length, whatever carries it."""
+    if len(size.measures) == 1 and size.measures[0].axis is None:
+        return replace(size, measures=(replace(size.measures[0], axis="length"),))
+    return size
 
 
 def _trails(before: _Mention, size: Size, text: str) -> bool:
@@ -262,7 +279,9 @@ def _is_times(kind: str, size: Size) -> bool:
 def _settled(mentions: list[_Mention], text: str) -> list[_Mention]:
     """The pieces that remain, each named once."""
     for mention in mentions:
-        if mention.stands_for and mention.count and not mention.piece.count and not mention.dropped:
+        listed = text[mention.end : mention.end + 1] in (":", ",")  # "two garlands: one for…"
+        alias = mention.stands_for and not mention.dropped and not listed
+        if alias and mention.count and not mention.piece.count:
             mention.piece.count = mention.count
     pieces = [m for m in mentions if not m.dropped and not m.stands_for]
     strong = [m for m in pieces if m.role != "generic"]

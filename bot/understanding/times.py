@@ -56,8 +56,9 @@ _SETUP = re.compile(
     r"pick\s?-?up|tear\s?-?down|take\s?-?down|strike|clean\s?up|venue opens|opens|call me|call|montar|montaje|instalar|instalacion|entregar|recoger|antes de|listo|lista|llegar|desmontar)\b[^,.;\n\0]*$"
 )
 _END = re.compile(r"\b(?:until|till?|ends?|ending|end|over|done|out|finish\w*|hasta|termina|acaba)\b[^,.;\n\0]{0,12}$")
-_EVENT = re.compile(r"\b(?:starts?|starting|begins?|party|event|ceremony|empieza|comienza|fiesta)\b[^,.;\n\0]{0,14}$")
-_STRONG_LEADS = ("at", "@", "from", "start", "begin", "a la", "las", "desde", "until", "til", "hasta", "end", "between", "entre", "time")
+_ENDS = re.compile(r"\b(?:ends?|ending|finish\w*|over|out|done|termina|acaba)\b[^,.;\n\0]{0,12}$")
+_EVENT = re.compile(r"\b(?:starts?|starting|begins?|party|event|ceremony|guests (?:will )?arriv\w+|guests get|empieza|comienza|fiesta)\b[^,.;\n\0]{0,14}$")
+_STRONG_LEADS = ("at", "@", "from", "start", "begin", "a la", "las", "desde", "until", "til", "hasta", "end", "between", "entre", "time", "party", "event")
 
 
 @dataclass(frozen=True, slots=True)
@@ -91,7 +92,7 @@ def hours_in(passage: Passage, *, asked: bool = False) -> Hours:
             continue
         spans.append((match.start(), match.end()))
         before = _before(passage.folded, match, spans)
-        if _SETUP.search(before) and not _EVENT.search(before):
+        if _SETUP.search(before) and not _EVENT.search(before) and not _ENDS.search(before):
             continue
         if second:
             unsettled = start is None and _open_range(first, second)
@@ -185,6 +186,8 @@ def _open_range(first: _Clock, second: _Clock) -> bool:
 
 
 def _single(clock: _Clock, *, late: bool = False) -> tuple[time | None, bool]:
+    if clock.half == "named" and clock.hour == 0 and not late:
+        return None, False  # what happens at midnight is the drop, not the beginning
     if not clock.exact and clock.hour in (8, 9) and not late:
         return None, True
     hour = _hour24(clock)

@@ -1,5 +1,6 @@
 """The bot as a process: what it says at the start, what it refuses, how it stops."""
 
+import asyncio
 import os
 import signal
 import socket
@@ -8,7 +9,7 @@ import sys
 import threading
 import time
 from collections.abc import Iterator
-from contextlib import contextmanager
+from contextlib import AsyncExitStack, contextmanager
 from datetime import date, datetime, timedelta
 from pathlib import Path
 from zoneinfo import ZoneInfo
@@ -36,6 +37,7 @@ async def _shop(request: Request) -> Response:
 
 
 async def _nothing(request: Request) -> Response:
+    await asyncio.sleep(float(request.query_params.get("wait_s", "0")))
     return JSONResponse([])
 
 
@@ -48,7 +50,12 @@ def a_service() -> Iterator[str]:
         Route("/v1/conversations/{channel}/{chat}/messages", _nothing),
     ]
     server = uvicorn.Server(
-        uvicorn.Config(Starlette(routes=routes), log_config=None, log_level="critical")
+        uvicorn.Config(
+            Starlette(routes=routes),
+            log_config=None,
+            log_level="critical",
+            timeout_graceful_shutdown=0,
+        )
     )
     with socket.create_server(("127.0.0.1", 0)) as listening:
         thread = threading.Thread(target=server.run, kwargs={"sockets": [listening]}, daemon=True)
@@ -113,6 +120,28 @@ def test_without_a_token_the_web_chat_runs_alone_says_so_and_stops_within_two_se
                 status, took_s, rest = stop(process)
     assert (status, rest) == (0, "")
     assert took_s < 2
+
+
+def test_many_open_pages_keep_nobody_out() -> None:
+    async def open_pages(url: str, count: int) -> int:
+        limits = httpx.Limits(max_connections=None)
+        async with (
+            httpx.AsyncClient(base_url=url, limits=limits) as client,
+            AsyncExitStack() as open_,
+        ):
+            await client.post("/chat/session")
+            streams = [client.stream("GET", "/chat/stream") for _ in range(count)]
+            for response in [await open_.enter_async_context(stream) for stream in streams]:
+                assert await anext(response.aiter_lines()) == "retry: 2000"
+            await asyncio.sleep(0.5)  # by now each of them waits at the service
+            return (await client.get("/chat/messages")).status_code
+
+    with a_service() as service_url:
+        process = start(service_url)
+        said = read_until(process, "GARLANDRY_TELEGRAM_TOKEN")
+        url = next(line.split()[-1] for line in said if "web chat: http" in line)
+        assert asyncio.run(open_pages(url, 120)) == 200
+        stop(process)
 
 
 def test_with_a_token_both_channels_run_and_the_token_is_never_told() -> None:

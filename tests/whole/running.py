@@ -75,8 +75,8 @@ class WebClient:
         self._send(kind="text", text=text)
 
     def press(self, message: Message, value: str) -> None:
-        """Press a message's button by the end of its value."""
-        button = next(b for b in message["buttons"] if (b["value"] or "").endswith(value))
+        """Press a message's button by the beginning of its value."""
+        button = next(b for b in message["buttons"] if (b["value"] or "").startswith(value))
         self._send(kind="button", text=button["value"], label=button["label"])
 
     def messages(self) -> list[Message]:

@@ -249,8 +249,10 @@ PERSON = (
 ANOTHER_EVENT = r"\b(another|second|different|separate) (event|party|occasion|quote|job)\b"
 ADDING = r"\b(add|also|plus|as well|too|and (?:some|a few|another)|extra|additional)\b|^and\b"
 REMOVING = r"\b(remove|without|drop|leave out|take out|take off|leave off|lose|get rid of|minus)\b"
-REPLACING = r"\b(instead|actually|rather|change|switch|swap|make it|make that)\b"
-SIZING = r"\d\s*(ft|foot|feet|'|\"|in\b|inch|m\b|cm|met(er|re))|\b(tall|wide|long|high|across)\b"
+REPLACING = r"\b(instead|actually|rather|change|switch|swap|make it|make that)\b|^on\b"
+# A figure that can only be a length; "6 in the hall" is none.
+MEASURE = r"\d\s*(ft|foot|feet|'|\"|inch|cm\b|m\b|met(er|re)s?\b)"
+BARE_SIZE = r"[\d\s.,/x×*'\"-]+(by[\d\s.,/'\"-]+)?"
 SQUARE = r"\b(square|rectang\w+)\b"
 CHANGING = r"\b(change|edit|correct|fix|wrong|different|adjust)\b"
 TOPICS: Mapping[str, str] = {

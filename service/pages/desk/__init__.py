@@ -4,6 +4,6 @@ from fastapi import APIRouter
 
 from service.pages.desk import lead, leads, signing_in
 
-router = APIRouter(prefix="/desk")
+router = APIRouter()
 for _room in (signing_in, leads, lead):
-    router.include_router(_room.router)
+    router.include_router(_room.router, prefix="/desk")

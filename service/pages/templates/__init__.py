@@ -1,6 +1,7 @@
 """The templates of the pages, and how values are said in them."""
 
 import hashlib
+from decimal import Decimal
 from functools import cache
 from pathlib import Path
 from typing import Any
@@ -31,6 +32,17 @@ def blocks(text: str) -> list[tuple[str, list[str]]]:
     return found
 
 
+def spent(hours: float) -> str:
+    """ "2 h 05 min", "40 min"."""
+    whole, minutes = divmod(round(hours * 60), 60)
+    return f"{whole} h {minutes:02d} min" if whole else f"{minutes} min"
+
+
+def rate(value: Decimal) -> str:
+    """A rate without the zeros that pad it: 0.1250 is "0.125"."""
+    return f"{value:.4f}".rstrip("0").rstrip(".") or "0"
+
+
 @cache
 def _templates() -> Environment:
     templates = Environment(
@@ -47,6 +59,8 @@ def _templates() -> Environment:
         clock=words.clock,
         listed=words.listed,
         blocks=blocks,
+        spent=spent,
+        rate=rate,
     )
     templates.globals["asset"] = _asset
     return templates

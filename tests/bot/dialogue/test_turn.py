@@ -284,6 +284,58 @@ def test_a_correction_after_pricing_is_read_back_and_sent_as_another_lead() -> N
     assert second.brief["pieces"][0]["height_m"] == pytest.approx(2.4384)
 
 
+@pytest.mark.parametrize(
+    ("words", "asks"),
+    [
+        ("change the time", "start_time"),
+        ("the date is wrong", "date"),
+        ("I'd like different colours", "colours"),
+        ("can we change the size", "size"),
+    ],
+)
+def test_a_change_is_opened_in_words(words: str, asks: str) -> None:
+    assert read_back().say(words).asked == asks
+    assert read_back().say("yes").say(words).asked == asks
+
+
+def test_the_piece_that_is_named_gets_the_new_size() -> None:
+    talk = Talk().say("two columns 6 ft tall and a 6 ft hoop")
+    talk.say("change the hoop to 7 ft").say("make the columns 5 ft tall")
+    columns, hoop = talk.state.draft.pieces
+    assert hoop.width_m == pytest.approx(2.1336)
+    assert columns.height_m == pytest.approx(1.524)
+    assert columns.count == 2
+
+
+@pytest.mark.parametrize("beside", ["it's june 12", "02139", "we are 40 guests", "may 3"])
+def test_a_number_that_is_another_fact_is_no_size(beside: str) -> None:
+    talk = Talk().say("a doorway").say(beside)
+    assert (talk.asked, talk.state.misses) == ("size", 0)
+    assert talk.text.startswith("Thanks, noted.")
+    piece = talk.state.draft.pieces[0]
+    assert (piece.width_m, piece.height_m) == (None, None)
+
+
+@pytest.mark.parametrize("text", ["june 6 in the hall", "june 6 at the high school"])
+def test_a_day_beside_a_place_resizes_nothing(text: str) -> None:
+    for talk in (Talk().say("a 6 ft hoop"), read_back()):
+        before = talk.state.draft.pieces
+        assert talk.say(text).state.draft.pieces == before
+
+
+@pytest.mark.parametrize("answer", ["7 by 4", "7x4", "7 x 4 ft", "7' x 4'", "7 ft wide, 4 ft tall"])
+def test_two_numbers_are_a_size(answer: str) -> None:
+    piece = Talk().say("a doorway").say(answer).state.draft.pieces[0]
+    assert piece.width_m == pytest.approx(2.1336)
+    assert piece.height_m == pytest.approx(1.2192)
+
+
+def test_a_fact_beside_the_question_is_taken_with_thanks() -> None:
+    talk = Talk().say("a 6 ft hoop").say("oh and in pink")
+    assert talk.text.startswith("Thanks, noted.")
+    assert (talk.asked, talk.state.draft.colours, talk.state.misses) == ("date", ("pink",), 0)
+
+
 def test_no_at_the_readback_asks_what_to_change() -> None:
     talk = read_back().say("no")
     assert "What should I change?" in talk.text
@@ -299,6 +351,19 @@ def test_a_double_yes_submits_once() -> None:
     talk.press_old(yes).press_old(yes)
     assert len(talk.submissions) == 1
     assert "I have that already" in talk.text
+
+
+def test_a_typed_yes_after_sending_submits_nothing_more() -> None:
+    talk = read_back().say("yes").say("yes")
+    assert len(talk.submissions) == 1
+    assert "I have that already" in talk.text
+
+
+def test_another_brief_never_shares_a_key_even_when_the_numbers_begin_again() -> None:
+    first = Talk().say(WHOLE, "yes").submissions[0]
+    same = Talk().say(WHOLE, "yes").submissions[0]
+    other = Talk().say(WHOLE.replace("gold", "navy"), "yes").submissions[0]
+    assert first.key_suffix == same.key_suffix != other.key_suffix
 
 
 def test_an_old_yes_does_not_agree_to_newer_details() -> None:

@@ -32,7 +32,7 @@ class MemoryGateway(Gateway):
     """Keeps inbox, conversations and messages in plain sight.
 
     `down` names the calls that get no answer; `answer_lost` those that take effect and then get
-    none.
+    none; `stuck` the updates whose turn cannot be stored. `answered` lists the turns in order.
     """
 
     def __init__(self) -> None:
@@ -43,6 +43,8 @@ class MemoryGateway(Gateway):
         self.leads: dict[str, tuple[Channel, str, Submission]] = {}
         self.down: set[str] = set()
         self.answer_lost: set[str] = set()
+        self.stuck: set[int] = set()
+        self.answered: list[int] = []
         self.slow_chats: dict[str, asyncio.Event] = {}
         self._news = asyncio.Condition()
 
@@ -97,12 +99,15 @@ class MemoryGateway(Gateway):
         messages: Iterable[Message],
     ) -> None:
         self._reach("turn")
+        if inbox_id in self.stuck:
+            raise ServiceUnavailable("turn")
         standing = self.standings.get((channel, chat_id), Standing(version=0, state={}))
         if inbox_id not in self.open:
             return
         if version != standing.version:
             raise TurnConflict
         self.open.discard(inbox_id)
+        self.answered.append(inbox_id)
         self.standings[channel, chat_id] = Standing(version=version + 1, state=state)
         for message in messages:
             await self._show(channel, chat_id, "out", message, None)
