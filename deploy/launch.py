@@ -58,7 +58,9 @@ async def _serve(settings: dict[str, str]) -> int:
         stack = Stack(data, settings, _tell)
         try:
             await stack.start()
-            print(await _welcome(stack), flush=True)
+            _tell(_addresses(stack))
+            if link := await stack.welcome():
+                _tell(f"Sign up for the desk, once, with   {link}")
             await asyncio.Event().wait()
         except asyncio.CancelledError:
             _tell("stopping …")
@@ -90,20 +92,18 @@ def _counts_for_once(name: str) -> bool:
     return name in _FOR_ONCE or not (name.startswith("GARLANDRY_") or name in _ELSEWHERE)
 
 
-async def _welcome(stack: Stack) -> str:
+def _addresses(stack: Stack) -> str:
     service = stack.service.public
-    lines = [
-        f"Chat with clients   {stack.chat.public}/",
-        f"Website form        {service}/form",
-        f"Your desk           {service}/desk",
-        f"API                 {service}/docs",
-        f"Logs                {stack.logs}",
-    ]
-    link = await stack.welcome()
-    if link:
-        lines.append(f"Sign in to the desk once with   {link}")
-    lines.append("Stop with Ctrl-C.")
-    return "\n".join(lines)
+    return "\n".join(
+        (
+            f"Chat with clients   {stack.chat.public}/",
+            f"Website form        {service}/form",
+            f"Your desk           {service}/desk",
+            f"API                 {service}/docs",
+            f"Logs                {stack.logs}",
+            "Stop with Ctrl-C.",
+        )
+    )
 
 
 def _tell(line: str) -> None:

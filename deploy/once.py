@@ -72,7 +72,7 @@ async def _messages(http: httpx.AsyncClient, *, after: int) -> list[Message]:
 def _as_text(message: Message) -> str:
     who = "client" if message["direction"] == "in" else "shop"
     head, *more = message["text"].splitlines() or [""]
-    lines = [f"{who:>6}: {head}", *(f"{'':8}{line}" for line in more)]
+    lines = [f"{who:>6}: {head}", *(f"{'':8}{line}".rstrip() for line in more)]
     for button in message["buttons"]:
         link = f" {button['url']}" if button.get("url") else ""
         lines.append(f"{'':8}[{button['label']}]{link}")

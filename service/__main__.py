@@ -30,9 +30,9 @@ def main(arguments: list[str] | None = None) -> int:
 
 
 def _prepare(settings: Settings, _options: argparse.Namespace) -> int:
-    from service import app
+    from service.assembly import prepare
 
-    app.prepare(settings)
+    prepare(settings)
     return 0
 
 
@@ -55,9 +55,9 @@ def _run(settings: Settings, _options: argparse.Namespace) -> int:
 
 
 def _welcome(settings: Settings, _options: argparse.Namespace) -> int:
-    from service import app
+    from service.assembly import welcome_link
 
-    link = app.welcome_link(settings)
+    link = welcome_link(settings)
     if link is not None:
         print(link)
     return 0

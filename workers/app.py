@@ -12,7 +12,6 @@ from rq.exceptions import StopRequested
 
 from service.contract.client import ServiceClient
 from workers.channels import Channel
-from workers.channels.telegram import telegram
 from workers.config import Settings
 from workers.delivery import deliver
 from workers.jobs import JobRefused, Perform, Worker
@@ -59,6 +58,9 @@ def channels(settings: Settings) -> dict[str, Channel]:
     """The push channels that are set up. Without a token there is no way out to Telegram."""
     if settings.telegram_token is None:
         return {}
+    # Imported only here: the library takes longer to load than all the rest of a worker.
+    from workers.channels.telegram import telegram
+
     token = settings.telegram_token.get_secret_value()
     return {"telegram": telegram(token, settings.telegram_api)}
 

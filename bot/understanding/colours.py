@@ -26,6 +26,7 @@ _ELSEWHERE = {
     **dict.fromkeys(("vert", "verte", "grun"), "green"),
 }
 _ENGLISH = {
+    **{f"{phrase}s": phrase for phrase in en.COLOUR_PHRASES},
     **_ELSEWHERE,
     **{name: name for name in (*en.COLOURS, *en.SHY_COLOURS, *en.COLOUR_PHRASES)},
     **en.COLOUR_SPELLINGS,
@@ -38,7 +39,7 @@ _IN_ENGLISH: Phrases[str] = Phrases({**_SPANISH_ANYWHERE, **_ENGLISH})
 _IN_SPANISH: Phrases[str] = Phrases(
     {**{k: v for k, v in _ENGLISH.items() if k != "tan"}, **es.COLOURS}
 )
-_SHY = en.SHY_COLOURS | {"neutral", "pastel", "sand"}
+_SHY = en.SHY_COLOURS | es.ONLY_SPANISH
 
 _THINGS = frozenset(
     """
@@ -46,7 +47,7 @@ _THINGS = frozenset(
     dress dresses tie carpet tent chairs chair ribbon ribbons lights napkins shirt shirts suit suits
     house door car ink text font sequin backdrop backdrops curtain letras numeros mantel vestido
     roses flowers flower hydrangeas street hall library church park school
-    metal frame stand invitations cake wall walls
+    invitations cake wall walls
     """.split()
 )
 _SHAPED = frozenset({"frame", "stand", "hoop", "ring", "metal"})
@@ -82,18 +83,30 @@ def colours_in(passage: Passage, lang: str | None) -> tuple[str, ...]:
     words = passage.words()
     spanish = lang == "es"
     found = list(_found(words, _IN_SPANISH if spanish else _IN_ENGLISH))
-    sure = {index for index, item in enumerate(found) if item[0] not in _SHY}
+    sure = {i for i, (_, first, last) in enumerate(found) if not _is_shy(words, first, last)}
     names: list[str] = []
+    of_supports: list[str] = []
     refused = False
     for index, (name, first, last) in enumerate(found):
         start, end = words[first].start, words[last].end
         refused = _refused(passage.folded, start, refused, found, index, words)
         shy = index not in sure and not _among(found, index, sure, words, passage.folded)
-        if refused or shy or _of_a_thing(words, first, last, passage.folded) or name in names:
+        if refused or shy or name in names or _REFUSED_AFTER.match(passage.folded, end):
             continue
-        if not _REFUSED_AFTER.match(passage.folded, end) and not _THING_IS.search(passage.folded[max(0, start - 30) : start]):
+        if _THING_IS.search(passage.folded[max(0, start - 30) : start]):
+            continue
+        thing = _thing_after(words, last)
+        if thing in _SHAPED and _alone_before(words, first):
+            of_supports.append(name)
+        elif thing not in _THINGS:
             names.append(name)
-    return tuple(names)
+    # In "a gold hoop, white and sage balloons" the gold is the hoop's; in "a gold hoop" alone it
+    # is all that was said of colours.
+    return tuple(names or of_supports)
+
+
+def _is_shy(words: list[Word], first: int, last: int) -> bool:
+    return first == last and words[first].text in _SHY
 
 
 _Named = tuple[str, int, int]
@@ -127,9 +140,7 @@ def _is_tint(words: list[Word], hit: Hit[str], table: Phrases[str]) -> bool:
     return words[after].start - word.end == 1 and table.at(words, after) is not None
 
 
-def _with_tint(
-    words: list[Word], index: int, name: str, table: Phrases[str]
-) -> tuple[int, str]:
+def _with_tint(words: list[Word], index: int, name: str, table: Phrases[str]) -> tuple[int, str]:
     """Takes "light", "hot" and the like before a colour into its name."""
     if index and words[index - 1].text in en.COLOUR_MODIFIERS:
         tint = words[index - 1].text
@@ -175,9 +186,7 @@ def _refused(
     return bool(_ALTERNATIVE.fullmatch(text[words[found[index - 1][2]].end : start]))
 
 
-def _among(
-    found: list[_Named], index: int, sure: set[int], words: list[Word], text: str
-) -> bool:
+def _among(found: list[_Named], index: int, sure: set[int], words: list[Word], text: str) -> bool:
     """Is a word that may be no colour joined to one that is, or announced as a colour?"""
     start, end = words[found[index][1]].start, words[found[index][2]].end
     for other in (index - 1, index + 1):
@@ -189,13 +198,15 @@ def _among(
     return bool(_CUE.search(text[max(0, start - 30) : start])) and end > start
 
 
-def _of_a_thing(words: list[Word], first: int, last: int, text: str) -> bool:
-    """ "gold letters", "a white frame": the colour of something that is no balloon."""
-    if last + 1 >= len(words) or TAKEN in text[words[last].end : words[last + 1].start]:
-        return False
-    following = words[last + 1]
-    if following.start - words[last].end != 1:
-        return False
-    if following.text in _SHAPED:
-        return first > 0 and words[first - 1].text in ("a", "the", "your", "my", "our", "un", "el")
-    return following.text in _THINGS
+def _thing_after(words: list[Word], last: int) -> str:
+    """What a colour is said of: "letters" in "gold letters"."""
+    following = words[last + 1] if last + 1 < len(words) else None
+    return following.text if following and following.follows else ""
+
+
+def _alone_before(words: list[Word], first: int) -> bool:
+    """Is a colour one adjective and not the end of a palette ("blue and white hoop")?"""
+    return first == 0 or words[first - 1].text in _ARTICLES
+
+
+_ARTICLES = frozenset("a the your my our this un el tu mi with on have want need".split())

@@ -88,7 +88,9 @@ _ANY_WEEKDAY = _either({**WEEKDAYS, **SHORT_WEEKDAYS})
 _ORDINAL = _either(ORDINALS)
 _SMALL = _either(NUMBER_WORDS)
 _YEAR = r"(?P<year>(?:19|20)\d{2}(?!\d)|'\d{2}(?!\d))"
-_NOT_SIZE = r"(?!\s?(?:'|\"|ft\b|feet\b|foot\b|x\s?\d|people\b|guests\b|ppl\b|inch|%|[ap]\.?m\b|:\d))"
+_NOT_SIZE = (
+    r"(?!\s?(?:'|\"|ft\b|feet\b|foot\b|x\s?\d|people\b|guests\b|ppl\b|inch|%|[ap]\.?m\b|:\d))"
+)
 _NOT_RANK = r"(?!\s(?:b-?day|birthday|anniversary|floor|grade|street|st\b|ave|annual|year|graders?|time|cumple|aniversario|party\b))"
 
 _MONTH_DAY = re.compile(
@@ -106,7 +108,9 @@ _DAY_MONTH = re.compile(
     (?:\s?,?\s?(?:of\s|de\s|del\s)?{_YEAR})?(?P<next>\s(?:of\snext\syear|del\sproximo\sano|del\sano\sque\sviene))?""",
     re.VERBOSE,
 )
-_ISO = re.compile(r"(?<!\d)(?P<year>(?:19|20)\d{2})[-/.](?P<month>\d{1,2})[-/.](?P<day>\d{1,2})(?!\d)")
+_ISO = re.compile(
+    r"(?<!\d)(?P<year>(?:19|20)\d{2})[-/.](?P<month>\d{1,2})[-/.](?P<day>\d{1,2})(?!\d)"
+)
 _NUMERIC = re.compile(
     r"""(?<![\d/.$-])(?<!\d\s)(?P<a>\d{1,2})(?P<sep>[/.-])(?P<b>\d{1,2})
     (?:(?P=sep)(?P<year>(?:19|20)\d{2}|\d{2}))?(?![\d/]|\s?(?:ft\b|feet|foot|inch|in\b|'|"|off\b|of\s(?:an?|the)\b|arch|dozen|price|x\b))""",
@@ -166,7 +170,9 @@ _BESIDE_HOLIDAY = re.compile(
     rf"\b(?:the\s)?(?P<what>day|night|weekend|{_WEEKDAY})\s(?P<side>before|after)\s$"
 )
 # Named days whose party is on the day itself.
-_ON_THE_DAY = frozenset({"new years eve", "independence day", "nye", "4th of july", "fourth of july"})
+_ON_THE_DAY = frozenset(
+    {"new years eve", "independence day", "nye", "4th of july", "fourth of july"}
+)
 
 
 def when_in(passage: Passage, calendar: Calendar) -> When:
@@ -321,7 +327,11 @@ def _anchor(word: str, calendar: Calendar) -> date:
 def _ahead(start: date, count: int, unit: str) -> date | None:
     if unit[0] == "m":
         year, month = divmod(start.year * 12 + start.month - 1 + count, 12)
-        return _day(year, month + 1, min(start.day, 28)) if start.day > 28 else _day(year, month + 1, start.day)
+        return (
+            _day(year, month + 1, min(start.day, 28))
+            if start.day > 28
+            else _day(year, month + 1, start.day)
+        )
     return start + timedelta(days=count * (7 if unit[0] in "ws" else 1))
 
 
@@ -353,9 +363,7 @@ def _time_follows(match: re.Match[str]) -> bool:
 _CLOCK = re.compile(r",?\s(?:at\s|@\s?)?\d{1,2}(?::\d\d)?\s?(?:[ap]\.?m\b|-\s?\d)")
 
 
-def _plain_weekday(
-    match: re.Match[str], lead: str, weekday: int, calendar: Calendar
-) -> _Found:
+def _plain_weekday(match: re.Match[str], lead: str, weekday: int, calendar: Calendar) -> _Found:
     coming = calendar.next_weekday(weekday)
     if lead in ("last", "past", "pasado", "el pasado") or match["coming"] == " pasado":
         days_back = (calendar.reference.weekday() - weekday - 1) % 7 + 1

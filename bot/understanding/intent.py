@@ -8,8 +8,8 @@ from bot.understanding.passage import Passage
 _CANCEL = re.compile(
     r"\b(?:(?:want|need|have|like|going|wish)(?: to|ing to) (?:\w+ )?cancel|please cancel|cancel (?:my|our|the|this|it|everything|please|order|booking|all)|cancel+ing (?:my|our|the)|^cancel\b|just cancel|must cancel|"
     r"(?:is|are|was) (?:being )?cancel+ed|call(?:ing)? (?:it|the (?:whole )?(?:thing|party|event|wedding)) off|(?:the )?(?:party|event|wedding|shower) is off|(?:no longer|dont|don't|wont|won't) need (?:the |your |you |it |them |any |a )?(?:balloons|garland|arch|services?|order|you|it|them)?\s?(?:any ?more|after all)|"
-    r"no longer (?:need|want|interested)|not going (?:ahead|forward|through)|nevermind the order|never ?mind,? (?:we|i) (?:dont|don't|found|are)|decided not to|went with (?:someone|another)|found someone else|"
-    r"cancela(?:r|me|mos|rlo|rla|cion de mi)?\b(?! gratis)|quiero anular|anula(?:r)? (?:mi|el|la)|ya no (?:vamos|voy|necesit\w+|quier\w+|queremos|se va|habra|hare\w*|me interesa)|se cancelo|no vamos a hacer)\b"
+    r"no longer (?:need|want|interested)|not going (?:ahead|forward|through)|nevermind the order|never ?mind,? (?:we|i) (?:dont|don't|found|are)|decided not to|(?:decided|going|ended up) (?:to go|going|with) (?:with )?(?:someone|somebody|another)|(?:dont|don't|do not) want (?:it|them|the \w+|this) any ?more|^forget (?:it|about it)|forget the (?:order|whole)|went with (?:someone|another)|found someone else|"
+    r"cancela(?:r|me|mos|rlo|rla|cion de mi)?\b(?! gratis)|quiero anular|anula(?:r)? (?:mi|el|la)|ya no (?:lo |la |los |las )?(?:vamos|voy|necesit\w+|quier\w+|queremos|se va|habra|hare\w*|me interesa)|se cancelo|no vamos a hacer)\b"
 )
 _CANCEL_ASKED = re.compile(
     r"cancell?ation (?:policy|fee|terms)|(?:what|happens?|how|can|could|if|fee|charge|policy|free)\b[^.!?\n]{0,24}\bcancel|cancel+ed on (?:me|us)|politica de cancelacion|si cancel|puedo cancelar|se puede cancelar"
@@ -18,7 +18,7 @@ _COMPLAINT = re.compile(
     r"\b(?:(?:want|need|demand|expect|would like|give me|get|getting|for|owe me|full|like) (?:my |a |our |full |the )*(?:refund|money back)|refund me|never (?:showed|arrived|came|turned up|delivered|got)|no ?one (?:showed|came)|didn'?t (?:show|come|arrive|turn up)|did not (?:show|come|arrive)|no[- ]show|"
     r"(?:was|were|is|are|so|very|really|extremely|super|pretty|quite|am|im|i'm) (?:\w+ )?(?:disappoint\w+|unhappy|upset|furious|angry|unacceptable|terrible|awful|horrible|rude|frustrat\w+|unprofessional|disgusted)|not happy|not acceptable|disappointed|"
     r"(?:you|they|he|she|balloons?|garland|arch|columns?|it|half|all|everything|decorations?|hoop|ones?|some|most|delivery)\b[^.!?\n]{0,40}\b(?:popped|deflated|fell (?:down|apart|over|off)|collapsed|burst(?:ed)?|were late|was late|hours? late|minutes late|were wrong|was wrong|wrong colou?rs?|broke|shriveled|came apart|overcharged|ruined)|"
-    r"(?:worst|ruined|scam|rip ?-?off|ripped off|complain\w*|complaint|overcharged|double charged|charged (?:me )?twice|unacceptable|this is ridiculous|wrong colou?rs|colou?rs were wrong|lousy)|"
+    r"(?:worst|ruined|not what (?:i|we) (?:ordered|asked|paid|wanted)|still waiting for (?:you|the|my|our)|(?:deposit|money) back|where (?:are|were) you(?: guys)?$|scam|rip ?-?off|ripped off|complain\w*|complaint|overcharged|double charged|charged (?:me )?twice|unacceptable|this is ridiculous|wrong colou?rs|colou?rs were wrong|lousy)|"
     r"queja|quejarme|reclam\w+|reembolso|(?:quiero|devuelvan|regresen|devolver) (?:mi |el )?dinero|dinero de (?:vuelta|regreso)|se (?:reventaron|desinflaron|reventaba\w*|cayo|cayeron|poncharon|desinflo|revento|rompieron)|decepcionad[oa]s?|nunca llegar\w+|no llegar\w+|llegaron tarde|llego tarde|pesimo|pesima|mal servicio|horrible|estaf\w+|muy molest[oa]|que verguenza|colores equivocados|nadie (?:contesta|llego|responde))\b"
 )
 _COMPLAINT_ASKED = re.compile(
@@ -27,8 +27,12 @@ _COMPLAINT_ASKED = re.compile(
 _CHANGE = re.compile(
     r"\b(?:actually|(?:change|changing|cange|chnage|update|switch|swap|modify|edit|adjust) (?:it|the|my|our|that|from|to|pink|date|time|color|colour|size|venue|\w+ (?:to|for|out|with))|(?:can|could|may|need|want|like|have|lets|let's) (?:\w+ ){0,2}(?:change|switch|swap|update|modify|reschedule|postpone)\b(?! of)|"
     r"make (?:it|that|them|the \w+)\s?(?!look\b|out\b|work\b|sure\b)(?:to |be )?(?:\S*\d|a |an |one|two|three|four|five|six|seven|eight|nine|ten|all |more |less |big|small|wide|tall|long|short|\w+ instead)|move (?:it|the|my|our|us) |moved (?:it )?to|rescheduled?|postpone|push (?:it|the) |instead\b|i meant|sorry,? (?:not|i meant|its|it's|make|wrong)|correction|scratch that|(?:also )?add (?:a|an|one|two|three|another|some|more|foil)|"
-    r"(?:can|could) (?:u|you|we|i) (?:also )?(?:add|remove|drop|take (?:off|out))|remove the|take (?:off|out) the|drop the (?:\w+ )?(?:column|hoop|foil|garland|arch|time)s?|without the|turns out|new (?:date|time|venue|location|address)|different date|one more thing|change of (?:plans|date|venue)|not \w+ but|"
-    r"cambi(?:ar|a|o|e|ame|emos|en|amos|alo|ala|arlo|arla)|en vez de|en lugar de|mejor (?:hazlo|hagalo|ponlo|el \d|que sea)|en realidad|corrijo|corregir|correccion|quise decir|mover(?:lo|la)?|muev\w+|pasar(?:lo|la)? (?:al|para)|agreg\w+|anad\w+|quit(?:a|ar|e|en) (?:el|la|los|las)|ahora (?:que sea|sera)|que sea(?:n)? (?:de )?\d|hazlo|hagalo|prefiero|reprogram\w+|posponer|aplazar)\b"
+    r"(?:can|could) (?:u|you|we|i) (?:also )?(?:add|remove|drop|take (?:off|out))|remove the|take (?:off|out) the|drop the (?:\w+ )?(?:column|hoop|foil|garland|arch|time)s?|without the|turns out|(?:venue|date|time|location|place|plans?) (?:has |have )?(?:changed|moved)|(?:we|i) now (?:have|need|want)|(?:no )?wait,? (?:its|it's|make|no|actually|i)|^no,? its|new (?:date|time|venue|location|address)|different date|one more thing|change of (?:plans|date|venue)|not \w+ but|"
+    r"cambi(?:ar|a|o|e|ame|emos|en|amos|alo|ala|arlo|arla)|en vez de|en lugar de|mejor (?:hazlo|hagalo|ponlo|el \d+|que sea)|en realidad|corrijo|corregir|correccion|quise decir|mover(?:lo|la)?|muev\w+|pasar(?:lo|la)? (?:al|para)|agreg\w+|anad\w+|quit(?:a|ar|e|en) (?:el|la|los|las)|ahora (?:que sea|sera)|que sea(?:n)? (?:de )?\d|hazlo|hagalo|prefiero|reprogram\w+|posponer|aplazar)\b"
+)
+_CHANGE_ASKED = re.compile(
+    r"\b(?:how late|until when|by when|how (?:close|long before)|what if)\b[^.!?\n]{0,30}\bchange|\bchange\b[^.!?\n]{0,30}\b(?:later|after (?:i|we) (?:book|pay)|last minute)\b|"
+    r"\b(?:puedo|se puede|podemos) cambiar\b[^.!?\n]{0,30}\b(?:despues|luego)\b"
 )
 _PRICE = re.compile(
     r"\b(?:how much|hw much|how mch|price[sd]?|pricing|prices|cost|costs|quote|quotes|quotation|estimate|ballpark|rates?|run me|charge|charges|what would|fee for|"
@@ -36,7 +40,7 @@ _PRICE = re.compile(
 )
 _SIDE_PRICE = re.compile(
     r"how much (?:notice|time|space|room|advance|in advance|earlier|is (?:the |your )?(?:deposit|delivery|shipping)|deposit|do you (?:charge|need) (?:for|to) deliver\w*|extra|of a|before|later|help)|"
-    r"price (?:include|good|negotiable|list|drop)|does the price|(?:que )?incluye|whats included|what is included|what's included|(?:cuesta|es|cobran por) (?:el |la |un )?(?:anticipo|deposito|envio|entrega)|is the price|the (?:quote|price|estimate) (?:look|is|was|include|valid|expire|seems|you)|quote (?:good|valid|expire|look)|deposit|delivery (?:fee|charge|cost)|cuanto (?:tiempo|dura\w*|antes|es el (?:deposito|envio|anticipo)|cobran por (?:el )?env)|extra charge|do you charge (?:for|extra|tax|sales|more)|(?:less|lower|cheaper)$|hourly rate"
+    r"price (?:include|good|negotiable|list|drop)|does the price|(?:que )?incluye|whats included|what is included|what's included|(?:cuesta|es|cobran por) (?:el |la |un )?(?:anticipo|deposito|envio|entrega)|is the price|the (?:quote|price|estimate) (?:look|is|was|include|valid|expire|seems|you)|quote (?:good|valid|expire|look)|deposit|delivery (?:fee|charge|cost)|cuanto (?:tiempo|dura\w*|antes|es el (?:deposito|envio|anticipo)|cobran por (?:el )?env)|extra charge|do you charge (?:for|extra|tax|sales|more)|(?:less|lower|cheaper)$|hourly rate|(?:price|cost|fee)s? (?:for|of) (?:the |your )?(?:delivery|shipping|set ?-?up)"
 )
 _WANT = re.compile(
     r"\b(?:need|needs|needed|want|wants|wanted|wanna|looking (?:for|to|into)|look(?:in)? for|would (?:love|like)|i'?d (?:love|like)|interested|im thinking|i'm thinking|thinking|hoping|something for|book|order|reserve|get|having|planning|hire|can (?:u|you|we) (?:do|make|build|create|quote)|could (?:u|you|we) (?:do|make|build|create)|are you (?:able|free)|r u free|"
@@ -44,18 +48,20 @@ _WANT = re.compile(
 )
 _QUESTION_WORD = re.compile(
     r"^(?:[^a-z0-9]*(?:hi|hello|hey|hola|ok|also|so|and|buenas?|buenos|tardes|dias|noches|there|quick question|question|just curious|curious|btw|oh|pregunta|una pregunta|disculpe|oye|good (?:morning|afternoon|evening))\b[\s,!.:-]*)*(?:¿\s?)?"
-    r"(?:do|does|did|is|are|can|could|will|would|how|what|whats|what's|when|where|who|which|why|any|may(?! \d)|should|have|has|am|r|"
+    r"(?:do|does|did|is|are|can(?!'?t)|could|will|would|how|what|whats|what's|when|where|who|which|why|any|may(?! \d)|should|have|has|am|r|"
     r"hacen|hace|tienen|tiene|pueden|puede|puedo|como|cual|cuales|cuando|donde|quien|que|cuanto|entregan|es|son|se|incluye\w*|aceptan|trabajan|hay|dan|ofrecen|me puede\w*|necesito (?:pagar|dejar))\b"
 )
 _ASKED_OF_PIECE = re.compile(
-    r"\b(?:how (?:long|big|many|far|wide|tall|does|do|soon|often|heavy)|what (?:size|kind|colou?rs?|is your|are your|does|time|happens|if|areas|payment)|what's (?:your|included|the (?:difference|biggest|deposit))|whats (?:your|included)|is (?:it|there|that|this|a|the|an)\b|are (?:they|the|your|there|these)|do (?:you|u) (?:take|accept|provide|require|need|offer|have (?:any )?(?:pictures|photos|examples|insurance|a)|recycle|reuse|travel|use|only|ever|leave|clean|still|work|charge)|"
-    r"do (?:the|they|balloons|your)|does (?:the|it|a|your)|will (?:the|it|they|you)|can (?:the|it|they)|who |where |when |why |which |cuanto (?:tiempo|dura\w*)|que (?:tamano|colores tienen|incluye|pasa|tan)|como (?:se|funciona|puedo|pago)|cual es|son biodegradables|es seguro|aguantan|duran)"
+    r"\b(?:how (?:long|big|many|far|wide|tall|does|do|soon|often|heavy)|what (?:size|kind|colou?rs?|is your|are your|does|time|happens|if|areas|payment)|what's (?:your|included|the (?:difference|biggest|deposit))|whats (?:your|included)|is (?:it|there|that|this|a|the|an)\b|are (?:they|the|your|there|these)|do (?:you|u) (?:take|accept|provide|require|need|offer|have (?:any )?(?:pictures|photos|examples|insurance|a)|recycle|reuse|rent|travel|use|only|ever|leave|clean|still|work|charge)|"
+    r"can (?:i|we) (?:rent|keep|return|pay|use|bring|pick)|do (?:the|they|balloons|your)|does (?:the|it|a|your)|will (?:the|it|they|you)|can (?:the|it|they)|who |where |when |why |which |cuanto (?:tiempo|dura\w*)|que (?:tamano|colores tienen|incluye|pasa|tan)|como (?:se|funciona|puedo|pago)|cual es|son biodegradables|es seguro|aguantan|duran)"
 )
 _AVAILABLE = re.compile(
     r"\b(?:availability|available|free on|openings?|still open|do you have (?:\w+ )?(?:june|july|may)|disponib\w+|libre|booked)\b"
 )
 _EITHER_DAY = re.compile(r"\bcan we do\b|\bwould you be able\b")
-_COURTESY = re.compile(r"^(?:ok|okay|yes|yep|sure|thanks|thank you|great|perfect|sounds good|gracias|si|perfecto|vale|listo|cool|awesome)\b")
+_COURTESY = re.compile(
+    r"^(?:ok|okay|yes|yep|sure|thanks|thank you|great|perfect|sounds good|gracias|si|perfecto|vale|listo|cool|awesome)\b"
+)
 
 
 @dataclass(frozen=True, slots=True)
@@ -68,7 +74,8 @@ class Content:
     particular_piece: bool  # "an arch", "two columns"; not "arches" in general
     measured: bool
     event: bool  # an occasion, a date, hours, colours, guests: part of a brief
-    budget: bool
+    only_when: bool  # a day or an hour and nothing else
+    brief: bool  # a budget or foils, which alone tell of no event
 
 
 def intent_of(passage: Passage, content: Content) -> str:
@@ -81,6 +88,8 @@ def intent_of(passage: Passage, content: Content) -> str:
     if _COMPLAINT.search(text) and not _COMPLAINT_ASKED.search(text):
         return "complaint"
     priced = bool(_PRICE.search(text)) and not _SIDE_PRICE.search(text)
+    if _CHANGE_ASKED.search(text):
+        return "question"
     if _CHANGE.search(text) and not (priced and content.particular_piece):
         return "change"
     return _quote_or_question(text, content, priced)
@@ -89,22 +98,33 @@ def intent_of(passage: Passage, content: Content) -> str:
 def _quote_or_question(text: str, content: Content, priced: bool) -> str:
     if _GREETING.search(text):
         return "other"
+    if _INFORMATION.search(text) and not (content.named_piece or content.event):
+        return "question"
     asks = "?" in text or bool(_QUESTION_WORD.search(text) or _ASKING.search(text))
     wants = bool(_WANT.search(text))
-    if asks and _is_side_question(text, content, priced):
+    if asks and (_is_side_question(text, content, priced) or content.only_when and not priced):
         return "question"
     if priced or content.particular_piece or (wants and (content.event or content.measured)):
         return "quote_request"
     if asks and (content.event or not content.orders):
-        return "question" if not content.budget else "quote_request"
-    if content.event or content.measured or content.named_piece:
+        return "quote_request" if content.brief else "question"
+    if content.event or content.measured or content.named_piece or content.brief:
         return "quote_request"
-    return "quote_request" if wants and not _COURTESY.search(text) and _NEED_BALLOONS.search(text) else "other"
+    return (
+        "quote_request"
+        if wants and not _COURTESY.search(text) and _NEED_BALLOONS.search(text)
+        else "other"
+    )
 
 
+_INFORMATION = re.compile(
+    r"\b(?:info|information|more details|price list|catalog(?:ue)?|informes|informacion|catalogo|lista de precios)\b"
+)
 _ASKING = re.compile(r"\b(?:can|could|do|will|would)\s(?:u|you|we|i|they)\b")
 _NEED_BALLOONS = re.compile(r"\b(?:balloons?|ballons?|baloons?|globos?|decor\w*|quote|garlands?)\b")
-_GREETING = re.compile(r"^(?:hi|hello|hey|hola|yo)?[\s,!]*(?:is )?any(?:one|body) (?:there|here|home)\b|^(?:hay alguien|alguien ahi)\b")
+_GREETING = re.compile(
+    r"^(?:hi|hello|hey|hola|yo)?[\s,!]*(?:is )?any(?:one|body) (?:there|here|home)\b|^(?:hay alguien|alguien ahi)\b"
+)
 
 
 def _is_side_question(text: str, content: Content, priced: bool) -> bool:

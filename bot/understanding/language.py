@@ -13,9 +13,9 @@ _MARKS = {
         dias tardes noches quiero necesito quisiera cuanto cuesta precio cotizar puede pueden tienen
         hacen gracias favor fiesta globos guirnalda arco columnas boda cumpleanos como donde cual
         este esta sin color colores se me nos al si mas menos personas metros metro ancho alto pies
-        rosa blanco dorado azul verde rojo negro plateado sabado viernes domingo adentro afuera""",
+        rosa blanco dorado azul verde rojo negro plateado sabado viernes domingo adentro afuera tonos neutros numero numeros metalico letras tengo""",
     "fr": """le les des une un et pour je nous vous bonjour combien est avec ballons ballon mariage
-        merci prix devis coute dans sur anniversaire arche du au voudrais salut""",
+        merci prix devis coute dans sur anniversaire arche du au voudrais salut lacher fete""",
     "pt": """um uma e para com nao ola quanto custa baloes balao voce voces os as do da no na festa
         casamento aniversario obrigado preciso quero eu meu minha orcamento""",
     "de": """der die das ein eine und fur ich wir mit ist nicht kostet was hochzeit geburtstag hallo

@@ -36,7 +36,9 @@ def _request(line: str) -> dict[str, Any]:
     try:
         request = json.loads(line)
     except (ValueError, RecursionError) as broken:
-        raise _Refused(f"The line is not JSON: {broken}. Send one JSON object on each line.") from broken
+        raise _Refused(
+            f"The line is not JSON: {broken}. Send one JSON object on each line."
+        ) from broken
     if not isinstance(request, dict):
         raise _Refused('The line is not a JSON object. Send {"id", "text", "reference_date"}.')
     return request

@@ -32,7 +32,8 @@ _AXES = {
 }
 _AXIS_OF = {word: axis for axis, words in _AXES.items() for word in words.split("|")}
 _LABEL = "|".join(sorted(_AXIS_OF, key=len, reverse=True)).replace(
-    "round", r"round(?!\s(?:top|arch|frame|hoop|backdrop|stand|metal))"  # "a 7 ft round arch"
+    "round",
+    r"round(?!\s(?:top|arch|frame|hoop|backdrop|stand|metal))",  # "a 7 ft round arch"
 )
 _LABEL_BEFORE = (
     r"height|width|length|diameter|alto|altura|ancho|anchura|largo|longitud|diametro|w|h|l"
@@ -111,7 +112,7 @@ def sizes_in(passage: Passage, default_unit_m: float, *, bare: bool = False) -> 
 
 
 def _part_of_word(match: re.Match[str], text: str) -> bool:
-    """"70s", "3pm" and "5th" are not measures, "70s tall" included."""
+    """ "70s", "3pm" and "5th" are not measures, "70s tall" included."""
     rest = text[match.end("number") : match.end("number") + 1]
     return rest.isalpha() and not match["unit"] and not match["after"] and rest != "x"
 

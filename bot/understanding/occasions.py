@@ -16,7 +16,9 @@ _XV = re.compile(r"\b(?:mis|sus|los)\s(?:xv|15|quince)\b(?!\s(?:dias|minutos|glo
 _DAYS = frozenset({"holiday", "new_year", "valentines"})
 
 
-_SEVERAL = re.compile(r"\b(?:two|2|both|three|dos|varios|several)\s(?:\w+\s)?(?:events|parties|eventos|fiestas)\b")
+_SEVERAL = re.compile(
+    r"\b(?:two|2|both|three|dos|varios|several)\s(?:\w+\s)?(?:events|parties|eventos|fiestas)\b"
+)
 
 
 def occasion_in(passage: Passage) -> str | None:
@@ -49,4 +51,6 @@ _AT_WORK = re.compile(
 _OLD_HOUSE = re.compile(
     r"\b(?:library|club|company|school|church|shop|store|restaurant|bakery|business|town|museum|society|firm|team|league|studio|gym|cafe|center|brewery|hospital|organi[sz]ation|nonprofit|association|chapter|theat(?:er|re)|choir|orchestra|troop)\s(?:is\s)?turn(?:s|ing)\b"
 )
-_OF_WEDDING = re.compile(r"anniversary\s(?:of|for)\s(?:\w+\s){0,3}wedding|wedding\s\d+\w*\sanniversary")
+_OF_WEDDING = re.compile(
+    r"anniversary\s(?:of|for)\s(?:\w+\s){0,3}wedding|wedding\s\d+\w*\sanniversary"
+)

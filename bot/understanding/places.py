@@ -9,7 +9,16 @@ A lower-case town counts only where a postal code or a state follows it.
 import re
 from dataclasses import dataclass
 
-from bot.understanding.lexicon import INDOOR, MONTHS, OUTDOOR, PLAIN_VENUES, VENUES, WEEKDAYS, en, es
+from bot.understanding.lexicon import (
+    INDOOR,
+    MONTHS,
+    OUTDOOR,
+    PLAIN_VENUES,
+    VENUES,
+    WEEKDAYS,
+    en,
+    es,
+)
 from bot.understanding.passage import TAKEN, Passage, Phrases, Span, Word
 
 
@@ -22,7 +31,9 @@ class Place:
 _US_CODE = re.compile(r"(?<![\w$#€£.,/-])(?P<code>\d{5}(?:-\d{4})?)(?![\w-]|[.,]\d)")
 _BRITISH_CODE = re.compile(r"\b(?P<code>[a-z]{1,2}\d[a-z\d]?\s?\d[a-z]{2})\b")
 _CANADIAN_CODE = re.compile(r"\b(?P<code>[a-z]\d[a-z]\s?\d[a-z]\d)\b")
-_NOT_CODE_BEFORE = re.compile(r"(?:order|invoice|confirmation|ref|reference|lead|quote|ticket|number|numero|no\.?|pedido|account)\s?(?:is|es|:|#)?\s?$")
+_NOT_CODE_BEFORE = re.compile(
+    r"(?:order|invoice|confirmation|ref|reference|lead|quote|ticket|number|numero|no\.?|pedido|account)\s?(?:is|es|:|#)?\s?$"
+)
 _NOT_CODE_AFTER = re.compile(
     r"\s(?:balloons?|globos|people|guests|ppl|personas|dollars|bucks|pesos|attendees|fans|sq|"
     r"(?:[nsew]\.?\s)?(?:\w+\s){1,2}(?:st|street|ave|avenue|rd|road|blvd|boulevard|drive|dr|lane|ln|way|highway|hwy|court|ct)\b)"
@@ -46,7 +57,9 @@ _SETTINGS: Phrases[str] = Phrases(
     {**dict.fromkeys(INDOOR, "indoor"), **dict.fromkeys(OUTDOOR, "outdoor")}
 )
 _NOT_BEFORE = re.compile(r"\b(?:not|no|isn'?t|wont be|instead of|if|en vez de)\s$")
-_NOT_SETTING_AFTER = re.compile(r"\s(?:of\s(?:town|boston|the\s(?:city|box|balloon))|the\s(?:budget|balloons?)|de\s(?:la ciudad|mi presupuesto))")
+_NOT_SETTING_AFTER = re.compile(
+    r"\s(?:of\s(?:town|boston|the\s(?:city|box|balloon))|the\s(?:budget|balloons?)|de\s(?:la ciudad|mi presupuesto))"
+)
 
 
 def setting_in(passage: Passage) -> tuple[str | None, bool]:
@@ -72,14 +85,18 @@ _STATES = frozenset(
     """al ak az ar ca co ct dc de fl ga hi ia id il in ks ky la ma md me mi mn mo ms mt nc nd ne nh nj nm nv ny oh ok or pa ri sc
     sd tn tx ut va vt wa wi wv wy mass massachusetts maine florida texas california connecticut vermont jersey""".split()
 )
-_STOPS = frozenset(
-    """on for with at from by is are and we i but so to this next around starting n plus near which that in it its the a an
+_STOPS = (
+    frozenset(
+        """on for with at from by is are and we i but so to this next around starting n plus near which that in it its the a an
     if can could do does have has having want need will would be was were please thanks thank pls starts start party event
     para con por y el es son que mas me del al quiero necesito around about before after between until till colors colours color
     budget indoors indoor outdoors outdoor inside outside setup set w you u or not no garland balloons balloon arch hoop column
     columns morning afternoon evening night noon town advance total person general stock gold silver today tomorrow tonight
     approx zip code cp""".split()
-) | frozenset(MONTHS) | frozenset(WEEKDAYS)
+    )
+    | frozenset(MONTHS)
+    | frozenset(WEEKDAYS)
+)
 _OPENS = frozenset(
     "temple hotel restaurant church salon iglesia templo restaurante parque escuela hacienda colegio quinta finca rancho capilla club park".split()
 )
@@ -151,7 +168,11 @@ class _Reading:
         if venues:
             end = venues[-1]
             if self.words[venues[0]].text in _OPENS:
-                return self._capital_run(end, last) if any(map(self._capital, range(end + 1, last + 1))) else (last if last - end <= 2 and self._closes(last) else end)
+                return (
+                    self._capital_run(end, last)
+                    if any(map(self._capital, range(end + 1, last + 1)))
+                    else (last if last - end <= 2 and self._closes(last) else end)
+                )
             return self._capital_run(end, last)
         if all(self._capital(index) for index in range(first, last + 1)) and not self._shouting():
             return self._without_state(first, last)
@@ -181,13 +202,20 @@ class _Reading:
 
     def _closes(self, index: int) -> bool:
         end = self.words[index].end
-        return not self.passage.folded[end : end + 1].strip(" ") or self.passage.folded[end] in ",.;!?\n)\0"
+        return (
+            not self.passage.folded[end : end + 1].strip(" ")
+            or self.passage.folded[end] in ",.;!?\n)\0"
+        )
 
     def _followed_by_code(self, last: int) -> bool:
         end = self.words[last].end
         if self.postal_at is not None and 0 <= self.postal_at - end <= 3:
             return True
-        return bool(re.match(r",?\s(?:ma|mass|ny|ct|nh|ri|nj|ca|fl|tx)\b", self.passage.folded[end : end + 8]))
+        return bool(
+            re.match(
+                r",?\s(?:ma|mass|ny|ct|nh|ri|nj|ca|fl|tx)\b", self.passage.folded[end : end + 8]
+            )
+        )
 
     def _town_after(self, last: int) -> list[Span]:
         """The town in "VFW hall, Quincy 02169"."""
@@ -202,12 +230,9 @@ class _Reading:
             return []
         named = all(self._capital(index) for index in range(first, end + 1))
         coded = self._followed_by_code(end)
-        if not (coded or named and self._closes(end) and not self._shouting() and self._near_code(end)):
+        if not (coded or named and self._closes(end) and not self._shouting()):
             return []
         return [(self.words[first].start, self.words[self._without_state(first, end)].end)]
-
-    def _near_code(self, last: int) -> bool:
-        return self.postal_at is not None and 0 <= self.postal_at - self.words[last].end <= 8
 
     def ends_at_code(self, span: Span) -> bool:
         return self.postal_at is not None and 0 <= self.postal_at - span[1] <= 6
@@ -215,19 +240,29 @@ class _Reading:
     def town_before_code(self, taken: list[Span]) -> list[Span]:
         """ "…, Somerville MA 02143": up to three words that stand right before the code."""
         last = next(
-            (i for i, w in reversed(list(enumerate(self.words))) if w.end <= (self.postal_at or 0)), None
+            (i for i, w in reversed(list(enumerate(self.words))) if w.end <= (self.postal_at or 0)),
+            None,
         )
         if last is None or (self.postal_at or 0) - self.words[last].end > 2:
             return []
         if self.words[last].text in _STATES:
             last -= 1
         first = last
-        while first > 0 and last - first < 2 and self._touch(first - 1) and self._nameable(first - 1):
+        while (
+            first > 0 and last - first < 2 and self._touch(first - 1) and self._nameable(first - 1)
+        ):
             first -= 1
-        if last < 0 or not self._nameable(last) or any(s < self.words[last].end <= e for s, e in taken):
+        if (
+            last < 0
+            or not self._nameable(last)
+            or any(s < self.words[last].end <= e for s, e in taken)
+        ):
             return []
         named = all(self._capital(index) for index in range(first, last + 1))
-        opened = first > 0 and self.passage.folded[self.words[first - 1].end : self.words[first].start] == ", "
+        opened = (
+            first > 0
+            and self.passage.folded[self.words[first - 1].end : self.words[first].start] == ", "
+        )
         return [(self.words[first].start, self.words[last].end)] if named or opened else []
 
     def _nameable(self, index: int) -> bool:
@@ -244,7 +279,9 @@ class _Reading:
                 i for i, w in enumerate(self.words) if segment.start() <= w.start < segment.end()
             ]
             if not inside or any(s < segment.end() and segment.start() < e for s, e in taken):
-                inside = [i for i in inside if not any(s <= self.words[i].start < e for s, e in taken)]
+                inside = [
+                    i for i in inside if not any(s <= self.words[i].start < e for s, e in taken)
+                ]
             span = self._venue_among(inside)
             if span:
                 return [span, *self._town_after(self._index_of_end(span))]

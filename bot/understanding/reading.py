@@ -73,12 +73,15 @@ def read(
         locale: BCP 47 tag of the client; decides the order of numeric dates and the unit of bare
             figures. None takes it from the language of the message, day first for Spanish.
         known: what the conversation has settled so far; "the 13th" then stays in the known
-            event's month.
+            event's month, and "make it 8 ft" speaks of the piece named last (with the new measures
+            only).
     """
     passage = Passage.of(text)
     lang = language_of(passage, locale)
-    found = _read(passage, lang, _calendar(reference_date, locale, lang, known), locale or _US)
-    return _settled(passage, found)
+    unnamed = known.structures[-1] if known and known.structures else None
+    calendar = _calendar(reference_date, locale, lang, known)
+    found = _read(passage, lang, calendar, locale or _US, unnamed)
+    return _settled(passage, found, unnamed)
 
 
 def _calendar(
@@ -100,7 +103,13 @@ def _unit_m(passage: Passage, locale: str | None, lang: str | None) -> float:
     return FOOT_M if country in _FEET or country == "EN" or not metric_first else 1.0
 
 
-def _read(passage: Passage, lang: str | None, calendar: Calendar, locale: str) -> _Read:
+def _read(
+    passage: Passage,
+    lang: str | None,
+    calendar: Calendar,
+    locale: str,
+    unnamed: Structure | None,
+) -> _Read:
     orders = safety.orders_in(passage)
     kept = passage.without(orders).without(_taken_back(passage))
     budget = budget_in(kept)
@@ -118,7 +127,7 @@ def _read(passage: Passage, lang: str | None, calendar: Calendar, locale: str) -
     sizes = sizes_in(rest, _unit_m(passage, locale, lang))
     rest = rest.without((size.start, size.end) for size in sizes)
     place = place_in(rest, postal_spans[0][0] if postal_spans else None)
-    pieces = pieces_in(rest.without(place.spans), sizes)
+    pieces = pieces_in(rest.without(place.spans), sizes, unnamed)
     setting, unsure_setting = setting_in(kept)
     coloured = kept.without((*spans, *place.spans, *_names(kept), *_foil_spans(kept, foils)))
     slots = Slots(
@@ -170,9 +179,7 @@ def _fullness(passage: Passage) -> str | None:
     return hits[0].value if hits else None
 
 
-def _ambiguous(
-    when: When, hours: Hours, pieces: Pieces, unsure_setting: bool
-) -> tuple[str, ...]:
+def _ambiguous(when: When, hours: Hours, pieces: Pieces, unsure_setting: bool) -> tuple[str, ...]:
     said = {
         "event_date": when.ambiguous,
         "start_time": hours.ambiguous,
@@ -182,7 +189,7 @@ def _ambiguous(
     return tuple(name for name, unsure in said.items() if unsure)
 
 
-def _settled(passage: Passage, found: _Read) -> Slots:
+def _settled(passage: Passage, found: _Read, unnamed: Structure | None) -> Slots:
     """Decides what the message is, and keeps what such a message may say."""
     slots = found.slots
     content = Content(
@@ -192,7 +199,8 @@ def _settled(passage: Passage, found: _Read) -> Slots:
         particular_piece=any(found.pieces.spoken),
         measured=any(piece.measured for piece in slots.structures),
         event=_tells_of_event(slots, found),
-        budget=slots.budget_max is not None,
+        only_when=_only_when(slots, found),
+        brief=bool(slots.budget_max or slots.budget_min or slots.foils),
     )
     intent = intent_of(passage, content)
     elsewhere = bool(found.orders) or (intent != "unsafe" and safety.is_elsewhere(passage))
@@ -206,7 +214,13 @@ def _settled(passage: Passage, found: _Read) -> Slots:
         ("out_of_scope", elsewhere),
     ):
         slots = slots.with_flag(flag) if raised else slots
-    return _fitting(slots, found)
+    return _fitting(slots, found, unnamed)
+
+
+def _only_when(slots: Slots, found: _Read) -> bool:
+    dated = slots.event_date or slots.start_time or found.when.ambiguous
+    told = (slots.occasion, slots.structures, slots.colours, slots.guests, slots.budget_max)
+    return bool(dated) and not any(told)
 
 
 def _tells_of_event(slots: Slots, found: _Read) -> bool:
@@ -214,12 +228,14 @@ def _tells_of_event(slots: Slots, found: _Read) -> bool:
     return any(told) or found.when.ambiguous
 
 
-def _fitting(slots: Slots, found: _Read) -> Slots:
+def _fitting(slots: Slots, found: _Read, unnamed: Structure | None) -> Slots:
     """A complaint or an end asks for nothing to be built; a question names things in general."""
     if slots.intent == "complaint":
         slots = replace(slots, event_date=None if found.when.past else slots.event_date)
     if slots.intent in ("complaint", "cancel"):
         return replace(slots, structures=(), colours=(), foils=())
+    if slots.intent == "change" and unnamed is None and not found.pieces.spans:
+        return replace(slots, structures=())  # "make it 8 ft": of what, only the conversation knows
     if slots.intent == "question":
         kept = [
             piece
@@ -327,5 +343,10 @@ def _place_answer(slots: Slots, passage: Passage, locale: str) -> Slots:
     if not words or len(words) > 8 or _NOT_A_PLACE.match(passage.folded.strip()):
         return slots
     end = spans[0][0] if spans else len(passage.original)
-    name = re.sub(r"^(?:in|at|en|the|a|an|it's|its|el|la)\s", "", passage.original[:end].strip(" ,.\n"), flags=re.I)
+    name = re.sub(
+        r"^(?:in|at|en|the|a|an|it's|its|el|la)\s",
+        "",
+        passage.original[:end].strip(" ,.\n"),
+        flags=re.I,
+    )
     return replace(slots, place=name.strip(" ,.\n") or None, postal_code=slots.postal_code or code)

@@ -11,7 +11,7 @@ _RELEASE = re.compile(
     r"\b(?:let go of|letting go of|send(?:ing)?(?: up)?)\s(?:\S+\s){0,4}?(?:balloons?|ballons?)\b(?=[^.!?]{0,30}(?:sky|heaven|air|cielo|up)\b|\s*[.!?,]|$)|"
     r"\b(?:balloons?)\s(?:\S+\s){0,4}?(?:into|to|up to|toward)\s(?:the\s)?(?:sky|heaven|air)\b|"
     r"\b(?:solt|suelt|liber|lanz)\w{1,6}\s(?:\S+\s){0,4}?globos?\b|\b(?:suelta|liberacion|lanzamiento)\sde\s(?:\S+\s)?globos?\b|"
-    r"\bglobos?\s(?:\S+\s){0,4}?(?:al cielo|soltarlos|liberarlos)\b"
+    r"\blacher de ballons\b|\bglobos?\s(?:\S+\s){0,4}?(?:al cielo|soltarlos|liberarlos)\b"
 )
 _NO_RELEASE = re.compile(
     r"\b(?:no|not|never|without|dont|don't|wont|won't|isn't|sin|nada de)\s(?:\S+\s){0,3}$|\b(?:press|drop|net)\s$"

@@ -27,10 +27,14 @@ _ON_ARCH = re.compile(r"\b(?:on|onto|around|over|sobre|alrededor de)\b[^,.;!?\n]
 _SAME_AGAIN = re.compile(
     r"\b(?:the|my|our|its|it|that|this|your|el|la|mi|nuestro|este|ese)\s(?:\w+\s)?$|\b(?:is|are)\s(?:a\s|an\s)?$"
 )
-_COMPARED = re.compile(r"\b(?:(?:as|like|size of|tan \w+ como)\s(?:a|an|the|una?|el|la|my|our)?\s?|kind of |type of )$")
+_COMPARED = re.compile(
+    r"\b(?:(?:as|like|size of|tan \w+ como)\s(?:a|an|the|una?|el|la|my|our)?\s?|kind of |type of )$"
+)
 _DOORS_OPEN = re.compile(rf"doors\s?(?:{TAKEN}|open)")
 _COUNT_WORD = {**NUMBER_WORDS, "couple": 2, "pair": 2, "par": 2, "duo": 2, "trio": 3, "dozen": 12}
-_COUNT_AFTER = re.compile(r"\s?(?:x\s?(?P<x>\d{1,2})\b|\((?P<in>\d{1,2})\)|(?P<pair>pair)\b|:\s?(?P<colon>\d{1,2})\b(?!\s?[x'/.\d]))")
+_COUNT_AFTER = re.compile(
+    r"\s?(?:x\s?(?P<x>\d{1,2})\b|\((?P<in>\d{1,2})\)|(?P<pair>pair)\b|:\s?(?P<colon>\d{1,2})\b(?!\s?[x'/.\d]))"
+)
 _MOST_OF_A_KIND = 60
 _TWO_ITEMS = re.compile(r"\b(?:each|both|apiece|cada un[oa])\b")
 
@@ -79,21 +83,26 @@ class _Mention:
 @dataclass(frozen=True, slots=True)
 class Pieces:
     structures: tuple[Structure, ...]
-    spoken: tuple[bool, ...]  # for each, whether one particular piece is meant: "an arch", "2 hoops"
+    spoken: tuple[
+        bool, ...
+    ]  # for each, whether one particular piece is meant: "an arch", "2 hoops"
     implausible: bool
     ambiguous: bool
     spans: tuple[tuple[int, int], ...]
 
 
-def pieces_in(passage: Passage, sizes: list[Size]) -> Pieces:
+def pieces_in(passage: Passage, sizes: list[Size], unnamed: Structure | None = None) -> Pieces:
     """Everything to build, with its measures.
 
-    `passage` has the sizes masked; `sizes` says where they were.
+    `passage` has the sizes masked; `sizes` says where they were. Where no piece is named, sizes
+    belong to a piece like `unnamed`, or to one of kind `other`.
     """
     words = passage.words()
     mentions = _mentions(passage, words)
     _link(mentions, passage.folded)
     anchors = [mention for mention in mentions if not mention.dropped or mention.stands_for]
+    if not anchors and sizes:
+        return _unnamed(sizes, unnamed)
     for size in sizes:
         owner = _owner(size, anchors, passage.folded)
         if owner:
@@ -105,7 +114,9 @@ def pieces_in(passage: Passage, sizes: list[Size]) -> Pieces:
     owned = [size for mention in pieces for size in mention.sizes]
     return Pieces(
         tuple(structures),
-        tuple(_particular(mention, passage.folded) for mention in pieces for _ in _structures(mention)),
+        tuple(
+            _particular(mention, passage.folded) for mention in pieces for _ in _structures(mention)
+        ),
         any(map(_implausible, structures)) or _below_zero(sizes),
         any(size.vague for size in owned),
         tuple((mention.start, mention.end) for mention in mentions),
@@ -115,6 +126,17 @@ def pieces_in(passage: Passage, sizes: list[Size]) -> Pieces:
 def as_structure(kind: str, sizes: list[Size]) -> Structure:
     """One structure of a kind with the sizes given; for answers to a question about size."""
     return _sized(kind, 1, sizes)
+
+
+def _unnamed(sizes: list[Size], like: Structure | None) -> Pieces:
+    kind, count = (like.kind, like.count) if like else ("other", 1)
+    piece = replace(_sized(kind, count, sizes), count=count)
+    vague = any(size.vague for size in sizes)
+    if not piece.measured:
+        return Pieces((), (), _below_zero(sizes), vague, ())
+    return Pieces(
+        (piece,), (like is not None,), _implausible(piece) or _below_zero(sizes), vague, ()
+    )
 
 
 def _mentions(passage: Passage, words: list[Word]) -> list[_Mention]:
@@ -177,7 +199,11 @@ def _stand(piece: _Mention, place: _Mention, gap: str) -> None:
         return
     if piece.kind in _ARCHES and place.kind == "arch_frame":  # "an arch for the backdrop"
         piece.stands_for = place
-    elif piece.kind in _ARCHES and place.kind == "doorway" and not _STANDS_AT.search(gap.replace("to ", "")):
+    elif (
+        piece.kind in _ARCHES
+        and place.kind == "doorway"
+        and not _STANDS_AT.search(gap.replace("to ", ""))
+    ):
         piece.stands_for = place
     elif place.role != "product" and (piece.role == "product" or _STANDS_AT.search(gap)):
         place.stands_for, place.dropped = piece, True
@@ -241,7 +267,9 @@ def _count_before(mention: _Mention, text: str, words: list[Word]) -> int | None
     while index >= 0 and reach:
         word = words[index]
         between = text[word.end : words[index + 1].start]
-        if re.search(r"[,;.!?\n]", between.replace(", ", " ") if reach < 6 and TAKEN in between else between):
+        if re.search(
+            r"[,;.!?\n]", between.replace(", ", " ") if reach < 6 and TAKEN in between else between
+        ):
             return None
         if word.text in _COUNT_WORD:
             return _within(_COUNT_WORD[word.text])
@@ -273,7 +301,9 @@ def _is_times(kind: str, size: Size) -> bool:
     if kind not in ("column", "hoop") or len(size.measures) != 2:
         return False
     first, second = size.measures
-    return first.axis is None and first.bare.is_integer() and 1 <= first.bare <= 12 and second.has_unit
+    return (
+        first.axis is None and first.bare.is_integer() and 1 <= first.bare <= 12 and second.has_unit
+    )
 
 
 def _settled(mentions: list[_Mention], text: str) -> list[_Mention]:
@@ -304,7 +334,11 @@ def _same(first: _Mention, second: _Mention, text: str) -> bool:
     if second.role == "generic":
         return True
     before = text[max(0, second.start - 30) : second.start]
-    return bool(_SAME_AGAIN.search(before.replace(TAKEN, ""))) or first.text == second.text and not second.sizes
+    return (
+        bool(_SAME_AGAIN.search(before.replace(TAKEN, "")))
+        or first.text == second.text
+        and not second.sizes
+    )
 
 
 def _merge(kept: _Mention, again: _Mention) -> None:
@@ -315,7 +349,11 @@ def _merge(kept: _Mention, again: _Mention) -> None:
 
 
 def _structures(mention: _Mention) -> list[Structure]:
-    pairs = [size for size in mention.sizes if len(size.measures) == 2 and not _is_times(mention.kind, size)]
+    pairs = [
+        size
+        for size in mention.sizes
+        if len(size.measures) == 2 and not _is_times(mention.kind, size)
+    ]
     count = mention.count or 1
     if len(pairs) > 1 and len(pairs) == len(mention.sizes) and count in (1, len(pairs)):
         return [_sized(mention.kind, 1, [pair]) for pair in pairs]

@@ -55,10 +55,32 @@ _SETUP = re.compile(
     r"\b(?:set\s?-?up|setting up|install(?:ation|ed)?|load[- ]?in|arriv\w+|access|get in|doors?|deliver\w*|drop off|ready by|ready|need(?:ed)? (?:it|them) by|by|before|"
     r"pick\s?-?up|tear\s?-?down|take\s?-?down|strike|clean\s?up|venue opens|opens|call me|call|montar|montaje|instalar|instalacion|entregar|recoger|antes de|listo|lista|llegar|desmontar)\b[^,.;\n\0]*$"
 )
-_END = re.compile(r"\b(?:until|till?|ends?|ending|end|over|done|out|finish\w*|hasta|termina|acaba)\b[^,.;\n\0]{0,12}$")
+_END = re.compile(
+    r"\b(?:until|till?|ends?|ending|end|over|done|out|finish\w*|hasta|termina|acaba)\b[^,.;\n\0]{0,12}$"
+)
 _ENDS = re.compile(r"\b(?:ends?|ending|finish\w*|over|out|done|termina|acaba)\b[^,.;\n\0]{0,12}$")
-_EVENT = re.compile(r"\b(?:starts?|starting|begins?|party|event|ceremony|guests (?:will )?arriv\w+|guests get|empieza|comienza|fiesta)\b[^,.;\n\0]{0,14}$")
-_STRONG_LEADS = ("at", "@", "from", "start", "begin", "a la", "las", "desde", "until", "til", "hasta", "end", "between", "entre", "time", "party", "event")
+_EVENT = re.compile(
+    r"\b(?:starts?|starting|begins?|party|event|ceremony|guests (?:will )?arriv\w+|guests get|empieza|comienza|fiesta)\b[^,.;\n\0]{0,14}$"
+)
+_STRONG_LEADS = (
+    "at",
+    "@",
+    "from",
+    "start",
+    "begin",
+    "a la",
+    "las",
+    "desde",
+    "until",
+    "til",
+    "hasta",
+    "end",
+    "between",
+    "entre",
+    "time",
+    "party",
+    "event",
+)
 
 
 @dataclass(frozen=True, slots=True)
@@ -127,7 +149,13 @@ def _clock_of(match: re.Match[str], side: str) -> _Clock | None:
     if hour > 23:
         return None
     half = _half(match[f"{side}half"]) or ("24" if hour_text[0] == "0" or hour > 12 else None)
-    exact = bool(match[f"{side}half"] or hour_text[0] == "0" or match[f"{side}minute"] or part or match[f"{side}sharp"])
+    exact = bool(
+        match[f"{side}half"]
+        or hour_text[0] == "0"
+        or match[f"{side}minute"]
+        or part
+        or match[f"{side}sharp"]
+    )
     return _Clock(hour, minute, half, exact)
 
 
@@ -148,15 +176,31 @@ def _half(text: str | None) -> str | None:
     return "pm"
 
 
-def _counts(
-    match: re.Match[str], first: _Clock, second: _Clock | None, asked: bool
-) -> bool:
+def _counts(match: re.Match[str], first: _Clock, second: _Clock | None, asked: bool) -> bool:
     """Is it a time of day at all? A bare figure is one after "at" or in "from 2 to 5" only."""
     if asked or first.exact or (second is not None and second.exact):
         return True
     lead = (match["lead"] or "").strip()
     if second is not None:
-        return lead.startswith(("from", "between", "de", "desde", "entre", "at", "@", "a la", "party", "event", "its", "time")) and first.hour <= 12
+        return (
+            lead.startswith(
+                (
+                    "from",
+                    "between",
+                    "de",
+                    "desde",
+                    "entre",
+                    "at",
+                    "@",
+                    "a la",
+                    "party",
+                    "event",
+                    "its",
+                    "time",
+                )
+            )
+            and first.hour <= 12
+        )
     return lead.startswith(_STRONG_LEADS) and 1 <= first.hour <= 12
 
 

@@ -74,8 +74,8 @@ def lasting(value: timedelta) -> str:
 
 
 def balloon_size(size_class: int) -> str:
-    """ "medium (10 in)"."""
-    return f"{_SIZE_WORDS.get(size_class, 'giant')} ({size_class} in)"
+    """ "medium (10 in)", with a space inside the brackets that no line breaks at."""
+    return f"{_SIZE_WORDS.get(size_class, 'giant')} ({size_class}\u00a0in)"
 
 
 def listed(names: Iterable[str]) -> str:

@@ -127,12 +127,14 @@ def test_many_open_pages_keep_nobody_out() -> None:
         limits = httpx.Limits(max_connections=None)
         async with (
             httpx.AsyncClient(base_url=url, limits=limits) as client,
-            AsyncExitStack() as open_,
+            AsyncExitStack() as pages_open,
         ):
             await client.post("/chat/session")
             streams = [client.stream("GET", "/chat/stream") for _ in range(count)]
-            for response in [await open_.enter_async_context(stream) for stream in streams]:
-                assert await anext(response.aiter_lines()) == "retry: 2000"
+            pages = [
+                (await pages_open.enter_async_context(stream)).aiter_lines() for stream in streams
+            ]
+            assert {await anext(page) for page in pages} == {"retry: 2000"}
             await asyncio.sleep(0.5)  # by now each of them waits at the service
             return (await client.get("/chat/messages")).status_code
 

@@ -252,9 +252,9 @@ COLOUR_MODIFIERS = frozenset(
 # Colours only among colours: alone they are food, flowers, names or materials.
 SHY_COLOURS = frozenset(
     """
-    rose wine berry sand clay honey butter lemon coffee latte chocolate caramel cinnamon pearl bone
+    rose wine berry sand clay honey butter lemon coffee latte chocolate caramel cinnamon pearl bone forest
     linen brick clear confetti natural opal camel denim amber ruby sienna cherry strawberry grape
-    mocha dune toffee oatmeal sunflower orchid cranberry pumpkin neutral neutrals pastels pastel
+    mocha dune toffee oatmeal sunflower orchid cranberry pumpkin neutral pastel
     butterscotch chrome
     """.split()
 )
@@ -284,6 +284,10 @@ COLOUR_SPELLINGS = {
     "multi colored": "multicolor",
     "terra cotta": "terracotta",
     "off white": "off-white",
+    "creme": "cream",
+    "wht": "white",
+    "whte": "white",
+    "brwn": "brown",
     "wite": "white",
     "whit": "white",
     "withe": "white",

@@ -408,6 +408,8 @@ OUTDOOR = (
     "exteriores",
     "afuera",
     "en el jardin",
+    "en mi jardin",
+    "en nuestro jardin",
     "jardin de mi casa",
     "patio",
     "en la playa",

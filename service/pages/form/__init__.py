@@ -1,6 +1,8 @@
 """The website form: works without script, and inside a frame on the owner's own site."""
 
 import hashlib
+import re
+from collections.abc import Mapping
 from datetime import timedelta
 from http import HTTPStatus
 
@@ -74,6 +76,14 @@ def _key(visit: Visit, sent: Posted) -> tuple[str, str]:
     return f"{sent.text(_NONCE)[:64] or visit.ports.new_id()}:{digest}", digest
 
 
+def _input_kinds(sent: Posted, faults: Mapping[str, str]) -> dict[str, str]:
+    """A picker forgets what it cannot read, and what was typed has to stay to be corrected."""
+    return {
+        name: "text" if name in faults and not re.match(r"\d{4}-|\d\d:", sent.text(name)) else name
+        for name in ("date", "time")
+    }
+
+
 def _form(
     visit: Visit, sent: Posted, reading: Reading, status: HTTPStatus = HTTPStatus.OK
 ) -> Response:
@@ -87,6 +97,7 @@ def _form(
         sent=sent,
         once=sent.text(_NONCE) or visit.ports.new_id(),
         faults=first,
+        kinds=_input_kinds(sent, first),
         supports=ASKED,
         numbers=range(1, MOST_PIECES + 1),
         occasions=OCCASIONS,

@@ -14,7 +14,8 @@ import pytest
 from fastapi import FastAPI
 from starlette.testclient import TestClient
 
-from service.app import create_app, keys_of, prepare
+from service.app import create_app
+from service.assembly import keys_of, prepare
 from service.config import Settings
 from service.leads.ports import Ports
 

@@ -1,0 +1,83 @@
+"""The parts of one service process, put together: database, keys, queue, clock, price book."""
+
+from collections.abc import Callable
+from datetime import datetime, timedelta
+from zoneinfo import ZoneInfo
+
+from sqlalchemy import Engine
+
+from service.clock import shop_clock, wall
+from service.config import Settings
+from service.leads.handling import WELCOME_LINK
+from service.leads.ports import Ports, UnitOfWork
+from service.storage.database import migrate, open_engine
+from service.storage.ids import fresh_id
+from service.storage.keys import Keys, read_or_make_keys
+from service.storage.price_book_file import PriceBookFile
+from service.storage.queue import RqJobQueue, connect
+from service.storage.signing import LinkSigner
+from service.storage.unit_of_work import SqlUnitOfWork
+from service.storage.watch import ConversationWatch
+
+_KEYS_FILE = "keys.json"
+_WELCOME_LASTS = timedelta(days=1)
+
+
+def keys_of(settings: Settings) -> Keys:
+    """The API keys and link secret, made when there are none yet."""
+    return read_or_make_keys(settings.data / _KEYS_FILE)
+
+
+def prepare(settings: Settings) -> None:
+    """Make the data folder, the keys and the tables. Safe to repeat."""
+    settings.data.mkdir(mode=0o700, parents=True, exist_ok=True)
+    keys_of(settings)
+    engine = open_engine(settings.database)
+    migrate(engine)
+    engine.dispose()
+
+
+class Assembly:
+    """Everything of one service process: the engine, the queue, the ports over them."""
+
+    def __init__(self, settings: Settings) -> None:
+        self.engine: Engine = open_engine(settings.database)
+        self.keys = keys_of(settings)
+        self.watch = ConversationWatch()
+        books = PriceBookFile(settings.price_book)
+        clock = shop_clock(settings.reference_date, ZoneInfo(books.current().shop.time_zone))
+        self.queue = RqJobQueue(connect(settings.redis_url), clock=clock, wall=wall)
+        self.ports = Ports(
+            work=lambda: self._unit(clock, reading=False),
+            read=lambda: self._unit(clock, reading=True),
+            price_books=books,
+            queue=self.queue,
+            signer=LinkSigner(self.keys.links),
+            watch=self.watch,
+            clock=clock,
+            new_id=fresh_id,
+            public_url=settings.public,
+            chat_url=settings.chat_url,
+            website_origins=settings.origins,
+        )
+
+    def _unit(self, clock: Callable[[], datetime], *, reading: bool) -> UnitOfWork:
+        return SqlUnitOfWork(
+            self.engine,
+            reading=reading,
+            clock=clock,
+            queue_steps=self.queue.enqueue,
+            wake=self.watch.wake,
+        )
+
+
+def welcome_link(settings: Settings) -> str | None:
+    """A one-time address where the owner chooses a password; None when there is one."""
+    ports = Assembly(settings).ports
+    with ports.work() as work:
+        if work.owners.password_hash() is not None:
+            return None
+        expires_at = ports.clock() + _WELCOME_LASTS
+        link = work.links.add(purpose=WELCOME_LINK, subject_id="owner", expires_at=expires_at)
+        work.commit()
+    return f"{ports.public_url}/desk/welcome/{ports.signer.sign(link, purpose=WELCOME_LINK)}"
