@@ -26,7 +26,7 @@ _log = logging.getLogger(__name__)
 # A turn takes milliseconds; what is still open after this was left behind.
 _LEFT_BEHIND_S = 5.0
 _REPLAY_EVERY_S = 3.0
-_SERVICE_PAUSE_S = 1.0
+_SERVICE_PAUSE_S = 0.5
 
 
 class CannotStart(Exception):

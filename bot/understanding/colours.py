@@ -9,25 +9,13 @@ from collections.abc import Iterator, Mapping
 
 from rapidfuzz.distance import OSA
 
-from bot.understanding.lexicon import en, es
+from bot.understanding.lexicon import en, es, others
 from bot.understanding.passage import TAKEN, Hit, Passage, Phrases, Word
 
 _NOTHING = ""
-# The commonest of Portuguese, French and German, where they are no English words.
-_ELSEWHERE = {
-    **dict.fromkeys(("branco", "branca", "blanc", "blanche", "weiss"), "white"),
-    **dict.fromkeys(("preto", "preta", "noir", "noire", "schwarz"), "black"),
-    **dict.fromkeys(("vermelho", "rouge"), "red"),
-    **dict.fromkeys(("amarelo", "jaune", "gelb"), "yellow"),
-    **dict.fromkeys(("dourado", "dore", "doree"), "gold"),
-    **dict.fromkeys(("prateado", "argente", "silber"), "silver"),
-    **dict.fromkeys(("roxo",), "purple"),
-    **dict.fromkeys(("bleu", "bleue", "blau"), "blue"),
-    **dict.fromkeys(("vert", "verte", "grun"), "green"),
-}
 _ENGLISH = {
     **{f"{phrase}s": phrase for phrase in en.COLOUR_PHRASES},
-    **_ELSEWHERE,
+    **others.COLOURS,
     **{name: name for name in (*en.COLOURS, *en.SHY_COLOURS, *en.COLOUR_PHRASES)},
     **en.COLOUR_SPELLINGS,
     **dict.fromkeys(en.NOT_COLOURS, _NOTHING),

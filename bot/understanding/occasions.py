@@ -2,14 +2,15 @@
 
 import re
 
-from bot.understanding.lexicon import OCCASIONS
+from bot.understanding.lexicon import OCCASIONS, others
 from bot.understanding.passage import Passage, Phrases
 
 _TABLE: Phrases[str] = Phrases(OCCASIONS)
+_TABLE_IN = {lang: Phrases({**OCCASIONS, **own}) for lang, own in others.OCCASIONS_IN.items()}
 _AGE = re.compile(
     r"\b(?:turns?|turning)\s(?:\d{1,3}\b|one|two|three|four|five|six|seven|eight|nine|ten)|"
     r"\b\d{1,3}(?:st|nd|rd|th)\s(?:b-?day|bday|birthday|bash)|\b\d{1,3}\s?(?:yr|year)s?[\s-]old|\bcumple\w*\s\d|"
-    r"\bcumplen?\s(?:\d{1,3}|un|dos|tres|cuatro|cinco)\s?anos|\b(?:my|his|her|their|\w+s)\s\d{1,3}(?:st|nd|rd|th)\b(?=[\s,.!]*(?:$|[,.!\0]|party))"
+    r"\bcumplen?\s(?:\d{1,3}|un|dos|tres|cuatro|cinco)\s?anos|\b(?:my|his|her|their|\w+'?s)\s\d{1,3}(?:st|nd|rd|th)\b(?=[\s,.!]*(?:$|[,.!\0]|party))"
 )
 _XV = re.compile(r"\b(?:mis|sus|los)\s(?:xv|15|quince)\b(?!\s(?:dias|minutos|globos))")
 # Days of the year give way to what is celebrated on them: a wedding on new year's eve is a wedding.
@@ -21,12 +22,12 @@ _SEVERAL = re.compile(
 )
 
 
-def occasion_in(passage: Passage) -> str | None:
+def occasion_in(passage: Passage, lang: str | None) -> str | None:
     """The occasion; None where several events are asked for at once."""
     if _SEVERAL.search(passage.folded):
         return None
     words = passage.words()
-    found = [hit.value for hit in _TABLE.find(words)]
+    found = [hit.value for hit in _TABLE_IN.get(lang or "", _TABLE).find(words)]
     if "anniversary" in found and "wedding" in found and _OF_WEDDING.search(passage.folded):
         return "anniversary"
     events = [occasion for occasion in found if occasion not in _DAYS]

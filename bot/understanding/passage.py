@@ -73,10 +73,10 @@ class Passage:
 
     def without(self, spans: Iterable[Span]) -> "Passage":
         """The same passage with the spans masked."""
-        folded = self.folded
+        chars = list(self.folded)
         for start, end in spans:
-            folded = folded[:start] + TAKEN * (end - start) + folded[end:]
-        return Passage(self.original, folded)
+            chars[start:end] = TAKEN * (end - start)
+        return Passage(self.original, "".join(chars))
 
     def words(self) -> list[Word]:
         words: list[Word] = []

@@ -7,6 +7,7 @@ A lower-case town counts only where a postal code or a state follows it.
 """
 
 import re
+from bisect import bisect_left
 from dataclasses import dataclass
 
 from bot.understanding.lexicon import (
@@ -58,7 +59,7 @@ _SETTINGS: Phrases[str] = Phrases(
 )
 _NOT_BEFORE = re.compile(r"\b(?:not|no|isn'?t|wont be|instead of|if|en vez de)\s$")
 _NOT_SETTING_AFTER = re.compile(
-    r"\s(?:of\s(?:town|boston|the\s(?:city|box|balloon))|the\s(?:budget|balloons?)|de\s(?:la ciudad|mi presupuesto))"
+    r"\s(?:(?:the|our|my)\s(?:\w+\s)?(?:door|doors|entrance|room|hall|ballroom|gym)\b|of\s(?:town|boston|the\s(?:city|box|balloon))|the\s(?:budget|balloons?)|de\s(?:la ciudad|mi presupuesto))"
 )
 
 
@@ -85,6 +86,7 @@ _STATES = frozenset(
     """al ak az ar ca co ct dc de fl ga hi ia id il in ks ky la ma md me mi mn mo ms mt nc nd ne nh nj nm nv ny oh ok or pa ri sc
     sd tn tx ut va vt wa wi wv wy mass massachusetts maine florida texas california connecticut vermont jersey""".split()
 )
+_STATES_LIKE_WORDS = frozenset("al co de hi id in la ma me ok or pa".split()) - {"ma"}
 _STOPS = (
     frozenset(
         """on for with at from by is are and we i but so to this next around starting n plus near which that in it its the a an
@@ -103,23 +105,34 @@ _OPENS = frozenset(
 _COLOURS = frozenset(en.COLOURS | en.SHY_COLOURS | en.COLOUR_MODIFIERS | frozenset(es.COLOURS))
 _SEGMENT = re.compile(rf"[^,.;:!?\n()\"{TAKEN}]+")
 _LONGEST_NAME = 6
+_BREAKS = (",", ".", ";", "!", "\n", TAKEN)
+_ENOUGH_NAMES = 2  # the venue and its town
 
 
 def place_in(passage: Passage, postal_at: int | None) -> Place:
     """Venue and town. `postal_at` is where the postal code stands, if there is one."""
     words = passage.words()
-    reading = _Reading(passage, words, postal_at)
+    reading = _Reading(passage, words, postal_at, _shouted(passage.original))
     spans: list[Span] = []
     for match in _CUE.finditer(passage.folded):
+        if len(spans) >= _ENOUGH_NAMES:
+            break
         if not any(start <= match.start() < end for start, end in spans):
             spans += reading.after_cue(match)
-    if not spans or not any(reading.has_venue(span) for span in spans):
-        spans += reading.alone([span for span in spans])
+    if not any(reading.has_venue(span) for span in spans):
+        spans += reading.alone(spans)
     if postal_at is not None and not any(reading.ends_at_code(span) for span in spans):
         spans += reading.town_before_code(spans)
-    spans = sorted(set(spans))[:2]
+    spans = sorted(set(spans))[:_ENOUGH_NAMES]
+    spans = [span for span in spans if not reading.repeats(span, spans)]
     names = [passage.original[start:end].strip() for start, end in spans]
     return Place(", ".join(names) or None, tuple(spans))
+
+
+def _shouted(text: str) -> bool:
+    """Is nearly everything in capitals, so that they tell nothing?"""
+    letters = [char for char in text if char.isalpha()]
+    return sum(map(str.isupper, letters)) > 0.6 * len(letters)
 
 
 @dataclass(frozen=True, slots=True)
@@ -127,10 +140,11 @@ class _Reading:
     passage: Passage
     words: list[Word]
     postal_at: int | None
+    shouted: bool
 
     def after_cue(self, cue: re.Match[str]) -> list[Span]:
-        first = next((i for i, w in enumerate(self.words) if w.start >= cue.end() - 1), None)
-        if first is None or TAKEN in self.passage.folded[cue.end() - 1 : self.words[first].start]:
+        first = self._index(cue.end() - 1)
+        if first == len(self.words) or TAKEN in self.passage.folded[cue.end() - 1 : self.words[first].start]:
             return []
         while first < len(self.words) and self.words[first].text in _SKIPPED:
             first += 1
@@ -174,13 +188,13 @@ class _Reading:
                     else (last if last - end <= 2 and self._closes(last) else end)
                 )
             return self._capital_run(end, last)
-        if all(self._capital(index) for index in range(first, last + 1)) and not self._shouting():
+        if all(self._capital(index) for index in range(first, last + 1)) and not self.shouted:
             return self._without_state(first, last)
         if sure and last - first < 4:
             return self._without_state(first, last)
         if town and last - first < 4 and self._followed_by_code(last):
             return self._without_state(first, last)
-        if town and self.words[last].text in _STATES and last > first:
+        if town and self._state(last) and last > first:
             return last - 1
         return None
 
@@ -190,15 +204,16 @@ class _Reading:
         return self._without_state(end, end) if self.words[end].text in VENUES else end
 
     def _without_state(self, first: int, last: int) -> int:
-        return last - 1 if last > first and self.words[last].text in _STATES else last
+        return last - 1 if last > first and self._state(last) else last
+
+    def _state(self, index: int) -> bool:
+        word = self.words[index]
+        upper = self.passage.original[word.start : word.end].isupper()
+        return word.text in _STATES and (upper or word.text not in _STATES_LIKE_WORDS)
 
     def _capital(self, index: int) -> bool:
         word = self.words[index]
         return self.passage.original[word.start].isupper()
-
-    def _shouting(self) -> bool:
-        letters = [char for char in self.passage.original if char.isalpha()]
-        return sum(map(str.isupper, letters)) > 0.6 * len(letters)
 
     def _closes(self, index: int) -> bool:
         end = self.words[index].end
@@ -230,7 +245,7 @@ class _Reading:
             return []
         named = all(self._capital(index) for index in range(first, end + 1))
         coded = self._followed_by_code(end)
-        if not (coded or named and self._closes(end) and not self._shouting()):
+        if not (coded or named and self._closes(end) and not self.shouted):
             return []
         return [(self.words[first].start, self.words[self._without_state(first, end)].end)]
 
@@ -239,13 +254,11 @@ class _Reading:
 
     def town_before_code(self, taken: list[Span]) -> list[Span]:
         """ "…, Somerville MA 02143": up to three words that stand right before the code."""
-        last = next(
-            (i for i, w in reversed(list(enumerate(self.words))) if w.end <= (self.postal_at or 0)),
-            None,
-        )
-        if last is None or (self.postal_at or 0) - self.words[last].end > 2:
+        code = self.postal_at or 0
+        last = self._index(code) - 1
+        if last < 0 or code - self.words[last].end > 2:
             return []
-        if self.words[last].text in _STATES:
+        if self._state(last):
             last -= 1
         first = last
         while (
@@ -269,26 +282,32 @@ class _Reading:
         text = self.words[index].text
         return not text.isdecimal() and text not in _STOPS and text not in _COLOURS
 
+    def repeats(self, span: Span, others: list[Span]) -> bool:
+        """ "the station" after "the fire station" says no more."""
+        text = self.passage.folded
+        return any(
+            other < span and text[slice(*other)].endswith(text[slice(*span)]) for other in others
+        )
+
     def has_venue(self, span: Span) -> bool:
         return any(w.text in VENUES for w in self.words if span[0] <= w.start < span[1])
 
     def alone(self, taken: list[Span]) -> list[Span]:
         """A venue that stands by itself between commas: ", Innovation Center,"."""
         for segment in _SEGMENT.finditer(self.passage.folded):
-            inside = [
-                i for i, w in enumerate(self.words) if segment.start() <= w.start < segment.end()
-            ]
-            if not inside or any(s < segment.end() and segment.start() < e for s, e in taken):
-                inside = [
-                    i for i in inside if not any(s <= self.words[i].start < e for s, e in taken)
-                ]
-            span = self._venue_among(inside)
+            begin, end = self._index(segment.start()), self._index(segment.end())
+            free = [i for i in range(begin, end) if not self._inside(i, taken)]
+            span = self._venue_among(free)
             if span:
-                return [span, *self._town_after(self._index_of_end(span))]
+                return [span, *self._town_after(self._index(span[1]) - 1)]
         return []
 
-    def _index_of_end(self, span: Span) -> int:
-        return next(i for i, w in enumerate(self.words) if w.end == span[1])
+    def _index(self, position: int) -> int:
+        """The first word that starts at a position or after it."""
+        return bisect_left(self.words, position, key=lambda word: word.start)
+
+    def _inside(self, index: int, spans: list[Span]) -> bool:
+        return any(start <= self.words[index].start < end for start, end in spans)
 
     def _venue_among(self, inside: list[int]) -> Span | None:
         if not inside:
@@ -306,17 +325,24 @@ class _Reading:
         if not (ends in VENUES or opens in _OPENS and last > first) or last - first > 4:
             return False
         if ends in PLAIN_VENUES and not (last > first and self._capital(last)):
-            return False
+            return first == last and self._set_apart(first)
         following = self.words[last + 1].text if last + 1 < len(self.words) else ""
         return self._closes(last) or following in ("in", "near", "at", "en", "on", "from")
+
+    def _set_apart(self, index: int) -> bool:
+        """ ", backyard," is a place; "backyard party" is none."""
+        before = self.passage.folded[: self.words[index].start].rstrip(" ")[-1:]
+        after = self.passage.folded[self.words[index].end :][:2].strip(" ")[:1]
+        return before in _BREAKS and after in ("", *_BREAKS)
 
     def _capital_venue(self, index: int) -> Span | None:
         """A capitalised name that ends in a venue noun, wherever it stands."""
         if self.words[index].text not in VENUES or not self._capital(index):
             return None
         first = index
-        while first > 0 and self._capital(first - 1) and self._touch(first - 1):
+        lowest = max(0, index - _LONGEST_NAME)
+        while first > lowest and self._capital(first - 1) and self._touch(first - 1):
             first -= 1
-        if first == index or self._shouting():
+        if first == index or self.shouted:
             return None
         return self.words[first].start, self.words[index].end

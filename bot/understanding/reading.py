@@ -33,7 +33,7 @@ _US = "en-US"
 _MONTH_FIRST = frozenset({"US", "PH", "FM", "MH", "PW"})
 _FEET = frozenset({"US", "LR", "MM"})
 _TAKEN_BACK = re.compile(
-    r"\b(?:instead of|rather than|en vez de|en lugar de)\s[^,.;!?\n]{1,40}?(?=\s(?:make|do|use|go|we|can|could|please|lets|to)\b|[,.;!?\n]|$)|"
+    r"\b(?:instead of|rather than|en vez de|en lugar de)\s[^,.;!?\n]{1,40}?(?=\s(?:and|plus|also|but|y|pero|make|do|use|go|we|can|could|please|lets|to)\b|[,.;!?\n]|$)|"
     r"\b(?:switch|change|swap|replace|cambi\w+)\s(?:out\s)?(?:the\s|my\s|our\s|el\s|la\s|los\s)?[^,.;!?\n]{1,30}?(?=\s(?:to|for|with|por|a|al)\s)|"
     r"\bfrom\s[^,.;!?\n]{1,30}?(?=\sto\s[^,.;!?\n]{1,30}$)|\bnot\s(?:on\s)?(?:the\s)?\d[^,.;!?\n]{0,14}(?=[,.;!?\n]|$|\sbut\b)|\bnot\s(?:june|july|may|april|march)\s\d{1,2}(?:st|nd|rd|th)?"
 )
@@ -132,7 +132,7 @@ def _read(
     coloured = kept.without((*spans, *place.spans, *_names(kept), *_foil_spans(kept, foils)))
     slots = Slots(
         lang=lang,
-        occasion=occasion_in(kept),
+        occasion=occasion_in(kept, lang),
         event_date=when.day,
         start_time=hours.start,
         end_time=hours.end,

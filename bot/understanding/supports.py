@@ -23,6 +23,9 @@ _STANDS_AT = re.compile(
     r"\b(?:at|by|near|beside|next to|flanking|in front of|against|outside|from|to|toward|through|behind|junto a|al lado de|frente a|"
     r"contra|en|on each side of|either side of|beside)\s(?:the\s|our\s|my\s|a\s|each\s|la\s|el\s|una?\s)?(?:\w+\s)?$"
 )
+_BESIDE = re.compile(
+    r"\b(?:at|by|near|beside|next to|in front of|outside|against|junto a|al lado de|frente a)\b"
+)
 _ON_ARCH = re.compile(r"\b(?:on|onto|around|over|sobre|alrededor de)\b[^,.;!?\n]*$")
 _SAME_AGAIN = re.compile(
     r"\b(?:the|my|our|its|it|that|this|your|el|la|mi|nuestro|este|ese)\s(?:\w+\s)?$|\b(?:is|are)\s(?:a\s|an\s)?$"
@@ -202,7 +205,7 @@ def _stand(piece: _Mention, place: _Mention, gap: str) -> None:
     elif (
         piece.kind in _ARCHES
         and place.kind == "doorway"
-        and not _STANDS_AT.search(gap.replace("to ", ""))
+        and not _BESIDE.search(gap)
     ):
         piece.stands_for = place
     elif place.role != "product" and (piece.role == "product" or _STANDS_AT.search(gap)):
@@ -329,6 +332,7 @@ def _settled(mentions: list[_Mention], text: str) -> list[_Mention]:
 
 def _same(first: _Mention, second: _Mention, text: str) -> bool:
     alike = first.kind == second.kind or {first.kind, second.kind} == _ARCHES
+    alike = alike or (second.text == "frame" and first.role == "product")
     if not alike or (first.sizes and second.sizes) or (first.count and second.count):
         return False
     if second.role == "generic":
@@ -344,7 +348,7 @@ def _same(first: _Mention, second: _Mention, text: str) -> bool:
 def _merge(kept: _Mention, again: _Mention) -> None:
     kept.sizes += again.sizes
     kept.count = kept.count or again.count
-    if "arch_frame" in (kept.kind, again.kind):
+    if kept.kind in _ARCHES and "arch_frame" in (kept.kind, again.kind):
         kept.kind = "arch_frame"
 
 

@@ -2,8 +2,8 @@
 
 It knows no trade. Each item has packs of several sizes, and buying more than the demand is
 allowed; without bundles the items are independent, and each is a small knapsack. Bundles hold
-several items at once and couple them: their numbers are searched depth first, with two lower
-bounds that cut almost everything. Costs are integers, so that nothing is lost to rounding.
+several items at once and couple them: their numbers are searched depth first, with a lower
+bound that cuts almost everything. Costs are integers, so that nothing is lost to rounding.
 """
 
 import math
@@ -56,7 +56,7 @@ class Covers:
     """
 
     def __init__(self, packs: Sequence[Pack]) -> None:
-        self._packs = packs
+        self.packs = packs
         self._unit = math.gcd(*(pack.size for pack in packs)) if packs else 1
         self._sizes = [pack.size // self._unit for pack in packs]
         self._costs = [0]
@@ -69,11 +69,11 @@ class Covers:
     def cost(self, demand: int) -> int:
         """The least cost of at least `demand` pieces."""
         whole, rest = self._split(demand)
-        return whole * self._packs[self._best].cost + self._costs[rest] if demand > 0 else 0
+        return whole * self.packs[self._best].cost + self._costs[rest] if demand > 0 else 0
 
     def numbers(self, demand: int) -> tuple[int, ...]:
         """Numbers of each pack that reach the least cost."""
-        numbers = [0] * len(self._packs)
+        numbers = [0] * len(self.packs)
         if demand <= 0:
             return tuple(numbers)
         whole, rest = self._split(demand)
@@ -87,7 +87,7 @@ class Covers:
     def _split(self, demand: int) -> tuple[int, int]:
         if demand <= 0:
             return 0, 0
-        if not self._packs:
+        if not self.packs:
             raise Uncoverable("no pack on offer")
         units = -(-demand // self._unit)
         size = self._sizes[self._best]
@@ -97,7 +97,7 @@ class Covers:
         return whole, rest
 
     def _fill(self, units: int) -> None:
-        priced = zip(self._sizes, self._packs, strict=True)
+        priced = zip(self._sizes, self.packs, strict=True)
         offers = [(index, size, pack.cost) for index, (size, pack) in enumerate(priced)]
         costs, choice = self._costs, self._choice
         for wanted in range(len(costs), units + 1):
@@ -149,7 +149,13 @@ def _residual(
 
 
 class _Search(Generic[Item]):
-    """Depth-first search over the numbers of each bundle that could pay."""
+    """Depth-first search over the numbers of each bundle that could pay.
+
+    The bound: share each bundle's cost out over its items, and let every item choose for itself
+    how many to take, as if its part were a pack of its own. Since the shares add up to the cost
+    and the items need not agree, the sum of the items' least costs is never more than the truth;
+    and since each of them is a whole covering, it is far nearer than a linear relaxation.
+    """
 
     def __init__(
         self,
@@ -161,69 +167,83 @@ class _Search(Generic[Item]):
         self._covers = covers
         self._bundles = bundles
         self._nodes_left = most_nodes
-        self._rest = dict(demands)
+        self._demands = demands
         self._numbers = [0] * len(bundles)
-        self._savings = [self._saving(bundle) for bundle in bundles]
-        # The bundle that could save most goes first: a good plan early cuts the rest.
-        worth = (i for i in range(len(bundles)) if self._savings[i] > 0)
-        self._order = sorted(worth, key=lambda i: -self._savings[i] / bundles[i].cost)
+        worths = [self._worths(bundle) for bundle in bundles]
+        savings = [sum(w.values()) - b.cost for w, b in zip(worths, bundles, strict=True)]
+        # Covering is subadditive: a bundle never saves more than its contents cost in packs.
+        paying = (index for index, saving in enumerate(savings) if saving > 0)
+        self._order = sorted(paying, key=lambda index: -savings[index] / bundles[index].cost)
+        self._bounds = [self._bound(depth, worths) for depth in range(len(self._order) + 1)]
         self.best: list[int] | None = None
         self._least = math.inf
         self.proven = True
 
     def run(self) -> None:
         """Search; `best`, `cost` and `proven` hold the outcome."""
-        self._visit(0, 0)
+        self._visit(0, 0, dict(self._demands))
 
     @property
     def cost(self) -> int:
         """Cost of the best plan; only once there is one."""
         return int(self._least)
 
-    def _saving(self, bundle: Bundle[Item]) -> float:
-        # Covering is subadditive, so that a bundle never saves more than its own contents would
-        # cost in packs, whatever else has been bought: f(r) - f(r - c) <= f(c).
-        worth = 0.0
-        for item, held in bundle.contents.items():
-            useful = min(held, self._rest.get(item, 0))
-            worth += self._pack_cost(item, useful)
-        return worth - bundle.cost
+    def _worths(self, bundle: Bundle[Item]) -> Mapping[Item, float]:
+        useful = {i: min(n, self._demands.get(i, 0)) for i, n in bundle.contents.items()}
+        return {item: _cost(self._covers[item], n) for item, n in useful.items() if n > 0}
 
-    def _pack_cost(self, item: Item, wanted: int) -> float:
-        if wanted <= 0:
-            return 0
-        try:
-            return self._covers[item].cost(wanted)
-        except Uncoverable:
-            return math.inf
+    def _bound(self, depth: int, worths: Sequence[Mapping[Item, float]]) -> Mapping[Item, Covers]:
+        parts: dict[Item, list[Pack]] = {}
+        for index in self._order[depth:]:
+            bundle, whole = self._bundles[index], sum(worths[index].values())
+            for item, worth in worths[index].items():
+                # An item that only bundles hold is worth any price: it bears the whole cost.
+                share = 1 / len(worths[index]) if math.isinf(whole) else worth / whole
+                part = Pack(size=bundle.contents[item], cost=math.floor(bundle.cost * share))
+                parts.setdefault(item, []).append(part)
+        return {
+            item: Covers((*cover.packs, *parts[item])) if item in parts else cover
+            for item, cover in self._covers.items()
+        }
 
-    def _visit(self, depth: int, spent: int) -> None:
+    def _visit(self, depth: int, spent: int, rest: dict[Item, int]) -> None:
         if self._nodes_left == 0:
             self.proven = False
             return
         self._nodes_left -= 1
-        whole = spent + sum(self._pack_cost(item, n) for item, n in self._rest.items())
+        whole = spent + _total(self._covers, rest)
         if whole < self._least:
             self._least, self.best = whole, list(self._numbers)
-        if depth == len(self._order) or not self._may_improve(depth, spent, whole):
-            return
-        self._try_numbers(self._order[depth], depth, spent)
+        if depth < len(self._order):
+            self._try_numbers(depth, spent, rest)
 
-    def _may_improve(self, depth: int, spent: int, whole: float) -> bool:
-        most_saved = sum(self._most(i) * self._savings[i] for i in self._order[depth:])
-        return spent < self._least and (math.isinf(most_saved) or whole - most_saved < self._least)
-
-    def _most(self, index: int) -> int:
-        held = self._bundles[index].contents.items()
-        return max((-(-self._rest.get(item, 0) // n) for item, n in held), default=0)
-
-    def _try_numbers(self, index: int, depth: int, spent: int) -> None:
+    def _try_numbers(self, depth: int, spent: int, rest: dict[Item, int]) -> None:
+        index = self._order[depth]
         bundle = self._bundles[index]
-        before = dict(self._rest)
-        for number in range(self._most(index), -1, -1):
-            self._numbers[index] = number
-            for item, held in bundle.contents.items():
-                if item in before:
-                    self._rest[item] = max(0, before[item] - number * held)
-            self._visit(depth + 1, spent + number * bundle.cost)
-        self._rest = before
+        children = []
+        for number in range(self._most(bundle, rest) + 1):
+            left = {i: max(0, n - number * bundle.contents.get(i, 0)) for i, n in rest.items()}
+            paid = spent + number * bundle.cost
+            bound = paid + _total(self._bounds[depth + 1], left)
+            children.append((bound, number, paid, left))
+        # The most promising first: a good plan early cuts the rest.
+        for bound, number, paid, left in sorted(children, key=lambda child: child[:2]):
+            if bound < self._least:
+                self._numbers[index] = number
+                self._visit(depth + 1, paid, left)
+        self._numbers[index] = 0
+
+    def _most(self, bundle: Bundle[Item], rest: Mapping[Item, int]) -> int:
+        held = bundle.contents.items()
+        return max((-(-rest.get(item, 0) // n) for item, n in held), default=0)
+
+
+def _cost(cover: Covers, wanted: int) -> float:
+    try:
+        return cover.cost(wanted)
+    except Uncoverable:
+        return math.inf
+
+
+def _total(covers: Mapping[Item, Covers], rest: Mapping[Item, int]) -> float:
+    return sum(_cost(covers[item], number) for item, number in rest.items() if number > 0)

@@ -81,7 +81,9 @@ class Visit:
 
     def trouble(self, status: HTTPStatus, title: str, *paragraphs: str) -> Response:
         """A page that says what went wrong and where to go from here."""
-        return self.show("trouble.html", status=status, title=title, paragraphs=paragraphs)
+        return self.show(
+            "trouble.html", status=status, framed=True, title=title, paragraphs=paragraphs
+        )
 
     def _guards(self, *, framed: bool) -> dict[str, str]:
         ancestors = " ".join(self.ports.website_origins) if framed else ""

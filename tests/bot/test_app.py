@@ -65,7 +65,18 @@ def a_service() -> Iterator[str]:
         thread.join(timeout=10)
 
 
-def start(service_url: str, **settings: str) -> subprocess.Popen[str]:
+@contextmanager
+def running(service_url: str, **settings: str) -> Iterator[subprocess.Popen[str]]:
+    """The process, which does not outlive the test whatever becomes of it."""
+    process = _start(service_url, **settings)
+    try:
+        yield process
+    finally:
+        process.kill()
+        process.communicate()
+
+
+def _start(service_url: str, **settings: str) -> subprocess.Popen[str]:
     inherited = {k: v for k, v in os.environ.items() if not k.startswith("GARLANDRY_")}
     environment = inherited | {
         "GARLANDRY_SERVICE_URL": service_url,
@@ -109,8 +120,7 @@ def test_the_clock_moves_the_date_and_lets_the_time_of_day_run() -> None:
 
 
 def test_without_a_token_the_web_chat_runs_alone_says_so_and_stops_within_two_seconds() -> None:
-    with a_service() as service_url:
-        process = start(service_url)
+    with a_service() as service_url, running(service_url) as process:
         said = read_until(process, "GARLANDRY_TELEGRAM_TOKEN")
         url = next(line.split()[-1] for line in said if "web chat: http" in line)
         with httpx.Client(base_url=url) as client:
@@ -138,8 +148,7 @@ def test_many_open_pages_keep_nobody_out() -> None:
             await asyncio.sleep(0.5)  # by now each of them waits at the service
             return (await client.get("/chat/messages")).status_code
 
-    with a_service() as service_url:
-        process = start(service_url)
+    with a_service() as service_url, running(service_url) as process:
         said = read_until(process, "GARLANDRY_TELEGRAM_TOKEN")
         url = next(line.split()[-1] for line in said if "web chat: http" in line)
         assert asyncio.run(open_pages(url, 120)) == 200
@@ -147,11 +156,14 @@ def test_many_open_pages_keep_nobody_out() -> None:
 
 
 def test_with_a_token_both_channels_run_and_the_token_is_never_told() -> None:
-    with a_service() as service_url, BotApiServer("7000000009:canary-at-the-door") as api:
-        api.say(501, "hello")
-        process = start(
+    with (
+        a_service() as service_url,
+        BotApiServer("7000000009:canary-at-the-door") as api,
+        running(
             service_url, GARLANDRY_TELEGRAM_TOKEN=api.token, GARLANDRY_TELEGRAM_API=api.base_url
-        )
+        ) as process,
+    ):
+        api.say(501, "hello")
         # This service takes no updates: trouble is logged, and still without the token.
         said = read_until(process, "refused an update")
         status, took_s, rest = stop(process)
@@ -164,9 +176,9 @@ def test_with_a_token_both_channels_run_and_the_token_is_never_told() -> None:
 
 
 def test_it_waits_for_a_service_that_is_not_there_and_stops_while_waiting() -> None:
-    process = start("http://127.0.0.1:9")
-    read_until(process, "waiting for the service")
-    status, took_s, _ = stop(process)
+    with running("http://127.0.0.1:9") as process:
+        read_until(process, "waiting for the service")
+        status, took_s, _ = stop(process)
     assert status == 0
     assert took_s < 2
 
@@ -182,8 +194,7 @@ def test_it_waits_for_a_service_that_is_not_there_and_stops_while_waiting() -> N
     ids=["no key", "wrong key", "no date", "an address of another machine"],
 )
 def test_settings_at_fault_are_named_and_end_the_start(settings: dict[str, str], told: str) -> None:
-    with a_service() as service_url:
-        process = start(service_url, **settings)
+    with a_service() as service_url, running(service_url, **settings) as process:
         _, error = process.communicate(timeout=20)
     assert process.returncode == 2
     assert told in error

@@ -6,6 +6,7 @@ import re
 import signal
 import subprocess
 import sys
+import uuid
 from collections.abc import Iterator
 from pathlib import Path
 
@@ -27,8 +28,7 @@ class Launched:
     """A running launcher and what it printed so far."""
 
     def __init__(self, data: Path, **settings: str) -> None:
-        self.data = data
-        self._output = data.with_suffix(".out")
+        self._output = data.with_name(f"{uuid.uuid4()}.out")
         kept = {name: v for name, v in os.environ.items() if not name.startswith("GARLANDRY_")}
         with self._output.open("wb") as output:
             self.process = subprocess.Popen(
@@ -53,19 +53,33 @@ class Launched:
         return found[1]
 
     def family(self) -> dict[int, str]:
-        """Process ids with command lines, of all that work on this data folder but itself."""
-        mine = f"GARLANDRY_DATA={self.data}".encode()
-        found = {}
-        for process in Path("/proc").iterdir():
-            with contextlib.suppress(OSError):
-                if process.name.isdigit() and mine in (process / "environ").read_bytes():
-                    words = (process / "cmdline").read_bytes().split(b"\0")
-                    found[int(process.name)] = b" ".join(words).decode()
-        found.pop(self.process.pid, None)
+        """Process ids with command lines, of all that the launcher and its children started."""
+        found: dict[int, str] = {}
+        parents = {self.process.pid}
+        while parents:
+            children = {pid for pid in _pids() if _parent(pid) in parents}
+            found |= {pid: _command(pid) for pid in children}
+            parents = children
         return found
 
     def _ended(self) -> bool:
         return self.process.poll() is not None
+
+
+def _pids() -> list[int]:
+    return [int(process.name) for process in Path("/proc").iterdir() if process.name.isdigit()]
+
+
+def _parent(pid: int) -> int | None:
+    with contextlib.suppress(OSError):
+        return int(Path(f"/proc/{pid}/stat").read_text().rpartition(")")[2].split()[1])
+    return None
+
+
+def _command(pid: int) -> str:
+    with contextlib.suppress(OSError):
+        return Path(f"/proc/{pid}/cmdline").read_bytes().replace(b"\0", b" ").decode()
+    return ""
 
 
 @contextlib.contextmanager
@@ -108,7 +122,7 @@ def test_the_same_data_folder_starts_only_once_and_another_one_side_by_side(
 def test_nothing_outlives_a_launcher_that_is_killed(tmp_path: Path) -> None:
     with _launched(tmp_path / "data") as launched:
         children = launched.family()
-        assert len(children) >= 5
+        assert len(children) >= 6  # five of ours, and the scheduler that one of them forked
         launched.process.kill()
         launched.process.wait()
         wait_for(lambda: not any(alive(pid) for pid in children), "all are gone", 5)

@@ -902,8 +902,8 @@ CAUTIONS = (
         "published",
         "16 CFR 1500.19(b)(2)",
         "WARNING: CHOKING HAZARD—Children under 8 yrs. can choke or suffocate on uninflated or"
-        " broken balloons. Adult supervision required. Keep uninflated balloons from children. Discard"
-        " broken balloons at once.",
+        " broken balloons. Adult supervision required. Keep uninflated balloons from children."
+        " Discard broken balloons at once.",
         0,
         lambda: CHOKING,
     ),

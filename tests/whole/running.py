@@ -31,6 +31,7 @@ class Running:
         self.service = stack.service.local
         self.keys: dict[str, str] = json.loads((data / "keys.json").read_text())
         self.told: list[str] = []
+        self._clients = contextlib.ExitStack()
 
     def pid(self, name: str) -> int:
         """The process id of redis, service, bot, replies or upkeep, once it runs."""
@@ -57,7 +58,13 @@ class Running:
 
     def client(self) -> "WebClient":
         """A new client of the web chat."""
-        return WebClient(self.chat)
+        client = WebClient(self.chat)
+        self._clients.callback(client.close)
+        return client
+
+    def close(self) -> None:
+        """Let go of every client's connections."""
+        self._clients.close()
 
     def _run(self, work: Coroutine[Any, Any, _T]) -> _T:
         return asyncio.run_coroutine_threadsafe(work, self._loop).result(timeout=60)
@@ -69,6 +76,10 @@ class WebClient:
     def __init__(self, chat: str) -> None:
         self._http = httpx.Client(base_url=chat, timeout=20)
         self._http.post("/chat/session").raise_for_status()
+
+    def close(self) -> None:
+        """Leave the page."""
+        self._http.close()
 
     def say(self, text: str) -> None:
         """Type and send."""
@@ -126,6 +137,7 @@ def running(data: Path, settings: Mapping[str, str]) -> Iterator[Running]:
         shop = Running(stack, loop, data)
         shop.told = told
         yield shop
+        shop.close()
     finally:
         asyncio.run_coroutine_threadsafe(stack.stop(), loop).result(timeout=60)
         loop.call_soon_threadsafe(loop.stop)

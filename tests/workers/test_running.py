@@ -5,6 +5,7 @@ import pickle
 import signal
 import subprocess
 import sys
+import uuid
 import zlib
 from collections.abc import Iterator
 from contextlib import contextmanager
@@ -204,8 +205,8 @@ def test_nothing_but_our_jobs_with_one_opaque_id_is_run(
     ledger.begin(steps__last__lease=[(409, a_problem(409))])
     place = str(tmp_path / "made")
     given = [place if argument == "PLACE" else argument for argument in arguments]
-    _enqueue(redis, job, *given, job_id="stranger")
-    _enqueue(redis, QUOTE_JOB, "last", job_id="quote-last-0")
+    _enqueue(redis, job, *given, job_id=f"stranger-{uuid.uuid4()}")
+    _enqueue(redis, QUOTE_JOB, "last", job_id=f"quote-last-{uuid.uuid4()}")
     wait_for(lambda: "steps/last/lease" in ledger.calls, "the worker goes on")
     assert ledger.calls == ["steps/last/lease"]
     assert not Path(place).exists()

@@ -1,13 +1,13 @@
 """The words, as Python data: no file is read. Languages are merged wherever their words do not
 clash; the few that clash are kept apart by name."""
 
-from bot.understanding.lexicon import en, es
+from bot.understanding.lexicon import en, es, others
 
 NUMBER_WORDS = {**es.NUMBER_WORDS, **en.NUMBER_WORDS}
 ORDINALS = {**es.ORDINALS, **en.ORDINALS}
-MONTHS = {**es.MONTHS, **en.MONTHS}
+MONTHS = {**others.MONTHS, **es.MONTHS, **en.MONTHS}
 WEEKDAYS = {**es.WEEKDAYS, **en.WEEKDAYS}
-OCCASIONS = {**es.OCCASIONS, **en.OCCASIONS}
+OCCASIONS = {**others.OCCASIONS, **es.OCCASIONS, **en.OCCASIONS}
 VENUES = en.VENUES | es.VENUES
 PLAIN_VENUES = en.PLAIN_VENUES | es.PLAIN_VENUES
 INDOOR = (*en.INDOOR, *es.INDOOR)
@@ -15,11 +15,4 @@ OUTDOOR = (*en.OUTDOOR, *es.OUTDOOR)
 GUEST_NOUNS = f"{en.GUEST_NOUNS}|{es.GUEST_NOUNS}"
 FOIL_SHAPES = {**es.FOIL_SHAPES, **{shape: shape for shape in en.FOIL_SHAPES}}
 FULLNESS = {**es.FULLNESS, **en.FULLNESS}
-# Enough of four more languages to see that a price for a garland or an arch is asked for.
-SUPPORTS = {
-    **{"arche": ("freestanding_arch", "product"), "ballonbogen": ("freestanding_arch", "product")},
-    **{"guirlande": ("other", "generic"), "girlande": ("other", "generic")},
-    **{"ballongirlande": ("other", "generic"), "ghirlanda": ("other", "generic")},
-    **es.SUPPORTS,
-    **en.SUPPORTS,
-}
+SUPPORTS = {**others.SUPPORTS, **es.SUPPORTS, **en.SUPPORTS}

@@ -1,6 +1,7 @@
 // The chat page. What the conversation says is only ever set as text, never as markup.
 
 const log = document.getElementById("log");
+const items = document.getElementById("items");
 const writing = document.getElementById("writing");
 const notice = document.getElementById("notice");
 const composer = document.getElementById("composer");
@@ -112,12 +113,12 @@ function settleAnswers() {
 }
 
 function place(item, seq) {
-  const items = [...log.children];
-  const next = items.find((other) => other !== item && Number(other.dataset.seq ?? Infinity) > seq);
+  const later = (other) => other !== item && Number(other.dataset.seq ?? Infinity) > seq;
+  const next = [...items.children].find(later);
   if (next === undefined) {
-    if (item.parentNode === null) log.append(item);
+    if (item.parentNode === null) items.append(item);
   } else if (item.nextElementSibling !== next) {
-    log.insertBefore(item, next);
+    items.insertBefore(item, next);
   }
 }
 
@@ -140,7 +141,6 @@ function expectAnswer(expected) {
 
 function tell(text) {
   notice.textContent = text;
-  notice.hidden = !text;
 }
 
 // Saying
@@ -151,7 +151,7 @@ function say(update, shownText) {
   item.dataset.update = whole.update_id;
   item.classList.add("pending");
   settleAnswers();
-  log.append(item);
+  items.append(item);
   toEnd();
   deliver(whole, item);
 }
@@ -252,7 +252,7 @@ function listen() {
   });
   stream.addEventListener("message", (event) => show(JSON.parse(event.data)));
   stream.addEventListener("error", async () => {
-    if (notice.hidden) tell(words.connecting);
+    if (!notice.textContent) tell(words.connecting);
     // The browser itself tries again after a cut, but not after an answer that was an error.
     if (stream.readyState !== EventSource.CLOSED) return;
     await pause(2000);

@@ -23,7 +23,8 @@ def ellipse_perimeter(a: float, b: float) -> float:
         big, small = (big + small) / 2, math.sqrt(big * small)
         weight *= 2
         total -= weight * half_gap**2
-        if half_gap <= 1e-17 * big:
+        # The gap shrinks quadratically: what a further step would add is below 1e-18.
+        if half_gap <= 1e-9 * big:
             return 2 * math.pi * total / big
 
 

@@ -20,7 +20,7 @@ from service.leads.lead import (
 )
 from service.leads.ports import UnitOfWork
 from service.pages.desk.access import Confirmed, Desk, SignedIn
-from service.pages.desk.wording import CHANNELS, STATES, WHO, price_of
+from service.pages.desk.wording import CHANNELS, MOST_STUCK, STATES, WHO, price_of
 from service.pages.posted import Posted, Sent
 from service.pages.quotes import piece_views
 from service.pages.visit import go_to
@@ -182,10 +182,17 @@ def _page(
             kind_no=wording.declined(visit.book, None).text,
             entered=entered or Entered(),
             faults=(entered.faults if entered else None) or {},
+            stuck=_why_stuck(work, lead),
             notice=notice,
             trouble=trouble,
             zone=visit.zone,
         )
+
+
+def _why_stuck(work: UnitOfWork, lead: Lead) -> str | None:
+    dead = (step for step in work.outbox.dead(limit=MOST_STUCK) if step.subject_id == lead.id)
+    step = next(dead, None)
+    return None if step is None else step.last_error or "no reason was given"
 
 
 def _read_price(sent: Posted) -> tuple[Decimal | None, dict[str, str]]:

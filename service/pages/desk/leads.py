@@ -10,13 +10,12 @@ from service.leads.lead import Lead, LeadState, NotFound, Quote
 from service.leads.ports import UnitOfWork
 from service.leads.steps import Step, StepKind
 from service.pages.desk.access import Desk, SignedIn
-from service.pages.desk.wording import CHANNELS, STATES, price_of, summary_of
+from service.pages.desk.wording import CHANNELS, MOST_STUCK, STATES, price_of, summary_of
 
 router = APIRouter()
 
 _PAGE = 25
 _MOST_WAITING = 50
-_MOST_STUCK = 20
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)
@@ -62,7 +61,7 @@ def desk_page(desk: SignedIn, state: str = "", before: str = "") -> Response:
             wanted=wanted,
             states=[(each, STATES[each], counts.get(each, 0)) for each in LeadState],
             total=sum(counts.values()),
-            stuck=[_stuck(work, step) for step in work.outbox.dead(limit=_MOST_STUCK)]
+            stuck=[_stuck(work, step) for step in work.outbox.dead(limit=MOST_STUCK)]
             if first
             else [],
             book_problem=desk.visit.ports.price_books.problem,

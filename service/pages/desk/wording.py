@@ -24,6 +24,9 @@ CHANNELS: Mapping[str, str] = {
     "api": "the website",
 }
 
+# So many steps that were given up are shown at once; more means that a process is down.
+MOST_STUCK = 20
+
 WHO: Mapping[str, str] = {"owner": "You", "client": "The client", "garlandry": "Garlandry"}
 
 

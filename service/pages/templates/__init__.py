@@ -1,6 +1,7 @@
 """The templates of the pages, and how values are said in them."""
 
 import hashlib
+import re
 from decimal import Decimal
 from functools import cache
 from pathlib import Path
@@ -38,9 +39,15 @@ def spent(hours: float) -> str:
     return f"{whole} h {minutes:02d} min" if whole else f"{minutes} min"
 
 
-def rate(value: Decimal) -> str:
-    """A rate without the zeros that pad it: 0.1250 is "0.125"."""
-    return f"{value:.4f}".rstrip("0").rstrip(".") or "0"
+def trimmed(value: Decimal, places: int) -> str:
+    """A number to so many places without the zeros that pad it: 0.1250 is "0.125"."""
+    return f"{value:.{places}f}".rstrip("0").rstrip(".")
+
+
+def named(figure: str) -> str:
+    """A figure for people: pieces[0].path_length_m is "piece 1, path length in m"."""
+    counted = re.sub(r"pieces\[(\d+)\]", lambda found: f"piece {int(found[1]) + 1}", figure)
+    return re.sub(r"_(m[23]?)\b", r" in \1", counted).replace(".", ", ").replace("_", " ")
 
 
 @cache
@@ -60,7 +67,8 @@ def _templates() -> Environment:
         listed=words.listed,
         blocks=blocks,
         spent=spent,
-        rate=rate,
+        trimmed=trimmed,
+        named=named,
     )
     templates.globals["asset"] = _asset
     return templates

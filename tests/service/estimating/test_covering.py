@@ -14,7 +14,7 @@ packs = st.lists(
 items = st.sampled_from("abc")
 bundles = st.lists(
     st.builds(
-        Bundle[str],
+        Bundle,
         contents=st.dictionaries(items, st.integers(1, 9), min_size=1),
         cost=st.integers(1, 40),
     ),

@@ -1,4 +1,5 @@
 import math
+from itertools import pairwise
 
 import pytest
 from hypothesis import given
@@ -59,7 +60,7 @@ def test_walking_a_path_covers_its_length(path: Path) -> None:
     points = [path.at(path.length_m * k / steps) for k in range(steps + 1)]
     chords = [
         math.dist((p.x, p.y, p.z), (q.x, q.y, q.z))
-        for p, q in zip(points, points[1:], strict=False)
+        for p, q in pairwise(points)
     ]
     walked = sum(chord for chord in chords if chord < 0.05)
     assert walked == pytest.approx(path.length_m, rel=1e-3)

@@ -1,0 +1,54 @@
+"""The pages over a shop of their own, and browsers to visit them with."""
+
+from collections.abc import Callable, Iterator
+from pathlib import Path
+
+import pytest
+from fastapi import FastAPI
+from starlette.testclient import TestClient
+
+from service import pages
+from service.leads.handling import WELCOME_LINK
+from tests.service.building import PUBLIC_URL, BuiltShop, build_shop
+from tests.service.pages.reading import sign_in
+
+
+@pytest.fixture
+def shop(tmp_path: Path) -> Iterator[BuiltShop]:
+    built = build_shop(tmp_path)
+    yield built
+    built.engine.dispose()
+
+
+@pytest.fixture
+def browser(shop: BuiltShop) -> Callable[[], TestClient]:
+    """Opens fresh browsers, each with its own cookies."""
+    app = FastAPI(openapi_url=None)
+    app.state.ports = shop.ports
+
+    @app.get("/fault")
+    def fault() -> None:
+        raise RuntimeError("a fault of ours")
+
+    pages.install(app)
+
+    def fresh() -> TestClient:
+        return TestClient(
+            app, base_url=PUBLIC_URL, follow_redirects=False, raise_server_exceptions=False
+        )
+
+    return fresh
+
+
+@pytest.fixture
+def client(browser: Callable[[], TestClient]) -> TestClient:
+    """Somebody's browser."""
+    return browser()
+
+
+@pytest.fixture
+def owner(shop: BuiltShop, browser: Callable[[], TestClient]) -> TestClient:
+    """The owner's browser, signed in."""
+    signed_in = browser()
+    sign_in(signed_in, shop.link(WELCOME_LINK, "owner"))
+    return signed_in

@@ -1,0 +1,186 @@
+"""The quote page."""
+
+import re
+from datetime import timedelta
+from decimal import Decimal
+
+from starlette.testclient import TestClient
+
+from service.estimating import ColourShare, Event, Setting, Site
+from service.leads import handling
+from service.leads.lead import Client, Lead
+from service.pages.quotes import shares
+from tests.service.building import BuiltShop, a_brief
+from tests.service.pages.reading import elements_of, text_of
+
+
+def send_firm(shop: BuiltShop, lead: Lead, price: str, text: str | None = None) -> None:
+    with shop.ports.work() as work:
+        handling.send_firm(
+            work,
+            shop.ports,
+            lead_id=lead.id,
+            basis_number=None,
+            price=Decimal(price),
+            reason="a long way up",
+            text=text,
+            now=shop.now,
+        )
+        work.commit()
+
+
+def test_it_shows_the_range_what_is_in_it_and_the_next_step(
+    shop: BuiltShop, client: TestClient
+) -> None:
+    lead = shop.quoted(a_brief())
+    quote_path, booking_path = shop.paths(lead)
+    page = client.get(quote_path)
+    assert page.status_code == 200
+    with shop.ports.read() as work:
+        quote = work.quotes.latest(lead.id, sent=True)
+    assert quote is not None
+    text = text_of(page.text)
+    assert f"${quote.low:.0f} to ${quote.high:.0f}" in text
+    assert f"Most likely around ${quote.likely:.0f}" in text
+    assert "round-top frame, 4 ft wide and 7 ft tall" in text
+    assert "Sunday, June 6, 2027, starts 3:00 PM" in text
+    assert "boathouse hall, 02472, indoors" in text
+    assert f"The deposit is ${quote.deposit:.0f}" in text
+    assert "stands until Sunday, January 24, 2027, 12:00 PM" in text
+    assert {"href": booking_path, "class": "button"} in elements_of(page.text, "a")
+
+
+def test_balloons_are_counted_by_colour_and_size_as_the_estimate_says(
+    shop: BuiltShop, client: TestClient
+) -> None:
+    lead = shop.quoted(a_brief())
+    html = client.get(shop.paths(lead)[0]).text
+    counted = shop.estimate(a_brief()).pieces[0].balloons
+    for balloon in counted:
+        row = re.search(rf"</svg> {balloon.colour}</span></th>(.*?)</tr>", html, re.DOTALL)
+        assert row is not None
+        assert f"<td>{balloon.count}</td>" in row[1]
+    assert "medium (10\u00a0in)" in html
+    assert 'fill="#A9B79A"' in html  # sage, from the price book
+
+
+def test_a_colour_the_book_does_not_know_has_no_made_up_swatch(
+    shop: BuiltShop, client: TestClient
+) -> None:
+    brief = a_brief(palette=(ColourShare(colour="oyster shimmer"),))
+    html = client.get(shop.paths(shop.quoted(brief))[0]).text
+    swatch = re.search(r'<svg class="swatch"[^>]*>(.*?)</svg> oyster shimmer', html, re.DOTALL)
+    assert swatch is not None
+    assert "unknown" in swatch[1]
+    assert "fill=" not in swatch[1]
+
+
+def test_every_caution_stands_there_in_full(shop: BuiltShop, client: TestClient) -> None:
+    lead = shop.quoted(a_brief(foils=("5", "0")))
+    text = text_of(client.get(shop.paths(lead)[0]).text)
+    cautions = shop.estimate(a_brief(foils=("5", "0"))).cautions
+    assert len(cautions) >= 4
+    for caution in cautions:
+        assert caution.text in text
+
+
+def test_what_was_taken_for_the_unknown_is_said(shop: BuiltShop, client: TestClient) -> None:
+    brief = a_brief(event=Event(), palette=())
+    text = text_of(client.get(shop.paths(shop.quoted(brief))[0]).text)
+    assumptions = shop.estimate(brief).assumptions
+    assert assumptions
+    for assumption in assumptions:
+        assert assumption.text in text
+
+
+def test_the_shares_add_up_to_the_price_and_are_not_the_shops_costs(shop: BuiltShop) -> None:
+    lead = shop.quoted(a_brief())
+    send_firm(shop, lead, "641.37")
+    with shop.ports.read() as work:
+        quote = work.quotes.latest(lead.id)
+    assert quote is not None
+    parts = shares(quote)
+    assert len(parts) == 3
+    assert sum(part.amount for part in parts) == Decimal("641.37")
+    costs = {line.amount for line in quote.estimate.cost_lines}
+    assert not costs & {part.amount for part in parts}
+
+
+def test_the_page_names_no_cost_line_of_the_shop(shop: BuiltShop, client: TestClient) -> None:
+    lead = shop.quoted(a_brief())
+    text = text_of(client.get(shop.paths(lead)[0]).text)
+    for line in shop.estimate(a_brief()).cost_lines:
+        assert line.label not in text
+
+
+def test_an_earlier_link_shows_the_newer_price_and_says_so(
+    shop: BuiltShop, client: TestClient
+) -> None:
+    lead = shop.quoted(a_brief())
+    earlier, _ = shop.paths(lead)
+    assert "replaces the one" not in text_of(client.get(earlier).text)
+    shop.now += timedelta(hours=2)
+    send_firm(shop, lead, "640", "The balcony is lovely.")
+    newer, _ = shop.paths(lead)
+    text = text_of(client.get(earlier).text)
+    assert "Your price $640" in text
+    assert "The balcony is lovely." in text
+    assert "this replaces the one that this link first showed" in text
+    assert "replaces the one" not in text_of(client.get(newer).text)
+
+
+def test_the_owners_reason_stays_with_the_owner(shop: BuiltShop, client: TestClient) -> None:
+    lead = shop.quoted(a_brief())
+    send_firm(shop, lead, "640")
+    assert "a long way up" not in client.get(shop.paths(lead)[0]).text
+
+
+def test_opening_it_changes_nothing(shop: BuiltShop, client: TestClient) -> None:
+    lead = shop.quoted(a_brief())
+    quote_path, booking_path = shop.paths(lead)
+    with shop.ports.read() as work:
+        before = (work.leads.get(lead.id), work.leads.history(lead.id), work.links.of)
+        history, messages = work.leads.history(lead.id), work.chats.messages("form", lead.id)
+    for path in (quote_path, booking_path, quote_path):
+        assert client.get(path).status_code == 200
+    with shop.ports.read() as work:
+        assert work.leads.get(lead.id) == before[0]
+        assert work.leads.history(lead.id) == history
+        assert work.chats.messages("form", lead.id) == messages
+    assert shop.paths(lead) == (quote_path, booking_path)
+
+
+def test_a_lead_that_waits_for_the_owner_has_nothing_to_show_yet(
+    shop: BuiltShop, client: TestClient
+) -> None:
+    lead = shop.quoted(a_brief(site=Site(setting=Setting.OUTDOOR, postal_code="02472")))
+    assert lead.state == "review"
+    token = shop.link(handling.QUOTE_LINK, lead.id)
+    page = client.get(f"/quotes/{token}")
+    assert page.status_code == 404
+    assert "$" not in page.text
+
+
+def test_a_declined_lead_offers_no_booking(shop: BuiltShop, client: TestClient) -> None:
+    lead = shop.quoted(a_brief())
+    quote_path, booking_path = shop.paths(lead)
+    with shop.ports.work() as work:
+        handling.decline(work, shop.ports, lead_id=lead.id, text=None, now=shop.now)
+        work.commit()
+    page = client.get(quote_path)
+    assert "no longer stands" in page.text
+    assert booking_path not in page.text
+    assert client.get(booking_path).status_code == 409
+
+
+def test_markup_in_what_a_client_said_is_shown_as_text(
+    shop: BuiltShop, client: TestClient
+) -> None:
+    evil = "<script>alert(1)</script>"
+    site = Site(setting=Setting.INDOOR, place=evil, postal_code="02472")
+    brief = a_brief(site=site, foils=(evil[:40],), palette=(ColourShare(colour="<b>red</b>"),))
+    lead = shop.quoted(brief, client=Client(name=evil))
+    html = client.get(shop.paths(lead)[0]).text
+    assert evil in text_of(html)
+    assert "<script" not in html
+    assert "<b>red" not in html
