@@ -69,14 +69,6 @@ class Received:
 
 
 @dataclass(frozen=True, kw_only=True)
-class Standing:
-    """Where a conversation stands; a new one has version 0 and an empty state."""
-
-    version: int
-    state: dict[str, Any]
-
-
-@dataclass(frozen=True, kw_only=True)
 class Pending:
     """A committed update whose turn nobody has finished."""
 
@@ -84,6 +76,18 @@ class Pending:
     chat_id: str
     update_id: str
     incoming: Incoming
+
+
+@dataclass(frozen=True, kw_only=True)
+class Standing:
+    """Where a conversation stands; a new one has version 0 and an empty state.
+
+    `pending` are its committed updates whose turns are open, oldest first.
+    """
+
+    version: int
+    state: dict[str, Any]
+    pending: tuple[Pending, ...] = ()
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -143,7 +147,11 @@ class Gateway:
     async def conversation(self, channel: Channel, chat_id: str) -> Standing:
         """Where the conversation stands."""
         conversation = await self._client.conversation(channel, chat_id)
-        return Standing(version=conversation.version, state=conversation.state)
+        return Standing(
+            version=conversation.version,
+            state=conversation.state,
+            pending=tuple(_from_pending(one) for one in conversation.pending),
+        )
 
     async def turn(
         self,

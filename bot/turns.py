@@ -55,13 +55,8 @@ class Turns:
         if received.handled:
             return
         async with self._lock(channel, chat_id):
-            for _ in range(_ATTEMPTS):
-                try:
-                    await self._attempt(channel, chat_id, received.inbox_id, incoming)
-                except TurnConflict:
-                    continue
-                return
-            raise TurnConflict
+            await self._take_earlier(channel, chat_id, received.inbox_id)
+            await self._persist(channel, chat_id, received.inbox_id, incoming)
 
     async def replay(self, channel: Channel, older_than_s: float) -> int:
         """Answer updates that were committed but not answered; returns how many were."""
@@ -92,6 +87,31 @@ class Turns:
 
     def _lock(self, channel: Channel, chat_id: str) -> asyncio.Lock:
         return self._locks.setdefault((channel, chat_id), asyncio.Lock())
+
+    async def _take_earlier(self, channel: Channel, chat_id: str, inbox_id: int) -> None:
+        """Answer first what the chat said first, where an earlier turn was cut off."""
+        standing = await self._gateway.conversation(channel, chat_id)
+        for earlier in standing.pending:
+            if earlier.inbox_id >= inbox_id:
+                return
+            try:
+                await self._persist(channel, chat_id, earlier.inbox_id, earlier.incoming)
+            except ServiceUnavailable:
+                raise
+            except Exception as error:
+                # One update that cannot be answered must not silence the chat for good.
+                _log.error("update %s passed over: %s", earlier.inbox_id, type(error).__name__)
+
+    async def _persist(
+        self, channel: Channel, chat_id: str, inbox_id: int, incoming: Incoming
+    ) -> None:
+        for _ in range(_ATTEMPTS):
+            try:
+                await self._attempt(channel, chat_id, inbox_id, incoming)
+            except TurnConflict:
+                continue
+            return
+        raise TurnConflict
 
     async def _attempt(
         self, channel: Channel, chat_id: str, inbox_id: int, incoming: Incoming

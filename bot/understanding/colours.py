@@ -10,7 +10,7 @@ from collections.abc import Iterator, Mapping
 from rapidfuzz.distance import OSA
 
 from bot.understanding.lexicon import en, es, others
-from bot.understanding.passage import TAKEN, Hit, Passage, Phrases, Word
+from bot.understanding.passage import Hit, Passage, Phrases, Word
 
 _NOTHING = ""
 _ENGLISH = {
@@ -30,13 +30,7 @@ _IN_SPANISH: Phrases[str] = Phrases(
 _SHY = en.SHY_COLOURS | es.ONLY_SPANISH
 
 _THINGS = frozenset(
-    """
-    foil foils foiled mylar letter letters lettering number numbers sign signs tablecloth tablecloths linen linens
-    dress dresses tie carpet tent chairs chair ribbon ribbons lights napkins shirt shirts suit suits
-    house door car ink text font sequin backdrop backdrops curtain letras numeros mantel vestido
-    roses flowers flower hydrangeas street hall library church park school
-    invitations cake wall walls
-    """.split()
+    ["foil", "foils", "foiled", "mylar", "letter", "letters", "lettering", "number", "numbers", "sign", "signs", "tablecloth", "tablecloths", "linen", "linens", "dress", "dresses", "tie", "carpet", "tent", "chairs", "chair", "ribbon", "ribbons", "lights", "napkins", "shirt", "shirts", "suit", "suits", "house", "door", "car", "ink", "text", "font", "sequin", "backdrop", "backdrops", "curtain", "letras", "numeros", "mantel", "vestido", "roses", "flowers", "flower", "hydrangeas", "street", "hall", "library", "church", "park", "school", "invitations", "cake", "wall", "walls"]
 )
 _SHAPED = frozenset({"frame", "stand", "hoop", "ring", "metal"})
 _THING_IS = re.compile(
@@ -55,14 +49,7 @@ _CUE = re.compile(
 )
 _FUZZY_TARGETS = tuple(sorted(name for name in en.COLOURS if len(name) >= 6))
 _KNOWN_WORDS = frozenset(
-    """
-    ribbon bronzed brown silvery orange oranges purpose people yellow golden blacks greens salmons
-    pleased marooned violets indoor indoors custard mustered copies cooper scarf chapel peachy bronco
-    marigolds canaries caper copper pepper orchard organic organize bordered border apricots slated
-    ceiling emeralds lavish coast corals chestnut champion champions champ champs silvers tangled tangerines
-    violent magnet purples yellows orangey turkey charcoals crimped scarlett scarlets bronx
-    periodic rainbows sapphires rasp salon saloon salons magnets
-    """.split()
+    ["ribbon", "bronzed", "brown", "silvery", "orange", "oranges", "purpose", "people", "yellow", "golden", "blacks", "greens", "salmons", "pleased", "marooned", "violets", "indoor", "indoors", "custard", "mustered", "copies", "cooper", "scarf", "chapel", "peachy", "bronco", "marigolds", "canaries", "caper", "copper", "pepper", "orchard", "organic", "organize", "bordered", "border", "apricots", "slated", "ceiling", "emeralds", "lavish", "coast", "corals", "chestnut", "champion", "champions", "champ", "champs", "silvers", "tangled", "tangerines", "violent", "magnet", "purples", "yellows", "orangey", "turkey", "charcoals", "crimped", "scarlett", "scarlets", "bronx", "periodic", "rainbows", "sapphires", "rasp", "salon", "saloon", "salons", "magnets"]
 )
 
 
@@ -197,4 +184,4 @@ def _alone_before(words: list[Word], first: int) -> bool:
     return first == 0 or words[first - 1].text in _ARTICLES
 
 
-_ARTICLES = frozenset("a the your my our this un el tu mi with on have want need".split())
+_ARTICLES = frozenset(["a", "the", "your", "my", "our", "this", "un", "el", "tu", "mi", "with", "on", "have", "want", "need"])

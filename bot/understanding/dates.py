@@ -113,7 +113,7 @@ _ISO = re.compile(
 )
 _NUMERIC = re.compile(
     r"""(?<![\d/.$-])(?<!\d\s)(?P<a>\d{1,2})(?P<sep>[/.-])(?P<b>\d{1,2})
-    (?:(?P=sep)(?P<year>(?:19|20)\d{2}|\d{2}))?(?![\d/]|\s?(?:ft\b|feet|foot|inch|in\b|'|"|off\b|of\s(?:an?|the)\b|arch|dozen|price|x\b))""",
+    (?:(?P=sep)(?P<year>(?:19|20)\d{2}|\d{2}))?(?![\d/]|\s?(?:ft\b|feet|foot|inch|'|"|off\b|of\s(?:an?|the)\b|arch|dozen|price|x\b))""",
     re.VERBOSE,
 )
 _NTH_WEEKDAY = re.compile(
@@ -159,12 +159,15 @@ _NOT_THE_EVENT = re.compile(
     r"(?:\b(?:by|before|until|till|due|deadline(?: is)?|quote(?: me)?|reply|answer|respond|call(?: me)?|know|decide|order(?:ed)?|emailed|called|wrote|"
     r"texted|messaged|asked|antes del?|responder|llamar)\s(?:you\s|the\s|on\s|it\s|el\s|the quote\s)?)$"
 )
+_NEEDED_BY = re.compile(
+    r"\b(?:need|have|get|want|ready|done|delivered|garland|balloons|arch|hoop|columns?|it|them)"
+    r"\s(?:\w+\s){0,2}(?:by|before|antes del?)\s(?:\w+\s)?$"
+)
 _OR_BETWEEN = re.compile(r"\s?,?\s?(?:or|or maybe|o|either|/)\s(?:maybe\s|on\s|the\s|el\s)?")
 _TO_BETWEEN = re.compile(r"\s?(?:-|to|through|thru|al?|hasta)\s?(?:the\s|el\s)?")
 _NAMED = Phrases({name: name for name in holidays.NAMES})
 _OWN_NAME_AFTER = frozenset(
-    "party parties dance brunch dinner event themed theme market luncheon lunch parade festival decor "
-    "decorations colors colours photos card cards mood vibe vibes style tree fiesta cena social".split()
+    ["party", "parties", "dance", "brunch", "dinner", "event", "themed", "theme", "market", "luncheon", "lunch", "parade", "festival", "decor", "decorations", "colors", "colours", "photos", "card", "cards", "mood", "vibe", "vibes", "style", "tree", "fiesta", "cena", "social"]
 )
 _BESIDE_HOLIDAY = re.compile(
     rf"\b(?:the\s)?(?P<what>day|night|weekend|{_WEEKDAY})\s(?P<side>before|after)\s$"
@@ -190,6 +193,8 @@ def when_in(passage: Passage, calendar: Calendar) -> When:
 
 def _choose(found: list[_Found], passage: Passage, spans: tuple[Span, ...]) -> When:
     event = [item for item in found if not _set_aside(item, passage.folded)]
+    if not event:  # "need it by friday": the only day there is
+        event = [item for item in found if _is_needed_by(item, passage.folded)]
     strong = [item for item in event if not item.weak] or event
     if not strong:
         return When(None, False, False, spans)
@@ -207,6 +212,10 @@ def _choose(found: list[_Found], passage: Passage, spans: tuple[Span, ...]) -> W
 
 def _set_aside(item: _Found, text: str) -> bool:
     return bool(_NOT_THE_EVENT.search(text[max(0, item.start - 30) : item.start]))
+
+
+def _is_needed_by(item: _Found, text: str) -> bool:
+    return bool(_NEEDED_BY.search(text[max(0, item.start - 30) : item.start]))
 
 
 def _run_of_days(items: list[_Found], text: str) -> bool:

@@ -15,7 +15,7 @@ _LOOK = (
 _FOIL = (
     r"(?:foil|foils|mylar|metalic[oa]s?|metalizad[oa]s?|aluminio|foil balloons?|mylar balloons?)"
 )
-_FIGURES = rf"(?P<figures>\d{{1,4}}(?:\s?(?:,|&|and|y|-)?\s?(?:an?\s|un\s|el\s)?\d)?(?!\d))"
+_FIGURES = r"(?P<figures>\d{1,4}(?:\s?(?:,|&|and|y|-)?\s?(?:an?\s|un\s|el\s)?\d)?(?!\d))"
 _COLOURED = r"(?:\s(?:in|en|de)\s(?:(?:rose\s)?gold|silver|black|white|pink|foil|mylar|dorado|plateado|oro|plata)(?:\sfoil)?|\s(?:dorad|platead|negr|blanc)[oa]s?|\sros[ao]s?)?"
 _NUMBERS = (
     re.compile(
@@ -53,14 +53,13 @@ _WORDS = re.compile(
     rf"\b{_LOOK}(?:{_FOIL}\s)?(?:balloon\s)?{_LETTERED}\s?(?:balloons?\s|{_FOIL}\s|globos?\s|in\s{_LOOK}foil\s)?(?:{_SPELL})?[\s:]{{0,2}}(?P<said>\"[^\"\n]{{1,30}}\"|'[^'\n]{{1,30}}'|\S{{1,20}}(?:\s\S{{1,20}})?)"
 )
 _BEFORE = re.compile(
-    rf"(?P<said>\"[^\"\n]{{1,30}}\"|\b[A-Z]{{2,12}}(?:\s[A-Z]{{2,12}})?)\s(?i:(?:in\s|en\s)?(?:(?:rose\s)?(?:gold|silver|pink|white|black)\s)?(?:balloon\s|foil\s|mylar\s)?(?:letters?|lettering|letras|foil|foils|mylar))\b"
+    r"(?P<said>\"[^\"\n]{1,30}\"|\b[A-Z]{2,12}(?:\s[A-Z]{2,12})?)\s(?i:(?:in\s|en\s)?(?:(?:rose\s)?(?:gold|silver|pink|white|black)\s)?(?:balloon\s|foil\s|mylar\s)?(?:letters?|lettering|letras|foil|foils|mylar))\b"
 )
 _INITIALS = re.compile(
     r"(?i:\b(?:foil\s|balloon\s)?(?:initials?|iniciales|letters?|letras?)\s)[A-Z]\b(?:\s?(?:,|and|&|y|\+)\s?[A-Z]\b)*(?i:\sin\s(?:gold\s|silver\s)?foil)?"
 )
 _STOP = frozenset(
-    """in on and for with the a an at by or plus foil balloons balloon please pls y en para con de gold silver rose white black
-    of are is per we my our too also from to that if can do you how""".split()
+    ["in", "on", "and", "for", "with", "the", "a", "an", "at", "by", "or", "plus", "foil", "balloons", "balloon", "please", "pls", "y", "en", "para", "con", "de", "gold", "silver", "rose", "white", "black", "of", "are", "is", "per", "we", "my", "our", "too", "also", "from", "to", "that", "if", "can", "do", "you", "how"]
 )
 
 

@@ -102,7 +102,7 @@ def _quote_or_question(text: str, content: Content, priced: bool) -> str:
         return "question"
     asks = "?" in text or bool(_QUESTION_WORD.search(text) or _ASKING.search(text))
     wants = bool(_WANT.search(text))
-    if asks and (_is_side_question(text, content, priced) or content.only_when and not priced):
+    if asks and (_is_side_question(text, content, priced) or (content.only_when and not priced)):
         return "question"
     if priced or content.particular_piece or (wants and (content.event or content.measured)):
         return "quote_request"

@@ -10,7 +10,7 @@ _TABLE_IN = {lang: Phrases({**OCCASIONS, **own}) for lang, own in others.OCCASIO
 _AGE = re.compile(
     r"\b(?:turns?|turning)\s(?:\d{1,3}\b|one|two|three|four|five|six|seven|eight|nine|ten)|"
     r"\b\d{1,3}(?:st|nd|rd|th)\s(?:b-?day|bday|birthday|bash)|\b\d{1,3}\s?(?:yr|year)s?[\s-]old|\bcumple\w*\s\d|"
-    r"\bcumplen?\s(?:\d{1,3}|un|dos|tres|cuatro|cinco)\s?anos|\b(?:my|his|her|their|\w+'?s)\s\d{1,3}(?:st|nd|rd|th)\b(?=[\s,.!]*(?:$|[,.!\0]|party))"
+    r"\bcumplen?\s(?:\d{1,3}|un|dos|tres|cuatro|cinco)\s?anos|\b(?:my|his|her|their|[a-z]+'s|moms|dads|sons|wifes|daughters|sisters|brothers)\s\d{1,3}(?:st|nd|rd|th)\b(?!\s(?:wedding|anniv|grade|floor|year|street|ave|century|annual|meeting|time|of\b))"
 )
 _XV = re.compile(r"\b(?:mis|sus|los)\s(?:xv|15|quince)\b(?!\s(?:dias|minutos|globos))")
 # Days of the year give way to what is celebrated on them: a wedding on new year's eve is a wedding.

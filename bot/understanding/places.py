@@ -80,27 +80,21 @@ _CUE = re.compile(
     r"(?P<at>at|@|held at|over at|inside)|(?P<town>in|near|outside of|from|deliver(?:ed|y)? to|come to|en|cerca de|hasta|to))\s"
 )
 _SKIPPED = frozenset(
-    "a an the our my his her your their this some un una el la los las nuestro nuestra mi su sus local".split()
+    ["a", "an", "the", "our", "my", "his", "her", "your", "their", "this", "some", "un", "una", "el", "la", "los", "las", "nuestro", "nuestra", "mi", "su", "sus", "local"]
 )
 _STATES = frozenset(
-    """al ak az ar ca co ct dc de fl ga hi ia id il in ks ky la ma md me mi mn mo ms mt nc nd ne nh nj nm nv ny oh ok or pa ri sc
-    sd tn tx ut va vt wa wi wv wy mass massachusetts maine florida texas california connecticut vermont jersey""".split()
+    ["al", "ak", "az", "ar", "ca", "co", "ct", "dc", "de", "fl", "ga", "hi", "ia", "id", "il", "in", "ks", "ky", "la", "ma", "md", "me", "mi", "mn", "mo", "ms", "mt", "nc", "nd", "ne", "nh", "nj", "nm", "nv", "ny", "oh", "ok", "or", "pa", "ri", "sc", "sd", "tn", "tx", "ut", "va", "vt", "wa", "wi", "wv", "wy", "mass", "massachusetts", "maine", "florida", "texas", "california", "connecticut", "vermont", "jersey"]
 )
-_STATES_LIKE_WORDS = frozenset("al co de hi id in la ma me ok or pa".split()) - {"ma"}
+_STATES_LIKE_WORDS = frozenset(["al", "co", "de", "hi", "id", "in", "la", "ma", "me", "ok", "or", "pa"]) - {"ma"}
 _STOPS = (
     frozenset(
-        """on for with at from by is are and we i but so to this next around starting n plus near which that in it its the a an
-    if can could do does have has having want need will would be was were please thanks thank pls starts start party event
-    para con por y el es son que mas me del al quiero necesito around about before after between until till colors colours color
-    budget indoors indoor outdoors outdoor inside outside setup set w you u or not no garland balloons balloon arch hoop column
-    columns morning afternoon evening night noon town advance total person general stock gold silver today tomorrow tonight
-    approx zip code cp""".split()
+        ["on", "for", "with", "at", "from", "by", "is", "are", "and", "we", "i", "but", "so", "to", "this", "next", "around", "starting", "n", "plus", "near", "which", "that", "in", "it", "its", "the", "a", "an", "if", "can", "could", "do", "does", "have", "has", "having", "want", "need", "will", "would", "be", "was", "were", "please", "thanks", "thank", "pls", "starts", "start", "party", "event", "para", "con", "por", "y", "el", "es", "son", "que", "mas", "me", "del", "al", "quiero", "necesito", "around", "about", "before", "after", "between", "until", "till", "colors", "colours", "color", "budget", "indoors", "indoor", "outdoors", "outdoor", "inside", "outside", "setup", "set", "w", "you", "u", "or", "not", "no", "garland", "balloons", "balloon", "arch", "hoop", "column", "columns", "morning", "afternoon", "evening", "night", "noon", "town", "advance", "total", "person", "general", "stock", "gold", "silver", "today", "tomorrow", "tonight", "approx", "zip", "code", "cp"]
     )
     | frozenset(MONTHS)
     | frozenset(WEEKDAYS)
 )
 _OPENS = frozenset(
-    "temple hotel restaurant church salon iglesia templo restaurante parque escuela hacienda colegio quinta finca rancho capilla club park".split()
+    ["temple", "hotel", "restaurant", "church", "salon", "iglesia", "templo", "restaurante", "parque", "escuela", "hacienda", "colegio", "quinta", "finca", "rancho", "capilla", "club", "park"]
 )
 _COLOURS = frozenset(en.COLOURS | en.SHY_COLOURS | en.COLOUR_MODIFIERS | frozenset(es.COLOURS))
 _SEGMENT = re.compile(rf"[^,.;:!?\n()\"{TAKEN}]+")
@@ -166,7 +160,7 @@ class _Reading:
                 break
             if word.text in _STOPS and not (last is not None and word.text in ("of", "de")):
                 break
-            if word.text.isdecimal() or word.text in _COLOURS and not self._capital(index):
+            if word.text.isdecimal() or (word.text in _COLOURS and not self._capital(index)):
                 break
             last = index
         return last
@@ -174,7 +168,7 @@ class _Reading:
     def _touch(self, index: int) -> bool:
         gap = self.passage.folded[self.words[index].end : self.words[index + 1].start]
         short = self.words[index].end - self.words[index].start <= 2
-        return gap in (" ", "-", " & ") or gap == ". " and short  # "St. Ann's"
+        return gap in (" ", "-", " & ") or (gap == ". " and short)  # "St. Ann's"
 
     def _trim(self, first: int, last: int, sure: bool, town: bool) -> int | None:
         """Where the name really ends, None where it is no name."""
@@ -245,7 +239,7 @@ class _Reading:
             return []
         named = all(self._capital(index) for index in range(first, end + 1))
         coded = self._followed_by_code(end)
-        if not (coded or named and self._closes(end) and not self.shouted):
+        if not (coded or (named and self._closes(end) and not self.shouted)):
             return []
         return [(self.words[first].start, self.words[self._without_state(first, end)].end)]
 
@@ -322,7 +316,7 @@ class _Reading:
 
     def _whole_venue(self, first: int, last: int) -> bool:
         ends, opens = self.words[last].text, self.words[first].text
-        if not (ends in VENUES or opens in _OPENS and last > first) or last - first > 4:
+        if not (ends in VENUES or (opens in _OPENS and last > first)) or last - first > 4:
             return False
         if ends in PLAIN_VENUES and not (last > first and self._capital(last)):
             return first == last and self._set_apart(first)

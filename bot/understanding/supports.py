@@ -38,6 +38,9 @@ _COUNT_WORD = {**NUMBER_WORDS, "couple": 2, "pair": 2, "par": 2, "duo": 2, "trio
 _COUNT_AFTER = re.compile(
     r"\s?(?:x\s?(?P<x>\d{1,2})\b|\((?P<in>\d{1,2})\)|(?P<pair>pair)\b|:\s?(?P<colon>\d{1,2})\b(?!\s?[x'/.\d]))"
 )
+_OF_THEM = re.compile(
+    rf"\b(?P<count>\d{{1,2}}|{'|'.join(NUMBER_WORDS)})\sof\s(?:them|those|these)\b"
+)
 _MOST_OF_A_KIND = 60
 _TWO_ITEMS = re.compile(r"\b(?:each|both|apiece|cada un[oa])\b")
 
@@ -112,6 +115,7 @@ def pieces_in(passage: Passage, sizes: list[Size], unnamed: Structure | None = N
             owner.piece.sizes.append(_of_garland(size) if owner.role == "generic" else size)
     for mention in anchors:
         _count(mention, passage.folded, words)
+    _count_of_them(anchors, passage.folded)
     pieces = _settled(mentions, passage.folded)
     structures = [piece for mention in pieces for piece in _structures(mention)]
     owned = [size for mention in pieces for size in mention.sizes]
@@ -169,6 +173,8 @@ def _link(mentions: list[_Mention], text: str) -> None:
             if previous and previous.role != "generic" and (touching or each):
                 mention.stands_for = previous
             continue
+        if previous and _compounded(previous, mention, gap):
+            continue
         if previous and previous.role == "generic":
             _carry(previous, mention, gap, text)
         elif previous:
@@ -176,6 +182,19 @@ def _link(mentions: list[_Mention], text: str) -> None:
         if mention.role == "spot" and not mention.stands_for and not _garlanded(mention, mentions):
             mention.dropped = True
         _drop_place(mention, mentions, text)
+
+
+def _compounded(first: _Mention, second: _Mention, gap: str) -> bool:
+    """ "arch entrance", "entrance arch", "stage columns": two names, one piece."""
+    if gap.strip(" -") or "generic" in (first.role, second.role):
+        return False
+    if (first.role == "product") == (second.role == "product"):
+        return False
+    piece, place = (first, second) if first.role == "product" else (second, first)
+    if piece.kind in _ARCHES and place.text.startswith("door"):
+        piece, place = place, piece
+    place.stands_for = piece
+    return True
 
 
 def _last_piece(earlier: list[_Mention]) -> _Mention | None:
@@ -196,17 +215,15 @@ def _carry(garland: _Mention, support: _Mention, gap: str, text: str) -> None:
 
 def _stand(piece: _Mention, place: _Mention, gap: str) -> None:
     """ "columns at the entrance", "arch over the door"."""
-    if place.role == "product" and place.kind != "arch_frame" or _SPLIT.search(gap):
+    if (place.role == "product" and place.kind != "arch_frame") or _SPLIT.search(gap):
         return
     if not (_LINK.search(gap) or _STANDS_AT.search(gap)) or len(gap) > 60:
         return
-    if piece.kind in _ARCHES and place.kind == "arch_frame":  # "an arch for the backdrop"
-        piece.stands_for = place
-    elif (
+    if (piece.kind in _ARCHES and place.kind == "arch_frame") or (
         piece.kind in _ARCHES
         and place.kind == "doorway"
         and not _BESIDE.search(gap)
-    ):
+    ):  # "an arch for the backdrop"
         piece.stands_for = place
     elif place.role != "product" and (piece.role == "product" or _STANDS_AT.search(gap)):
         place.stands_for, place.dropped = piece, True
@@ -265,6 +282,16 @@ def _count(mention: _Mention, text: str, words: list[Word]) -> None:
         mention.count = mention.count or _multiplied(mention, size)
 
 
+def _count_of_them(anchors: list[_Mention], text: str) -> None:
+    """ "6 foot columns in team colors. 4 of them"."""
+    for said in _OF_THEM.finditer(text):
+        earlier = [mention for mention in anchors if mention.end <= said.start()]
+        if earlier and not earlier[-1].piece.count:
+            count = said["count"]
+            number = int(count) if count.isdecimal() else _COUNT_WORD[count]
+            earlier[-1].piece.count = _within(number)
+
+
 def _count_before(mention: _Mention, text: str, words: list[Word]) -> int | None:
     index, reach = mention.first - 1, 6
     while index >= 0 and reach:
@@ -285,7 +312,7 @@ def _count_before(mention: _Mention, text: str, words: list[Word]) -> int | None
 
 
 _STOPS_COUNT = frozenset(
-    "and y for with the on at my our is are to in plus garland arch hoop number para con el la de del column".split()
+    ["and", "y", "for", "with", "the", "on", "at", "my", "our", "is", "are", "to", "in", "plus", "garland", "arch", "hoop", "number", "para", "con", "el", "la", "de", "del", "column"]
 ) - {"de"}
 
 
@@ -338,10 +365,12 @@ def _same(first: _Mention, second: _Mention, text: str) -> bool:
     if second.role == "generic":
         return True
     before = text[max(0, second.start - 30) : second.start]
+    if first.text == second.text and before.endswith("of "):  # "16 feet of banister"
+        return not first.sizes
     return (
         bool(_SAME_AGAIN.search(before.replace(TAKEN, "")))
-        or first.text == second.text
-        and not second.sizes
+        or (first.text == second.text
+        and not second.sizes)
     )
 
 
@@ -359,6 +388,9 @@ def _structures(mention: _Mention) -> list[Structure]:
         if len(size.measures) == 2 and not _is_times(mention.kind, size)
     ]
     count = mention.count or 1
+    lone = [size for size in mention.sizes if len(size.measures) == 1 and not size.measures[0].axis]
+    if 1 < len(lone) == len(mention.sizes) == count:  # "two hoops, 5 ft and 6 ft"
+        return [_sized(mention.kind, 1, [size]) for size in lone]
     if len(pairs) > 1 and len(pairs) == len(mention.sizes) and count in (1, len(pairs)):
         return [_sized(mention.kind, 1, [pair]) for pair in pairs]
     return [_sized(mention.kind, count, mention.sizes)]

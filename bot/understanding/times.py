@@ -46,14 +46,14 @@ _JOIN = r"(?:\s?(?:-|to|till?|until|thru|through|a|hasta)\s?(?:las?\s)?|\s(?:and
 _TIME = re.compile(
     rf"""{_LEAD}(?<![\d.,:/$\w-])(?:about\s|like\s)?{_clock("a")}
     (?:{_JOIN}(?:about\s)?{_clock("b")})?
-    (?!\s?(?:-\s?)?(?:ft\b|foot|feet|'|"|in\b|inch|m\b|cm\b|met|pies|x\s?\d|by\s\d|%|/\d|\d|people|ppl|guests|kids|personas|invitad|columns?|hoops?|arch|
+    (?!\s?(?:-\s?)?(?:ft\b|foot|feet|'|"|in\s(?:tall|wide|x|by|long|high)\b|inch|m\b|cm\b|met|pies|x\s?\d|by\s\d|%|/\d|:?\d|people|ppl|guests|kids|personas|invitad|columns?|hoops?|arch|
     balloons?|globos|weeks?|days?|months?|hours?|years?|anos|semanas|dias|meses|horas?\sde|dollars|bucks|pm\d|of\sus|of\sthem|garland|miles|minutes|tables?|
     [a-z]+\s(?:st|street|ave|avenue|road|rd|drive|dr|lane|ln|blvd)\b))""",
     re.VERBOSE,
 )
 _SETUP = re.compile(
     r"\b(?:set\s?-?up|setting up|install(?:ation|ed)?|load[- ]?in|arriv\w+|access|get in|doors?|deliver\w*|drop off|ready by|ready|need(?:ed)? (?:it|them) by|by|before|"
-    r"pick\s?-?up|tear\s?-?down|take\s?-?down|strike|clean\s?up|venue opens|opens|call me|call|montar|montaje|instalar|instalacion|entregar|recoger|antes de|listo|lista|llegar|desmontar)\b[^,.;\n\0]*$"
+    r"pick\s?-?up|tear\s?-?down|take\s?-?down|strike|clean\s?up|venue opens|opens|call me|call|montar|montaje|instalar|instalacion|entregar|recoger|antes de|despues de|after|listo|lista|llegar|desmontar)\b[^,.;\n\0]*$"
 )
 _END = re.compile(
     r"\b(?:until|till?|ends?|ending|end|over|done|out|finish\w*|hasta|termina|acaba)\b[^,.;\n\0]{0,12}$"
@@ -108,6 +108,7 @@ def hours_in(passage: Passage, *, asked: bool = False) -> Hours:
     end: time | None = None
     ambiguous = False
     spans: list[Span] = []
+    cued = False
     for match in _TIME.finditer(passage.folded):
         first, second = _clock_of(match, "a"), _clock_of(match, "b")
         if first is None or not _counts(match, first, second, asked):
@@ -116,6 +117,8 @@ def hours_in(passage: Passage, *, asked: bool = False) -> Hours:
         before = _before(passage.folded, match, spans)
         if _SETUP.search(before) and not _EVENT.search(before) and not _ENDS.search(before):
             continue
+        if not cued and _EVENT.search(before):
+            start, cued = None, True  # "mass at 11, party at 1": the party is the event
         if second:
             unsettled = start is None and _open_range(first, second)
             start, end = (start, end) if start else _range(first, second)
@@ -171,7 +174,7 @@ def _half(text: str | None) -> str | None:
     if text is None:
         return None
     said = text.strip()
-    if said.endswith(("manana", "morning")) or said[0] == "a" and not said.startswith("at "):
+    if said.endswith(("manana", "morning")) or (said[0] == "a" and not said.startswith("at ")):
         return "am"
     return "pm"
 

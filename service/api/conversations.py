@@ -47,15 +47,7 @@ def pending(
     """Updates that were committed and never answered, oldest first."""
     before = ports.clock() - timedelta(seconds=older_than_s)
     with ports.read() as work:
-        rows = work.inbox.pending(channel, received_before=before)
-    return [
-        talk.PendingUpdate(
-            inbox_id=row.id,
-            received_at=row.received_at,
-            update=talk.Update.model_validate(row.payload),
-        )
-        for row in rows
-    ]
+        return [views.pending(row) for row in work.inbox.pending(channel, received_before=before)]
 
 
 @router.get("/conversations/{channel}/{chat_id}")
@@ -63,7 +55,14 @@ def read_conversation(channel: Channel, chat_id: ChatId, ports: Given) -> talk.C
     """Where a conversation stands; version 0 and an empty state when it is new."""
     with ports.read() as work:
         version, state = work.chats.state(channel, chat_id)
-    return talk.Conversation(channel=channel, chat_id=chat_id, version=version, state=state)
+        waiting = work.inbox.pending(channel, received_before=ports.clock(), chat_id=chat_id)
+    return talk.Conversation(
+        channel=channel,
+        chat_id=chat_id,
+        version=version,
+        state=state,
+        pending=[views.pending(row) for row in waiting],
+    )
 
 
 @router.post("/conversations/{channel}/{chat_id}/turns", responses=_CONFLICT)

@@ -8,7 +8,7 @@ from service.contract import talk
 from service.leads import handling
 from service.leads.lead import Client, Hold, Lead, NotFound, Quote, Window
 from service.leads.messages import Button, Message, StoredMessage
-from service.leads.ports import Ports, UnitOfWork
+from service.leads.ports import InboxRow, Ports, UnitOfWork
 
 
 def quote(work: UnitOfWork, ports: Ports, value: Quote) -> wire.Quote:
@@ -92,6 +92,15 @@ def message_from_wire(value: talk.OutgoingMessage) -> Message:
 def message_to_wire(value: Message) -> talk.OutgoingMessage:
     """A message for a push channel."""
     return talk.OutgoingMessage.model_validate(value, from_attributes=True)
+
+
+def pending(row: InboxRow) -> talk.PendingUpdate:
+    """An update whose turn is open."""
+    return talk.PendingUpdate(
+        inbox_id=row.id,
+        received_at=row.received_at,
+        update=talk.Update.model_validate(row.payload),
+    )
 
 
 def stored(value: StoredMessage) -> talk.ChatMessage:

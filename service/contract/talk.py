@@ -69,12 +69,16 @@ class PendingUpdate(Wire):
 
 
 class Conversation(Wire):
-    """Where a conversation stands. `state` belongs to the dialogue; `version` guards it."""
+    """Where a conversation stands. `state` belongs to the dialogue; `version` guards it.
+
+    `pending` are the updates whose turns are open, oldest first: they go in that order.
+    """
 
     channel: Channel
     chat_id: str
     version: int
     state: dict[str, Any]
+    pending: list[PendingUpdate] = Field(default_factory=list)
 
 
 class Turn(Wire):
@@ -109,7 +113,7 @@ class ChatMessage(Wire):
 class Delivery(Wire):
     """A message to hand to a push channel. `delivery_key` is the same at every attempt."""
 
-    message_id: int
+    message_id: str
     channel: Channel
     chat_id: str
     delivery_key: str

@@ -169,8 +169,10 @@ class Inbox(Protocol):
         """Its turn is stored."""
         ...
 
-    def pending(self, channel: str, *, received_before: datetime) -> list[InboxRow]:
-        """Updates without a turn, oldest first."""
+    def pending(
+        self, channel: str, *, received_before: datetime, chat_id: str | None = None
+    ) -> list[InboxRow]:
+        """Updates without a turn, oldest first; of one chat, if one is named."""
         ...
 
 

@@ -4,7 +4,7 @@ import re
 from dataclasses import dataclass
 from typing import Any
 
-_US_CODE = re.compile(r"\s*(\d{5})(-\d{4})?\s*")
+_US_CODE = re.compile(r"\s*([0-9]{5})(-[0-9]{4})?\s*")
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)

@@ -575,8 +575,7 @@ def _line_of(tree: Any, keys: Sequence[Any]) -> int:
     node, line = tree, 0
     for key in keys:
         try:
-            places = node.lc.data
-            line = places[key][0] if key in places else node.lc.line
+            line = node.lc.data[key][0]
             node = node[key]
         except (AttributeError, KeyError, IndexError, TypeError):
             break

@@ -146,6 +146,7 @@ inbox = Table(
     Column("handled_at", Instant),
     UniqueConstraint("channel", "update_id"),
     Index("ix_inbox_unhandled", "channel", "handled_at", "received_at"),
+    Index("ix_inbox_of_chat", "channel", "chat_id", "handled_at"),
 )
 
 steps = Table(

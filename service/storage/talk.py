@@ -221,7 +221,9 @@ class SqlInbox:
             update(t.inbox).where(t.inbox.c.id == inbox_id).values(handled_at=now)
         )
 
-    def pending(self, channel: str, *, received_before: datetime) -> list[InboxRow]:
+    def pending(
+        self, channel: str, *, received_before: datetime, chat_id: str | None = None
+    ) -> list[InboxRow]:
         query = (
             select(t.inbox)
             .where(
@@ -232,6 +234,8 @@ class SqlInbox:
             .order_by(t.inbox.c.id)
             .limit(500)
         )
+        if chat_id is not None:
+            query = query.where(t.inbox.c.chat_id == chat_id)
         return [_inbox_row(row) for row in self._connection.execute(query).mappings()]
 
     def _find(self, channel: str, update_id: str) -> InboxRow | None:

@@ -9,7 +9,7 @@ import math
 from collections.abc import Callable
 from dataclasses import dataclass
 from decimal import Decimal
-from functools import cache
+from functools import cache, partial
 from pathlib import Path
 from typing import Literal
 
@@ -386,14 +386,12 @@ PACKING = (
             _RINGS,
             pitch,
             5e-5,
-            lambda n=n: nested_pitch(n, 1),
+            partial(nested_pitch, n, 1),
         )
         for n, pitch in ((3, 0.8165), (4, 2**-0.25), (5, 0.8507), (6, 0.8556))
     ),
     *(
-        _row(
-            f"girth of rings of {n}", "derived", _RINGS, girth, 5e-4, lambda n=n: nested_girth(n, 1)
-        )
+        _row(f"girth of rings of {n}", "derived", _RINGS, girth, 5e-4, partial(nested_girth, n, 1))
         for n, girth in ((3, 2.155), (4, 1 + math.sqrt(2)), (5, 2.701), (6, 3.0))
     ),
     _row(
@@ -655,7 +653,7 @@ def cubic_feet(diameter_in: float) -> float:
 
 VOLUMES = (
     *(
-        _row(f"sphere of {d} in", "derived", _SPHERE, ft3, 0.01 * ft3, lambda d=d: cubic_feet(d))
+        _row(f"sphere of {d} in", "derived", _SPHERE, ft3, 0.01 * ft3, partial(cubic_feet, d))
         for d, ft3 in (
             (5, 0.038),
             (9, 0.221),

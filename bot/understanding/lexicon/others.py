@@ -2,13 +2,13 @@
 what kind of piece. A conversation goes on in English or Spanish; nothing here clashes with either."""
 
 MONTHS = {
-    **{"janvier": 1, "fevrier": 2, "mars": 3, "avril": 4, "mai": 5, "juin": 6, "juillet": 7},
-    **{"aout": 8, "septembre": 9, "octobre": 10, "novembre": 11, "decembre": 12},
-    **{"janeiro": 1, "fevereiro": 2, "maio": 5, "junho": 6, "julho": 7, "setembro": 9},
-    **{"outubro": 10, "novembro": 11, "dezembro": 12},
-    **{"januar": 1, "februar": 2, "marz": 3, "juni": 6, "juli": 7, "oktober": 10, "dezember": 12},
-    **{"gennaio": 1, "febbraio": 2, "aprile": 4, "maggio": 5, "giugno": 6, "luglio": 7},
-    **{"settembre": 9, "ottobre": 10, "dicembre": 12},
+    "janvier": 1, "fevrier": 2, "mars": 3, "avril": 4, "mai": 5, "juin": 6, "juillet": 7,
+    "aout": 8, "septembre": 9, "octobre": 10, "novembre": 11, "decembre": 12,
+    "janeiro": 1, "fevereiro": 2, "maio": 5, "junho": 6, "julho": 7, "setembro": 9,
+    "outubro": 10, "novembro": 11, "dezembro": 12,
+    "januar": 1, "februar": 2, "marz": 3, "juni": 6, "juli": 7, "oktober": 10, "dezember": 12,
+    "gennaio": 1, "febbraio": 2, "aprile": 4, "maggio": 5, "giugno": 6, "luglio": 7,
+    "settembre": 9, "ottobre": 10, "dicembre": 12,
 }
 
 OCCASIONS = {

@@ -52,7 +52,7 @@ def least_cost(
         constraints=LinearConstraint(held, lb=np.array(list(demands.values()))),
         options={"mip_rel_gap": 0},
     )
-    return round(answer.fun)
+    return round(float(answer.fun))
 
 
 @given(packs=packs, demand=st.integers(0, 40))

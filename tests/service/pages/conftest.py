@@ -20,9 +20,8 @@ def shop(tmp_path: Path) -> Iterator[BuiltShop]:
     built.engine.dispose()
 
 
-@pytest.fixture
-def browser(shop: BuiltShop) -> Callable[[], TestClient]:
-    """Opens fresh browsers, each with its own cookies."""
+def browse(shop: BuiltShop) -> TestClient:
+    """A fresh browser on the shop's pages, with cookies of its own."""
     app = FastAPI(openapi_url=None)
     app.state.ports = shop.ports
 
@@ -31,13 +30,15 @@ def browser(shop: BuiltShop) -> Callable[[], TestClient]:
         raise RuntimeError("a fault of ours")
 
     pages.install(app)
+    return TestClient(
+        app, base_url=PUBLIC_URL, follow_redirects=False, raise_server_exceptions=False
+    )
 
-    def fresh() -> TestClient:
-        return TestClient(
-            app, base_url=PUBLIC_URL, follow_redirects=False, raise_server_exceptions=False
-        )
 
-    return fresh
+@pytest.fixture
+def browser(shop: BuiltShop) -> Callable[[], TestClient]:
+    """Opens fresh browsers."""
+    return lambda: browse(shop)
 
 
 @pytest.fixture

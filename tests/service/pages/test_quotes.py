@@ -109,8 +109,11 @@ def test_the_shares_add_up_to_the_price_and_are_not_the_shops_costs(shop: BuiltS
 def test_the_page_names_no_cost_line_of_the_shop(shop: BuiltShop, client: TestClient) -> None:
     lead = shop.quoted(a_brief())
     text = text_of(client.get(shop.paths(lead)[0]).text)
-    for line in shop.estimate(a_brief()).cost_lines:
-        assert line.label not in text
+    # "car" is part of other words.
+    labels = {line.label for line in shop.estimate(a_brief()).cost_lines} - {"car"}
+    assert len(labels) > 10
+    for label in labels:
+        assert label not in text
 
 
 def test_an_earlier_link_shows_the_newer_price_and_says_so(
@@ -139,12 +142,12 @@ def test_opening_it_changes_nothing(shop: BuiltShop, client: TestClient) -> None
     lead = shop.quoted(a_brief())
     quote_path, booking_path = shop.paths(lead)
     with shop.ports.read() as work:
-        before = (work.leads.get(lead.id), work.leads.history(lead.id), work.links.of)
+        stored = work.leads.get(lead.id)
         history, messages = work.leads.history(lead.id), work.chats.messages("form", lead.id)
     for path in (quote_path, booking_path, quote_path):
         assert client.get(path).status_code == 200
     with shop.ports.read() as work:
-        assert work.leads.get(lead.id) == before[0]
+        assert work.leads.get(lead.id) == stored
         assert work.leads.history(lead.id) == history
         assert work.chats.messages("form", lead.id) == messages
     assert shop.paths(lead) == (quote_path, booking_path)
@@ -173,9 +176,7 @@ def test_a_declined_lead_offers_no_booking(shop: BuiltShop, client: TestClient) 
     assert client.get(booking_path).status_code == 409
 
 
-def test_markup_in_what_a_client_said_is_shown_as_text(
-    shop: BuiltShop, client: TestClient
-) -> None:
+def test_markup_in_what_a_client_said_is_shown_as_text(shop: BuiltShop, client: TestClient) -> None:
     evil = "<script>alert(1)</script>"
     site = Site(setting=Setting.INDOOR, place=evil, postal_code="02472")
     brief = a_brief(site=site, foils=(evil[:40],), palette=(ColourShare(colour="<b>red</b>"),))

@@ -61,6 +61,9 @@ def upgrade() -> None:
     )
     with op.batch_alter_table("inbox", schema=None) as batch_op:
         batch_op.create_index(
+            "ix_inbox_of_chat", ["channel", "chat_id", "handled_at"], unique=False
+        )
+        batch_op.create_index(
             "ix_inbox_unhandled", ["channel", "handled_at", "received_at"], unique=False
         )
 
@@ -219,7 +222,6 @@ def upgrade() -> None:
         batch_op.create_index(batch_op.f("ix_hold_slots_hold_id"), ["hold_id"], unique=False)
 
 
-
 def downgrade() -> None:
     with op.batch_alter_table("hold_slots", schema=None) as batch_op:
         batch_op.drop_index(batch_op.f("ix_hold_slots_hold_id"))
@@ -259,6 +261,7 @@ def downgrade() -> None:
     op.drop_table("leads")
     with op.batch_alter_table("inbox", schema=None) as batch_op:
         batch_op.drop_index("ix_inbox_unhandled")
+        batch_op.drop_index("ix_inbox_of_chat")
 
     op.drop_table("inbox")
     op.drop_table("desk_sessions")

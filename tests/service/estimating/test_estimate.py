@@ -1,0 +1,310 @@
+import dataclasses
+import datetime as dt
+from collections import Counter
+from decimal import Decimal
+
+import pytest
+from hypothesis import given, settings
+from hypothesis import strategies as st
+from pydantic import TypeAdapter
+
+from service.estimating import (
+    Brief,
+    BriefError,
+    ColourShare,
+    Estimate,
+    Event,
+    Fullness,
+    Piece,
+    PriceBook,
+    Setting,
+    Site,
+    Support,
+    estimate,
+)
+from service.estimating.cautions import CHOKING
+
+TODAY = dt.date(2027, 1, 10)
+HALL = Site(setting=Setting.INDOOR, latitude=42.3637, longitude=-71.1034)
+TUESDAY = Event(date=dt.date(2027, 6, 8), start_time=dt.time(15))
+SAGE_CREAM_GOLD = tuple(ColourShare(colour=name) for name in ("sage", "cream", "gold"))
+FRAME = Piece(support=Support.ROUND_TOP_FRAME, width_m=1.2192, height_m=2.1336)
+
+pieces = st.builds(
+    Piece,
+    support=st.sampled_from(Support),
+    count=st.integers(1, 3),
+    fullness=st.sampled_from(Fullness),
+    coverage=st.floats(0.05, 1),
+    width_m=st.floats(0.5, 4),
+    height_m=st.floats(2, 4),
+    length_m=st.floats(0.5, 10),
+    sag_m=st.floats(0.01, 2),
+    rise_m=st.floats(0.5, 4),
+    run_m=st.floats(0.5, 5),
+    measures_assumed=st.booleans(),
+)
+colours = st.sampled_from(
+    ["sage", "cream", "ivory", "gold", "navy", "white", "moonlit teal", "Dusty  Pink"]
+)
+briefs = st.builds(
+    Brief,
+    pieces=st.lists(pieces, min_size=1, max_size=4).map(tuple),
+    palette=st.lists(st.builds(ColourShare, colour=colours), max_size=5).map(tuple),
+    event=st.sampled_from([Event(), TUESDAY]),
+    site=st.sampled_from([Site(), HALL, Site(setting=Setting.OUTDOOR)]),
+    foils=st.sampled_from([(), ("5", "0"), ("LOVE", "star")]),
+)
+
+
+def brief_of(*made: Piece, **other: object) -> Brief:
+    given_facts = {"palette": SAGE_CREAM_GOLD, "event": TUESDAY, "site": HALL, **other}
+    return Brief(pieces=made, **given_facts)  # type: ignore[arg-type]  # facts by name
+
+
+def of_size(answer: Estimate) -> Counter[int]:
+    counts: Counter[int] = Counter()
+    for piece in answer.pieces:
+        for balloon in piece.balloons:
+            counts[balloon.size_class] += balloon.count
+    return counts
+
+
+@settings(deadline=None)
+@given(brief=briefs)
+def test_every_brief_gets_an_ordered_range_and_exact_sums(book: PriceBook, brief: Brief) -> None:
+    answer = estimate(brief, book, today=TODAY)
+    price = answer.price
+    assert book.policy.minimum <= price.low < price.likely < price.high
+    assert Decimal(0) < price.deposit <= price.likely
+    assert all(line.quantity * line.rate == line.amount for line in answer.cost_lines)
+    assert answer.balloons_total == sum(of_size(answer).values())
+    assert answer.shopping.proven_cheapest
+    assert answer.shopping.cost == sum(
+        (line.packs * line.unit_price for line in answer.shopping.lines), Decimal(0)
+    )
+
+
+@settings(deadline=None)
+@given(brief=briefs)
+def test_packs_and_stock_hold_every_balloon_and_spare(book: PriceBook, brief: Brief) -> None:
+    answer = estimate(brief, book, today=TODAY)
+    needed: Counter[tuple[int, str]] = Counter()
+    for piece in answer.pieces:
+        for b in piece.balloons:
+            needed[b.size_class, b.colour] += b.count + b.spares
+    held: Counter[tuple[int, str]] = Counter()
+    for stocked in answer.shopping.from_stock:
+        held[stocked.size_class, stocked.colour] += stocked.count
+    kits = {kit.item: kit for kit in book.kits}
+    for line in answer.shopping.lines:
+        if line.size_class is not None and line.colour is not None:
+            held[line.size_class, line.colour] += line.packs * line.pack_size
+        else:
+            for holding in kits[line.item].contents:
+                held[holding.size_class, holding.colour] += line.packs * holding.count
+    assert all(held[key] >= number for key, number in needed.items())
+
+
+@settings(deadline=None)
+@given(length=st.floats(0.2, 20), more=st.floats(0.01, 8), fullness=st.sampled_from(Fullness))
+def test_more_length_never_costs_less(
+    book: PriceBook, length: float, more: float, fullness: Fullness
+) -> None:
+    short, long = (
+        estimate(
+            brief_of(Piece(support=Support.WALL, length_m=m, fullness=fullness)),
+            book,
+            today=TODAY,
+        )
+        for m in (length, length + more)
+    )
+    assert long.shopping.cost >= short.shopping.cost
+    assert long.shopping.used_cost >= short.shopping.used_cost
+    assert sum(line.amount for line in long.cost_lines) >= sum(
+        line.amount for line in short.cost_lines
+    )
+    assert long.price.low >= short.price.low
+    assert long.price.likely >= short.price.likely
+    assert long.price.high >= short.price.high
+
+
+def test_equal_input_gives_equal_bytes(book: PriceBook) -> None:
+    dump = TypeAdapter(Estimate).dump_json
+    first, second = (dump(estimate(brief_of(FRAME), book, today=TODAY)) for _ in range(2))
+    assert first == second
+
+
+def test_fullness_raises_balloons_hours_and_price(book: PriceBook) -> None:
+    airy, full, lush = (
+        estimate(brief_of(dataclasses.replace(FRAME, fullness=f)), book, today=TODAY)
+        for f in Fullness
+    )
+    assert airy.balloons_total < full.balloons_total < lush.balloons_total
+    assert airy.price.likely < full.price.likely < lush.price.likely
+
+
+@pytest.mark.parametrize("support", Support)
+def test_every_support_can_be_estimated(book: PriceBook, support: Support) -> None:
+    piece = Piece(
+        support=support, width_m=1.5, height_m=2.2, length_m=3, sag_m=0.4, rise_m=2, run_m=2.5
+    )
+    answer = estimate(brief_of(piece), book, today=TODAY)
+    assert answer.balloons_total > 0
+    assert answer.pieces[0].line_length_m > answer.pieces[0].garland_length_m
+
+
+def test_every_fact_left_open_is_an_assumption_and_widens_the_range(book: PriceBook) -> None:
+    known = estimate(brief_of(FRAME), book, today=TODAY)
+    assert known.completeness == 1
+    assert known.assumptions == ()
+    bare = estimate(
+        Brief(pieces=(dataclasses.replace(FRAME, measures_assumed=True),)), book, today=TODAY
+    )
+    assert bare.completeness == 0
+    assert {a.field for a in bare.assumptions} == {
+        "pieces[0]", "palette", "event.date", "event.start_time", "site.setting",
+        "site.postal_code",
+    }  # fmt: skip
+    assert bare.price.high / bare.price.low > known.price.high / known.price.low
+
+
+def test_a_colour_that_nobody_stocks_is_priced_as_a_special_order(book: PriceBook) -> None:
+    palette = (ColourShare(colour="Moonlit Teal"), ColourShare(colour="ivory"))
+    answer = estimate(brief_of(FRAME, palette=palette), book, today=TODAY)
+    assert {b.colour for b in answer.pieces[0].balloons} == {"moonlit teal", "cream"}
+    assert any("special order" in a.text for a in answer.assumptions)
+
+
+def test_shares_are_kept(book: PriceBook) -> None:
+    palette = (ColourShare(colour="sage", share=0.75), ColourShare(colour="gold"))
+    answer = estimate(brief_of(FRAME, palette=palette), book, today=TODAY)
+    tens = {b.colour: b.count for b in answer.pieces[0].balloons if b.size_class == 10}
+    assert tens["sage"] == pytest.approx(3 * tens["gold"], abs=4)
+
+
+def test_a_weekend_and_a_short_notice_cost_more(book: PriceBook) -> None:
+    def likely(date: dt.date) -> Decimal:
+        brief = brief_of(FRAME, event=Event(date=date, start_time=dt.time(15)))
+        return estimate(brief, book, today=TODAY).price.likely
+
+    tuesday, saturday, tomorrow = (
+        likely(d) for d in (dt.date(2027, 6, 8), dt.date(2027, 6, 12), dt.date(2027, 1, 11))
+    )
+    assert tuesday < saturday < tomorrow
+
+
+def test_a_day_that_has_passed_is_refused_kindly(book: PriceBook) -> None:
+    with pytest.raises(BriefError, match=r"event\.date: 2027-01-09 has passed; give a day from"):
+        estimate(brief_of(FRAME, event=Event(date=dt.date(2027, 1, 9))), book, today=TODAY)
+
+
+def test_a_size_that_the_shop_does_not_stock_is_refused(book: PriceBook) -> None:
+    column = Piece(support=Support.COLUMN, height_m=2, size_class=24)
+    with pytest.raises(BriefError, match=r"pieces\[0\]\.size_class"):
+        estimate(brief_of(column), book, today=TODAY)
+
+
+def test_farther_away_costs_more_and_beyond_the_area_is_told(book: PriceBook) -> None:
+    near, far = (
+        estimate(
+            brief_of(FRAME, site=dataclasses.replace(HALL, latitude=latitude)), book, today=TODAY
+        )
+        for latitude in (42.4, 43.5)
+    )
+    assert near.price.likely < far.price.likely
+    assert near.travel.in_area
+    assert not far.travel.in_area
+
+
+def test_foils_are_counted_digit_by_digit_and_letter_by_letter(book: PriceBook) -> None:
+    answer = estimate(brief_of(FRAME, foils=("5", "0", "LOVE", "star")), book, today=TODAY)
+    foils = {line.label: line.quantity for line in answer.cost_lines if line.code == "foils"}
+    assert list(foils.values()) == [2, 4, 1]
+    # 2 digits at 6 min, 4 letters at 5, one shape at 4
+    assert answer.hours["foils"] == pytest.approx(36 / 60)
+
+
+def test_a_frame_that_the_shop_does_not_own_is_hired(book: PriceBook) -> None:
+    odd = Piece(support=Support.ROUND_TOP_FRAME, width_m=2.0, height_m=2.4)
+    answer = estimate(brief_of(odd), book, today=TODAY)
+    assert [line.code for line in answer.cost_lines].count("hire") == 1
+    assert any("to hire" in a.text for a in answer.assumptions)
+    two = estimate(brief_of(FRAME, FRAME), book, today=TODAY)
+    assert {line.code for line in two.cost_lines} >= {"wear", "hire"}
+
+
+def test_cautions_follow_the_brief(book: PriceBook) -> None:
+    def codes(brief: Brief) -> set[str]:
+        return {caution.code for caution in estimate(brief, book, today=TODAY).cautions}
+
+    indoors = codes(brief_of(FRAME))
+    assert {"choking_hazard", "latex_allergy", "exits_and_fire_rules"} <= indoors
+    assert not {"ladders", "sun_and_heat", "foils_and_power_lines"} & indoors
+    tall = Piece(support=Support.FREESTANDING_ARCH, width_m=3, height_m=2.6)
+    assert "ladders" in codes(brief_of(tall))
+    assert "sun_and_heat" in codes(brief_of(FRAME, site=Site(setting=Setting.OUTDOOR)))
+    assert "foils_and_power_lines" in codes(brief_of(FRAME, foils=("7",)))
+    door = Piece(support=Support.DOORWAY, width_m=1, height_m=2)
+    assert "clear_way_out" in codes(brief_of(door))
+    texts = {c.code: c.text for c in estimate(brief_of(FRAME), book, today=TODAY).cautions}
+    assert texts["choking_hazard"] == CHOKING
+
+
+def test_wind_is_cautioned_for_what_stands_outdoors_and_for_nothing_else(
+    book: PriceBook,
+) -> None:
+    garden = Site(setting=Setting.OUTDOOR)
+    table = Piece(support=Support.TABLE, length_m=2)
+    outdoors = estimate(brief_of(FRAME, site=garden), book, today=TODAY).wind
+    assert outdoors
+    assert "licensed engineer" in outdoors.caution
+    assert estimate(brief_of(FRAME), book, today=TODAY).wind is None
+    assert estimate(brief_of(table, site=garden), book, today=TODAY).wind is None
+
+
+def test_the_lines_of_the_explanation_name_the_main_figures(book: PriceBook) -> None:
+    answer = estimate(brief_of(FRAME), book, today=TODAY)
+    figures = {reason.figure for reason in answer.explanation}
+    assert figures >= {
+        "pieces[0].path_length_m", "pieces[0].clusters", "spares", "shopping.cost", "hours",
+        "travel", "price.likely", "price.low and price.high",
+    }  # fmt: skip
+    assert all(reason.formula and reason.source for reason in answer.explanation)
+
+
+def test_an_hourly_target_prices_the_hours(book: PriceBook) -> None:
+    from service.estimating.book import Charge
+
+    def likely(target: str) -> Decimal:
+        policy = dataclasses.replace(
+            book.policy, charge=Charge.HOURLY_TARGET, hourly_target=Decimal(target)
+        )
+        by_hour = dataclasses.replace(book, policy=policy)
+        return estimate(brief_of(FRAME), by_hour, today=TODAY).price.likely
+
+    hours = sum(estimate(brief_of(FRAME), book, today=TODAY).hours.values())
+    assert float(likely("90") - likely("50")) == pytest.approx(40 * hours, rel=0.05)
+
+
+def test_zones_replace_kilometres(book: PriceBook) -> None:
+    from service.estimating.book import Zone
+
+    zones = (Zone(up_to_m=5_000, fee=Decimal(15)), Zone(up_to_m=30_000, fee=Decimal(35)))
+    zoned = dataclasses.replace(book, travel=dataclasses.replace(book.travel, zones=zones))
+    lines = estimate(brief_of(FRAME), zoned, today=TODAY).cost_lines
+    (delivery,) = (line for line in lines if line.code == "delivery")
+    assert (delivery.quantity, delivery.rate) == (Decimal(2), Decimal(35))
+
+
+def test_the_price_policy_says_whether_leftovers_are_charged(book: PriceBook) -> None:
+    def charged(share: str) -> Decimal:
+        policy = dataclasses.replace(book.policy, leftovers_charged=Decimal(share))
+        changed = dataclasses.replace(book, policy=policy)
+        lines = estimate(brief_of(FRAME), changed, today=TODAY).cost_lines
+        return sum((x.amount for x in lines if x.code in ("balloons", "leftovers")), Decimal(0))
+
+    answer = estimate(brief_of(FRAME), book, today=TODAY)
+    assert charged("0") == answer.shopping.used_cost
+    assert charged("0") < charged("0.5") < charged("1")
+    assert charged("1") >= answer.shopping.cost

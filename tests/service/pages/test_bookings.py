@@ -1,0 +1,282 @@
+"""The booking page: free times, holds, and times that are gone."""
+
+import threading
+from collections.abc import Callable
+from dataclasses import replace
+from datetime import date, datetime, time, timedelta
+from pathlib import Path
+
+import pytest
+from starlette.testclient import TestClient
+
+from service.estimating import Event
+from service.leads import booking
+from service.leads.lead import Client, Lead, LeadState
+from tests.service.building import PRICE_BOOK, BuiltShop, a_brief, build_shop
+from tests.service.pages.conftest import browse
+from tests.service.pages.reading import elements_of, text_of
+
+WHO = {"name": "Nora Ålund", "email": "nora@rowing.example", "phone": ""}
+SUNDAY = date(2027, 6, 6)
+
+
+def times_on(html: str) -> list[str]:
+    """The set-up times that can be picked."""
+    return [
+        str(box["value"]) for box in elements_of(html, "input") if box.get("name") == "starts_at"
+    ]
+
+
+def hold(client: TestClient, path: str, starts_at: str, **entered: str) -> int:
+    data = WHO | {"starts_at": starts_at} | entered
+    return client.post(path, data=data).status_code
+
+
+def test_free_times_of_the_day_are_offered_in_plain_words(
+    shop: BuiltShop, client: TestClient
+) -> None:
+    lead = shop.quoted(a_brief())
+    page = client.get(shop.paths(lead)[1])
+    assert page.status_code == 200
+    text = text_of(page.text)
+    assert "Sunday, June 6, 2027" in text
+    assert "9:00 AM, ready by 10:15 AM" in text
+    with shop.ports.read() as work:
+        quote = work.quotes.latest(lead.id, sent=True)
+        assert quote is not None
+        book = shop.price_books.current()
+        free = booking.offered(work, lead, quote, book, day=SUNDAY, now=shop.now)
+    assert [datetime.fromisoformat(value) for value in times_on(page.text)] == [
+        window.starts_at for window in free
+    ]
+
+
+def test_a_picked_time_is_held_with_its_deposit_and_expiry(
+    shop: BuiltShop, client: TestClient
+) -> None:
+    lead = shop.quoted(a_brief())
+    path = shop.paths(lead)[1]
+    picked = times_on(client.get(path).text)[4]
+    answer = client.post(path, data=WHO | {"starts_at": picked})
+    assert answer.status_code == 303
+    page = text_of(client.get(answer.headers["location"]).text)
+    assert "This time is kept for you" in page
+    assert "we arrive at 9:00 AM and are ready by 10:15 AM" in page
+    assert "Tuesday, January 12, 2027, 12:00 PM" in page  # two days after the shop's noon
+    assert "hello@harborlane.example" in page
+    with shop.ports.read() as work:
+        quote = work.quotes.latest(lead.id)
+        kept = work.holds.of_lead(lead.id)
+    assert quote is not None
+    assert kept is not None
+    assert f"${quote.deposit:.0f} turns it into a booking" in page
+    assert kept.client == Client(name="Nora Ålund", email="nora@rowing.example")
+    assert shop.lead(lead.id).state == "held"
+
+
+def test_pressing_twice_finds_the_same_hold(shop: BuiltShop, client: TestClient) -> None:
+    lead = shop.quoted(a_brief())
+    path = shop.paths(lead)[1]
+    picked = times_on(client.get(path).text)[0]
+    assert hold(client, path, picked) == 303
+    with shop.ports.read() as work:
+        first = work.holds.of_lead(lead.id)
+    assert hold(client, path, picked) == 303
+    with shop.ports.read() as work:
+        assert work.holds.of_lead(lead.id) == first
+        told = work.chats.messages("form", lead.id)
+    assert sum("is held for your set-up" in stored.message.text for stored in told) == 1
+
+
+def test_a_time_that_somebody_else_holds_is_refused_with_the_free_ones(
+    shop: BuiltShop, client: TestClient
+) -> None:
+    mine, theirs = shop.quoted(a_brief()), shop.quoted(a_brief())
+    path = shop.paths(mine)[1]
+    picked = times_on(client.get(path).text)[4]
+    assert hold(client, shop.paths(theirs)[1], picked) == 303
+    answer = client.post(path, data=WHO | {"starts_at": picked})
+    assert answer.status_code == 409
+    assert "not free" in text_of(answer.text)
+    still_free = times_on(answer.text)
+    assert still_free
+    assert picked not in still_free
+    assert "Nora Ålund" in answer.text  # what was typed is not lost
+    assert shop.lead(mine.id).state == "quoted"
+
+
+def test_of_many_who_want_the_same_time_one_gets_it(
+    shop: BuiltShop, browser: Callable[[], TestClient]
+) -> None:
+    leads = [shop.quoted(a_brief()) for _ in range(8)]
+    paths = [shop.paths(lead)[1] for lead in leads]
+    picked = times_on(browser().get(paths[0]).text)[0]
+    answers: list[int] = []
+    threads = [
+        threading.Thread(target=lambda p=path: answers.append(hold(browser(), p, picked)))
+        for path in paths
+    ]
+    for thread in threads:
+        thread.start()
+    for thread in threads:
+        thread.join()
+    assert sorted(answers) == [303] + [409] * 7
+
+
+def test_another_time_replaces_the_first(shop: BuiltShop, client: TestClient) -> None:
+    lead = shop.quoted(a_brief())
+    path = shop.paths(lead)[1]
+    first = times_on(client.get(path).text)[0]
+    hold(client, path, first)
+    again = client.get(f"{path}?change=1")
+    assert "Pick another set-up time" in text_of(again.text)
+    later = times_on(again.text)[-1]
+    assert hold(client, path, later) == 303
+    assert first in times_on(client.get(f"{path}?change=1").text)
+    with shop.ports.read() as work:
+        kept = work.holds.of_lead(lead.id)
+    assert kept is not None
+    assert kept.window.starts_at == datetime.fromisoformat(later)
+
+
+@pytest.mark.parametrize(
+    ("entered", "said"),
+    [
+        ({"name": ""}, "Tell us your name"),
+        ({"email": ""}, "Leave an email address or a phone number"),
+        ({"email": "nora at home"}, "doesn't look like an email address"),
+        ({"email": "", "phone": "12"}, "phone number doesn't work"),
+        ({"name": "🎈" * 200}, "Keep the name to 120 characters"),
+        ({"starts_at": ""}, "Pick a set-up time first"),
+        ({"starts_at": "next week"}, "Pick a set-up time first"),
+        ({"starts_at": "2027-06-06T09:00:00"}, "Pick a set-up time first"),
+        ({"starts_at": "0001-01-01T00:00:00+00:00"}, "Pick a set-up time first"),
+    ],
+)
+def test_what_is_missing_or_wrong_is_said_beside_what_was_typed(
+    entered: dict[str, str], said: str, shop: BuiltShop, client: TestClient
+) -> None:
+    lead = shop.quoted(a_brief())
+    path = shop.paths(lead)[1]
+    picked = times_on(client.get(path).text)[3]
+    answer = client.post(path, data=WHO | {"starts_at": picked} | entered)
+    assert answer.status_code == 422
+    assert said in text_of(answer.text)
+    if "starts_at" not in entered:
+        chosen = [b for b in elements_of(answer.text, "input") if "checked" in b]
+        assert [box["value"] for box in chosen] == [picked]
+    with shop.ports.read() as work:
+        assert work.holds.of_lead(lead.id) is None
+
+
+def test_a_time_that_was_never_offered_is_refused(shop: BuiltShop, client: TestClient) -> None:
+    path = shop.paths(shop.quoted(a_brief()))[1]
+    assert hold(client, path, "2027-06-06T03:00:00-04:00") == 409
+    assert hold(client, path, "2027-06-07T09:00:00-04:00") == 409
+
+
+def test_without_a_date_the_client_picks_the_day_first(shop: BuiltShop, client: TestClient) -> None:
+    lead = shop.quoted(a_brief(event=Event()))
+    path = shop.paths(lead)[1]
+    page = client.get(path)
+    assert "Which day is it?" in text_of(page.text)
+    assert times_on(page.text) == []
+    chosen = client.get(f"{path}?day=2027-06-09")
+    assert "Wednesday, June 9, 2027" in text_of(chosen.text)
+    picked = times_on(chosen.text)[0]
+    assert hold(client, path, picked, day="2027-06-09") == 303
+    assert shop.lead(lead.id).state == "held"
+
+
+@pytest.mark.parametrize("day", ["soon", "2026-12-24", "2040-01-01", "2027-02-30", "🎈"])
+def test_a_day_that_cannot_be_is_refused_kindly(
+    day: str, shop: BuiltShop, client: TestClient
+) -> None:
+    path = shop.paths(shop.quoted(a_brief(event=Event())))[1]
+    page = client.get(path, params={"day": day})
+    assert page.status_code == 200
+    assert elements_of(page.text, "p")
+    assert "Pick a day that is still to come" in page.text or "month/day/year" in page.text
+    assert times_on(page.text) == []
+
+
+def test_a_day_too_soon_says_how_much_notice_is_needed(shop: BuiltShop, client: TestClient) -> None:
+    path = shop.paths(shop.quoted(a_brief(event=Event())))[1]
+    text = text_of(client.get(f"{path}?day=2027-01-11").text)
+    assert "We need 2 days to get ready" in text
+    assert "hello@harborlane.example" in text
+
+
+def test_an_event_too_early_for_the_set_up_is_explained(
+    shop: BuiltShop, client: TestClient
+) -> None:
+    lead = shop.quoted(a_brief(event=Event(date=SUNDAY, start_time=time(7, 30))))
+    text = text_of(client.get(shop.paths(lead)[1]).text)
+    assert "Setting up takes longer than our hours on that day leave before your event" in text
+
+
+def test_a_full_day_is_called_full(shop: BuiltShop, client: TestClient) -> None:
+    # From 7:00 the set-up has to end half an hour before 9:15: room for one job only.
+    early = a_brief(event=Event(date=SUNDAY, start_time=time(9, 15)))
+    first, second = shop.quoted(early), shop.quoted(early)
+    for value in times_on(client.get(shop.paths(first)[1]).text)[:1]:
+        assert hold(client, shop.paths(first)[1], value) == 303
+    text = text_of(client.get(shop.paths(second)[1]).text)
+    assert "All set-up times on that day are taken." in text
+
+
+def test_a_closed_weekday_is_named(tmp_path: Path) -> None:
+    closed = "\n".join(
+        line
+        for line in PRICE_BOOK.read_text(encoding="utf-8").splitlines()
+        if not line.strip().startswith("monday:")
+    )
+    book = tmp_path / "closed_on_mondays.yaml"
+    book.write_text(closed, encoding="utf-8")
+    folder = tmp_path / "closed"
+    folder.mkdir()
+    shop = build_shop(folder, price_book=book)
+    path = shop.paths(shop.quoted(a_brief(event=Event())))[1]
+    page = browse(shop).get(f"{path}?day=2027-06-07")
+    assert "We don't set up on Mondays." in text_of(page.text)
+    shop.engine.dispose()
+
+
+def test_a_booked_or_done_lead_shows_its_time_and_no_deposit_to_pay(
+    shop: BuiltShop, client: TestClient
+) -> None:
+    lead = _held(shop, client)
+    _become(shop, lead, "booked")
+    page = text_of(client.get(shop.paths(lead)[1]).text)
+    assert "Booked" in page
+    assert "turns it into a booking" not in page
+    assert client.get(f"{shop.paths(lead)[1]}?change=1").status_code == 409
+
+
+def test_a_hold_whose_time_has_passed_is_said_to_be_open(
+    shop: BuiltShop, client: TestClient
+) -> None:
+    lead = _held(shop, client)
+    shop.now += timedelta(days=2)
+    assert "may be given to others" in text_of(client.get(shop.paths(lead)[1]).text)
+
+
+def _held(shop: BuiltShop, client: TestClient) -> Lead:
+    lead = shop.quoted(a_brief())
+    path = shop.paths(lead)[1]
+    assert hold(client, path, times_on(client.get(path).text)[0]) == 303
+    return shop.lead(lead.id)
+
+
+def _become(shop: BuiltShop, lead: Lead, state: str) -> None:
+    with shop.ports.work() as work:
+        work.leads.save(replace(lead, state=LeadState(state)))
+        work.commit()
+
+
+def test_a_lapsed_lead_asks_for_a_fresh_price(shop: BuiltShop, client: TestClient) -> None:
+    lead = shop.quoted(a_brief())
+    _become(shop, lead, "lapsed")
+    page = client.get(shop.paths(lead)[1])
+    assert page.status_code == 409
+    assert "This price has run out" in text_of(page.text)
