@@ -143,7 +143,7 @@ _ON_WEEKDAY = re.compile(
     \b(?:(?P<long>{_WEEKDAY})|(?P<short>{_either(SHORT_WEEKDAYS)}))\b\.?
     (?P<coming>\sque\sviene|\sproximo|\spasado)?
     (?P<weeks>\sin\s(?:\d|{_SMALL})\sweeks)?
-    (?:,?\s(?:the\s|el\s|dia\s)?(?P<day>[0-3]?\d)(?P<rank>st|nd|rd|th)?\b(?![:/.\d]){_NOT_SIZE}{_NOT_RANK})?""",
+    (?:,?\s(?:the\s|el\s|dia\s)?(?P<day>[0-3]?\d)(?P<rank>st|nd|rd|th)?\b(?![:/.\d]|\s?-\s?\d){_NOT_SIZE}{_NOT_RANK})?""",
     re.VERBOSE,
 )
 _BARE_DAY = re.compile(

@@ -57,6 +57,7 @@ _MEASURE = re.compile(
     re.VERBOSE,
 )
 _TIMES = re.compile(r"[\s)]{0,3}(?:x|by|por|\*)[\s(]{0,3}(?:about\s|like\s)?")
+_COUNTED_THINGS = re.compile(r"\s(?:\w+\s)?[a-z]{3,}s\b")
 _BOTH_LABELS = re.compile(
     r"[\s,]{0,2}\(?(?P<one>width|height|length|wide|high|tall|w|h|l)\s?(?:x|by|\*)\s?(?P<two>width|height|length|wide|high|tall|long|w|h|l)\b\)?"
 )
@@ -108,7 +109,7 @@ def sizes_in(passage: Passage, default_unit_m: float, *, bare: bool = False) -> 
     ]
     sizes = _joined(found, passage.folded)
     read = [_labelled(_as_size(group), passage.folded) for group in sizes]
-    return [size for size in read if bare or _is_measure(size)]
+    return [size for size in read if bare or _is_measure(size, passage.folded)]
 
 
 def _part_of_word(match: re.Match[str], text: str) -> bool:
@@ -190,8 +191,10 @@ def _labelled(size: Size, text: str) -> Size:
     return replace(size, end=labels.end(), measures=measures)
 
 
-def _is_measure(size: Size) -> bool:
-    if len(size.measures) == 2:
-        return True
+def _is_measure(size: Size, text: str) -> bool:
     measure = size.measures[0]
-    return measure.has_unit or (measure.axis is not None and measure.axis != "diameter")
+    if len(size.measures) == 2 or measure.has_unit:
+        return True
+    if measure.axis in (None, "diameter"):
+        return False
+    return not _COUNTED_THINGS.match(text, size.end)  # "2 tall columns" counts columns

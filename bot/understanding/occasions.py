@@ -27,7 +27,7 @@ def occasion_in(passage: Passage, lang: str | None) -> str | None:
     if _SEVERAL.search(passage.folded):
         return None
     words = passage.words()
-    found = [hit.value for hit in _TABLE_IN.get(lang or "", _TABLE).find(words)]
+    found = [hit.value for hit in _TABLE_IN.get(lang or "", _TABLE).find(words) if hit.value]
     if "anniversary" in found and "wedding" in found and _OF_WEDDING.search(passage.folded):
         return "anniversary"
     events = [occasion for occasion in found if occasion not in _DAYS]

@@ -114,7 +114,7 @@ def pieces_in(passage: Passage, sizes: list[Size], unnamed: Structure | None = N
         if owner:
             owner.piece.sizes.append(_of_garland(size) if owner.role == "generic" else size)
     for mention in anchors:
-        _count(mention, passage.folded, words)
+        _count(mention, mentions, passage.folded, words)
     _count_of_them(anchors, passage.folded)
     pieces = _settled(mentions, passage.folded)
     structures = [piece for mention in pieces for piece in _structures(mention)]
@@ -271,15 +271,17 @@ def _trails(before: _Mention, size: Size, text: str) -> bool:
     return not before.piece.sizes and not re.search(r"[^\s:(\0-]", gap)
 
 
-def _count(mention: _Mention, text: str, words: list[Word]) -> None:
+def _count(mention: _Mention, mentions: list[_Mention], text: str, words: list[Word]) -> None:
     after = _COUNT_AFTER.match(text, mention.end)
     if after:
         said = after["x"] or after["in"] or after["colon"]
         mention.count = int(said) if said else 2
     else:
-        mention.count = _count_before(mention, text, words)
+        mention.count = _count_before(mention, mentions, text, words)
     for size in mention.sizes:
-        mention.count = mention.count or _multiplied(mention, size)
+        again = _COUNT_AFTER.match(text, size.end)  # "frame 4x7 x2"
+        times = int(again["x"]) if again and again["x"] else None
+        mention.count = mention.count or times or _multiplied(mention, size)
 
 
 def _count_of_them(anchors: list[_Mention], text: str) -> None:
@@ -292,14 +294,14 @@ def _count_of_them(anchors: list[_Mention], text: str) -> None:
             earlier[-1].piece.count = _within(number)
 
 
-def _count_before(mention: _Mention, text: str, words: list[Word]) -> int | None:
-    index, reach = mention.first - 1, 6
-    while index >= 0 and reach:
-        word = words[index]
-        between = text[word.end : words[index + 1].start]
-        if re.search(
-            r"[,;.!?\n]", between.replace(", ", " ") if reach < 6 and TAKEN in between else between
-        ):
+def _count_before(
+    mention: _Mention, mentions: list[_Mention], text: str, words: list[Word]
+) -> int | None:
+    """The number a few words before a thing: "two of your tall gold columns"."""
+    supports = {other.start for other in mentions}
+    for index in range(mention.first - 1, max(-1, mention.first - 7), -1):
+        word, following = words[index], words[index + 1]
+        if _BREAK.search(text[word.end : following.start]) or word.start in supports:
             return None
         if word.text in _COUNT_WORD:
             return _within(_COUNT_WORD[word.text])
@@ -307,13 +309,13 @@ def _count_before(mention: _Mention, text: str, words: list[Word]) -> int | None
             return _within(int(word.text)) if len(word.text) < 4 else None
         if word.text in _STOPS_COUNT:
             return None
-        index, reach = index - 1, reach - 1
     return None
 
 
+_BREAK = re.compile(r"[,;.!?\n&+]")
 _STOPS_COUNT = frozenset(
-    ["and", "y", "for", "with", "the", "on", "at", "my", "our", "is", "are", "to", "in", "plus", "garland", "arch", "hoop", "number", "para", "con", "el", "la", "de", "del", "column"]
-) - {"de"}
+    "and y for with the on at my our is are to in plus number para con el la del".split()
+)
 
 
 def _within(count: int) -> int | None:
@@ -323,17 +325,22 @@ def _within(count: int) -> int | None:
 def _multiplied(mention: _Mention, size: Size) -> int | None:
     """ "2 x 6ft columns" is two columns, not a column two wide."""
     if _is_times(mention.kind, size):
-        return int(size.measures[0].bare)
+        return int(_count_and_side(size)[0].bare)
     return None
 
 
 def _is_times(kind: str, size: Size) -> bool:
     if kind not in ("column", "hoop") or len(size.measures) != 2:
         return False
+    counted, side = _count_and_side(size)
+    small = counted.bare.is_integer() and 1 <= counted.bare <= 12
+    return counted.axis is None and small and side.has_unit and not counted.has_unit
+
+
+def _count_and_side(size: Size) -> tuple[Measure, Measure]:
+    """In "2 x 6 ft" as in "6 ft x 2" the figure without a unit is the count."""
     first, second = size.measures
-    return (
-        first.axis is None and first.bare.is_integer() and 1 <= first.bare <= 12 and second.has_unit
-    )
+    return (second, first) if first.has_unit else (first, second)
 
 
 def _settled(mentions: list[_Mention], text: str) -> list[_Mention]:
@@ -415,7 +422,7 @@ def _sized(kind: str, count: int, sizes: list[Size]) -> Structure:
 
 def _axes(kind: str, size: Size) -> list[tuple[str, float]]:
     if _is_times(kind, size):
-        return [(_LONE_AXIS[kind], size.measures[1].metres)]
+        return [(_LONE_AXIS[kind], _count_and_side(size)[1].metres)]
     if len(size.measures) == 1:
         only = size.measures[0]
         return [(_axis(kind, only) or _LONE_AXIS.get(kind, "length"), only.metres)]

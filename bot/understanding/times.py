@@ -9,7 +9,7 @@ from dataclasses import dataclass
 from datetime import time
 
 from bot.understanding.lexicon import NUMBER_WORDS
-from bot.understanding.passage import Passage, Span
+from bot.understanding.passage import TAKEN, Passage, Span
 
 _HOUR_WORDS = "|".join(
     sorted((word for word, n in NUMBER_WORDS.items() if n <= 12), key=len, reverse=True)
@@ -39,7 +39,7 @@ def _clock(prefix: str) -> str:
 
 
 _LEAD = (
-    r"(?P<lead>\b(?:from|at|@|starts?|starting|begins?|beginning|around|about|till?|until|to|ends?|ending|de|desde|"
+    r"(?P<lead>\b(?:from|at|@|starts?|starting|begins?|beginning|around|about|till?|until|to|ends?|ending|finish(?:es)?|over|de|desde|"
     r"a\slas?|las|hasta\slas?|hasta|entre\slas?|between|time:?|empieza|comienza|party(?:\sis)?|event(?:\sis)?|its)\s(?:at\s|a\slas?\s|is\s|las\s|around\s|about\s|like\s)?|@)?"
 )
 _JOIN = r"(?:\s?(?:-|to|till?|until|thru|through|a|hasta)\s?(?:las?\s)?|\s(?:and|y)\s(?:las?\s)?)"
@@ -59,27 +59,15 @@ _END = re.compile(
     r"\b(?:until|till?|ends?|ending|end|over|done|out|finish\w*|hasta|termina|acaba)\b[^,.;\n\0]{0,12}$"
 )
 _ENDS = re.compile(r"\b(?:ends?|ending|finish\w*|over|out|done|termina|acaba)\b[^,.;\n\0]{0,12}$")
+_OF_EVENT = re.compile(
+    r"\b(?:party|event|ceremony|guests (?:will )?arriv\w+|guests get|fiesta)\b[^,.;\n\0]{0,14}$"
+)
 _EVENT = re.compile(
     r"\b(?:starts?|starting|begins?|party|event|ceremony|guests (?:will )?arriv\w+|guests get|empieza|comienza|fiesta)\b[^,.;\n\0]{0,14}$"
 )
-_STRONG_LEADS = (
-    "at",
-    "@",
-    "from",
-    "start",
-    "begin",
-    "a la",
-    "las",
-    "desde",
-    "until",
-    "til",
-    "hasta",
-    "end",
-    "between",
-    "entre",
-    "time",
-    "party",
-    "event",
+_RANGE_LEADS = tuple("from between de desde entre at @ a party event its time".split())
+_STRONG_LEADS = tuple(
+    "at @ from start begin a las desde until til hasta end finish over between entre time party event".split()
 )
 
 
@@ -115,7 +103,7 @@ def hours_in(passage: Passage, *, asked: bool = False) -> Hours:
             continue
         spans.append((match.start(), match.end()))
         before = _before(passage.folded, match, spans)
-        if _SETUP.search(before) and not _EVENT.search(before) and not _ENDS.search(before):
+        if _SETUP.search(before) and not (_OF_EVENT.search(before) or _ENDS.search(before)):
             continue
         if not cued and _EVENT.search(before):
             start, cued = None, True  # "mass at 11, party at 1": the party is the event
@@ -185,25 +173,8 @@ def _counts(match: re.Match[str], first: _Clock, second: _Clock | None, asked: b
         return True
     lead = (match["lead"] or "").strip()
     if second is not None:
-        return (
-            lead.startswith(
-                (
-                    "from",
-                    "between",
-                    "de",
-                    "desde",
-                    "entre",
-                    "at",
-                    "@",
-                    "a la",
-                    "party",
-                    "event",
-                    "its",
-                    "time",
-                )
-            )
-            and first.hour <= 12
-        )
+        after_date = match.string[: match.start()].rstrip(" ,")[-1:] == TAKEN  # "june 6 12-4"
+        return first.hour <= 12 and (after_date or lead.startswith(_RANGE_LEADS))
     return lead.startswith(_STRONG_LEADS) and 1 <= first.hour <= 12
 
 

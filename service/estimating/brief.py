@@ -16,7 +16,7 @@ SHORTEST_MEASURE_M = 0.1
 """Below four inches no balloon fits; such a number is a slip of the unit."""
 
 LONGEST_GARLAND_M = 300.0
-"""All pieces of one brief together: about a working week for one person."""
+"""All pieces of one brief together: weeks of work for one person, and no longer a ballpark."""
 
 SIZE_CLASSES = (5, 10, 11, 12, 16, 18, 24, 36)
 """Nominal diameters of round balloons [in]."""

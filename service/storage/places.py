@@ -41,6 +41,8 @@ def _look_up(code: str) -> Position | None:
     if not found:
         return None
     entry = found[0]
-    return Position(
-        latitude=float(entry["lat"]), longitude=float(entry["long"]), town=str(entry["city"])
-    )
+    latitude, longitude = float(entry["lat"]), float(entry["long"])
+    # Codes of the forces overseas stand in the data at nought, nought: in the Gulf of Guinea.
+    if latitude == longitude == 0:
+        return None
+    return Position(latitude=latitude, longitude=longitude, town=str(entry["city"]))

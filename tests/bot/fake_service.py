@@ -80,16 +80,24 @@ class FakeService:
         }
         return httpx.Response(200, json=receipt)
 
-    def _pending(self, channel: str) -> list[dict[str, Any]]:
+    def _pending(self, channel: str, chat: str | None = None) -> list[dict[str, Any]]:
         return [
             {"inbox_id": n, "received_at": RECEIVED_AT, "update": update.model_dump(mode="json")}
             for n, update in enumerate(self.updates, start=1)
-            if n not in self.handled and update.channel == channel
+            if n not in self.handled
+            and update.channel == channel
+            and chat in (None, update.chat_id)
         ]
 
     def _conversation(self, channel: str, chat: str) -> httpx.Response:
         version, state = self.states.get(f"{channel}/{chat}", (0, {}))
-        body = {"channel": channel, "chat_id": chat, "version": version, "state": state}
+        body = {
+            "channel": channel,
+            "chat_id": chat,
+            "version": version,
+            "state": state,
+            "pending": self._pending(channel, chat),
+        }
         return httpx.Response(200, json=body)
 
     def _turn(self, chat: str, turn: Turn) -> httpx.Response:

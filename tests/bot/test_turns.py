@@ -247,3 +247,19 @@ def test_one_chat_that_is_stuck_does_not_keep_the_others_waiting() -> None:
     with_turns(service, use)
     assert kinds(service, "webchat/b") == ["ask"]
     assert kinds(service, "webchat/a") == []
+
+
+def test_what_a_chat_said_first_is_answered_first_after_a_turn_was_cut_off() -> None:
+    service = FakeService()
+
+    async def use(turns: Turns) -> None:
+        await turns.receive("webchat", "c", "u1", Incoming(kind="text", text="a hoop, 6 ft"))
+        # The process that received it died here; the client writes on.
+        await say(turns, "u2", "june 6, indoors")
+
+    with_turns(service, use)
+    assert service.handled == {1, 2}
+    assert len(kinds(service)) == 2
+    state = str(service.states["webchat/c"][1])
+    assert "hoop" in state
+    assert "2027-06-06" in state

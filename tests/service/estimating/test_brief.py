@@ -1,3 +1,5 @@
+from decimal import Decimal
+
 import pytest
 
 from service.estimating import Brief, BriefError, Budget, ColourShare, Piece, Site, Support
@@ -66,7 +68,7 @@ def test_shares_that_leave_nothing_for_a_colour_are_refused() -> None:
         Brief(pieces=(wall,), palette=palette)
 
 
-def test_more_garland_than_a_week_of_work_is_refused() -> None:
+def test_more_garland_than_one_person_can_make_is_refused() -> None:
     with pytest.raises(BriefError, match="300 m"):
         Brief(pieces=(Piece(support=Support.WALL, length_m=20, count=20),))
 
@@ -77,7 +79,5 @@ def test_half_a_position_is_refused() -> None:
 
 
 def test_a_budget_upside_down_is_refused() -> None:
-    from decimal import Decimal
-
     with pytest.raises(BriefError, match="swap"):
         Budget(min=Decimal(500), max=Decimal(300))

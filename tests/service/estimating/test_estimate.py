@@ -22,6 +22,7 @@ from service.estimating import (
     Support,
     estimate,
 )
+from service.estimating.book import Charge, Zone
 from service.estimating.cautions import CHOKING
 
 TODAY = dt.date(2027, 1, 10)
@@ -274,8 +275,6 @@ def test_the_lines_of_the_explanation_name_the_main_figures(book: PriceBook) -> 
 
 
 def test_an_hourly_target_prices_the_hours(book: PriceBook) -> None:
-    from service.estimating.book import Charge
-
     def likely(target: str) -> Decimal:
         policy = dataclasses.replace(
             book.policy, charge=Charge.HOURLY_TARGET, hourly_target=Decimal(target)
@@ -288,8 +287,6 @@ def test_an_hourly_target_prices_the_hours(book: PriceBook) -> None:
 
 
 def test_zones_replace_kilometres(book: PriceBook) -> None:
-    from service.estimating.book import Zone
-
     zones = (Zone(up_to_m=5_000, fee=Decimal(15)), Zone(up_to_m=30_000, fee=Decimal(35)))
     zoned = dataclasses.replace(book, travel=dataclasses.replace(book.travel, zones=zones))
     lines = estimate(brief_of(FRAME), zoned, today=TODAY).cost_lines

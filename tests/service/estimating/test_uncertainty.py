@@ -1,3 +1,4 @@
+import math
 import random
 
 import pytest
@@ -20,8 +21,6 @@ def test_quantiles_match_a_large_seeded_sample() -> None:
 
     def drawn() -> float:
         normal = {factor: seeded.gauss(0, 1) for factor in factors}
-        import math
-
         return sum(
             estimate * math.exp(sum(w * normal[f] for f, w in WEIGHTS[group].items()))
             for group, estimate in ESTIMATES.items()

@@ -19,3 +19,7 @@ def test_the_long_form_of_a_code_is_the_same_place() -> None:
 @pytest.mark.parametrize("code", ["", "00000", "2139", "boathouse", "SW1A 1AA", "０２１３９"])
 def test_what_is_no_known_code_has_no_position(code: str) -> None:
     assert PLACES.find(code) is None
+
+
+def test_a_code_of_the_forces_overseas_has_no_position() -> None:
+    assert PLACES.find("09001") is None

@@ -1,0 +1,116 @@
+"""The inbox, turns and deliveries over HTTP."""
+
+import threading
+import time
+from typing import Any
+
+from tests.service.api.conftest import Service
+
+
+def _update(update_id: str, text: str = "hi", chat: str = "77") -> dict[str, Any]:
+    return {
+        "channel": "telegram",
+        "chat_id": chat,
+        "update_id": update_id,
+        "kind": "text",
+        "text": text,
+    }
+
+
+def _turn(inbox_id: int, version: int, *texts: str) -> dict[str, Any]:
+    messages = [{"kind": "ask", "text": text} for text in texts]
+    return {"inbox_id": inbox_id, "version": version, "state": {"v": 1}, "messages": messages}
+
+
+CHAT = "/v1/conversations/telegram/77"
+
+
+def test_an_update_is_pending_until_its_turn_is_stored(service: Service) -> None:
+    bot = service.client("bot")
+    first = bot.post("/v1/inbox", json=_update("901")).json()
+    again = bot.post("/v1/inbox", json=_update("901")).json()
+    assert again == {**first, "duplicate": True}
+    waiting = bot.get("/v1/inbox", params={"channel": "telegram", "older_than_s": 0}).json()
+    assert [row["update"]["update_id"] for row in waiting] == ["901"]
+    assert [row["inbox_id"] for row in bot.get(CHAT).json()["pending"]] == [first["inbox_id"]]
+    receipt = bot.post(f"{CHAT}/turns", json=_turn(first["inbox_id"], 0, "What size?")).json()
+    assert receipt == {"version": 1, "applied": True}
+    assert bot.get(CHAT).json()["pending"] == []
+    assert bot.post("/v1/inbox", json=_update("901")).json()["handled"] is True
+
+
+def test_a_turn_is_stored_once_and_an_older_version_is_refused(service: Service) -> None:
+    bot = service.client("bot")
+    one = bot.post("/v1/inbox", json=_update("1")).json()["inbox_id"]
+    two = bot.post("/v1/inbox", json=_update("2")).json()["inbox_id"]
+    assert bot.post(f"{CHAT}/turns", json=_turn(one, 0, "A")).json()["applied"] is True
+    assert bot.post(f"{CHAT}/turns", json=_turn(one, 0, "A")).json()["applied"] is False
+    assert bot.post(f"{CHAT}/turns", json=_turn(two, 0, "B")).status_code == 409
+    assert bot.post(f"{CHAT}/turns", json=_turn(two, 1, "B")).json()["applied"] is True
+    said = bot.get(f"{CHAT}/messages").json()
+    assert [(m["direction"], m["text"]) for m in said] == [
+        ("in", "hi"),
+        ("out", "A"),
+        ("in", "hi"),
+        ("out", "B"),
+    ]
+
+
+def test_a_turn_for_another_conversation_is_refused(service: Service) -> None:
+    bot = service.client("bot")
+    theirs = bot.post("/v1/inbox", json=_update("1", chat="78")).json()["inbox_id"]
+    assert bot.post(f"{CHAT}/turns", json=_turn(theirs, 0, "A")).status_code == 409
+    assert bot.get(f"{CHAT}/messages").json() == []
+
+
+def test_each_message_to_telegram_is_owed_and_delivered_in_order(service: Service) -> None:
+    bot, worker = service.client("bot"), service.client("worker")
+    inbox_id = bot.post("/v1/inbox", json=_update("1")).json()["inbox_id"]
+    bot.post(f"{CHAT}/turns", json=_turn(inbox_id, 0, "first", "second"))
+    with service.ports.read() as work:
+        first, second = work.outbox.due(service.ports.clock(), limit=9)
+    assert worker.post(f"/v1/steps/{second.id}/lease").status_code == 409
+    for step, text in ((first, "first"), (second, "second")):
+        lease = worker.post(f"/v1/steps/{step.id}/lease").json()
+        delivery = worker.get(f"/v1/messages/{lease['subject_id']}").json()
+        assert (delivery["chat_id"], delivery["message"]["text"]) == ("77", text)
+        fence = {"fence": lease["fence"]}
+        assert worker.post(f"/v1/steps/{step.id}/sending", json=fence).status_code == 204
+        assert worker.post(f"/v1/steps/{step.id}/done", json=fence).status_code == 204
+    with service.ports.read() as work:
+        assert work.outbox.count_open() == {}
+
+
+def test_a_failed_delivery_is_owed_again_or_the_owners_to_see(service: Service) -> None:
+    bot, worker = service.client("bot"), service.client("worker")
+    inbox_id = bot.post("/v1/inbox", json=_update("1")).json()["inbox_id"]
+    bot.post(f"{CHAT}/turns", json=_turn(inbox_id, 0, "first"))
+    with service.ports.read() as work:
+        (step,) = work.outbox.due(service.ports.clock(), limit=9)
+    fence = worker.post(f"/v1/steps/{step.id}/lease").json()["fence"]
+    failure = {"fence": fence, "error": "blocked by the client", "retry": False}
+    assert worker.post(f"/v1/steps/{step.id}/failures", json=failure).status_code == 204
+    with service.ports.read() as work:
+        (dead,) = work.outbox.dead(limit=9)
+    assert dead.last_error == "blocked by the client"
+    assert 'garlandry_steps{state="dead"} 1.0' in service.client().get("/metrics").text
+
+
+def test_a_waiting_reader_hears_of_a_message_at_once(service: Service) -> None:
+    bot = service.client("bot")
+    inbox_id = bot.post("/v1/inbox", json=_update("1")).json()["inbox_id"]
+    heard: list[tuple[float, list[Any]]] = []
+
+    def listen() -> None:
+        began = time.monotonic()
+        found = bot.get(f"{CHAT}/messages", params={"wait_s": 20}).json()
+        heard.append((time.monotonic() - began, found))
+
+    listener = threading.Thread(target=listen)
+    listener.start()
+    time.sleep(0.3)
+    service.client("bot").post(f"{CHAT}/turns", json=_turn(inbox_id, 0, "What size?"))
+    listener.join(timeout=25)
+    ((waited, found),) = heard
+    assert 0.2 < waited < 5
+    assert [m["text"] for m in found] == ["hi", "What size?"]
