@@ -1,5 +1,6 @@
 """The jobs that may run, and an RQ worker and scheduler that run no others."""
 
+import contextlib
 import logging
 import os
 from collections.abc import Callable, Sequence
@@ -7,6 +8,7 @@ from typing import Any
 
 from redis import Redis
 from rq import Queue, SimpleWorker
+from rq.executions import Execution, ExecutionRegistry
 from rq.job import Job
 from rq.scheduler import RQScheduler
 from rq.serializers import JSONSerializer
@@ -16,6 +18,20 @@ from workers import queues
 
 class JobRefused(Exception):
     """A job that is not one of ours, or whose arguments are not; it was not run."""
+
+
+class _Executions(ExecutionRegistry):
+    """RQ forgets an abandoned execution a minute before it forgets that there was one.
+
+    Its own look-up stumbles over that gap, and the job that is run again fails after its work.
+    """
+
+    def get_executions(self, start: int = 0, end: int = -1) -> list[Execution]:
+        found = []
+        for execution_id in self.get_execution_ids(start, end):
+            with contextlib.suppress(ValueError):
+                found.append(Execution.fetch(execution_id, self.job_id, self.connection))
+        return found
 
 
 Perform = Callable[[str, Sequence[object]], None]
@@ -33,6 +49,10 @@ def job_class(perform: Perform) -> type[Job]:
             if self.func_name is None or self.instance is not None or self.kwargs:
                 raise JobRefused("malformed job")
             perform(self.func_name, self.args)
+
+        @property
+        def execution_registry(self) -> ExecutionRegistry:
+            return _Executions(self.id, connection=self.connection)
 
         @property
         def success_callback(self) -> None:

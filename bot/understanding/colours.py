@@ -30,26 +30,160 @@ _IN_SPANISH: Phrases[str] = Phrases(
 _SHY = en.SHY_COLOURS | es.ONLY_SPANISH
 
 _THINGS = frozenset(
-    ["foil", "foils", "foiled", "mylar", "letter", "letters", "lettering", "number", "numbers", "sign", "signs", "tablecloth", "tablecloths", "linen", "linens", "dress", "dresses", "tie", "carpet", "tent", "chairs", "chair", "ribbon", "ribbons", "lights", "napkins", "shirt", "shirts", "suit", "suits", "house", "door", "car", "ink", "text", "font", "sequin", "backdrop", "backdrops", "curtain", "letras", "numeros", "mantel", "vestido", "roses", "flowers", "flower", "hydrangeas", "street", "hall", "library", "church", "park", "school", "invitations", "cake", "wall", "walls"]
+    [
+        "foil",
+        "foils",
+        "foiled",
+        "mylar",
+        "letter",
+        "letters",
+        "lettering",
+        "number",
+        "numbers",
+        "sign",
+        "signs",
+        "tablecloth",
+        "tablecloths",
+        "linen",
+        "linens",
+        "dress",
+        "dresses",
+        "tie",
+        "carpet",
+        "tent",
+        "chairs",
+        "chair",
+        "ribbon",
+        "ribbons",
+        "lights",
+        "napkins",
+        "shirt",
+        "shirts",
+        "suit",
+        "suits",
+        "house",
+        "door",
+        "car",
+        "ink",
+        "text",
+        "font",
+        "sequin",
+        "backdrop",
+        "backdrops",
+        "curtain",
+        "letras",
+        "numeros",
+        "mantel",
+        "vestido",
+        "roses",
+        "flowers",
+        "flower",
+        "hydrangeas",
+        "street",
+        "hall",
+        "library",
+        "church",
+        "park",
+        "school",
+        "invitations",
+        "cake",
+        "wall",
+        "walls",
+    ]
 )
 _SHAPED = frozenset({"frame", "stand", "hoop", "ring", "metal"})
 _THING_IS = re.compile(
-    r"\b(?:(?:letters?|lettering|numbers?|sign|dress|linens|foils?|ribbons?|vestido|letras|numeros)\s(?:in|en|is|are|will be|es|son)"
+    r"\b(?:(?:letters?|lettering|numbers?|sign|dress|linens|foils?|ribbons?|vestido|letras|"
+    r"numeros)\s(?:in|en|is|are|will be|es|son)"
     r"|(?:tablecloth|frame|hoop|backdrop|walls?|stand|mantel)\s(?:is|are|es|son))\s(?:all\s)?$"
 )
 _NEGATES = re.compile(
-    r"(?:\b(?:no|not|without|nothing|hate|hates|except|avoid|minus|sin|nada de|excepto|odio|anything but|don'?t want|don'?t like|do not want|no quiero|no me gusta|"
-    r"instead of|rather than|en vez de|en lugar de)\s(?:any\s|the\s|el\s|la\s|los\s|las\s|globos\s|color\s|colores\s|de\s|too much\s|more\s|too\s|mas\s|balloons\s){0,3})$"
+    r"(?:\b(?:no|not|without|nothing|hate|hates|except|avoid|minus|sin|nada de|excepto|odio|"
+    r"anything but|don'?t want|don'?t like|do not want|no quiero|no me gusta|"
+    r"instead of|rather than|en vez de|en lugar de)\s(?:any\s|the\s|el\s|la\s|los\s|las\s|"
+    r"globos\s|color\s|colores\s|de\s|too much\s|more\s|too\s|mas\s|balloons\s){0,3})$"
 )
 _REFUSED_AFTER = re.compile(r"\s(?:no|nope)\b(?=\s?[,.;!]|$)")
 _LIST_JOIN = re.compile(r"[\s,/&+]*(?:and|or|nor|y|o|ni|n)?[\s,/&+]*")
 _ALTERNATIVE = re.compile(r"\s(?:or|nor|ni|o)\s")
 _CUE = re.compile(
-    r"(?:\b(?:colou?rs?|color|colores|palette|paleta|tones?|tonos?|shades?|theme|scheme|in|en|balloons?|globos|hues?)(?:\s(?:of|are|is|de|son|would be))?[\s:]{1,2}(?:\w+\s)?)$"
+    r"(?:\b(?:colou?rs?|color|colores|palette|paleta|tones?|tonos?|shades?|theme|scheme|in|en|"
+    r"balloons?|globos|hues?)(?:\s(?:of|are|is|de|son|would be))?[\s:]{1,2}(?:\w+\s)?)$"
 )
 _FUZZY_TARGETS = tuple(sorted(name for name in en.COLOURS if len(name) >= 6))
 _KNOWN_WORDS = frozenset(
-    ["ribbon", "bronzed", "brown", "silvery", "orange", "oranges", "purpose", "people", "yellow", "golden", "blacks", "greens", "salmons", "pleased", "marooned", "violets", "indoor", "indoors", "custard", "mustered", "copies", "cooper", "scarf", "chapel", "peachy", "bronco", "marigolds", "canaries", "caper", "copper", "pepper", "orchard", "organic", "organize", "bordered", "border", "apricots", "slated", "ceiling", "emeralds", "lavish", "coast", "corals", "chestnut", "champion", "champions", "champ", "champs", "silvers", "tangled", "tangerines", "violent", "magnet", "purples", "yellows", "orangey", "turkey", "charcoals", "crimped", "scarlett", "scarlets", "bronx", "periodic", "rainbows", "sapphires", "rasp", "salon", "saloon", "salons", "magnets"]
+    [
+        "ribbon",
+        "bronzed",
+        "brown",
+        "silvery",
+        "orange",
+        "oranges",
+        "purpose",
+        "people",
+        "yellow",
+        "golden",
+        "blacks",
+        "greens",
+        "salmons",
+        "pleased",
+        "marooned",
+        "violets",
+        "indoor",
+        "indoors",
+        "custard",
+        "mustered",
+        "copies",
+        "cooper",
+        "scarf",
+        "chapel",
+        "peachy",
+        "bronco",
+        "marigolds",
+        "canaries",
+        "caper",
+        "copper",
+        "pepper",
+        "orchard",
+        "organic",
+        "organize",
+        "bordered",
+        "border",
+        "apricots",
+        "slated",
+        "ceiling",
+        "emeralds",
+        "lavish",
+        "coast",
+        "corals",
+        "chestnut",
+        "champion",
+        "champions",
+        "champ",
+        "champs",
+        "silvers",
+        "tangled",
+        "tangerines",
+        "violent",
+        "magnet",
+        "purples",
+        "yellows",
+        "orangey",
+        "turkey",
+        "charcoals",
+        "crimped",
+        "scarlett",
+        "scarlets",
+        "bronx",
+        "periodic",
+        "rainbows",
+        "sapphires",
+        "rasp",
+        "salon",
+        "saloon",
+        "salons",
+        "magnets",
+    ]
 )
 
 
@@ -184,4 +318,22 @@ def _alone_before(words: list[Word], first: int) -> bool:
     return first == 0 or words[first - 1].text in _ARTICLES
 
 
-_ARTICLES = frozenset(["a", "the", "your", "my", "our", "this", "un", "el", "tu", "mi", "with", "on", "have", "want", "need"])
+_ARTICLES = frozenset(
+    [
+        "a",
+        "the",
+        "your",
+        "my",
+        "our",
+        "this",
+        "un",
+        "el",
+        "tu",
+        "mi",
+        "with",
+        "on",
+        "have",
+        "want",
+        "need",
+    ]
+)

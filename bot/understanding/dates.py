@@ -91,7 +91,8 @@ _YEAR = r"(?P<year>(?:19|20)\d{2}(?!\d)|'\d{2}(?!\d))"
 _NOT_SIZE = (
     r"(?!\s?(?:'|\"|ft\b|feet\b|foot\b|x\s?\d|people\b|guests\b|ppl\b|inch|%|[ap]\.?m\b|:\d))"
 )
-_NOT_RANK = r"(?!\s(?:b-?day|birthday|anniversary|floor|grade|street|st\b|ave|annual|year|graders?|time|cumple|aniversario|party\b))"
+_NOT_RANK = r"(?!\s(?:b-?day|birthday|anniversary|floor|grade|street|st\b|ave|annual|year|graders?|time|"
+    r"cumple|aniversario|party\b))"
 
 _MONTH_DAY = re.compile(
     rf"""\b(?P<month>{_MON})\b\.?\s?(?:the\s)?
@@ -105,7 +106,8 @@ _DAY_MONTH = re.compile(
     rf"""(?<![\d:/.,$])\b(?:(?P<day>[0-3]?\d)(?:st|nd|rd|th|ro|o)?|(?P<word>{_ORDINAL}))
     (?:(?P<join>\s?(?:-|or|&|and|to|o|y|al?)\s?)(?P<other>[0-3]?\d)(?:st|nd|rd|th)?)?
     \s?(?:of\s|de\s|del\smes\sde\s)?(?P<month>{_MON})\b\.?
-    (?:\s?,?\s?(?:of\s|de\s|del\s)?{_YEAR})?(?P<next>\s(?:of\snext\syear|del\sproximo\sano|del\sano\sque\sviene))?""",
+    (?:\s?,?\s?(?:of\s|de\s|del\s)?{_YEAR})?(?P<next>\s(?:of\snext\syear|del\sproximo\sano
+    |del\sano\sque\sviene))?""",
     re.VERBOSE,
 )
 _ISO = re.compile(
@@ -113,7 +115,8 @@ _ISO = re.compile(
 )
 _NUMERIC = re.compile(
     r"""(?<![\d/.$-])(?<!\d\s)(?P<a>\d{1,2})(?P<sep>[/.-])(?P<b>\d{1,2})
-    (?:(?P=sep)(?P<year>(?:19|20)\d{2}|\d{2}))?(?![\d/]|\s?(?:ft\b|feet|foot|inch|'|"|off\b|of\s(?:an?|the)\b|arch|dozen|price|x\b))""",
+    (?:(?P=sep)(?P<year>(?:19|20)\d{2}|\d{2}))?(?![\d/]|\s?(?:ft\b|feet|foot|inch|'|"|off\b
+    |of\s(?:an?|the)\b|arch|dozen|price|x\b))""",
     re.VERBOSE,
 )
 _NTH_WEEKDAY = re.compile(
@@ -122,8 +125,10 @@ _NTH_WEEKDAY = re.compile(
     re.VERBOSE,
 )
 _TODAY = re.compile(
-    r"(?<!por la )(?<!de la )(?<!en la )\b(?P<word>day after tomorrow|the day after tomorrow|today|tonight|tonite|tomorrow|tomorow|"
-    r"tommorrow|tommorow|tmrw|tmrrw|tmr|tmw|2moro|yesterday|pasado manana|manana|hoy|esta noche|anteayer|ayer)\b"
+    r"(?<!por la )(?<!de la )(?<!en la )\b(?P<word>day after tomorrow|the day after tomorrow|"
+    r"today|tonight|tonite|tomorrow|tomorow|"
+    r"tommorrow|tommorow|tmrw|tmrrw|tmr|tmw|2moro|yesterday|pasado manana|manana|hoy|esta noche|"
+    r"anteayer|ayer)\b"
 )
 _OFFSETS = {
     **dict.fromkeys(("today", "tonight", "tonite", "hoy", "esta noche"), 0),
@@ -135,29 +140,38 @@ _IN_SPAN = re.compile(
     rf"""\b(?:in|within|en|dentro\sde)\s(?:about\s|like\s)?(?P<n>\d{{1,3}}|an?|{_SMALL}|a\scouple(?:\sof)?)\s
     (?P<unit>days?|weeks?|months?|dias?|semanas?|mes(?:es)?)\b(?!\s(?:from|notice))"""
     rf"""|\b(?P<n2>\d{{1,3}}|an?|{_SMALL}|a\scouple(?:\sof)?)\s(?P<unit2>days?|weeks?|months?)\s
-    (?:from|after)\s(?P<anchor>now|today|tomorrow|this\s(?:{_ANY_WEEKDAY})|next\s(?:{_ANY_WEEKDAY})|{_WEEKDAY}|sat|sun|fri)\b""",
+    (?:from|after)\s(?P<anchor>now|today|tomorrow|this\s(?:{_ANY_WEEKDAY})
+    |next\s(?:{_ANY_WEEKDAY})|{_WEEKDAY}|sat|sun|fri)\b""",
     re.VERBOSE,
 )
 _ON_WEEKDAY = re.compile(
-    rf"""(?:\b(?P<lead>this\scoming|this|next|last|past|on|coming|upcoming|by|for|este|esta|el\sproximo|proximo|el\spasado|pasado|el)\s)?
+    rf"""(?:\b(?P<lead>this\scoming|this|next|last|past|on|coming|upcoming|by|for|este|esta
+    |el\sproximo|proximo|el\spasado|pasado|el)\s)?
     \b(?:(?P<long>{_WEEKDAY})|(?P<short>{_either(SHORT_WEEKDAYS)}))\b\.?
     (?P<coming>\sque\sviene|\sproximo|\spasado)?
     (?P<weeks>\sin\s(?:\d|{_SMALL})\sweeks)?
-    (?:,?\s(?:the\s|el\s|dia\s)?(?P<day>[0-3]?\d)(?P<rank>st|nd|rd|th)?\b(?![:/.\d]|\s?-\s?\d){_NOT_SIZE}{_NOT_RANK})?""",
+    (?:,?\s(?:the\s|el\s|dia\s)?(?P<day>[0-3]?\d)(?P<rank>st|nd|rd|th)?\b(?![:/.\d]
+    |\s?-\s?\d){_NOT_SIZE}{_NOT_RANK})?""",
     re.VERBOSE,
 )
 _BARE_DAY = re.compile(
-    rf"""\b(?:the\s(?P<day>[0-3]?\d)(?:st|nd|rd|th)\b|(?:el|al|dia)\s(?:dia\s)?(?P<dia>[0-3]?\d)\b(?!\s?(?:de|metros?|pies|m\b|cm|personas|por\s\d|%|[:.,]\d)))
+    rf"""\b(?:the\s(?P<day>[0-3]?\d)(?:st|nd|rd|th)\b|(?:el|al
+    |dia)\s(?:dia\s)?(?P<dia>[0-3]?\d)\b(?!\s?(?:de|metros?|pies|m\b|cm|personas|por\s\d|%
+    |[:.,]\d)))
     {_NOT_RANK}""",
     re.VERBOSE,
 )
 _MONTH_ONLY = re.compile(
-    rf"\b(?:in|early|mid|late|end of|beginning of|sometime in|during|for|this|next|en|principios de|finales de|mediados de)\s(?:{_MON})\b"
-    r"|\b(?:this|next|the|coming|any|este|el proximo)\s(?:weekend|week|month|summer|spring|fall|winter|fin de semana|mes)\b"
+    rf"\b(?:in|early|mid|late|end of|beginning of|sometime in|during|for|this|next|en|"
+    rf"principios de|finales de|mediados de)\s(?:{_MON})\b"
+    r"|\b(?:this|next|the|coming|any|este|el proximo)\s(?:weekend|week|month|summer|spring|fall|"
+    r"winter|fin de semana|mes)\b"
 )
 _NOT_THE_EVENT = re.compile(
-    r"(?:\b(?:by|before|until|till|due|deadline(?: is)?|quote(?: me)?|reply|answer|respond|call(?: me)?|know|decide|order(?:ed)?|emailed|called|wrote|"
-    r"texted|messaged|asked|antes del?|responder|llamar)\s(?:you\s|the\s|on\s|it\s|el\s|the quote\s)?)$"
+    r"(?:\b(?:by|before|until|till|due|deadline(?: is)?|quote(?: me)?|reply|answer|respond|"
+    r"call(?: me)?|know|decide|order(?:ed)?|emailed|called|wrote|"
+    r"texted|messaged|asked|antes del?|responder|llamar)\s(?:you\s|the\s|on\s|it\s|el\s|"
+    r"the quote\s)?)$"
 )
 _NEEDED_BY = re.compile(
     r"\b(?:need|have|get|want|ready|done|delivered|garland|balloons|arch|hoop|columns?|it|them)"
@@ -271,7 +285,8 @@ def _weekday(word: str) -> int:
 
 
 _WEEKDAY_BEFORE = re.compile(
-    rf"\b(?:on\s|this\s|next\s|el\s|este\s)?(?P<day>{_ANY_WEEKDAY})\b\.?,?\s{{0,2}}(?:the\s|el\s|dia\s)?$"
+    rf"\b(?:on\s|this\s|next\s|el\s|este\s)?(?P<day>{_ANY_WEEKDAY})\b\.?,?\s{{0,2}}(?:the\s|el\s|"
+    rf"dia\s)?$"
 )
 _WEEKDAY_AFTER = re.compile(rf",?\s\(?(?P<day>{_ANY_WEEKDAY})\b\)?(?!\s(?:the\s)?\d)")
 

@@ -6,18 +6,24 @@ from bot.understanding.lexicon import GUEST_NOUNS, NUMBER_WORDS
 from bot.understanding.passage import Passage, Span
 
 _TENS = "|".join(sorted(NUMBER_WORDS, key=len, reverse=True))
-_COUNT = rf"(?P<low>\d{{1,5}}|\d,\d{{3}})(?:\s?(?:-|to|or|a|o)\s?(?P<high>\d{{1,5}}))?|(?P<word>\b(?:{_TENS}))"
+_COUNT = rf"(?P<low>\d{{1,5}}|\d,\d{{3}})(?:\s?(?:-|to|or|a|o)\s?(?P<high>\d{{1,5}}))?|"
+    rf"(?P<word>\b(?:{_TENS}))"
 _COUNTED = re.compile(
     rf"""(?<![\d.,$/#])(?:{_COUNT})(?:\s?\+|\s?ish|-ish|\s?or\sso)?\s(?:or\sso\s)?
-    (?:(?:adult|invited|young|little|high\sschool|elementary|expected|local|total|senior|other|more|club|teen|staff)\s)?
-    (?:{GUEST_NOUNS}|of\sus|teens|seniors|volunteers|rowers|players|parents|families|toddlers|nenes|mujeres|empleados|companeros|familiares)\b""",
+    (?:(?:adult|invited|young|little|high\sschool|elementary|expected|local|total|senior|other
+    |more|club|teen|staff)\s)?
+    (?:{GUEST_NOUNS}|of\sus|teens|seniors|volunteers|rowers|players|parents|families|toddlers
+    |nenes|mujeres|empleados|companeros|familiares)\b""",
     re.VERBOSE,
 )
 _ANNOUNCED = re.compile(
-    r"""\b(?:guest\scount|head\s?count|guests|attendance|party\sof|group\sof|crowd\sof|expecting(?:\sabout|\saround)?|invitados|personas|somos|seremos|
-    (?:party|event|dinner|reception|brunch|lunch|fiesta)\s(?:for|para)(?:\sabout|\saround|\sunas|\sunos)?)
+    r"""\b(?:guest\scount|head\s?count|guests|attendance|party\sof|group\sof|crowd\sof
+    |expecting(?:\sabout|\saround)?|invitados|personas|somos|seremos|
+    (?:party|event|dinner|reception|brunch|lunch|fiesta)\s(?:for|para)(?:\sabout|\saround|\sunas
+    |\sunos)?)
     \s?(?:is|are|about|around|approx|:|=|of|de|unos|unas|como)?[\s:]{0,2}(?P<count>\d{1,5})\b
-    (?!\s?(?:-?\s?year|yr|ft|feet|foot|'|"|am\b|pm\b|st\b|nd\b|rd\b|th\b|/|:|\$|x\b|balloon|globos|of\s|columns?|hoops?|garlands?|arch|pm|k\b|dollars|anos))""",
+    (?!\s?(?:-?\s?year|yr|ft|feet|foot|'|"|am\b|pm\b|st\b|nd\b|rd\b|th\b|/|:|\$|x\b|balloon|globos
+    |of\s|columns?|hoops?|garlands?|arch|pm|k\b|dollars|anos))""",
     re.VERBOSE,
 )
 _AND = re.compile(r"\s?(?:,|and|plus|y|\+|&|mas)\s?(?:about\s|around\s)?")

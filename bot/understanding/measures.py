@@ -59,10 +59,12 @@ _MEASURE = re.compile(
 _TIMES = re.compile(r"[\s)]{0,3}(?:x|by|por|\*)[\s(]{0,3}(?:about\s|like\s)?")
 _COUNTED_THINGS = re.compile(r"\s(?:\w+\s)?[a-z]{3,}s\b")
 _BOTH_LABELS = re.compile(
-    r"[\s,]{0,2}\(?(?P<one>width|height|length|wide|high|tall|w|h|l)\s?(?:x|by|\*)\s?(?P<two>width|height|length|wide|high|tall|long|w|h|l)\b\)?"
+    r"[\s,]{0,2}\(?(?P<one>width|height|length|wide|high|tall|w|h|l)\s?(?:x|by|"
+    r"\*)\s?(?P<two>width|height|length|wide|high|tall|long|w|h|l)\b\)?"
 )
 _RANGE_BEFORE = re.compile(
-    rf"(?:(?<![\w.,/-])\d{{1,3}}(?:\.\d)?\s?(?:-|to|or|a|o)|\b(?:between|entre)\s{NUMBER}\s(?:and|y))\s?$"
+    rf"(?:(?<![\w.,/-])\d{{1,3}}(?:\.\d)?\s?(?:-|to|or|a|o)|\b(?:between|"
+    rf"entre)\s{NUMBER}\s(?:and|y))\s?$"
 )
 _SPANISH_DECIMAL = re.compile(r"\b(?:de|mide)\s$")
 _DECIMAL = re.compile(r"\d[.,]\d{1,2}")

@@ -20,28 +20,37 @@ _AMOUNT = re.compile(
 _SCALES = {"k": 1000, "hundred": 100, "hundo": 100, "cientos": 100}
 
 _MOST = re.compile(
-    r"(?:(?:can'?t|cannot|dont want to|don'?t want to|not|never) (?:spend|go|do|pay) (?:over|above|past|more than)|under|below|less than|(?:no|not) (?:to )?(?:more|over|exceed)(?: than)?|max(?:imum)?(?: of| is)?|"
-    r"up to|at most|within|stay(?:ing)? (?:under|below)|cap(?:ped)? (?:at|of)|around|about|approx(?:imately)?|"
-    r"roughly|only (?:have|got)|only|menos de|no mas de|no (?:pase|pasar) de|hasta|max(?:imo)?(?: de)?|"
+    r"(?:(?:can'?t|cannot|dont want to|don'?t want to|not|never) (?:spend|go|do|pay) (?:over|"
+    r"above|past|more than)|under|below|less than|(?:no|not) (?:to )?(?:more|over|"
+    r"exceed)(?: than)?|max(?:imum)?(?: of| is)?|"
+    r"up to|at most|within|stay(?:ing)? (?:under|below)|cap(?:ped)? (?:at|of)|around|about|"
+    r"approx(?:imately)?|"
+    r"roughly|only (?:have|got)|only|menos de|no mas de|no (?:pase|pasar) de|hasta|"
+    r"max(?:imo)?(?: de)?|"
     r"maximo|alrededor de|como|unos|aproximadamente|debajo de|solo tengo|tengo)[\s:~]{0,3}$"
 )
 _LEAST = re.compile(
-    r"(?:at least|over|more than|min(?:imum)?(?: of)?|starting at|al menos|por lo menos|minimo(?: de)?|mas de)[\s:]{0,3}$"
+    r"(?:at least|over|more than|min(?:imum)?(?: of)?|starting at|al menos|por lo menos|"
+    r"minimo(?: de)?|mas de)[\s:]{0,3}$"
 )
 _BUDGET = re.compile(r"budget|spend|presupuesto|gastar|price range|afford|willing to pay")
 _AFTER_MOST = re.compile(
-    r"\s?(?:max\b|maximum|tops\b|or (?:less|under)|budget|ish\b|-ish|at most|maximo|como maximo|o menos|to spend|to work with|in total|para gastar)"
+    r"\s?(?:max\b|maximum|tops\b|or (?:less|under)|budget|ish\b|-ish|at most|maximo|como maximo|"
+    r"o menos|to spend|to work with|in total|para gastar)"
 )
 _NOT_BUDGET = re.compile(
-    r"(?:paid|pay(?:ing)? a|charged?|deposit(?: of)?|tip|refund(?: of)?|quoted(?: me| us)?|price to|pague|pagamos|cobraron|"
+    r"(?:paid|pay(?:ing)? a|charged?|deposit(?: of)?|tip|refund(?: of)?|quoted(?: me| us)?|"
+    r"price to|pague|pagamos|cobraron|"
     r"deposito de|off|discount(?: of)?|for \d+)\s{0,2}(?:me |us |a |an |of |only )?$"
 )
 _NOT_BUDGET_AFTER = re.compile(
     r"\s?(?:deposit|refund|gift ?card|off\b|coupon|per\b|an hour|each\b|discount)"
 )
 _UNIT_AFTER = re.compile(
-    r"\s?(?:-\s?)?(?:[a-z]+\s)?(?:ft|feet|foot|in\b|inch|cm|m\b|met|people|ppl|guest|person|kids|balloon|students|am\b|pm\b|"
-    r"a\.m|p\.m|'|\"|x\s?\d|by\s\d|pies|invitad|globos|anos|years?|yrs?|columns?|of us|attendees|adults|miles|minutes|hours|days|weeks|months|main|oclock)"
+    r"\s?(?:-\s?)?(?:[a-z]+\s)?(?:ft|feet|foot|in\b|inch|cm|m\b|met|people|ppl|guest|person|kids|"
+    r"balloon|students|am\b|pm\b|"
+    r"a\.m|p\.m|'|\"|x\s?\d|by\s\d|pies|invitad|globos|anos|years?|yrs?|columns?|of us|attendees|"
+    r"adults|miles|minutes|hours|days|weeks|months|main|oclock)"
 )
 _RANGE_JOIN = re.compile(r"\s?(?:-|to|and|or|y|a|o)\s?(?:about\s)?")
 _SMALLEST_PLAIN = 50  # a bare figure below this is more likely a size or a count

@@ -33,11 +33,13 @@ _US_CODE = re.compile(r"(?<![\w$#€£.,/-])(?P<code>\d{5}(?:-\d{4})?)(?![\w-]|[
 _BRITISH_CODE = re.compile(r"\b(?P<code>[a-z]{1,2}\d[a-z\d]?\s?\d[a-z]{2})\b")
 _CANADIAN_CODE = re.compile(r"\b(?P<code>[a-z]\d[a-z]\s?\d[a-z]\d)\b")
 _NOT_CODE_BEFORE = re.compile(
-    r"(?:order|invoice|confirmation|ref|reference|lead|quote|ticket|number|numero|no\.?|pedido|account)\s?(?:is|es|:|#)?\s?$"
+    r"(?:order|invoice|confirmation|ref|reference|lead|quote|ticket|number|numero|no\.?|pedido|"
+    r"account)\s?(?:is|es|:|#)?\s?$"
 )
 _NOT_CODE_AFTER = re.compile(
     r"\s(?:balloons?|globos|people|guests|ppl|personas|dollars|bucks|pesos|attendees|fans|sq|"
-    r"(?:[nsew]\.?\s)?(?:\w+\s){1,2}(?:st|street|ave|avenue|rd|road|blvd|boulevard|drive|dr|lane|ln|way|highway|hwy|court|ct)\b)"
+    r"(?:[nsew]\.?\s)?(?:\w+\s){1,2}(?:st|street|ave|avenue|rd|road|blvd|boulevard|drive|dr|lane|"
+    r"ln|way|highway|hwy|court|ct)\b)"
 )
 
 
@@ -59,7 +61,9 @@ _SETTINGS: Phrases[str] = Phrases(
 )
 _NOT_BEFORE = re.compile(r"\b(?:not|no|isn'?t|wont be|instead of|if|en vez de)\s$")
 _NOT_SETTING_AFTER = re.compile(
-    r"\s(?:(?:the|our|my)\s(?:\w+\s)?(?:door|doors|entrance|room|hall|ballroom|gym)\b|of\s(?:town|boston|the\s(?:city|box|balloon))|the\s(?:budget|balloons?)|de\s(?:la ciudad|mi presupuesto))"
+    r"\s(?:(?:the|our|my)\s(?:\w+\s)?(?:door|doors|entrance|room|hall|ballroom|gym)\b|"
+    r"of\s(?:town|boston|the\s(?:city|box|balloon))|the\s(?:budget|balloons?)|de\s(?:la ciudad|"
+    r"mi presupuesto))"
 )
 
 
@@ -76,25 +80,252 @@ def setting_in(passage: Passage) -> tuple[str | None, bool]:
 
 
 _CUE = re.compile(
-    r"(?<![\w])(?:(?P<sure>(?:venue|location|address|lugar|direccion|ubicacion)(?:\s(?:is|es|will be)|:)+(?:\sat|\sin|\sen)?)|"
-    r"(?P<at>at|@|held at|over at|inside)|(?P<town>in|near|outside of|from|deliver(?:ed|y)? to|come to|en|cerca de|hasta|to))\s"
+    r"(?<![\w])(?:(?P<sure>(?:venue|location|address|lugar|direccion|ubicacion)(?:\s(?:is|es|"
+    r"will be)|:)+(?:\sat|\sin|\sen)?)|"
+    r"(?P<at>at|@|held at|over at|inside)|(?P<town>in|near|outside of|from|deliver(?:ed|y)? to|"
+    r"come to|en|cerca de|hasta|to))\s"
 )
 _SKIPPED = frozenset(
-    ["a", "an", "the", "our", "my", "his", "her", "your", "their", "this", "some", "un", "una", "el", "la", "los", "las", "nuestro", "nuestra", "mi", "su", "sus", "local"]
+    [
+        "a",
+        "an",
+        "the",
+        "our",
+        "my",
+        "his",
+        "her",
+        "your",
+        "their",
+        "this",
+        "some",
+        "un",
+        "una",
+        "el",
+        "la",
+        "los",
+        "las",
+        "nuestro",
+        "nuestra",
+        "mi",
+        "su",
+        "sus",
+        "local",
+    ]
 )
 _STATES = frozenset(
-    ["al", "ak", "az", "ar", "ca", "co", "ct", "dc", "de", "fl", "ga", "hi", "ia", "id", "il", "in", "ks", "ky", "la", "ma", "md", "me", "mi", "mn", "mo", "ms", "mt", "nc", "nd", "ne", "nh", "nj", "nm", "nv", "ny", "oh", "ok", "or", "pa", "ri", "sc", "sd", "tn", "tx", "ut", "va", "vt", "wa", "wi", "wv", "wy", "mass", "massachusetts", "maine", "florida", "texas", "california", "connecticut", "vermont", "jersey"]
+    [
+        "al",
+        "ak",
+        "az",
+        "ar",
+        "ca",
+        "co",
+        "ct",
+        "dc",
+        "de",
+        "fl",
+        "ga",
+        "hi",
+        "ia",
+        "id",
+        "il",
+        "in",
+        "ks",
+        "ky",
+        "la",
+        "ma",
+        "md",
+        "me",
+        "mi",
+        "mn",
+        "mo",
+        "ms",
+        "mt",
+        "nc",
+        "nd",
+        "ne",
+        "nh",
+        "nj",
+        "nm",
+        "nv",
+        "ny",
+        "oh",
+        "ok",
+        "or",
+        "pa",
+        "ri",
+        "sc",
+        "sd",
+        "tn",
+        "tx",
+        "ut",
+        "va",
+        "vt",
+        "wa",
+        "wi",
+        "wv",
+        "wy",
+        "mass",
+        "massachusetts",
+        "maine",
+        "florida",
+        "texas",
+        "california",
+        "connecticut",
+        "vermont",
+        "jersey",
+    ]
 )
-_STATES_LIKE_WORDS = frozenset(["al", "co", "de", "hi", "id", "in", "la", "ma", "me", "ok", "or", "pa"]) - {"ma"}
+_STATES_LIKE_WORDS = frozenset(
+    ["al", "co", "de", "hi", "id", "in", "la", "ma", "me", "ok", "or", "pa"]
+) - {"ma"}
 _STOPS = (
     frozenset(
-        ["on", "for", "with", "at", "from", "by", "is", "are", "and", "we", "i", "but", "so", "to", "this", "next", "around", "starting", "n", "plus", "near", "which", "that", "in", "it", "its", "the", "a", "an", "if", "can", "could", "do", "does", "have", "has", "having", "want", "need", "will", "would", "be", "was", "were", "please", "thanks", "thank", "pls", "starts", "start", "party", "event", "para", "con", "por", "y", "el", "es", "son", "que", "mas", "me", "del", "al", "quiero", "necesito", "around", "about", "before", "after", "between", "until", "till", "colors", "colours", "color", "budget", "indoors", "indoor", "outdoors", "outdoor", "inside", "outside", "setup", "set", "w", "you", "u", "or", "not", "no", "garland", "balloons", "balloon", "arch", "hoop", "column", "columns", "morning", "afternoon", "evening", "night", "noon", "town", "advance", "total", "person", "general", "stock", "gold", "silver", "today", "tomorrow", "tonight", "approx", "zip", "code", "cp"]
+        [
+            "on",
+            "for",
+            "with",
+            "at",
+            "from",
+            "by",
+            "is",
+            "are",
+            "and",
+            "we",
+            "i",
+            "but",
+            "so",
+            "to",
+            "this",
+            "next",
+            "around",
+            "starting",
+            "n",
+            "plus",
+            "near",
+            "which",
+            "that",
+            "in",
+            "it",
+            "its",
+            "the",
+            "a",
+            "an",
+            "if",
+            "can",
+            "could",
+            "do",
+            "does",
+            "have",
+            "has",
+            "having",
+            "want",
+            "need",
+            "will",
+            "would",
+            "be",
+            "was",
+            "were",
+            "please",
+            "thanks",
+            "thank",
+            "pls",
+            "starts",
+            "start",
+            "party",
+            "event",
+            "para",
+            "con",
+            "por",
+            "y",
+            "el",
+            "es",
+            "son",
+            "que",
+            "mas",
+            "me",
+            "del",
+            "al",
+            "quiero",
+            "necesito",
+            "around",
+            "about",
+            "before",
+            "after",
+            "between",
+            "until",
+            "till",
+            "colors",
+            "colours",
+            "color",
+            "budget",
+            "indoors",
+            "indoor",
+            "outdoors",
+            "outdoor",
+            "inside",
+            "outside",
+            "setup",
+            "set",
+            "w",
+            "you",
+            "u",
+            "or",
+            "not",
+            "no",
+            "garland",
+            "balloons",
+            "balloon",
+            "arch",
+            "hoop",
+            "column",
+            "columns",
+            "morning",
+            "afternoon",
+            "evening",
+            "night",
+            "noon",
+            "town",
+            "advance",
+            "total",
+            "person",
+            "general",
+            "stock",
+            "gold",
+            "silver",
+            "today",
+            "tomorrow",
+            "tonight",
+            "approx",
+            "zip",
+            "code",
+            "cp",
+        ]
     )
     | frozenset(MONTHS)
     | frozenset(WEEKDAYS)
 )
 _OPENS = frozenset(
-    ["temple", "hotel", "restaurant", "church", "salon", "iglesia", "templo", "restaurante", "parque", "escuela", "hacienda", "colegio", "quinta", "finca", "rancho", "capilla", "club", "park"]
+    [
+        "temple",
+        "hotel",
+        "restaurant",
+        "church",
+        "salon",
+        "iglesia",
+        "templo",
+        "restaurante",
+        "parque",
+        "escuela",
+        "hacienda",
+        "colegio",
+        "quinta",
+        "finca",
+        "rancho",
+        "capilla",
+        "club",
+        "park",
+    ]
 )
 _COLOURS = frozenset(en.COLOURS | en.SHY_COLOURS | en.COLOUR_MODIFIERS | frozenset(es.COLOURS))
 _SEGMENT = re.compile(rf"[^,.;:!?\n()\"{TAKEN}]+")
@@ -138,7 +369,10 @@ class _Reading:
 
     def after_cue(self, cue: re.Match[str]) -> list[Span]:
         first = self._index(cue.end() - 1)
-        if first == len(self.words) or TAKEN in self.passage.folded[cue.end() - 1 : self.words[first].start]:
+        if (
+            first == len(self.words)
+            or TAKEN in self.passage.folded[cue.end() - 1 : self.words[first].start]
+        ):
             return []
         while first < len(self.words) and self.words[first].text in _SKIPPED:
             first += 1

@@ -33,13 +33,18 @@ _US = "en-US"
 _MONTH_FIRST = frozenset({"US", "PH", "FM", "MH", "PW"})
 _FEET = frozenset({"US", "LR", "MM"})
 _TAKEN_BACK = re.compile(
-    r"\b(?:instead of|rather than|en vez de|en lugar de)\s[^,.;!?\n]{1,40}?(?=\s(?:and|plus|also|but|y|pero|make|do|use|go|we|can|could|please|lets|to)\b|[,.;!?\n]|$)|"
-    r"\b(?:switch|change|swap|replace|cambi\w+)\s(?:out\s)?(?:the\s|my\s|our\s|el\s|la\s|los\s)?[^,.;!?\n]{1,30}?(?=\s(?:to|for|with|por|a|al)\s)|"
-    r"\bfrom\s[^,.;!?\n]{1,30}?(?=\sto\s[^,.;!?\n]{1,30}$)|\bnot\s(?:on\s)?(?:the\s)?\d[^,.;!?\n]{0,14}(?=[,.;!?\n]|$|\sbut\b)|\bnot\s(?:june|july|may|april|march)\s\d{1,2}(?:st|nd|rd|th)?"
+    r"\b(?:instead of|rather than|en vez de|en lugar de)\s[^,.;!?\n]{1,40}?(?=\s(?:and|plus|also|"
+    r"but|y|pero|make|do|use|go|we|can|could|please|lets|to)\b|[,.;!?\n]|$)|"
+    r"\b(?:switch|change|swap|replace|cambi\w+)\s(?:out\s)?(?:the\s|my\s|our\s|el\s|la\s|"
+    r"los\s)?[^,.;!?\n]{1,30}?(?=\s(?:to|for|with|por|a|al)\s)|"
+    r"\bfrom\s[^,.;!?\n]{1,30}?(?=\sto\s[^,.;!?\n]{1,30}$)|"
+    r"\bnot\s(?:on\s)?(?:the\s)?\d[^,.;!?\n]{0,14}(?=[,.;!?\n]|$|\sbut\b)|\bnot\s(?:june|july|"
+    r"may|april|march)\s\d{1,2}(?:st|nd|rd|th)?"
 )
 _MOVES = re.compile(r"\b(?:change|move|switch|push|resched\w+|update|cambi\w+|mover)\b")
 _NAME = re.compile(
-    r"\b(?:my name is|name's|name is|me llamo|mi nombre es|this is|i'm|i am|im|soy|de parte de)\s(?P<name>[^\W\d_]+(?:\s[^\W\d_]+)?)"
+    r"\b(?:my name is|name's|name is|me llamo|mi nombre es|this is|i'm|i am|im|soy|"
+    r"de parte de)\s(?P<name>[^\W\d_]+(?:\s[^\W\d_]+)?)"
 )
 _FULLNESS: Phrases[str] = Phrases(FULLNESS)
 
@@ -332,7 +337,8 @@ def _date_answer(slots: Slots, passage: Passage, calendar: Calendar) -> Slots:
 
 
 _NOT_A_PLACE = re.compile(
-    r"^(?:not sure|no idea|unsure|dont know|don't know|idk|tbd|skip|later|no se|aun no|todavia no|ni idea|yes|no|si|ok)\b"
+    r"^(?:not sure|no idea|unsure|dont know|don't know|idk|tbd|skip|later|no se|aun no|"
+    r"todavia no|ni idea|yes|no|si|ok)\b"
 )
 
 

@@ -10,25 +10,30 @@ import re
 from dataclasses import dataclass, field, replace
 
 from bot.understanding.lexicon import NUMBER_WORDS, SUPPORTS
+from bot.understanding.lexicon.wordlist import listed
 from bot.understanding.measures import Measure, Size
 from bot.understanding.passage import TAKEN, Passage, Phrases, Word
 from bot.understanding.slots import Structure
 
-_LINKS = r"""on|onto|for|over|around|along|across|above|to|up|down|behind|off|onto|draped|wrapped|framing|
+_LINKS = r"""on|onto|for|over|around|along|across|above|to|up|down|behind|off|onto|draped|wrapped
+    |framing|
     en|sobre|para|alrededor|encima|por|a\slo\slargo|fur"""
 _LINK = re.compile(rf"\b(?:{_LINKS})\b", re.VERBOSE)
 _SPLIT = re.compile(r"[.;!?\n]|\b(?:and|plus|y|e|n|mas|also|then)\b|[&+]")
 _AND = re.compile(r"[,;.!?\n&+]|\b(?:and|plus|y|e|n|with|con)\b")
 _STANDS_AT = re.compile(
-    r"\b(?:at|by|near|beside|next to|flanking|in front of|against|outside|from|to|toward|through|behind|junto a|al lado de|frente a|"
-    r"contra|en|on each side of|either side of|beside)\s(?:the\s|our\s|my\s|a\s|each\s|la\s|el\s|una?\s)?(?:\w+\s)?$"
+    r"\b(?:at|by|near|beside|next to|flanking|in front of|against|outside|from|to|toward|through|"
+    r"behind|junto a|al lado de|frente a|"
+    r"contra|en|on each side of|either side of|beside)\s(?:the\s|our\s|my\s|a\s|each\s|la\s|el\s|"
+    r"una?\s)?(?:\w+\s)?$"
 )
 _BESIDE = re.compile(
     r"\b(?:at|by|near|beside|next to|in front of|outside|against|junto a|al lado de|frente a)\b"
 )
 _ON_ARCH = re.compile(r"\b(?:on|onto|around|over|sobre|alrededor de)\b[^,.;!?\n]*$")
 _SAME_AGAIN = re.compile(
-    r"\b(?:the|my|our|its|it|that|this|your|el|la|mi|nuestro|este|ese)\s(?:\w+\s)?$|\b(?:is|are)\s(?:a\s|an\s)?$"
+    r"\b(?:the|my|our|its|it|that|this|your|el|la|mi|nuestro|este|ese)\s(?:\w+\s)?$|\b(?:is|"
+    r"are)\s(?:a\s|an\s)?$"
 )
 _COMPARED = re.compile(
     r"\b(?:(?:as|like|size of|tan \w+ como)\s(?:a|an|the|una?|el|la|my|our)?\s?|kind of |type of )$"
@@ -36,7 +41,8 @@ _COMPARED = re.compile(
 _DOORS_OPEN = re.compile(rf"doors\s?(?:{TAKEN}|open)")
 _COUNT_WORD = {**NUMBER_WORDS, "couple": 2, "pair": 2, "par": 2, "duo": 2, "trio": 3, "dozen": 12}
 _COUNT_AFTER = re.compile(
-    r"\s?(?:x\s?(?P<x>\d{1,2})\b|\((?P<in>\d{1,2})\)|(?P<pair>pair)\b|:\s?(?P<colon>\d{1,2})\b(?!\s?[x'/.\d]))"
+    r"\s?(?:x\s?(?P<x>\d{1,2})\b|\((?P<in>\d{1,2})\)|(?P<pair>pair)\b|"
+    r":\s?(?P<colon>\d{1,2})\b(?!\s?[x'/.\d]))"
 )
 _OF_THEM = re.compile(
     rf"\b(?P<count>\d{{1,2}}|{'|'.join(NUMBER_WORDS)})\sof\s(?:them|those|these)\b"
@@ -220,9 +226,7 @@ def _stand(piece: _Mention, place: _Mention, gap: str) -> None:
     if not (_LINK.search(gap) or _STANDS_AT.search(gap)) or len(gap) > 60:
         return
     if (piece.kind in _ARCHES and place.kind == "arch_frame") or (
-        piece.kind in _ARCHES
-        and place.kind == "doorway"
-        and not _BESIDE.search(gap)
+        piece.kind in _ARCHES and place.kind == "doorway" and not _BESIDE.search(gap)
     ):  # "an arch for the backdrop"
         piece.stands_for = place
     elif place.role != "product" and (piece.role == "product" or _STANDS_AT.search(gap)):
@@ -313,9 +317,7 @@ def _count_before(
 
 
 _BREAK = re.compile(r"[,;.!?\n&+]")
-_STOPS_COUNT = frozenset(
-    "and y for with the on at my our is are to in plus number para con el la del".split()
-)
+_STOPS_COUNT = listed("and y for with the on at my our is are to in plus number para con el la del")
 
 
 def _within(count: int) -> int | None:
@@ -374,10 +376,8 @@ def _same(first: _Mention, second: _Mention, text: str) -> bool:
     before = text[max(0, second.start - 30) : second.start]
     if first.text == second.text and before.endswith("of "):  # "16 feet of banister"
         return not first.sizes
-    return (
-        bool(_SAME_AGAIN.search(before.replace(TAKEN, "")))
-        or (first.text == second.text
-        and not second.sizes)
+    return bool(_SAME_AGAIN.search(before.replace(TAKEN, ""))) or (
+        first.text == second.text and not second.sizes
     )
 
 

@@ -14,7 +14,8 @@ from bot.understanding.passage import TAKEN, Passage, Span
 _HOUR_WORDS = "|".join(
     sorted((word for word, n in NUMBER_WORDS.items() if n <= 12), key=len, reverse=True)
 )
-_HALF = r"(?:\s?[ap]\.?\s?m\b\.?|\s?[ap]\b|\s(?:de|en|por)\sla\s(?:manana|tarde|noche)|\sin\sthe\s(?:morning|afternoon|evening)|\sat\snight)"
+_HALF = r"(?:\s?[ap]\.?\s?m\b\.?|\s?[ap]\b|\s(?:de|en|por)\sla\s(?:manana|tarde|noche)|"
+    r"\sin\sthe\s(?:morning|afternoon|evening)|\sat\snight)"
 _NAMED_HOURS = {
     "noon": 12,
     "midday": 12,
@@ -32,42 +33,52 @@ def _clock(prefix: str) -> str:
     return rf"""(?:(?P<{prefix}named>{_NAMED})\b|
         (?:(?P<{prefix}part>half\spast|quarter\spast|quarter\sto)\s)?
         (?:(?P<{prefix}hour>[0-2]?\d)(?![\d])|(?P<{prefix}word>\b(?:{_HOUR_WORDS}))\b)
-        (?:(?:[:.]|h(?=\d))(?P<{prefix}minute>[0-5]\d)(?!\d)|(?P<{prefix}compact>[03]0)(?=\s?[ap]\.?m\b))?
+        (?:(?:[:.]|h(?=\d))(?P<{prefix}minute>[0-5]\d)(?!\d)
+        |(?P<{prefix}compact>[03]0)(?=\s?[ap]\.?m\b))?
         (?:\sy\s(?P<{prefix}y>media|cuarto))?
         (?:\s?(?P<{prefix}sharp>o'?clock|hrs?\b|horas\b|h\b(?!\d)|ish\b|-ish))?
         (?P<{prefix}half>{_HALF})?)"""
 
 
 _LEAD = (
-    r"(?P<lead>\b(?:from|at|@|starts?|starting|begins?|beginning|around|about|till?|until|to|ends?|ending|finish(?:es)?|over|de|desde|"
-    r"a\slas?|las|hasta\slas?|hasta|entre\slas?|between|time:?|empieza|comienza|party(?:\sis)?|event(?:\sis)?|its)\s(?:at\s|a\slas?\s|is\s|las\s|around\s|about\s|like\s)?|@)?"
+    r"(?P<lead>\b(?:from|at|@|starts?|starting|begins?|beginning|around|about|till?|until|to|"
+    r"ends?|ending|finish(?:es)?|over|de|desde|"
+    r"a\slas?|las|hasta\slas?|hasta|entre\slas?|between|time:?|empieza|comienza|party(?:\sis)?|"
+    r"event(?:\sis)?|its)\s(?:at\s|a\slas?\s|is\s|las\s|around\s|about\s|like\s)?|@)?"
 )
 _JOIN = r"(?:\s?(?:-|to|till?|until|thru|through|a|hasta)\s?(?:las?\s)?|\s(?:and|y)\s(?:las?\s)?)"
 _TIME = re.compile(
     rf"""{_LEAD}(?<![\d.,:/$\w-])(?:about\s|like\s)?{_clock("a")}
     (?:{_JOIN}(?:about\s)?{_clock("b")})?
-    (?!\s?(?:-\s?)?(?:ft\b|foot|feet|'|"|in\s(?:tall|wide|x|by|long|high)\b|inch|m\b|cm\b|met|pies|x\s?\d|by\s\d|%|/\d|:?\d|people|ppl|guests|kids|personas|invitad|columns?|hoops?|arch|
-    balloons?|globos|weeks?|days?|months?|hours?|years?|anos|semanas|dias|meses|horas?\sde|dollars|bucks|pm\d|of\sus|of\sthem|garland|miles|minutes|tables?|
+    (?!\s?(?:-\s?)?(?:ft\b|foot|feet|'|"|in\s(?:tall|wide|x|by|long|high)\b|inch|m\b|cm\b|met|pies
+    |x\s?\d|by\s\d|%|/\d|:?\d|people|ppl|guests|kids|personas|invitad|columns?|hoops?|arch|
+    balloons?|globos|weeks?|days?|months?|hours?|years?|anos|semanas|dias|meses|horas?\sde|dollars
+    |bucks|pm\d|of\sus|of\sthem|garland|miles|minutes|tables?|
     [a-z]+\s(?:st|street|ave|avenue|road|rd|drive|dr|lane|ln|blvd)\b))""",
     re.VERBOSE,
 )
 _SETUP = re.compile(
-    r"\b(?:set\s?-?up|setting up|install(?:ation|ed)?|load[- ]?in|arriv\w+|access|get in|doors?|deliver\w*|drop off|ready by|ready|need(?:ed)? (?:it|them) by|by|before|"
-    r"pick\s?-?up|tear\s?-?down|take\s?-?down|strike|clean\s?up|venue opens|opens|call me|call|montar|montaje|instalar|instalacion|entregar|recoger|antes de|despues de|after|listo|lista|llegar|desmontar)\b[^,.;\n\0]*$"
+    r"\b(?:set\s?-?up|setting up|install(?:ation|ed)?|load[- ]?in|arriv\w+|access|get in|doors?|"
+    r"deliver\w*|drop off|ready by|ready|need(?:ed)? (?:it|them) by|by|before|"
+    r"pick\s?-?up|tear\s?-?down|take\s?-?down|strike|clean\s?up|venue opens|opens|call me|call|"
+    r"montar|montaje|instalar|instalacion|entregar|recoger|antes de|despues de|after|listo|lista|"
+    r"llegar|desmontar)\b[^,.;\n\0]*$"
 )
 _END = re.compile(
-    r"\b(?:until|till?|ends?|ending|end|over|done|out|finish\w*|hasta|termina|acaba)\b[^,.;\n\0]{0,12}$"
+    r"\b(?:until|till?|ends?|ending|end|over|done|out|finish\w*|hasta|termina|"
+    r"acaba)\b[^,.;\n\0]{0,12}$"
 )
 _ENDS = re.compile(r"\b(?:ends?|ending|finish\w*|over|out|done|termina|acaba)\b[^,.;\n\0]{0,12}$")
 _OF_EVENT = re.compile(
     r"\b(?:party|event|ceremony|guests (?:will )?arriv\w+|guests get|fiesta)\b[^,.;\n\0]{0,14}$"
 )
 _EVENT = re.compile(
-    r"\b(?:starts?|starting|begins?|party|event|ceremony|guests (?:will )?arriv\w+|guests get|empieza|comienza|fiesta)\b[^,.;\n\0]{0,14}$"
+    r"\b(?:starts?|starting|begins?|party|event|ceremony|guests (?:will )?arriv\w+|guests get|"
+    r"empieza|comienza|fiesta)\b[^,.;\n\0]{0,14}$"
 )
-_RANGE_LEADS = tuple("from between de desde entre at @ a party event its time".split())
+_RANGE_LEADS = tuple(["from", "between", "de", "desde", "entre", "at", "@", "a", "party", "event", "its", "time"])
 _STRONG_LEADS = tuple(
-    "at @ from start begin a las desde until til hasta end finish over between entre time party event".split()
+    ["at", "@", "from", "start", "begin", "a", "las", "desde", "until", "til", "hasta", "end", "finish", "over", "between", "entre", "time", "party", "event"]
 )
 
 

@@ -391,10 +391,49 @@ OCCASIONS = {
 }
 
 VENUES = frozenset(
-    ["salon", "iglesia", "templo", "hotel", "restaurante", "parque", "escuela", "jardin", "casa", "oficina", "biblioteca", "hacienda", "club", "gimnasio", "playa", "patio", "terraza", "capilla", "teatro", "museo", "tienda", "rancho", "finca", "quinta", "colegio", "plaza"]
+    [
+        "salon",
+        "iglesia",
+        "templo",
+        "hotel",
+        "restaurante",
+        "parque",
+        "escuela",
+        "jardin",
+        "casa",
+        "oficina",
+        "biblioteca",
+        "hacienda",
+        "club",
+        "gimnasio",
+        "playa",
+        "patio",
+        "terraza",
+        "capilla",
+        "teatro",
+        "museo",
+        "tienda",
+        "rancho",
+        "finca",
+        "quinta",
+        "colegio",
+        "plaza",
+    ]
 )
 PLAIN_VENUES = frozenset(
-    ["casa", "oficina", "patio", "jardin", "parque", "playa", "tienda", "escuela", "iglesia", "club", "biblioteca"]
+    [
+        "casa",
+        "oficina",
+        "patio",
+        "jardin",
+        "parque",
+        "playa",
+        "tienda",
+        "escuela",
+        "iglesia",
+        "club",
+        "biblioteca",
+    ]
 )
 
 INDOOR = ("en interior", "interior", "adentro", "dentro de casa", "bajo techo", "techado", "sala")
