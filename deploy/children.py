@@ -13,9 +13,9 @@ from collections.abc import Callable, Mapping, Sequence
 from pathlib import Path
 
 # A child that dies is started again at once; one that keeps dying waits longer each time.
-_PAUSES_S = (0.0, 0.5, 1.0, 2.0, 5.0, 10.0, 30.0)
+_PAUSES_S = (0.0, 0.5, 1.0, 2.0, 5.0, 10.0)
 # One that lived this long had started well: its next death counts as the first.
-_STEADY_S = 30.0
+_STEADY_S = 10.0
 
 _LOG_BYTES = 5_000_000
 _LINE_BYTES = 1 << 20

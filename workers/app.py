@@ -22,6 +22,8 @@ _log = logging.getLogger(__name__)
 
 # These tell addresses at INFO and headers at DEBUG; a bot's token and our key are in them.
 _TALKATIVE = ("httpx", "httpcore", "telegram")
+# These tell every job's coming and going; the steps say themselves what matters.
+_CHATTY = ("rq.worker", "rq.job")
 
 _RECONNECT_PAUSE_S = 1.0
 
@@ -50,7 +52,7 @@ def run(
 
 def quiet_logs() -> None:
     """Keep addresses, headers and clients' words out of the log at any level."""
-    for name in _TALKATIVE:
+    for name in (*_TALKATIVE, *_CHATTY):
         logging.getLogger(name).setLevel(logging.WARNING)
 
 
@@ -95,6 +97,7 @@ def _worked(make_worker: Callable[[], Worker], with_scheduler: bool) -> bool:
     worker = None
     try:
         worker = make_worker()
+        _log.info("listening on %s", ", ".join(worker.queue_names()))
         worker.work(with_scheduler=with_scheduler)
     except RedisError as error:
         _log.warning("Redis is away (%s), trying again", type(error).__name__)

@@ -1,7 +1,6 @@
 """The jobs that may run, and an RQ worker and scheduler that run no others."""
 
 import contextlib
-import logging
 import os
 from collections.abc import Callable, Sequence
 from typing import Any
@@ -110,8 +109,6 @@ class Worker(SimpleWorker):
             maintenance_interval=queues.MAINTENANCE_INTERVAL_S,
             log_job_description=False,
         )
-        # RQ tells each job's coming and going at INFO.
-        self.log = logging.getLogger("rq.worker")
         self._scheduler_name = scheduler_name
 
     def get_heartbeat_ttl(self, job: Job, working_time: float = 0.0) -> int:  # noqa: ARG002

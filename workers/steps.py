@@ -40,6 +40,7 @@ async def take(
     try:
         async with asyncio.timeout(JOB_LIMIT_S):
             await work(lease)
+        _log.info("step %s: %s, attempt %d", step_id, lease.kind, lease.attempt)
     except ServiceRefused as refusal:
         if refusal.problem.status == 409:
             _log.info("step %s: another worker has it, fence %d is old", step_id, lease.fence)

@@ -10,6 +10,7 @@ from collections.abc import Iterator, Mapping
 from rapidfuzz.distance import OSA
 
 from bot.understanding.lexicon import en, es, others
+from bot.understanding.lexicon.wordlist import listed
 from bot.understanding.passage import Hit, Passage, Phrases, Word
 
 _NOTHING = ""
@@ -29,67 +30,14 @@ _IN_SPANISH: Phrases[str] = Phrases(
 )
 _SHY = en.SHY_COLOURS | es.ONLY_SPANISH
 
-_THINGS = frozenset(
-    [
-        "foil",
-        "foils",
-        "foiled",
-        "mylar",
-        "letter",
-        "letters",
-        "lettering",
-        "number",
-        "numbers",
-        "sign",
-        "signs",
-        "tablecloth",
-        "tablecloths",
-        "linen",
-        "linens",
-        "dress",
-        "dresses",
-        "tie",
-        "carpet",
-        "tent",
-        "chairs",
-        "chair",
-        "ribbon",
-        "ribbons",
-        "lights",
-        "napkins",
-        "shirt",
-        "shirts",
-        "suit",
-        "suits",
-        "house",
-        "door",
-        "car",
-        "ink",
-        "text",
-        "font",
-        "sequin",
-        "backdrop",
-        "backdrops",
-        "curtain",
-        "letras",
-        "numeros",
-        "mantel",
-        "vestido",
-        "roses",
-        "flowers",
-        "flower",
-        "hydrangeas",
-        "street",
-        "hall",
-        "library",
-        "church",
-        "park",
-        "school",
-        "invitations",
-        "cake",
-        "wall",
-        "walls",
-    ]
+_THINGS = listed(
+    """
+    foil foils foiled mylar letter letters lettering number numbers sign signs tablecloth
+    tablecloths linen linens dress dresses tie carpet tent chairs chair ribbon ribbons
+    lights napkins shirt shirts suit suits house door car ink text font sequin backdrop
+    backdrops curtain letras numeros mantel vestido roses flowers flower hydrangeas street
+    hall library church park school invitations cake wall walls
+    """
 )
 _SHAPED = frozenset({"frame", "stand", "hoop", "ring", "metal"})
 _THING_IS = re.compile(
@@ -111,79 +59,16 @@ _CUE = re.compile(
     r"balloons?|globos|hues?)(?:\s(?:of|are|is|de|son|would be))?[\s:]{1,2}(?:\w+\s)?)$"
 )
 _FUZZY_TARGETS = tuple(sorted(name for name in en.COLOURS if len(name) >= 6))
-_KNOWN_WORDS = frozenset(
-    [
-        "ribbon",
-        "bronzed",
-        "brown",
-        "silvery",
-        "orange",
-        "oranges",
-        "purpose",
-        "people",
-        "yellow",
-        "golden",
-        "blacks",
-        "greens",
-        "salmons",
-        "pleased",
-        "marooned",
-        "violets",
-        "indoor",
-        "indoors",
-        "custard",
-        "mustered",
-        "copies",
-        "cooper",
-        "scarf",
-        "chapel",
-        "peachy",
-        "bronco",
-        "marigolds",
-        "canaries",
-        "caper",
-        "copper",
-        "pepper",
-        "orchard",
-        "organic",
-        "organize",
-        "bordered",
-        "border",
-        "apricots",
-        "slated",
-        "ceiling",
-        "emeralds",
-        "lavish",
-        "coast",
-        "corals",
-        "chestnut",
-        "champion",
-        "champions",
-        "champ",
-        "champs",
-        "silvers",
-        "tangled",
-        "tangerines",
-        "violent",
-        "magnet",
-        "purples",
-        "yellows",
-        "orangey",
-        "turkey",
-        "charcoals",
-        "crimped",
-        "scarlett",
-        "scarlets",
-        "bronx",
-        "periodic",
-        "rainbows",
-        "sapphires",
-        "rasp",
-        "salon",
-        "saloon",
-        "salons",
-        "magnets",
-    ]
+_KNOWN_WORDS = listed(
+    """
+    ribbon bronzed brown silvery orange oranges purpose people yellow golden blacks greens
+    salmons pleased marooned violets indoor indoors custard mustered copies cooper scarf
+    chapel peachy bronco marigolds canaries caper copper pepper orchard organic organize
+    bordered border apricots slated ceiling emeralds lavish coast corals chestnut champion
+    champions champ champs silvers tangled tangerines violent magnet purples yellows
+    orangey turkey charcoals crimped scarlett scarlets bronx periodic rainbows sapphires
+    rasp salon saloon salons magnets
+    """
 )
 
 
@@ -204,6 +89,7 @@ def colours_in(passage: Passage, lang: str | None) -> tuple[str, ...]:
             continue
         if _THING_IS.search(passage.folded[max(0, start - 30) : start]):
             continue
+        sure.add(index)  # a shy word that was let in vouches for the next
         thing = _thing_after(words, last)
         if thing in _SHAPED and _alone_before(words, first):
             of_supports.append(name)
@@ -228,7 +114,7 @@ def _found(words: list[Word], table: Phrases[str]) -> Iterator[_Named]:
         if hit and _is_tint(words, hit, table):
             index += 1
         elif hit and hit.value != _NOTHING:
-            first, name = _with_tint(words, index, hit.value, table)
+            first, name = _with_tint(words, index, hit.value)
             last, name = _with_spanish_tint(words, hit.last, name)
             yield name, first, last
             index = last + 1
@@ -249,7 +135,7 @@ def _is_tint(words: list[Word], hit: Hit[str], table: Phrases[str]) -> bool:
     return words[after].start - word.end == 1 and table.at(words, after) is not None
 
 
-def _with_tint(words: list[Word], index: int, name: str, table: Phrases[str]) -> tuple[int, str]:
+def _with_tint(words: list[Word], index: int, name: str) -> tuple[int, str]:
     """Takes "light", "hot" and the like before a colour into its name."""
     if index and words[index - 1].text in en.COLOUR_MODIFIERS:
         tint = words[index - 1].text
@@ -278,9 +164,9 @@ def _misspelt(word: str) -> str | None:
         return None
     slips = 1 if len(word) < 9 else 2
     for target in _FUZZY_TARGETS:
-        if target[0] == word[0] and abs(len(target) - len(word)) <= slips:
-            if OSA.distance(word, target, score_cutoff=slips) <= slips:
-                return target
+        near = target[0] == word[0] and abs(len(target) - len(word)) <= slips
+        if near and OSA.distance(word, target, score_cutoff=slips) <= slips:
+            return target
     return None
 
 
@@ -318,22 +204,8 @@ def _alone_before(words: list[Word], first: int) -> bool:
     return first == 0 or words[first - 1].text in _ARTICLES
 
 
-_ARTICLES = frozenset(
-    [
-        "a",
-        "the",
-        "your",
-        "my",
-        "our",
-        "this",
-        "un",
-        "el",
-        "tu",
-        "mi",
-        "with",
-        "on",
-        "have",
-        "want",
-        "need",
-    ]
+_ARTICLES = listed(
+    """
+    a the your my our this un el tu mi with on have want need
+    """
 )

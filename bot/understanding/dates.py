@@ -14,6 +14,7 @@ from datetime import date, timedelta
 from bot.understanding import holidays
 from bot.understanding.lexicon import MONTHS, NUMBER_WORDS, ORDINALS, WEEKDAYS
 from bot.understanding.lexicon.en import SHORT_WEEKDAYS
+from bot.understanding.lexicon.wordlist import listed
 from bot.understanding.passage import Passage, Phrases, Span
 
 
@@ -91,8 +92,10 @@ _YEAR = r"(?P<year>(?:19|20)\d{2}(?!\d)|'\d{2}(?!\d))"
 _NOT_SIZE = (
     r"(?!\s?(?:'|\"|ft\b|feet\b|foot\b|x\s?\d|people\b|guests\b|ppl\b|inch|%|[ap]\.?m\b|:\d))"
 )
-_NOT_RANK = r"(?!\s(?:b-?day|birthday|anniversary|floor|grade|street|st\b|ave|annual|year|graders?|time|"
+_NOT_RANK = (
+    r"(?!\s(?:b-?day|birthday|anniversary|floor|grade|street|st\b|ave|annual|year|graders?|time|"
     r"cumple|aniversario|party\b))"
+)
 
 _MONTH_DAY = re.compile(
     rf"""\b(?P<month>{_MON})\b\.?\s?(?:the\s)?
@@ -180,8 +183,12 @@ _NEEDED_BY = re.compile(
 _OR_BETWEEN = re.compile(r"\s?,?\s?(?:or|or maybe|o|either|/)\s(?:maybe\s|on\s|the\s|el\s)?")
 _TO_BETWEEN = re.compile(r"\s?(?:-|to|through|thru|al?|hasta)\s?(?:the\s|el\s)?")
 _NAMED = Phrases({name: name for name in holidays.NAMES})
-_OWN_NAME_AFTER = frozenset(
-    ["party", "parties", "dance", "brunch", "dinner", "event", "themed", "theme", "market", "luncheon", "lunch", "parade", "festival", "decor", "decorations", "colors", "colours", "photos", "card", "cards", "mood", "vibe", "vibes", "style", "tree", "fiesta", "cena", "social"]
+_OWN_NAME_AFTER = listed(
+    """
+    party parties dance brunch dinner event themed theme market luncheon lunch parade
+    festival decor decorations colors colours photos card cards mood vibe vibes style tree
+    fiesta cena social
+    """
 )
 _BESIDE_HOLIDAY = re.compile(
     rf"\b(?:the\s)?(?P<what>day|night|weekend|{_WEEKDAY})\s(?P<side>before|after)\s$"

@@ -3,6 +3,7 @@
 import re
 
 from bot.understanding.lexicon import FOIL_SHAPES, NUMBER_WORDS
+from bot.understanding.lexicon.wordlist import listed
 from bot.understanding.passage import Passage, Span
 
 _DIGIT_WORDS = "|".join(
@@ -17,8 +18,10 @@ _FOIL = (
     r"(?:foil|foils|mylar|metalic[oa]s?|metalizad[oa]s?|aluminio|foil balloons?|mylar balloons?)"
 )
 _FIGURES = r"(?P<figures>\d{1,4}(?:\s?(?:,|&|and|y|-)?\s?(?:an?\s|un\s|el\s)?\d)?(?!\d))"
-_COLOURED = r"(?:\s(?:in|en|de)\s(?:(?:rose\s)?gold|silver|black|white|pink|foil|mylar|dorado|plateado|"
+_COLOURED = (
+    r"(?:\s(?:in|en|de)\s(?:(?:rose\s)?gold|silver|black|white|pink|foil|mylar|dorado|plateado|"
     r"oro|plata)(?:\sfoil)?|\s(?:dorad|platead|negr|blanc)[oa]s?|\sros[ao]s?)?"
+)
 _NUMBERS = (
     re.compile(
         rf"\b{_LOOK}(?:{_FOIL}[\s-])?(?:balloon\s|globos?\s(?:de\s)?)?(?:numbers?|numeros?|"
@@ -62,8 +65,10 @@ _SHAPES = (
 )
 _ONE_SHAPE = re.compile(rf"\b({_SHAPE})(?:e?s)?\b")
 _LETTERED = r"(?:letters?|lettering|letras?)"
-_SPELL = r"(?:that\s|to\s|which\s|que\s)?(?:spell(?:s|ing)?(?:\sout)?|say(?:s|ing)?|reads?|reading|"
+_SPELL = (
+    r"(?:that\s|to\s|which\s|que\s)?(?:spell(?:s|ing)?(?:\sout)?|say(?:s|ing)?|reads?|reading|"
     r"with|for|of|digan?|dice|formen|diciendo|con|de)"
+)
 _WORDS = re.compile(
     rf"\b{_LOOK}(?:{_FOIL}\s)?(?:balloon\s)?{_LETTERED}\s?(?:balloons?\s|{_FOIL}\s|globos?\s|"
     rf"in\s{_LOOK}foil\s)?(?:{_SPELL})?[\s:]{{0,2}}(?P<said>\"[^\"\n]{{1,30}}\"|'[^'\n]{{1,30}}'|"
@@ -78,8 +83,12 @@ _INITIALS = re.compile(
     r"(?i:\b(?:foil\s|balloon\s)?(?:initials?|iniciales|letters?|letras?)\s)[A-Z]\b(?:\s?(?:,|"
     r"and|&|y|\+)\s?[A-Z]\b)*(?i:\sin\s(?:gold\s|silver\s)?foil)?"
 )
-_STOP = frozenset(
-    ["in", "on", "and", "for", "with", "the", "a", "an", "at", "by", "or", "plus", "foil", "balloons", "balloon", "please", "pls", "y", "en", "para", "con", "de", "gold", "silver", "rose", "white", "black", "of", "are", "is", "per", "we", "my", "our", "too", "also", "from", "to", "that", "if", "can", "do", "you", "how"]
+_STOP = listed(
+    """
+    in on and for with the a an at by or plus foil balloons balloon please pls y en para
+    con de gold silver rose white black of are is per we my our too also from to that if
+    can do you how
+    """
 )
 
 
@@ -148,7 +157,7 @@ def _said(passage: Passage, start: int, end: int) -> tuple[str, int]:
     raw = passage.original[start:end]
     if raw[0] in "\"'":
         return raw.strip("\"' ").upper(), end
-    words = []
+    words: list[str] = []
     for match in re.finditer(r"[^\W\d_&]+|[&]", raw):
         word = match.group()
         if word.lower() in _STOP or (words and not word.isupper()):

@@ -1,13 +1,16 @@
 """How many people are expected: people, never balloons or ages."""
 
 import re
+from itertools import pairwise
 
 from bot.understanding.lexicon import GUEST_NOUNS, NUMBER_WORDS
 from bot.understanding.passage import Passage, Span
 
 _TENS = "|".join(sorted(NUMBER_WORDS, key=len, reverse=True))
-_COUNT = rf"(?P<low>\d{{1,5}}|\d,\d{{3}})(?:\s?(?:-|to|or|a|o)\s?(?P<high>\d{{1,5}}))?|"
+_COUNT = (
+    rf"(?P<low>\d{{1,5}}|\d,\d{{3}})(?:\s?(?:-|to|or|a|o)\s?(?P<high>\d{{1,5}}))?|"
     rf"(?P<word>\b(?:{_TENS}))"
+)
 _COUNTED = re.compile(
     rf"""(?<![\d.,$/#])(?:{_COUNT})(?:\s?\+|\s?ish|-ish|\s?or\sso)?\s(?:or\sso\s)?
     (?:(?:adult|invited|young|little|high\sschool|elementary|expected|local|total|senior|other
@@ -40,7 +43,7 @@ def guests_in(passage: Passage) -> tuple[int | None, tuple[Span, ...]]:
         said = _ANNOUNCED.search(text)
         return (int(said["count"]), (said.span(),)) if said else (None, ())
     total = _number(matches[0])
-    for first, second in zip(matches, matches[1:], strict=False):
+    for first, second in pairwise(matches):
         if not _AND.fullmatch(text[first.end() : second.start()]):
             break
         total += _number(second)

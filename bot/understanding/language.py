@@ -5,29 +5,57 @@ import re
 from bot.understanding.passage import Passage
 
 _MARKS = {
-    "en": """the a an and i im is it for of on in to my we our you u your need want how much what do does
-        can with please hi hello hey at would like looking are was were be this that have has price
-        quote cost pls thanks from not no any make change cancel order wide tall garland arch hoop
-        feet foot ft white gold blue black pink red green silver party birthday wedding""",
-    "es": """el la los las un una unos y o de del para por con que en mi su es son hola buenos buenas
-        dias tardes noches quiero necesito quisiera cuanto cuesta precio cotizar puede pueden tienen
-        hacen gracias favor fiesta globos guirnalda arco columnas boda cumpleanos como donde cual
-        este esta sin color colores se me nos al si mas menos personas metros metro ancho alto pies
-        rosa blanco dorado azul verde rojo negro plateado sabado viernes domingo adentro afuera tonos neutros numero numeros metalico letras tengo""",
-    "fr": """le les des une un et pour je nous vous bonjour combien est avec ballons ballon mariage
-        merci prix devis coute dans sur anniversaire arche du au voudrais salut lacher fete""",
-    "pt": """um uma e para com nao ola quanto custa baloes balao voce voces os as do da no na festa
-        casamento aniversario obrigado preciso quero eu meu minha orcamento""",
-    "de": """der die das ein eine und fur ich wir mit ist nicht kostet was hochzeit geburtstag hallo
-        bitte mochten mochte wieviel viel den zum einen luftballons danke guten""",
-    "it": """il lo gli una un e per con ciao quanto costa palloncini matrimonio compleanno vorrei
-        grazie di che sono nostro nostra buongiorno arco""",
-    "nl": """de het een en voor ik wij met is niet kost wat bruiloft verjaardag hoeveel ballonnen
-        graag dank hallo""",
-    "pl": """i na dla z nie jest ile kosztuje balony balonow wesele urodziny dzien dobry prosze girlanda""",
-    "vi": """toi ban la cho bao nhieu va cam xin chao bong bay cua muon sinh nhat""",
-    "tl": """ang ng sa mga po ako magkano kaarawan lobo para salamat kami""",
-    "ht": """mwen ou pou ak nan konbyen bonjou balon yon mesi fet""",
+    "en": """
+        the a an and i im is it for of on in to my we our you u your need want how much
+        what do does can with please hi hello hey at would like looking are was were be
+        this that have has price quote cost pls thanks from not no any make change
+        cancel order wide tall garland arch hoop feet foot ft white gold blue black pink
+        red green silver party birthday wedding
+    """,
+    "es": """
+        el la los las un una unos y o de del para por con que en mi su es son hola
+        buenos buenas dias tardes noches quiero necesito quisiera cuanto cuesta precio
+        cotizar puede pueden tienen hacen gracias favor fiesta globos guirnalda arco
+        columnas boda cumpleanos como donde cual este esta sin color colores se me nos
+        al si mas menos personas metros metro ancho alto pies rosa blanco dorado azul
+        verde rojo negro plateado sabado viernes domingo adentro afuera tonos neutros
+        numero numeros metalico letras tengo
+    """,
+    "fr": """
+        le les des une un et pour je nous vous bonjour combien est avec ballons ballon
+        mariage merci prix devis coute dans sur anniversaire arche du au voudrais salut
+        lacher fete
+    """,
+    "pt": """
+        um uma e para com nao ola quanto custa baloes balao voce voces os as do da no na
+        festa casamento aniversario obrigado preciso quero eu meu minha orcamento
+    """,
+    "de": """
+        der die das ein eine und fur ich wir mit ist nicht kostet was hochzeit
+        geburtstag hallo bitte mochten mochte wieviel viel den zum einen luftballons
+        danke guten
+    """,
+    "it": """
+        il lo gli una un e per con ciao quanto costa palloncini matrimonio compleanno
+        vorrei grazie di che sono nostro nostra buongiorno arco
+    """,
+    "nl": """
+        de het een en voor ik wij met is niet kost wat bruiloft verjaardag hoeveel
+        ballonnen graag dank hallo
+    """,
+    "pl": """
+        i na dla z nie jest ile kosztuje balony balonow wesele urodziny dzien dobry
+        prosze girlanda
+    """,
+    "vi": """
+        toi ban la cho bao nhieu va cam xin chao bong bay cua muon sinh nhat
+    """,
+    "tl": """
+        ang ng sa mga po ako magkano kaarawan lobo para salamat kami
+    """,
+    "ht": """
+        mwen ou pou ak nan konbyen bonjou balon yon mesi fet
+    """,
 }
 _OF_WORD: dict[str, list[str]] = {}
 for _lang, _words in _MARKS.items():

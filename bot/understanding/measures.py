@@ -6,6 +6,7 @@ rounded here.
 
 import re
 from dataclasses import dataclass, replace
+from itertools import zip_longest
 
 from bot.understanding.numerals import NUMBER, value_of
 from bot.understanding.passage import Passage
@@ -57,6 +58,8 @@ _MEASURE = re.compile(
     re.VERBOSE,
 )
 _TIMES = re.compile(r"[\s)]{0,3}(?:x|by|por|\*)[\s(]{0,3}(?:about\s|like\s)?")
+# In an answer about size two figures are always width and height: "4 and 7", "4, 7".
+_TOGETHER = re.compile(rf"(?:{_TIMES.pattern})|\s?(?:,|and|y|&|/)?\s{{0,2}}")
 _COUNTED_THINGS = re.compile(r"\s(?:\w+\s)?[a-z]{3,}s\b")
 _BOTH_LABELS = re.compile(
     r"[\s,]{0,2}\(?(?P<one>width|height|length|wide|high|tall|w|h|l)\s?(?:x|by|"
@@ -109,7 +112,8 @@ def sizes_in(passage: Passage, default_unit_m: float, *, bare: bool = False) -> 
         for match in _MEASURE.finditer(passage.folded)
         if not _part_of_word(match, passage.folded)
     ]
-    sizes = _joined(found, passage.folded)
+    settled = [item for item, after in zip_longest(found, found[1:]) if not _opens(item, after)]
+    sizes = _joined(settled, passage.folded, _TOGETHER if bare else _TIMES)
     read = [_labelled(_as_size(group), passage.folded) for group in sizes]
     return [size for size in read if bare or _is_measure(size, passage.folded)]
 
@@ -149,11 +153,16 @@ def _says_metres(match: re.Match[str], text: str) -> bool:
     return bool(_SPANISH_DECIMAL.search(before) and _DECIMAL.fullmatch(match["number"]))
 
 
-def _joined(found: list[_Found], text: str) -> list[tuple[_Found, ...]]:
+def _opens(item: _Found, after: _Found | None) -> bool:
+    """The six of "6-7 ft" belongs to the range that follows."""
+    return after is not None and after.start <= item.start
+
+
+def _joined(found: list[_Found], text: str, join: re.Pattern[str]) -> list[tuple[_Found, ...]]:
     groups: list[tuple[_Found, ...]] = []
     for item in found:
         last = groups[-1] if groups else ()
-        if len(last) == 1 and _TIMES.fullmatch(text[last[0].end : item.start]):
+        if len(last) == 1 and join.fullmatch(text[last[0].end : item.start]):
             groups[-1] = _share_unit(last[0], item)
         else:
             groups.append((item,))

@@ -3,6 +3,7 @@
 import re
 from dataclasses import dataclass
 from decimal import Decimal
+from itertools import pairwise
 
 from bot.understanding.lexicon import NUMBER_WORDS
 from bot.understanding.passage import Passage, Span
@@ -91,7 +92,7 @@ def budget_in(passage: Passage, *, asked: bool = False) -> Budget:
 
 
 def _range(amounts: list[_Amount], text: str) -> tuple[_Amount, _Amount] | None:
-    for first, second in zip(amounts, amounts[1:], strict=False):
+    for first, second in pairwise(amounts):
         if _RANGE_JOIN.fullmatch(text[first.end : second.start]):
             return first, second
     return None

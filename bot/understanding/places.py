@@ -1,9 +1,9 @@
 """Where: postal code, place and setting.
 
 The place is the venue's name or noun and the town, in the client's own words without article,
-preposition or state: "at the Elm Street Library in Quincy MA 02169" is "Elm Street Library, Quincy".
-A name counts after "at", "in" and the like, or on its own between commas where it holds a venue noun.
-A lower-case town counts only where a postal code or a state follows it.
+preposition or state: "at the Elm Street Library in Quincy MA 02169" is "Elm Street Library,
+Quincy". A name counts after "at", "in" and the like, or on its own between commas where it holds a
+venue noun. A lower-case town counts only where a postal code or a state follows it.
 """
 
 import re
@@ -20,6 +20,7 @@ from bot.understanding.lexicon import (
     en,
     es,
 )
+from bot.understanding.lexicon.wordlist import listed
 from bot.understanding.passage import TAKEN, Passage, Phrases, Span, Word
 
 
@@ -85,247 +86,45 @@ _CUE = re.compile(
     r"(?P<at>at|@|held at|over at|inside)|(?P<town>in|near|outside of|from|deliver(?:ed|y)? to|"
     r"come to|en|cerca de|hasta|to))\s"
 )
-_SKIPPED = frozenset(
-    [
-        "a",
-        "an",
-        "the",
-        "our",
-        "my",
-        "his",
-        "her",
-        "your",
-        "their",
-        "this",
-        "some",
-        "un",
-        "una",
-        "el",
-        "la",
-        "los",
-        "las",
-        "nuestro",
-        "nuestra",
-        "mi",
-        "su",
-        "sus",
-        "local",
-    ]
+_SKIPPED = listed(
+    """
+    a an the our my his her your their this some un una el la los las nuestro nuestra mi
+    su sus local
+    """
 )
-_STATES = frozenset(
-    [
-        "al",
-        "ak",
-        "az",
-        "ar",
-        "ca",
-        "co",
-        "ct",
-        "dc",
-        "de",
-        "fl",
-        "ga",
-        "hi",
-        "ia",
-        "id",
-        "il",
-        "in",
-        "ks",
-        "ky",
-        "la",
-        "ma",
-        "md",
-        "me",
-        "mi",
-        "mn",
-        "mo",
-        "ms",
-        "mt",
-        "nc",
-        "nd",
-        "ne",
-        "nh",
-        "nj",
-        "nm",
-        "nv",
-        "ny",
-        "oh",
-        "ok",
-        "or",
-        "pa",
-        "ri",
-        "sc",
-        "sd",
-        "tn",
-        "tx",
-        "ut",
-        "va",
-        "vt",
-        "wa",
-        "wi",
-        "wv",
-        "wy",
-        "mass",
-        "massachusetts",
-        "maine",
-        "florida",
-        "texas",
-        "california",
-        "connecticut",
-        "vermont",
-        "jersey",
-    ]
+_STATES = listed(
+    """
+    al ak az ar ca co ct dc de fl ga hi ia id il in ks ky la ma md me mi mn mo ms mt nc nd
+    ne nh nj nm nv ny oh ok or pa ri sc sd tn tx ut va vt wa wi wv wy mass massachusetts
+    maine florida texas california connecticut vermont jersey
+    """
 )
-_STATES_LIKE_WORDS = frozenset(
-    ["al", "co", "de", "hi", "id", "in", "la", "ma", "me", "ok", "or", "pa"]
+_STATES_LIKE_WORDS = listed(
+    """
+    al co de hi id in la ma me ok or pa
+    """
 ) - {"ma"}
 _STOPS = (
-    frozenset(
-        [
-            "on",
-            "for",
-            "with",
-            "at",
-            "from",
-            "by",
-            "is",
-            "are",
-            "and",
-            "we",
-            "i",
-            "but",
-            "so",
-            "to",
-            "this",
-            "next",
-            "around",
-            "starting",
-            "n",
-            "plus",
-            "near",
-            "which",
-            "that",
-            "in",
-            "it",
-            "its",
-            "the",
-            "a",
-            "an",
-            "if",
-            "can",
-            "could",
-            "do",
-            "does",
-            "have",
-            "has",
-            "having",
-            "want",
-            "need",
-            "will",
-            "would",
-            "be",
-            "was",
-            "were",
-            "please",
-            "thanks",
-            "thank",
-            "pls",
-            "starts",
-            "start",
-            "party",
-            "event",
-            "para",
-            "con",
-            "por",
-            "y",
-            "el",
-            "es",
-            "son",
-            "que",
-            "mas",
-            "me",
-            "del",
-            "al",
-            "quiero",
-            "necesito",
-            "around",
-            "about",
-            "before",
-            "after",
-            "between",
-            "until",
-            "till",
-            "colors",
-            "colours",
-            "color",
-            "budget",
-            "indoors",
-            "indoor",
-            "outdoors",
-            "outdoor",
-            "inside",
-            "outside",
-            "setup",
-            "set",
-            "w",
-            "you",
-            "u",
-            "or",
-            "not",
-            "no",
-            "garland",
-            "balloons",
-            "balloon",
-            "arch",
-            "hoop",
-            "column",
-            "columns",
-            "morning",
-            "afternoon",
-            "evening",
-            "night",
-            "noon",
-            "town",
-            "advance",
-            "total",
-            "person",
-            "general",
-            "stock",
-            "gold",
-            "silver",
-            "today",
-            "tomorrow",
-            "tonight",
-            "approx",
-            "zip",
-            "code",
-            "cp",
-        ]
+    listed(
+        """
+    on for with at from by is are and we i but so to this next around starting n plus near
+    which that in it its the a an if can could do does have has having want need will
+    would be was were please thanks thank pls starts start party event para con por y el
+    es son que mas me del al quiero necesito around about before after between until till
+    colors colours color budget indoors indoor outdoors outdoor inside outside setup set w
+    you u or not no garland balloons balloon arch hoop column columns morning afternoon
+    evening night noon town advance total person general stock gold silver today tomorrow
+    tonight approx zip code cp
+    """
     )
     | frozenset(MONTHS)
     | frozenset(WEEKDAYS)
 )
-_OPENS = frozenset(
-    [
-        "temple",
-        "hotel",
-        "restaurant",
-        "church",
-        "salon",
-        "iglesia",
-        "templo",
-        "restaurante",
-        "parque",
-        "escuela",
-        "hacienda",
-        "colegio",
-        "quinta",
-        "finca",
-        "rancho",
-        "capilla",
-        "club",
-        "park",
-    ]
+_OPENS = listed(
+    """
+    temple hotel restaurant church salon iglesia templo restaurante parque escuela
+    hacienda colegio quinta finca rancho capilla club park
+    """
 )
 _COLOURS = frozenset(en.COLOURS | en.SHY_COLOURS | en.COLOUR_MODIFIERS | frozenset(es.COLOURS))
 _SEGMENT = re.compile(rf"[^,.;:!?\n()\"{TAKEN}]+")

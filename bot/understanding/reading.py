@@ -119,8 +119,8 @@ def _read(
     kept = passage.without(orders).without(_taken_back(passage))
     budget = budget_in(kept)
     rest = kept.without(budget.spans)
-    foils, spans = foils_in(rest)
-    rest = rest.without(spans)
+    foils, foil_spans = foils_in(rest)
+    rest = rest.without(foil_spans)
     when = when_in(rest, calendar)
     rest = rest.without(when.spans)
     postal_code, postal_spans = postal_code_in(rest, locale)
@@ -134,7 +134,7 @@ def _read(
     place = place_in(rest, postal_spans[0][0] if postal_spans else None)
     pieces = pieces_in(rest.without(place.spans), sizes, unnamed)
     setting, unsure_setting = setting_in(kept)
-    coloured = kept.without((*spans, *place.spans, *_names(kept), *_foil_spans(kept, foils)))
+    coloured = kept.without((*foil_spans, *place.spans, *_names(kept)))
     slots = Slots(
         lang=lang,
         occasion=occasion_in(kept, lang),
@@ -156,18 +156,14 @@ def _read(
     return _Read(safety.hazards_in(passage), orders, when, hours, pieces, budget, place, slots)
 
 
-def _foil_spans(passage: Passage, foils: tuple[str, ...]) -> tuple[Span, ...]:
-    return foils_in(passage)[1] if foils else ()
-
-
 def _taken_back(passage: Passage) -> tuple[Span, ...]:
     """ "instead of pink", and in a change "from june 6" before "to june 13"."""
-    spans = []
     moves = bool(_MOVES.search(passage.folded))
-    for found in _TAKEN_BACK.finditer(passage.folded):
-        if moves or not found.group().startswith("from"):
-            spans.append(found.span())
-    return tuple(spans)
+    return tuple(
+        found.span()
+        for found in _TAKEN_BACK.finditer(passage.folded)
+        if moves or not found.group().startswith("from")
+    )
 
 
 def _names(passage: Passage) -> tuple[Span, ...]:
@@ -289,10 +285,29 @@ def read_answer(
         return replace(slots, budget_min=budget.least, budget_max=budget.most)
     if slot == "place" and slots.place is None:
         return _place_answer(slots, passage, locale or _US)
+    if slot == "setting" and slots.setting is None:
+        said = _IN_OR_OUT.match(passage.folded)
+        return replace(slots, setting=("indoor" if said["inside"] else "outdoor") if said else None)
+    if slot == "support" and not slots.structures:
+        kinds = [kind for pattern, kind in _SHAPES_OF_SUPPORT if pattern.search(passage.folded)]
+        return replace(slots, structures=tuple(Structure(kind=kind) for kind in kinds[:1]))
     if slot == "colours" and not slots.colours:
         asked = Passage.of(f"colours: {text}")
         return replace(slots, colours=colours_in(asked, lang))
     return slots
+
+
+_IN_OR_OUT = re.compile(
+    r"\W*(?:(?P<inside>in|dentro|adentro)|out|fuera|afuera)\b(?!\s(?:\w+\s)*or\b)"
+)
+_SHAPES_OF_SUPPORT = (
+    (
+        re.compile(r"\b(?:free\s?-?standing|by itself|on its own|nothing|sola?)\b"),
+        "freestanding_arch",
+    ),
+    (re.compile(r"\b(?:round|circular|redond[oa])\b(?!\stop)"), "hoop"),
+    (re.compile(r"\b(?:square|rectang\w+|cuadrad[oa]|round top|arched)\b"), "arch_frame"),
+)
 
 
 def _size_answer(slots: Slots, passage: Passage, unit_m: float, known: Slots | None) -> Slots:
@@ -304,11 +319,16 @@ def _size_answer(slots: Slots, passage: Passage, unit_m: float, known: Slots | N
     count = named[0].count if named else 1
     if not sizes:
         return slots
-    piece: Structure = replace(as_structure(kind, sizes), count=count)
-    # Figures alone ("7 by 4") would else be read as a day or an hour.
-    bare = not any(char.isalpha() for char in passage.folded.replace("x", "").replace("by", ""))
-    kept = replace(slots, event_date=None, start_time=None, ambiguous=()) if bare else slots
-    return replace(kept, structures=(piece, *slots.structures[1:]))
+    piece = replace(as_structure(kind, sizes), count=count)
+    vague = ("structures",) if any(size.vague for size in sizes) else ()
+    # The figures were read as a size; "about 6" and "3/4" are then no hour and no day.
+    return replace(
+        slots,
+        event_date=None,
+        start_time=None,
+        ambiguous=vague,
+        structures=(piece, *slots.structures[1:]),
+    )
 
 
 def _time_answer(slots: Slots, passage: Passage) -> Slots:

@@ -33,8 +33,8 @@ _ORDERS = re.compile(
     r"that you)\b[^.!?\n]{0,60}|\bact as (?:an?|if)\b[^.!?\n]{0,40}|\bjailbreak\w*|"
     r"\bdisregard\s(?:all|any|the|your|previous)\b[^.!?\n]{0,40}|\breveal\syour\b[^.!?\n]{0,40}|"
     r"\bforget (?:everything|all|your|previous)\b[^.!?\n]{0,40}|"
-    r"<\s?/?\s?(?:script|img|iframe|svg|b|a)\b[^>\n]{0,200}>?|\b(?:drop|delete|truncate|"
-    r"alter)\s(?:table|database|from)\b(?:\s\w+)?|\bunion\sselect\b|'\s?or\s'?1'?\s?=\s?'?1|"
+    r"<\s?/?\s?(?:script|img|iframe|svg|b|a)\b[^>\n]{0,200}>?|\b(?:delete\sfrom|"
+    r"(?:drop|truncate|alter)\s(?:table|database))\b(?:\s\w+)?|\bunion\sselect\b|'\s?or\s'?1'?\s?=\s?'?1|"
     r"\{\{[^}\n]{0,60}\}\}|"
     r"\$\{[^}\n]{0,60}\}|\b(?:api|secret) key\b|\bprint (?:your|the) (?:instructions|prompt)\b|"
     r"\btu eres ahora\b|\bolvida (?:todo|tus|las)\b[^.!?\n]{0,40}"
@@ -61,10 +61,9 @@ def hazards_in(passage: Passage) -> tuple[str, ...]:
     """ "unsafe_release" and "hydrogen", where asked for and not refused."""
     text = passage.folded
     flags = []
-    if any(not _refused(text, found.start(), _NO_RELEASE) for found in _RELEASE.finditer(text)):
-        if not _INDOOR_DROP.search(text):
-            flags.append("unsafe_release")
-    if any(not _refused(text, found.start(), _NO_HYDROGEN) for found in _HYDROGEN.finditer(text)):
+    if _asked(text, _RELEASE, _NO_RELEASE) and not _INDOOR_DROP.search(text):
+        flags.append("unsafe_release")
+    if _asked(text, _HYDROGEN, _NO_HYDROGEN):
         flags.append("hydrogen")
     return tuple(flags)
 
@@ -79,5 +78,9 @@ def is_elsewhere(passage: Passage) -> bool:
     return bool(_ELSEWHERE.search(passage.folded))
 
 
-def _refused(text: str, start: int, pattern: re.Pattern[str]) -> bool:
-    return bool(pattern.search(text[max(0, start - 40) : start]))
+def _asked(text: str, ask: re.Pattern[str], refusal: re.Pattern[str]) -> bool:
+    """Is it asked for anywhere without a refusal before it ("no balloon release")?"""
+    return any(
+        not refusal.search(text[max(0, found.start() - 40) : found.start()])
+        for found in ask.finditer(text)
+    )

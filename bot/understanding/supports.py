@@ -127,9 +127,7 @@ def pieces_in(passage: Passage, sizes: list[Size], unnamed: Structure | None = N
     owned = [size for mention in pieces for size in mention.sizes]
     return Pieces(
         tuple(structures),
-        tuple(
-            _particular(mention, passage.folded) for mention in pieces for _ in _structures(mention)
-        ),
+        tuple(_particular(mention) for mention in pieces for _ in _structures(mention)),
         any(map(_implausible, structures)) or _below_zero(sizes),
         any(size.vague for size in owned),
         tuple((mention.start, mention.end) for mention in mentions),
@@ -182,7 +180,7 @@ def _link(mentions: list[_Mention], text: str) -> None:
         if previous and _compounded(previous, mention, gap):
             continue
         if previous and previous.role == "generic":
-            _carry(previous, mention, gap, text)
+            _carry(previous, mention, gap)
         elif previous:
             _stand(previous, mention, gap)
         if mention.role == "spot" and not mention.stands_for and not _garlanded(mention, mentions):
@@ -207,7 +205,7 @@ def _last_piece(earlier: list[_Mention]) -> _Mention | None:
     return next((m for m in reversed(earlier) if not m.dropped and not m.stands_for), None)
 
 
-def _carry(garland: _Mention, support: _Mention, gap: str, text: str) -> None:
+def _carry(garland: _Mention, support: _Mention, gap: str) -> None:
     """ "garland on the mantel": the mantel is the piece, the garland another name of it."""
     if TAKEN in gap and not gap.strip(f" {TAKEN}"):  # "garland 6ft table"
         garland.stands_for = support
@@ -450,7 +448,7 @@ def _other(axis: str | None) -> str:
     return "height" if axis in ("width", "length") else "width"
 
 
-def _particular(mention: _Mention, text: str) -> bool:
+def _particular(mention: _Mention) -> bool:
     if mention.count or mention.sizes or not mention.text.endswith("s"):
         return True
     return mention.text.endswith("stairs")

@@ -9,13 +9,16 @@ from dataclasses import dataclass
 from datetime import time
 
 from bot.understanding.lexicon import NUMBER_WORDS
+from bot.understanding.lexicon.wordlist import listed
 from bot.understanding.passage import TAKEN, Passage, Span
 
 _HOUR_WORDS = "|".join(
     sorted((word for word, n in NUMBER_WORDS.items() if n <= 12), key=len, reverse=True)
 )
-_HALF = r"(?:\s?[ap]\.?\s?m\b\.?|\s?[ap]\b|\s(?:de|en|por)\sla\s(?:manana|tarde|noche)|"
+_HALF = (
+    r"(?:\s?[ap]\.?\s?m\b\.?|\s?[ap]\b|\s(?:de|en|por)\sla\s(?:manana|tarde|noche)|"
     r"\sin\sthe\s(?:morning|afternoon|evening)|\sat\snight)"
+)
 _NAMED_HOURS = {
     "noon": 12,
     "midday": 12,
@@ -50,6 +53,7 @@ _JOIN = r"(?:\s?(?:-|to|till?|until|thru|through|a|hasta)\s?(?:las?\s)?|\s(?:and
 _TIME = re.compile(
     rf"""{_LEAD}(?<![\d.,:/$\w-])(?:about\s|like\s)?{_clock("a")}
     (?:{_JOIN}(?:about\s)?{_clock("b")})?
+    (?!\s?(?:to|and|or|-|a|y)\s?\d+(?:\.\d)?\s?(?:ft\b|feet|foot|'|people|guests))
     (?!\s?(?:-\s?)?(?:ft\b|foot|feet|'|"|in\s(?:tall|wide|x|by|long|high)\b|inch|m\b|cm\b|met|pies
     |x\s?\d|by\s\d|%|/\d|:?\d|people|ppl|guests|kids|personas|invitad|columns?|hoops?|arch|
     balloons?|globos|weeks?|days?|months?|hours?|years?|anos|semanas|dias|meses|horas?\sde|dollars
@@ -76,9 +80,20 @@ _EVENT = re.compile(
     r"\b(?:starts?|starting|begins?|party|event|ceremony|guests (?:will )?arriv\w+|guests get|"
     r"empieza|comienza|fiesta)\b[^,.;\n\0]{0,14}$"
 )
-_RANGE_LEADS = tuple(["from", "between", "de", "desde", "entre", "at", "@", "a", "party", "event", "its", "time"])
+_RANGE_LEADS = tuple(
+    listed(
+        """
+    from between de desde entre at @ a party event its time
+    """
+    )
+)
 _STRONG_LEADS = tuple(
-    ["at", "@", "from", "start", "begin", "a", "las", "desde", "until", "til", "hasta", "end", "finish", "over", "between", "entre", "time", "party", "event"]
+    listed(
+        """
+    at @ from start begin a las desde until til hasta end finish over time
+    party event
+    """
+    )
 )
 
 

@@ -14,7 +14,7 @@ def shares(brief: Brief, book: PriceBook) -> Mapping[str, float]:
     """
     if not brief.palette:
         names = book.default_palette
-        return {name: 1 / len(names) for name in names}
+        return {name: 1 / len(names) for name in sorted(names)}
     said = sum(c.share for c in brief.palette if c.share is not None)
     unsaid = sum(c.share is None for c in brief.palette)
     rest = (1 - said) / unsaid if unsaid else 0.0
@@ -23,7 +23,10 @@ def shares(brief: Brief, book: PriceBook) -> Mapping[str, float]:
         name = bought_as(wanted.colour, book)
         weights[name] = weights.get(name, 0.0) + (rest if wanted.share is None else wanted.share)
     whole = sum(weights.values())
-    return {name: weight / whole for name, weight in weights.items()}
+    # Largest first, then by name: the order in which a client lists colours must not decide who
+    # gets the odd balloon, or the same wish would cost one thing in the chat and another on a form.
+    ranked = sorted(weights.items(), key=lambda item: (-item[1], item[0]))
+    return {name: weight / whole for name, weight in ranked}
 
 
 def bought_as(name: str, book: PriceBook) -> str:

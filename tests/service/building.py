@@ -6,7 +6,9 @@ Tests move the shop's clock and play the worker by hand, so that nothing happens
 from collections.abc import Sequence
 from dataclasses import dataclass, field, replace
 from datetime import UTC, date, datetime, time, timedelta
+from functools import cache
 from pathlib import Path
+from tempfile import TemporaryDirectory
 from typing import Any
 from zoneinfo import ZoneInfo
 
@@ -171,9 +173,27 @@ class BuiltShop:
 
 def build_shop(folder: Path, *, price_book: Path = PRICE_BOOK) -> BuiltShop:
     """A shop over an empty SQLite database in `folder`."""
-    engine = open_engine(f"sqlite:///{folder / 'shop.sqlite'}")
-    migrate(engine)
-    return BuiltShop(engine=engine, price_books=PriceBookFile(price_book))
+    database = folder / "shop.sqlite"
+    database.write_bytes(_empty_database())
+    return BuiltShop(
+        engine=open_engine(f"sqlite:///{database}"), price_books=_price_books(price_book)
+    )
+
+
+@cache
+def _empty_database() -> bytes:
+    """Migrated once: a test that is not about migrations need not wait for them."""
+    with TemporaryDirectory() as folder:
+        database = Path(folder) / "empty.sqlite"
+        engine = open_engine(f"sqlite:///{database}")
+        migrate(engine)
+        engine.dispose()
+        return database.read_bytes()
+
+
+@cache
+def _price_books(path: Path) -> PriceBookFile:
+    return PriceBookFile(path)
 
 
 def a_piece(**measures: Any) -> Piece:

@@ -80,7 +80,7 @@ def a_delivery(channel: Any = "telegram") -> Delivery:
         buttons=[Button(label="Pick a time", url="https://shop.test/b/1")],
     )
     return Delivery(
-        message_id=7, channel=channel, chat_id="4711", delivery_key="k7", message=message
+        message_id="7", channel=channel, chat_id="4711", delivery_key="k7", message=message
     )
 
 

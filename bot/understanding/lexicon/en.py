@@ -1,6 +1,8 @@
 """English words of the trade and of the people who ask. Phrases are folded: lower case, no accents,
 no apostrophes, hyphens as spaces."""
 
+from bot.understanding.lexicon.wordlist import listed
+
 NUMBER_WORDS = {
     "one": 1,
     "two": 2,
@@ -118,94 +120,17 @@ SHORT_WEEKDAYS = {
     "sun": 6,
 }
 
-COLOURS = frozenset(
-    [
-        "red",
-        "orange",
-        "yellow",
-        "green",
-        "blue",
-        "purple",
-        "violet",
-        "pink",
-        "brown",
-        "black",
-        "white",
-        "gray",
-        "grey",
-        "silver",
-        "gold",
-        "beige",
-        "cream",
-        "ivory",
-        "champagne",
-        "blush",
-        "sage",
-        "teal",
-        "turquoise",
-        "aqua",
-        "mint",
-        "navy",
-        "burgundy",
-        "maroon",
-        "lavender",
-        "lilac",
-        "periwinkle",
-        "magenta",
-        "fuchsia",
-        "coral",
-        "peach",
-        "salmon",
-        "apricot",
-        "tangerine",
-        "terracotta",
-        "rust",
-        "copper",
-        "bronze",
-        "mustard",
-        "olive",
-        "emerald",
-        "lime",
-        "chartreuse",
-        "mauve",
-        "plum",
-        "eggplant",
-        "raspberry",
-        "crimson",
-        "scarlet",
-        "taupe",
-        "tan",
-        "khaki",
-        "nude",
-        "charcoal",
-        "slate",
-        "indigo",
-        "cobalt",
-        "cerulean",
-        "sapphire",
-        "cyan",
-        "eucalyptus",
-        "moss",
-        "pistachio",
-        "seafoam",
-        "celadon",
-        "canary",
-        "marigold",
-        "ochre",
-        "rainbow",
-        "multicolor",
-        "multicolored",
-        "aquamarine",
-        "iridescent",
-        "holographic",
-        "bordeaux",
-        "merlot",
-        "oxblood",
-        "wisteria",
-        "greige",
-        "amethyst",
-        "cornflower",
-    ]
+COLOURS = listed(
+    """
+    red orange yellow green blue purple violet pink brown black white gray grey silver
+    gold beige cream ivory champagne blush sage teal turquoise aqua mint navy burgundy
+    maroon lavender lilac periwinkle magenta fuchsia coral peach salmon apricot tangerine
+    terracotta rust copper bronze mustard olive emerald lime chartreuse mauve plum
+    eggplant raspberry crimson scarlet taupe tan khaki nude charcoal slate indigo cobalt
+    cerulean sapphire cyan eucalyptus moss pistachio seafoam celadon canary marigold ochre
+    rainbow multicolor multicolored aquamarine iridescent holographic bordeaux merlot
+    oxblood wisteria greige amethyst cornflower
+    """
 )
 COLOUR_PHRASES = (
     "rose gold",
@@ -321,84 +246,21 @@ COLOUR_PHRASES = (
     "black and white",
 )
 # Tints said before any colour: "light pink", "chrome gold".
-COLOUR_MODIFIERS = frozenset(
-    [
-        "light",
-        "dark",
-        "pale",
-        "deep",
-        "bright",
-        "hot",
-        "baby",
-        "dusty",
-        "soft",
-        "pastel",
-        "neon",
-        "chrome",
-        "metallic",
-        "matte",
-        "pearl",
-        "muted",
-        "burnt",
-        "royal",
-        "powder",
-        "icy",
-        "electric",
-        "antique",
-        "vintage",
-        "warm",
-        "cool",
-        "medium",
-        "dusky",
-        "lite",
-    ]
+COLOUR_MODIFIERS = listed(
+    """
+    light dark pale deep bright hot baby dusty soft pastel neon chrome metallic matte
+    pearl muted burnt royal powder icy electric antique vintage warm cool medium dusky
+    lite
+    """
 )
 # Colours only among colours: alone they are food, flowers, names or materials.
-SHY_COLOURS = frozenset(
-    [
-        "rose",
-        "wine",
-        "berry",
-        "sand",
-        "clay",
-        "honey",
-        "butter",
-        "lemon",
-        "coffee",
-        "latte",
-        "chocolate",
-        "caramel",
-        "cinnamon",
-        "pearl",
-        "bone",
-        "forest",
-        "linen",
-        "brick",
-        "clear",
-        "confetti",
-        "natural",
-        "opal",
-        "camel",
-        "denim",
-        "amber",
-        "ruby",
-        "sienna",
-        "cherry",
-        "strawberry",
-        "grape",
-        "mocha",
-        "dune",
-        "toffee",
-        "oatmeal",
-        "sunflower",
-        "orchid",
-        "cranberry",
-        "pumpkin",
-        "neutral",
-        "pastel",
-        "butterscotch",
-        "chrome",
-    ]
+SHY_COLOURS = listed(
+    """
+    rose wine berry sand clay honey butter lemon coffee latte chocolate caramel cinnamon
+    pearl bone forest linen brick clear confetti natural opal camel denim amber ruby
+    sienna cherry strawberry grape mocha dune toffee oatmeal sunflower orchid cranberry
+    pumpkin neutral pastel butterscotch chrome
+    """
 )
 COLOUR_SPELLINGS = {
     "reds": "red",
@@ -1010,117 +872,24 @@ OCCASIONS = {
 }
 
 # Venue nouns that close a name ("Elm Street Library") or open one ("Temple Beth Shalom").
-VENUES = frozenset(
-    [
-        "hall",
-        "library",
-        "church",
-        "temple",
-        "synagogue",
-        "mosque",
-        "chapel",
-        "cathedral",
-        "club",
-        "clubhouse",
-        "boathouse",
-        "center",
-        "centre",
-        "restaurant",
-        "hotel",
-        "inn",
-        "gym",
-        "gymnasium",
-        "school",
-        "college",
-        "university",
-        "museum",
-        "gallery",
-        "winery",
-        "vineyard",
-        "brewery",
-        "brewhouse",
-        "cafe",
-        "bakery",
-        "bistro",
-        "barn",
-        "farm",
-        "ballroom",
-        "auditorium",
-        "park",
-        "beach",
-        "garden",
-        "gardens",
-        "backyard",
-        "yard",
-        "house",
-        "home",
-        "office",
-        "lodge",
-        "pavilion",
-        "theater",
-        "theatre",
-        "studio",
-        "loft",
-        "cafeteria",
-        "pub",
-        "tavern",
-        "mall",
-        "store",
-        "shop",
-        "salon",
-        "lobby",
-        "classroom",
-        "clubroom",
-        "room",
-        "boatyard",
-        "marina",
-        "pier",
-        "rooftop",
-        "plaza",
-        "courtyard",
-        "townhall",
-        "firehouse",
-        "station",
-        "apartment",
-        "clinic",
-        "hospital",
-        "daycare",
-        "preschool",
-        "academy",
-        "patio",
-        "terrace",
-        "rink",
-        "arena",
-        "stadium",
-        "warehouse",
-        "basement",
-    ]
+VENUES = listed(
+    """
+    hall library church temple synagogue mosque chapel cathedral club clubhouse boathouse
+    center centre restaurant hotel inn gym gymnasium school college university museum
+    gallery winery vineyard brewery brewhouse cafe bakery bistro barn farm ballroom
+    auditorium park beach garden gardens backyard yard house home office lodge pavilion
+    theater theatre studio loft cafeteria pub tavern mall store shop salon lobby classroom
+    clubroom room boatyard marina pier rooftop plaza courtyard townhall firehouse station
+    apartment clinic hospital daycare preschool academy patio terrace rink arena stadium
+    warehouse basement
+    """
 )
 # Nouns of one's own rooms and of streets: never the name of a venue without "at" before them.
-PLAIN_VENUES = frozenset(
-    [
-        "house",
-        "home",
-        "yard",
-        "backyard",
-        "room",
-        "garden",
-        "gardens",
-        "park",
-        "beach",
-        "office",
-        "school",
-        "church",
-        "store",
-        "shop",
-        "salon",
-        "basement",
-        "patio",
-        "club",
-        "library",
-        "company",
-        "cafe",
-    ]
+PLAIN_VENUES = listed(
+    """
+    house home yard backyard room garden gardens park beach office school church store
+    shop salon basement patio club library company cafe
+    """
 )
 
 INDOOR = (
@@ -1175,72 +944,14 @@ GUEST_NOUNS = (
     "friends|members|employees|staff|folks|heads|coworkers|kiddos|women|ladies|graduates|grads"
 )
 
-FOIL_SHAPES = frozenset(
-    [
-        "star",
-        "heart",
-        "moon",
-        "crown",
-        "cross",
-        "butterfly",
-        "unicorn",
-        "dinosaur",
-        "flower",
-        "rainbow",
-        "sun",
-        "cloud",
-        "diamond",
-        "cap",
-        "ball",
-        "football",
-        "basketball",
-        "soccer",
-        "dolphin",
-        "mermaid",
-        "airplane",
-        "rocket",
-        "bear",
-        "bee",
-        "bunny",
-        "cat",
-        "dog",
-        "horse",
-        "lion",
-        "elephant",
-        "giraffe",
-        "turtle",
-        "shark",
-        "fish",
-        "duck",
-        "boat",
-        "anchor",
-        "ring",
-        "bow",
-        "cake",
-        "bottle",
-        "shamrock",
-        "clover",
-        "pumpkin",
-        "ghost",
-        "bat",
-        "snowflake",
-        "tree",
-        "palm",
-        "leaf",
-        "pineapple",
-        "dove",
-        "angel",
-        "cupcake",
-        "lips",
-        "circle",
-        "orb",
-        "globe",
-        "truck",
-        "car",
-        "train",
-        "castle",
-        "robot",
-    ]
+FOIL_SHAPES = listed(
+    """
+    star heart moon crown cross butterfly unicorn dinosaur flower rainbow sun cloud
+    diamond cap ball football basketball soccer dolphin mermaid airplane rocket bear bee
+    bunny cat dog horse lion elephant giraffe turtle shark fish duck boat anchor ring bow
+    cake bottle shamrock clover pumpkin ghost bat snowflake tree palm leaf pineapple dove
+    angel cupcake lips circle orb globe truck car train castle robot
+    """
 )
 
 FULLNESS = {

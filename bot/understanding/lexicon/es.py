@@ -1,5 +1,7 @@
 """Spanish words of the trade, folded as in `en`: lower case, no accents, no tildes."""
 
+from bot.understanding.lexicon.wordlist import listed
+
 NUMBER_WORDS = {
     "un": 1,
     "uno": 1,
@@ -390,50 +392,17 @@ OCCASIONS = {
     "bienvenida": "other",
 }
 
-VENUES = frozenset(
-    [
-        "salon",
-        "iglesia",
-        "templo",
-        "hotel",
-        "restaurante",
-        "parque",
-        "escuela",
-        "jardin",
-        "casa",
-        "oficina",
-        "biblioteca",
-        "hacienda",
-        "club",
-        "gimnasio",
-        "playa",
-        "patio",
-        "terraza",
-        "capilla",
-        "teatro",
-        "museo",
-        "tienda",
-        "rancho",
-        "finca",
-        "quinta",
-        "colegio",
-        "plaza",
-    ]
+VENUES = listed(
+    """
+    salon iglesia templo hotel restaurante parque escuela jardin casa oficina biblioteca
+    hacienda club gimnasio playa patio terraza capilla teatro museo tienda rancho finca
+    quinta colegio plaza
+    """
 )
-PLAIN_VENUES = frozenset(
-    [
-        "casa",
-        "oficina",
-        "patio",
-        "jardin",
-        "parque",
-        "playa",
-        "tienda",
-        "escuela",
-        "iglesia",
-        "club",
-        "biblioteca",
-    ]
+PLAIN_VENUES = listed(
+    """
+    casa oficina patio jardin parque playa tienda escuela iglesia club biblioteca
+    """
 )
 
 INDOOR = ("en interior", "interior", "adentro", "dentro de casa", "bajo techo", "techado", "sala")

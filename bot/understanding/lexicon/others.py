@@ -1,5 +1,7 @@
-"""The commonest words of Portuguese, French, German and Italian: enough to see which day, for what and
-what kind of piece. A conversation goes on in English or Spanish; nothing here clashes with either."""
+"""The commonest words of Portuguese, French, German and Italian, which clash with no other.
+
+Enough to see which day, for what and what kind of piece; the talk goes on in English or Spanish.
+"""
 
 MONTHS = {
     "janvier": 1,

@@ -1,5 +1,6 @@
 """The desk's first page: what needs the owner, then every request, newest first."""
 
+import re
 from dataclasses import dataclass
 from datetime import datetime
 
@@ -47,6 +48,7 @@ class Stuck:
 def desk_page(desk: SignedIn, state: str = "", before: str = "") -> Response:
     """The list; `state` filters it and `before` pages on from that request's number."""
     wanted = LeadState(state) if state in set(LeadState) else None
+    before = before if re.fullmatch(r"G[0-9]{1,9}", before) else ""
     first = wanted is None and not before
     with desk.visit.ports.read() as work:
         page = work.leads.page(before=before or None, limit=_PAGE + 1, state=wanted)
@@ -78,7 +80,7 @@ def _row(desk: Desk, work: UnitOfWork, lead: Lead) -> Row:
     return Row(
         number=lead.number,
         path=f"/desk/leads/{lead.id}",
-        who=lead.client.name or CHANNELS.get(lead.channel, lead.channel),
+        who=lead.client.name or f"A client, by {CHANNELS.get(lead.channel, lead.channel)}",
         what=summary_of(lead.brief),
         when=words.day(event_day) if event_day else "no date yet",
         asked=_ago(lead.created_at, desk.visit.now),

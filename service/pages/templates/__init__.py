@@ -64,6 +64,7 @@ def _templates() -> Environment:
         piece=words.piece,
         day=words.day,
         clock=words.clock,
+        moment=words.moment,
         listed=words.listed,
         blocks=blocks,
         spent=spent,

@@ -1,8 +1,8 @@
 """How much of what people type is understood, slot by slot, on a corpus of our own.
 
-Every third message was set aside (`held_back`) before the grammar was tuned on the others. A message
-counts when every slot that it states is right and nothing else is said. Slots are counted where the
-message states them or the reading claims them, so that empty agreement earns nothing.
+Every third message was set aside (`held_back`) before the grammar was tuned on the others. A
+message counts when every slot that it states is right and nothing else is said. Slots are counted
+where the message states them or the reading claims them, so that empty agreement earns nothing.
 """
 
 import json
@@ -20,7 +20,7 @@ CORPUS = Path(__file__).with_name("corpus.jsonl")
 SIDE_TOLERANCE_M = 0.002
 ROWS = [json.loads(line) for line in CORPUS.read_text().splitlines()]
 # Set from what is reached, a little below: they catch a step back, they are no aim.
-FLOORS = {"tuned": (0.0, 0.0), "held back": (0.0, 0.0)}
+FLOORS = {"tuned": (0.97, 0.99), "held back": (0.80, 0.955)}
 
 
 @dataclass(frozen=True, kw_only=True)

@@ -1,5 +1,6 @@
 import dataclasses
 import datetime as dt
+import itertools
 from collections import Counter
 from decimal import Decimal
 
@@ -134,6 +135,16 @@ def test_equal_input_gives_equal_bytes(book: PriceBook) -> None:
     dump = TypeAdapter(Estimate).dump_json
     first, second = (dump(estimate(brief_of(FRAME), book, today=TODAY)) for _ in range(2))
     assert first == second
+
+
+def test_the_order_in_which_colours_are_listed_changes_nothing(book: PriceBook) -> None:
+    answers = [
+        estimate(brief_of(FRAME, palette=palette), book, today=TODAY)
+        for palette in itertools.permutations(SAGE_CREAM_GOLD)
+    ]
+    assert len(answers) == 6
+    assert all(answer.pieces == answers[0].pieces for answer in answers)
+    assert all(answer.cost_lines == answers[0].cost_lines for answer in answers)
 
 
 def test_fullness_raises_balloons_hours_and_price(book: PriceBook) -> None:

@@ -1,0 +1,146 @@
+"""Measures, and which piece they belong to."""
+
+from datetime import date
+
+import pytest
+
+from bot.understanding import Structure, read
+
+REFERENCE = date(2027, 1, 10)
+FOOT = 0.3048  # m, exact by definition
+Row = tuple[str, int, float | None, float | None, float | None]  # kind, count, sides in feet
+
+
+def pieces_of(text: str, locale: str | None = "en-US") -> tuple[Structure, ...]:
+    return read(text, reference_date=REFERENCE, locale=locale).structures
+
+
+def in_feet(piece: Structure) -> Row:
+    sides = (piece.width_m, piece.height_m, piece.length_m)
+    width, height, length = (side and round(side / FOOT, 2) for side in sides)
+    return piece.kind, piece.count, width, height, length
+
+
+@pytest.mark.parametrize(
+    "text",
+    [
+        "garland on a 4 ft wide 7 ft tall arch frame",
+        "arch frame 4x7",
+        "4' x 7' arch frame",
+        "arch frame, 7 foot tall by 4 wide",
+        "a frame four feet wide and seven feet tall",
+        "frame is 48 inches wide and 84 inches tall",
+        "frame: width 4ft height 7ft",
+        "frame 4 by 7 ft (w x h)",
+        "frame 7ft H x 4ft W",
+        "arco de marco de 4 x 7 pies",
+    ],
+)
+def test_one_frame_said_in_many_ways_is_one_frame(text: str) -> None:
+    assert [in_feet(piece) for piece in pieces_of(text)] == [("arch_frame", 1, 4, 7, None)]
+
+
+@pytest.mark.parametrize(
+    ("text", "feet"),
+    [
+        ("a 7'6\" tall column", 7.5),
+        ("column 7 ft 6 in tall", 7.5),
+        ("a 7½ ft column", 7.5),
+        ("seven and a half foot column", 7.5),
+        ("column 7 and a half feet tall", 7.5),
+        ("column of 84 inches", 7),
+        ("six foot column", 6),
+    ],
+)
+def test_feet_and_inches_are_exact(text: str, feet: float) -> None:
+    (piece,) = pieces_of(text)
+    assert piece.height_m == pytest.approx(feet * FOOT, abs=1e-9)
+
+
+@pytest.mark.parametrize(
+    ("text", "metres"),
+    [
+        *(("hoop 2.1 m", 2.1), ("210cm hoop", 2.1), ("1.5 meter hoop", 1.5)),
+        *(("un aro de 1,8 m", 1.8), ("aro de 2 metros y medio", 2.5), ("aro de 1.80", 1.8)),
+    ],
+)
+def test_metres_are_kept_as_said(text: str, metres: float) -> None:
+    (piece,) = pieces_of(text)
+    assert piece.kind == "hoop"
+    assert piece.width_m == pytest.approx(metres, abs=1e-9)
+
+
+def test_a_figure_without_a_unit_is_in_feet_unless_the_client_counts_in_metres() -> None:
+    assert pieces_of("pared de 2 por 3", locale="es-MX")[0].width_m == 2
+    assert pieces_of("wall 2 by 3")[0].width_m == pytest.approx(2 * FOOT)
+
+
+@pytest.mark.parametrize(
+    ("text", "expected"),
+    [
+        ("garland for the mantel, it's 6 ft long", [("mantel", 1, None, None, 6)]),
+        ("12 ft garland for the entrance table", [("table", 1, None, None, 12)]),
+        ("need a 20 ft garland", [("other", 1, None, None, 20)]),
+        ("wall 10 ft wide and 8 ft high", [("wall", 1, 10, 8, None)]),
+        ("garland for a wall about 12 feet wide", [("wall", 1, None, None, 12)]),
+        ("a pair of 6 foot columns", [("column", 2, None, 6, None)]),
+        ("columns x 3, 7' each", [("column", 3, None, 7, None)]),
+        ("2x 6ft columns", [("column", 2, None, 6, None)]),
+        ("columns 6ft x 2", [("column", 2, None, 6, None)]),
+        ("2 tall columns", [("column", 2, None, None, None)]),
+        ("6 foot columns? 4 of them", [("column", 4, None, 6, None)]),
+        ("hoop 6ft across", [("hoop", 1, 6, None, None)]),
+        ("balloon drop for prom", [("ceiling", 1, None, None, None)]),
+        ("a 12 ft garland over the doorway", [("doorway", 1, None, None, 12)]),
+        ("arch over the garage door 16ft wide", [("doorway", 1, 16, None, None)]),
+        ("10 bouquets for the tables", [("other", 10, None, None, None)]),
+        (
+            "two arch frames: one 3ft x 6ft and one 4ft x 7ft",
+            [("arch_frame", 1, 3, 6, None), ("arch_frame", 1, 4, 7, None)],
+        ),
+        (
+            "2 hoops, 5ft and 6ft",
+            [("hoop", 1, 5, None, None), ("hoop", 1, 6, None, None)],
+        ),
+        (
+            "2 columns by the door, 6 ft, and a garland on the bar 9ft",
+            [("column", 2, None, 6, None), ("other", 1, None, None, 9)],
+        ),
+        (
+            "garland for mantle 6', table 8', and doorway 3' x 7'",
+            [
+                ("mantel", 1, None, None, 6),
+                ("table", 1, None, None, 8),
+                ("doorway", 1, 3, 7, None),
+            ],
+        ),
+        (
+            "pair of columns 6' & garland 10'",
+            [("column", 2, None, 6, None), ("other", 1, None, None, 10)],
+        ),
+    ],
+)
+def test_sizes_and_counts_go_to_their_own_pieces(text: str, expected: list[Row]) -> None:
+    assert [in_feet(piece) for piece in pieces_of(text)] == expected
+
+
+@pytest.mark.parametrize("text", ["6-7 ft arch", "garland between 8 and 10 feet"])
+def test_a_range_of_sizes_is_left_to_be_asked(text: str) -> None:
+    slots = read(text, reference_date=REFERENCE)
+    assert not slots.structures[0].measured
+    assert slots.ambiguous == ("structures",)
+
+
+def test_as_wide_as_a_garage_door_is_no_size_and_no_doorway() -> None:
+    assert pieces_of("as wide as a garage door, red and green") == ()
+
+
+@pytest.mark.parametrize(
+    "text", ["900 ft garland", "-5 ft garland", "a 40 ft tall column", "0 ft hoop"]
+)
+def test_sizes_that_cannot_be_meant_are_flagged(text: str) -> None:
+    assert read(text, reference_date=REFERENCE).flags == ("implausible_size",)
+
+
+def test_a_large_but_possible_size_is_not_flagged() -> None:
+    assert read("60 ft garland on the fence", reference_date=REFERENCE).flags == ()

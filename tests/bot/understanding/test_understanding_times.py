@@ -1,0 +1,75 @@
+"""The event's hours, never the set-up's."""
+
+from datetime import date
+
+import pytest
+
+from bot.understanding import read
+
+REFERENCE = date(2027, 1, 10)
+
+
+def hours_of(text: str) -> tuple[str | None, str | None]:
+    slots = read(text, reference_date=REFERENCE)
+    start, end = (
+        said.strftime("%H:%M") if said else None for said in (slots.start_time, slots.end_time)
+    )
+    return start, end
+
+
+@pytest.mark.parametrize(
+    ("text", "start", "end"),
+    [
+        ("3pm", "15:00", None),
+        ("at 7 p.m.", "19:00", None),
+        ("3:30-6:30pm", "15:30", "18:30"),
+        ("11-2pm", "11:00", "14:00"),
+        ("8pm to 1am", "20:00", "01:00"),
+        ("8pm-midnight", "20:00", "00:00"),
+        ("noon to four", "12:00", "16:00"),
+        ("from 6:30 until 10", "18:30", "22:00"),
+        ("party from 2 to 5", "14:00", "17:00"),
+        ("june 6 12-4", "12:00", "16:00"),
+        ("15:00-18:00", "15:00", "18:00"),
+        ("at half past three", "15:30", None),
+        ("5pm start, finish 9", "17:00", "21:00"),
+        ("a las 3 de la tarde", "15:00", None),
+        ("de 7 a 11 pm", "19:00", "23:00"),
+        ("a las 19:30", "19:30", None),
+        ("a mediodía", "12:00", None),
+    ],
+)
+def test_hours_are_read_as_people_say_them(text: str, start: str, end: str | None) -> None:
+    assert hours_of(text) == (start, end)
+
+
+@pytest.mark.parametrize(
+    ("text", "start", "end"),
+    [
+        ("setup at 1pm, ceremony starts at 4pm", "16:00", None),
+        ("we need it ready by 2pm, party starts at 3pm", "15:00", None),
+        ("setup can start at 8am and the event is from 11am to 3pm", "11:00", "15:00"),
+        ("doors open 5:30pm, program at 6pm, done by 9pm", "18:00", "21:00"),
+        ("mass at 11am, party at 1pm", "13:00", None),
+    ],
+)
+def test_hours_of_the_setup_are_set_aside(text: str, start: str, end: str | None) -> None:
+    assert hours_of(text) == (start, end)
+
+
+def test_an_hour_without_am_or_pm_is_to_be_confirmed() -> None:
+    slots = read("starts at 3", reference_date=REFERENCE)
+    assert slots.start_time is not None
+    assert slots.ambiguous == ("start_time",)
+    assert read("starts at 3pm", reference_date=REFERENCE).ambiguous == ()
+
+
+def test_eight_or_nine_alone_stay_open() -> None:
+    slots = read("starts at 9", reference_date=REFERENCE)
+    assert slots.start_time is None
+    assert slots.ambiguous == ("start_time",)
+
+
+@pytest.mark.parametrize("text", ["at 7 ft", "midnight blue", "6 people", "13 steps", "3-6 ft"])
+def test_other_figures_are_no_hours(text: str) -> None:
+    assert hours_of(text) == (None, None)

@@ -1,0 +1,169 @@
+"""Colours, foils, budget, guests, occasion, place and setting."""
+
+from datetime import date
+from decimal import Decimal
+
+import pytest
+
+from bot.understanding import Slots, read
+
+
+def slots_of(text: str, locale: str | None = "en-US") -> Slots:
+    return read(text, reference_date=date(2027, 1, 10), locale=locale)
+
+
+@pytest.mark.parametrize(
+    ("text", "colours"),
+    [
+        ("sage cream and gold", ["sage", "cream", "gold"]),
+        ("dusty rose + ivory", ["dusty rose", "ivory"]),
+        ("ivory/champagne/gold", ["ivory", "champagne", "gold"]),
+        ("light pink and dark green", ["light pink", "dark green"]),
+        ("pastel yellow, mint", ["pastel yellow", "mint"]),
+        ("burgandy, fuschia and lavander", ["burgundy", "fuchsia", "lavender"]),
+        ("no pink or red, just black", ["black"]),
+        ("white, no gold", ["white"]),
+        ("letters in gold, balloons in pink and white", ["pink", "white"]),
+        ("a gold hoop, white and sage balloons", ["white", "sage"]),
+        ("my name is Rose Green and I like silver", ["silver"]),
+        ("rose garden wedding, ice cream bar", []),
+        ("rose, gold, ivory", ["rose", "gold", "ivory"]),
+        ("beach party, brush up, peach pie", ["peach"]),
+        ("rosa palo y dorado", ["dusty rose", "gold"]),
+        ("rosa claro y verde oscuro", ["light pink", "dark green"]),
+        ("azul marino con plateado", ["navy", "silver"]),
+        ("no me gusta el rosa, mejor lila", ["lilac"]),
+    ],
+)
+def test_colours_are_the_balloons_and_the_clients_words(text: str, colours: list[str]) -> None:
+    assert list(slots_of(text).colours) == colours
+
+
+def test_switching_a_colour_leaves_only_the_new_one() -> None:
+    assert slots_of("can we switch the pink to sage green instead").colours == ("sage green",)
+    assert slots_of("en vez de rosa, azul").colours == ("blue",)
+
+
+@pytest.mark.parametrize(
+    ("text", "foils"),
+    [
+        ("foil numbers 5 and 0", ["5", "0"]),
+        ("a foil 4 and a foil 0", ["4", "0"]),
+        ("foil 50", ["5", "0"]),
+        ("number 3 on top", ["3"]),
+        ("big silver numbers 2027", ["2", "0", "2", "7"]),
+        ("LOVE letters", ["LOVE"]),
+        ("letters that spell LOVE in gold foil", ["LOVE"]),
+        ('foil letters spelling "oh baby"', ["OH BABY"]),
+        ("initials J and M in foil", ["J", "M"]),
+        ("star and heart foils", ["star", "heart"]),
+        ("número 7 de foil", ["7"]),
+        ("globo metálico en forma de estrella", ["star"]),
+        ("my phone number 6175550134", []),
+        ("order number 12", []),
+    ],
+)
+def test_foils_are_digits_words_and_shapes(text: str, foils: list[str]) -> None:
+    assert list(slots_of(text).foils) == foils
+
+
+@pytest.mark.parametrize(
+    ("text", "least", "most"),
+    [
+        ("under 300", None, 300),
+        ("$250-400", 250, 400),
+        ("around 300", None, 300),
+        ("no more than 5 hundred", None, 500),
+        ("budget is 2k", None, 2000),
+        ("can't spend over $250", None, 250),
+        ("at least $200 but no more than $400", 200, 400),
+        ("budget is $1,200.50", None, Decimal("1200.50")),
+        ("entre 200 y 350 dólares", 200, 350),
+        ("is there a $50 deposit?", None, None),
+        ("i paid $200 already", None, None),
+        ("around 300 people", None, None),
+        ("for our 5k", None, None),
+        ("budget -50", None, None),
+    ],
+)
+def test_a_budget_is_what_the_client_wants_to_spend(
+    text: str, least: int | None, most: int | None
+) -> None:
+    slots = slots_of(text)
+    assert (slots.budget_min, slots.budget_max) == (least, most)
+
+
+@pytest.mark.parametrize(
+    ("text", "guests"),
+    [
+        ("80 guests", 80),
+        ("about 40 ppl", 40),
+        ("150-200 guests", 200),
+        ("40 adults and 20 kids", 60),
+        ("guest count: 75", 75),
+        ("100 balloons", None),
+        ("4 year old party", None),
+        ("50 personas", 50),
+    ],
+)
+def test_guests_are_people(text: str, guests: int | None) -> None:
+    assert slots_of(text).guests == guests
+
+
+@pytest.mark.parametrize(
+    ("text", "occasion"),
+    [
+        ("rowing club 50th anniversary", "anniversary"),
+        ("my wife's 40th", "birthday"),
+        ("our library turns 100", "anniversary"),
+        ("sweet sixteen", "birthday"),
+        ("bat mitzvah", "religious"),
+        ("wedding on new year's eve", "wedding"),
+        ("company holiday party", "corporate"),
+        ("valentines dance", "valentines"),
+        ("mis XV años", "quinceanera"),
+        ("dentro de 15 días", None),
+        ("two events: a birthday and a wedding", None),
+        ("aniversário, quanto custa o balão?", "birthday"),
+    ],
+)
+def test_the_occasion_is_what_is_celebrated(text: str, occasion: str | None) -> None:
+    assert slots_of(text).occasion == occasion
+
+
+@pytest.mark.parametrize(
+    ("text", "place", "code", "setting"),
+    [
+        ("indoors at a hall in 02139", "hall", "02139", "indoor"),
+        (
+            "at the Elm Street Library in Quincy MA 02169",
+            "Elm Street Library, Quincy",
+            "02169",
+            None,
+        ),
+        ("VFW hall, Quincy 02169", "VFW hall, Quincy", "02169", None),
+        ("in our backyard", "backyard", None, "outdoor"),
+        ("in the living room", "living room", None, "indoor"),
+        ("temple beth shalom", "temple beth shalom", None, None),
+        ("somewhere in gold and pink", None, None, None),
+        ("10000 balloons, order 12345", None, None, None),
+        ("at 12345 Main St 02139", "Main St", "02139", None),
+        ("indoors or outdoors, not sure", None, None, None),
+        ("against a wall", None, None, None),
+        ("en el salón Las Palmas", "salón Las Palmas", None, None),
+    ],
+)
+def test_where_it_is(text: str, place: str | None, code: str | None, setting: str | None) -> None:
+    slots = slots_of(text)
+    assert (slots.place, slots.postal_code, slots.setting) == (place, code, setting)
+
+
+def test_postal_codes_follow_the_country() -> None:
+    assert slots_of("hall in SW1A 1AA", "en-GB").postal_code == "SW1A 1AA"
+    assert slots_of("hall in k1a 0b6", "en-CA").postal_code == "K1A 0B6"
+
+
+def test_fullness_is_heard() -> None:
+    assert slots_of("a lush garland").fullness == "lush"
+    assert slots_of("something airy").fullness == "airy"
+    assert slots_of("my full name").fullness is None
