@@ -11,7 +11,7 @@ from typing import Any
 
 import httpx
 
-from deploy.once import converse
+from deploy.once import Refused, converse
 from deploy.options import Outcome, read_options
 from deploy.stack import ANY_PORTS, ROOT, CannotStart, Stack, only_one
 
@@ -81,6 +81,8 @@ async def _once(settings: dict[str, str], message: str) -> int:
         except asyncio.CancelledError:
             _tell("stopped")
             return Outcome.FAILED
+        except Refused as refusal:
+            raise CannotStart(f"The chat did not take the message. {refusal}") from None
         except (httpx.HTTPError, TimeoutError) as error:
             told = "\n".join(troubles) or "No process reported a fault."
             raise CannotStart(f"The reply did not come ({type(error).__name__}). {told}") from None

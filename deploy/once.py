@@ -16,11 +16,15 @@ _LOOK_EVERY_S = 0.1
 Message = dict[str, Any]
 
 
+class Refused(Exception):
+    """The chat does not take the message; the text says why."""
+
+
 async def converse(chat: str, text: str, show: Callable[[str], None]) -> Outcome:
     """Say `text`, confirm the read-back when it comes, and wait for the reply.
 
-    Shows each message as it comes. Raises httpx.HTTPError when the chat does not answer, and
-    TimeoutError when a promised reply does not come.
+    Shows each message as it comes. Raises Refused when the chat does not take a message,
+    httpx.HTTPError when it does not answer, TimeoutError when a promised reply does not come.
     """
     async with httpx.AsyncClient(base_url=chat, timeout=30) as http:
         (await http.post("/chat/session")).raise_for_status()
@@ -59,7 +63,10 @@ def _has_link(message: Message) -> bool:
 
 async def _send(http: httpx.AsyncClient, **update: str) -> None:
     body = {"update_id": str(uuid.uuid4()), **update}
-    (await http.post("/chat/updates", json=body)).raise_for_status()
+    response = await http.post("/chat/updates", json=body)
+    if response.is_client_error:
+        raise Refused(response.json()["detail"])
+    response.raise_for_status()
 
 
 async def _messages(http: httpx.AsyncClient, *, after: int) -> list[Message]:

@@ -4,7 +4,7 @@ Exit codes of `deploy/run --once "MESSAGE"`:
   0  the ballpark with its booking link was printed
   1  something failed; the message says what
   2  the command line is wrong
-  3  the shop asks something first, which is printed
+  3  the shop asks something first, or answers without a price; its words are printed
   4  the shop's owner will look first; no ballpark yet
 Without --once: 0 after Ctrl-C or SIGTERM, 1 when it could not start.
 """

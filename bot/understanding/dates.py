@@ -176,6 +176,10 @@ _NOT_THE_EVENT = re.compile(
     r"texted|messaged|asked|antes del?|responder|llamar)\s(?:you\s|the\s|on\s|it\s|el\s|"
     r"the quote\s)?)$"
 )
+_DONE = re.compile(
+    r"\b(?:sent|paid|booked|talked|spoke|saw|ordered|emailed|mailed|called|wrote|got|received|"
+    r"pague|envie|mande|hable)\b[^.;!?\n]{0,30}$"
+)
 _NEEDED_BY = re.compile(
     r"\b(?:need|have|get|want|ready|done|delivered|garland|balloons|arch|hoop|columns?|it|them)"
     r"\s(?:\w+\s){0,2}(?:by|before|antes del?)\s(?:\w+\s)?$"
@@ -232,7 +236,8 @@ def _choose(found: list[_Found], passage: Passage, spans: tuple[Span, ...]) -> W
 
 
 def _set_aside(item: _Found, text: str) -> bool:
-    return bool(_NOT_THE_EVENT.search(text[max(0, item.start - 30) : item.start]))
+    before = text[max(0, item.start - 40) : item.start]
+    return bool(_NOT_THE_EVENT.search(before) or (item.past and _DONE.search(before)))
 
 
 def _is_needed_by(item: _Found, text: str) -> bool:

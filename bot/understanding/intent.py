@@ -59,7 +59,8 @@ _CHANGE = re.compile(
     r"the|my|our|that|from|to|pink|date|time|color|colour|size|venue|\w+ (?:to|for|out|with))|"
     r"(?:can|could|may|need|want|like|have|lets|let's) (?:\w+ ){0,2}(?:change|switch|swap|update|"
     r"modify|reschedule|postpone)\b(?! of)|"
-    r"make (?:it|that|them|the \w+)\s?(?!look\b|out\b|work\b|sure\b)(?:to |be )?(?:\S*\d|a |an |"
+    r"make (?:it|that|them|the \w+)\s?(?!look\b|out\b|work\b|sure\b)(?:to |be |a (?:bit|"
+    r"little) )?(?:\S*\d|a |an |(?:full|bigg|small|tall|wid|long|short|light|dark)er\b|"
     r"one|two|three|four|five|six|seven|eight|nine|ten|all |more |less |big|small|wide|tall|long|"
     r"short|\w+ instead)|move (?:it|the|my|our|us) |moved (?:it )?to|rescheduled?|postpone|"
     r"push (?:it|the) |instead\b|i meant|sorry,? (?:not|i meant|its|it's|make|wrong)|correction|"
@@ -69,12 +70,20 @@ _CHANGE = re.compile(
     r"without the|turns out|(?:venue|date|time|location|place|plans?) (?:has |have )?(?:changed|"
     r"moved)|(?:we|i) now (?:have|need|want)|(?:no )?wait,? (?:its|it's|make|no|actually|i)|"
     r"^no,? its|new (?:date|time|venue|location|address)|different date|one more thing|"
+    r"bring (?:one|another|an? extra|\d+ (?:more|extra))|(?:one|two|\d) more (?:column|hoop|arch|"
+    r"garland|foil|balloon)s?|"
     r"change of (?:plans|date|venue)|not \w+ but|"
     r"cambi(?:ar|a|o|e|ame|emos|en|amos|alo|ala|arlo|arla)|en vez de|en lugar de|mejor (?:hazlo|"
     r"hagalo|ponlo|el \d+|que sea)|en realidad|corrijo|corregir|correccion|quise decir|"
     r"mover(?:lo|la)?|muev\w+|pasar(?:lo|la)? (?:al|para)|agreg\w+|anad\w+|quit(?:a|ar|e|"
     r"en) (?:el|la|los|las)|ahora (?:que sea|sera)|que sea(?:n)? (?:de )?\d|hazlo|hagalo|"
     r"prefiero|reprogram\w+|posponer|aplazar)\b"
+)
+_OF_A_BOOKING = re.compile(
+    r"\b(?:just checking|checking (?:in|what|if|when|on)|what time (?:will|are|do) (?:you|they)|"
+    r"did (?:you|u) get|"
+    r"confirm (?:my|our|the|that)|confirmar (?:mi|la|el)|(?:my|our) (?:booking|reservation|"
+    r"order))\b"
 )
 _CHANGE_ASKED = re.compile(
     r"\b(?:how late|until when|by when|how (?:close|long before)|"
@@ -126,7 +135,8 @@ _ASKED_OF_PIECE = re.compile(
     r"colou?rs?|is your|are your|does|time|happens|if|areas|payment)|what's (?:your|included|"
     r"the (?:difference|biggest|deposit))|whats (?:your|included)|is (?:it|there|that|this|a|the|"
     r"an)\b|are (?:they|the|your|there|these)|do (?:you|u) (?:take|accept|provide|require|need|"
-    r"offer|have (?:any )?(?:pictures|photos|examples|insurance|a)|recycle|reuse|rent|travel|use|"
+    r"offer|have (?:any )?(?:pictures|photos|examples|insurance|a)|recycle|reuse|rent|think|"
+    r"travel|use|"
     r"only|ever|leave|clean|still|work|charge)|"
     r"can (?:i|we) (?:rent|keep|return|pay|use|bring|pick)|do (?:the|they|balloons|your)|"
     r"does (?:the|it|a|your)|will (?:the|it|they|you)|can (?:the|it|they)|who |where |when |why |"
@@ -169,6 +179,8 @@ def intent_of(passage: Passage, content: Content) -> str:
         return "complaint"
     priced = bool(_PRICE.search(text)) and not _SIDE_PRICE.search(text)
     if _CHANGE_ASKED.search(text):
+        return "question"
+    if _OF_A_BOOKING.search(text) and not _CHANGE.search(text):
         return "question"
     if _CHANGE.search(text) and not (priced and content.particular_piece):
         return "change"

@@ -60,6 +60,7 @@ _MEASURE = re.compile(
 _TIMES = re.compile(r"[\s)]{0,3}(?:x|by|por|\*)[\s(]{0,3}(?:about\s|like\s)?")
 # In an answer about size two figures are always width and height: "4 and 7", "4, 7".
 _TOGETHER = re.compile(rf"(?:{_TIMES.pattern})|\s?(?:,|and|y|&|/)?\s{{0,2}}")
+_SAME_BREATH = 16  # characters
 _COUNTED_THINGS = re.compile(r"\s(?:\w+\s)?[a-z]{3,}s\b")
 _BOTH_LABELS = re.compile(
     r"[\s,]{0,2}\(?(?P<one>width|height|length|wide|high|tall|w|h|l)\s?(?:x|by|"
@@ -112,6 +113,7 @@ def sizes_in(passage: Passage, default_unit_m: float, *, bare: bool = False) -> 
         for match in _MEASURE.finditer(passage.folded)
         if not _part_of_word(match, passage.folded)
     ]
+    found = _same_unit_as_before(found)
     settled = [item for item, after in zip_longest(found, found[1:]) if not _opens(item, after)]
     sizes = _joined(settled, passage.folded, _TOGETHER if bare else _TIMES)
     read = [_labelled(_as_size(group), passage.folded) for group in sizes]
@@ -151,6 +153,24 @@ def _says_metres(match: re.Match[str], text: str) -> bool:
     """ "columna de 1.80": a decimal after "de" is in metres, whoever asks."""
     before = text[max(0, match.start("number") - 6) : match.start("number")]
     return bool(_SPANISH_DECIMAL.search(before) and _DECIMAL.fullmatch(match["number"]))
+
+
+def _same_unit_as_before(found: list[_Found]) -> list[_Found]:
+    """In "36 inches wide, 80 high" the eighty is in inches as well."""
+    read: list[_Found] = []
+    for item in found:
+        last = read[-1] if read else None
+        near = last is not None and item.start - last.end < _SAME_BREATH
+        if (
+            last
+            and near
+            and last.measure.has_unit
+            and item.measure.axis
+            and not item.measure.has_unit
+        ):
+            item = _in_unit_of(item, last)
+        read.append(item)
+    return read
 
 
 def _opens(item: _Found, after: _Found | None) -> bool:

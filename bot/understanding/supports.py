@@ -36,7 +36,7 @@ _SAME_AGAIN = re.compile(
     r"are)\s(?:a\s|an\s)?$"
 )
 _COMPARED = re.compile(
-    r"\b(?:(?:as|like|size of|tan \w+ como)\s(?:a|an|the|una?|el|la|my|our)?\s?|kind of |type of )$"
+    r"\b(?:(?:as|like|size of|tan \w+ como)\s(?:a|an|the|una?|el|la|my|our)?\s?|kind of |type of |no |without (?:a |the )?|sin |not a )$"
 )
 _DOORS_OPEN = re.compile(rf"doors\s?(?:{TAKEN}|open)")
 _COUNT_WORD = {**NUMBER_WORDS, "couple": 2, "pair": 2, "par": 2, "duo": 2, "trio": 3, "dozen": 12}
@@ -44,12 +44,15 @@ _COUNT_AFTER = re.compile(
     r"\s?(?:x\s?(?P<x>\d{1,2})\b|\((?P<in>\d{1,2})\)|(?P<pair>pair)\b|"
     r":\s?(?P<colon>\d{1,2})\b(?!\s?[x'/.\d]))"
 )
+_FLANKING = re.compile(r"\s(?:\S+\s){0,2}?(?:on|at) (?:each|either|both) (?:side|end)s?\b")
 _OF_THEM = re.compile(
     rf"\b(?P<count>\d{{1,2}}|{'|'.join(NUMBER_WORDS)})\sof\s(?:them|those|these)\b"
 )
 _MOST_OF_A_KIND = 60
 _TWO_ITEMS = re.compile(r"\b(?:each|both|apiece|cada un[oa])\b")
 
+_WITH = re.compile(r"\s(?:with|con)\s")
+_CARRIES_AN_ARCH = frozenset({"arch_frame", "hoop", "doorway"})
 _ARCHES = frozenset({"arch_frame", "freestanding_arch"})
 # Where a lone figure belongs when the client does not say which way it runs.
 _LONE_AXIS = {
@@ -168,9 +171,6 @@ def _link(mentions: list[_Mention], text: str) -> None:
     for index, mention in enumerate(mentions):
         previous = _last_piece(mentions[:index])
         gap = text[previous.end : mention.start] if previous else ""
-        if previous and gap.strip(" -") == "shaped":  # "a ring-shaped frame"
-            mention.stands_for = previous
-            continue
         if mention.role == "generic":
             each = _TWO_ITEMS.match(text, mention.end + 1)
             touching = previous is not None and previous.end + 1 >= mention.start
@@ -190,11 +190,13 @@ def _link(mentions: list[_Mention], text: str) -> None:
 
 def _compounded(first: _Mention, second: _Mention, gap: str) -> bool:
     """ "arch entrance", "entrance arch", "stage columns": two names, one piece."""
-    if gap.strip(" -") or "generic" in (first.role, second.role):
+    if gap.strip(" -") not in ("", "shaped") or "generic" in (first.role, second.role):
         return False
-    if (first.role == "product") == (second.role == "product"):
+    if first.role != "product" and second.role != "product":
         return False
     piece, place = (first, second) if first.role == "product" else (second, first)
+    if second.role == "product" and second.text not in ("frame", "stand", "backdrop"):
+        piece, place = second, first  # "a backdrop hoop" is a hoop, "a hoop frame" as well
     if piece.kind in _ARCHES and place.text.startswith("door"):
         piece, place = place, piece
     place.stands_for = piece
@@ -218,15 +220,17 @@ def _carry(garland: _Mention, support: _Mention, gap: str) -> None:
 
 
 def _stand(piece: _Mention, place: _Mention, gap: str) -> None:
-    """ "columns at the entrance", "arch over the door"."""
-    if (place.role == "product" and place.kind != "arch_frame") or _SPLIT.search(gap):
+    """ "columns at the entrance", "arch over the door", "the entrance with two columns"."""
+    if piece.role != "product" and place.role == "product" and _WITH.match(gap):
+        piece.stands_for, piece.dropped = place, True
         return
-    if not (_LINK.search(gap) or _STANDS_AT.search(gap)) or len(gap) > 60:
+    linked = _LINK.search(gap) or _STANDS_AT.search(gap)
+    if not linked or _SPLIT.search(gap) or len(gap) > 60:
         return
-    if (piece.kind in _ARCHES and place.kind == "arch_frame") or (
-        piece.kind in _ARCHES and place.kind == "doorway" and not _BESIDE.search(gap)
-    ):  # "an arch for the backdrop"
-        piece.stands_for = place
+    if piece.kind in _ARCHES and place.kind in _CARRIES_AN_ARCH and not _BESIDE.search(gap):
+        piece.stands_for = place  # "a half arch on a hoop"
+    elif piece.kind == place.kind == "other" and place.role == "product":
+        place.stands_for = piece  # "bouquets for centerpieces"
     elif place.role != "product" and (piece.role == "product" or _STANDS_AT.search(gap)):
         place.stands_for, place.dropped = piece, True
 
@@ -275,7 +279,9 @@ def _trails(before: _Mention, size: Size, text: str) -> bool:
 
 def _count(mention: _Mention, mentions: list[_Mention], text: str, words: list[Word]) -> None:
     after = _COUNT_AFTER.match(text, mention.end)
-    if after:
+    if _FLANKING.match(text, mention.end):
+        mention.count = _count_before(mention, mentions, text, words) or 2
+    elif after:
         said = after["x"] or after["in"] or after["colon"]
         mention.count = int(said) if said else 2
     else:
@@ -346,7 +352,7 @@ def _count_and_side(size: Size) -> tuple[Measure, Measure]:
 def _settled(mentions: list[_Mention], text: str) -> list[_Mention]:
     """The pieces that remain, each named once."""
     for mention in mentions:
-        listed = text[mention.end : mention.end + 1] in (":", ",")  # "two garlands: one for…"
+        listed = text[mention.end : mention.end + 1] == ":"  # "two garlands: one for…"
         alias = mention.stands_for and not mention.dropped and not listed
         if alias and mention.count and not mention.piece.count:
             mention.piece.count = mention.count
@@ -356,6 +362,9 @@ def _settled(mentions: list[_Mention], text: str) -> list[_Mention]:
     for piece in pieces:
         if piece.role == "generic" and strong and not piece.sizes:
             continue
+        if piece.role == "generic" and _carried_before(piece, strong):
+            strong[0].sizes += piece.sizes
+            continue
         same = next((m for m in kept if _same(m, piece, text)), None)
         if same:
             _merge(same, piece)
@@ -364,8 +373,18 @@ def _settled(mentions: list[_Mention], text: str) -> list[_Mention]:
     return kept
 
 
+def _carried_before(garland: _Mention, strong: list[_Mention]) -> bool:
+    """ "for our staircase we want a garland, 14 feet": the one place named first carries it."""
+    if len(strong) != 1 or garland.count:
+        return False
+    place = strong[0]
+    return place.role == "place" and not place.sizes and place.end <= garland.start
+
+
 def _same(first: _Mention, second: _Mention, text: str) -> bool:
     alike = first.kind == second.kind or {first.kind, second.kind} == _ARCHES
+    if {first.kind, second.kind} == _ARCHES and second.text == "frame" and not first.sizes:
+        return True  # "full on one side of the arch, 7 ft tall 4 ft wide frame"
     alike = alike or (second.text == "frame" and first.role == "product")
     if not alike or (first.sizes and second.sizes) or (first.count and second.count):
         return False

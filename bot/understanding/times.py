@@ -57,7 +57,7 @@ _TIME = re.compile(
     (?!\s?(?:-\s?)?(?:ft\b|foot|feet|'|"|in\s(?:tall|wide|x|by|long|high)\b|inch|m\b|cm\b|met|pies
     |x\s?\d|by\s\d|%|/\d|:?\d|people|ppl|guests|kids|personas|invitad|columns?|hoops?|arch|
     balloons?|globos|weeks?|days?|months?|hours?|years?|anos|semanas|dias|meses|horas?\sde|dollars
-    |bucks|pm\d|of\sus|of\sthem|garland|miles|minutes|tables?|
+    |bucks|pm\d|of\sus|of\sthem|steps|stairs|garland|miles|minutes|tables?|
     [a-z]+\s(?:st|street|ave|avenue|road|rd|drive|dr|lane|ln|blvd)\b))""",
     re.VERBOSE,
 )
@@ -80,20 +80,12 @@ _EVENT = re.compile(
     r"\b(?:starts?|starting|begins?|party|event|ceremony|guests (?:will )?arriv\w+|guests get|"
     r"empieza|comienza|fiesta)\b[^,.;\n\0]{0,14}$"
 )
-_RANGE_LEADS = tuple(
-    listed(
-        """
-    from between de desde entre at @ a party event its time
+_RANGE_LEADS = listed("from between de desde entre at @ a party event its time")
+_STRONG_LEADS = listed(
     """
-    )
-)
-_STRONG_LEADS = tuple(
-    listed(
-        """
-    at @ from start begin a las desde until til hasta end finish over time
-    party event
+    at @ from start starting begin beginning a la desde until til till hasta end ending finish
+    finishe over time time: party event empieza comienza las
     """
-    )
 )
 
 
@@ -200,8 +192,13 @@ def _counts(match: re.Match[str], first: _Clock, second: _Clock | None, asked: b
     lead = (match["lead"] or "").strip()
     if second is not None:
         after_date = match.string[: match.start()].rstrip(" ,")[-1:] == TAKEN  # "june 6 12-4"
-        return first.hour <= 12 and (after_date or lead.startswith(_RANGE_LEADS))
-    return lead.startswith(_STRONG_LEADS) and 1 <= first.hour <= 12
+        return first.hour <= 12 and (after_date or _leads(lead, _RANGE_LEADS))
+    return _leads(lead, _STRONG_LEADS) and 1 <= first.hour <= 12
+
+
+def _leads(lead: str, words: frozenset[str]) -> bool:
+    first = lead.split()[0] if lead else ""
+    return first in words or first.rstrip("s") in words
 
 
 def _range(first: _Clock, second: _Clock) -> tuple[time, time]:

@@ -80,7 +80,7 @@ def test_from_the_first_message_to_a_held_date(
     page.get_by_label("Email").fill("nora@rowing.example")
     client.picture("3-booking")
     page.get_by_role("button", name="Hold this time").dblclick()
-    expect(page.get_by_text("is held")).to_be_visible()
+    expect(page.get_by_text("This time is kept for you")).to_be_visible()
     client.picture("4-held")
 
     page.goto(shop.chat)
