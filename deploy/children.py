@@ -47,10 +47,11 @@ class Child:
         self.name = name
         self.log = log
         self.deaths = 0
+        self.troubled = False
         self._command = command
         self._env = env
         self._folder = folder
-        self._tell = tell
+        self._console = tell
         self._tell_warnings = tell_warnings
         self._process: asyncio.subprocess.Process | None = None
         self._pump: asyncio.Task[None] | None = None
@@ -85,6 +86,10 @@ class Child:
         """The end of its log."""
         text = self.log.read_text(errors="replace") if self.log.exists() else ""
         return "\n".join(text.splitlines()[-lines:])
+
+    def _tell(self, line: str) -> None:
+        self.troubled = True
+        self._console(line)
 
     async def _keep(self) -> None:
         loop = asyncio.get_running_loop()

@@ -73,8 +73,7 @@ async def _serve(settings: dict[str, str]) -> int:
 async def _once(settings: dict[str, str], message: str) -> int:
     settings = {name: value for name, value in settings.items() if _counts_for_once(name)}
     with tempfile.TemporaryDirectory(prefix="garlandry-once-") as folder:
-        troubles: list[str] = []
-        stack = Stack(Path(folder), settings, troubles.append, ANY_PORTS)
+        stack = Stack(Path(folder), settings, lambda _line: None, ANY_PORTS)
         try:
             await stack.start()
             return await converse(stack.chat.local, message, _tell)
@@ -84,8 +83,8 @@ async def _once(settings: dict[str, str], message: str) -> int:
         except Refused as refusal:
             raise CannotStart(f"The chat did not take the message. {refusal}") from None
         except (httpx.HTTPError, TimeoutError) as error:
-            told = "\n".join(troubles) or "No process reported a fault."
-            raise CannotStart(f"The reply did not come ({type(error).__name__}). {told}") from None
+            missing = f"The reply did not come ({type(error).__name__})."
+            raise CannotStart(f"{missing}\n{stack.troubled_logs()}") from None
         finally:
             await stack.stop()
 

@@ -141,6 +141,11 @@ class Stack:
         if self._redis:
             self._redis.clear()
 
+    def troubled_logs(self) -> str:
+        """The ends of the logs of all processes that had trouble."""
+        logs = [f"{c.name}:\n{c.tail()}" for c in self._children if c.troubled]
+        return "\n".join(logs) or "No process told of any trouble."
+
     async def welcome(self) -> str | None:
         """The desk's one-time welcome link, when there is one."""
         code, output = await self._run("service", "welcome")

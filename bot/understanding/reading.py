@@ -238,15 +238,17 @@ def _fitting(slots: Slots, found: _Read, unnamed: Structure | None) -> Slots:
     if slots.intent == "change" and unnamed is None and not found.pieces.spans:
         return replace(slots, structures=())  # "make it 8 ft": of what, only the conversation knows
     if slots.intent == "question":
-        kept = [
-            piece
-            for piece, spoken in zip(slots.structures, found.pieces.spoken, strict=True)
-            if spoken and piece.measured
-        ]
-        if slots.occasion or slots.event_date or slots.colours:
-            return replace(slots, structures=tuple(kept))
-        return replace(slots, structures=(), guests=None)
+        return _asked_about(slots, found)
     return slots
+
+
+def _asked_about(slots: Slots, found: _Read) -> Slots:
+    """A question about an event keeps the pieces it names; one about the work in general ("is a
+    7 ft arch enough for 6 people?") orders nothing and invites nobody."""
+    if not (slots.occasion or slots.event_date or slots.colours):
+        return replace(slots, structures=(), guests=None)
+    pieces = zip(slots.structures, found.pieces.spoken, strict=True)
+    return replace(slots, structures=tuple(piece for piece, spoken in pieces if spoken))
 
 
 def read_answer(

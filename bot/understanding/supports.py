@@ -36,7 +36,8 @@ _SAME_AGAIN = re.compile(
     r"are)\s(?:a\s|an\s)?$"
 )
 _COMPARED = re.compile(
-    r"\b(?:(?:as|like|size of|tan \w+ como)\s(?:a|an|the|una?|el|la|my|our)?\s?|kind of |type of |no |without (?:a |the )?|sin |not a )$"
+    r"\b(?:(?:as|like|size of|tan \w+ como)\s(?:a|an|the|una?|el|la|my|our)?\s?|kind of |type of |"
+    r"no |without (?:a |the )?|sin |not a )$"
 )
 _DOORS_OPEN = re.compile(rf"doors\s?(?:{TAKEN}|open)")
 _COUNT_WORD = {**NUMBER_WORDS, "couple": 2, "pair": 2, "par": 2, "duo": 2, "trio": 3, "dozen": 12}

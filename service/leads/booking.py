@@ -59,10 +59,10 @@ def place_hold(
     earlier = work.holds.of_lead(lead_id)
     if earlier is not None and earlier.window.starts_at == starts_at:
         return earlier
-    if earlier is not None and lead.state is LeadState.HELD:
-        work.holds.release(earlier.id)
-    elif not lead.can_become(LeadState.HELD):
+    if lead.state is not LeadState.HELD and not lead.can_become(LeadState.HELD):
         raise MoveRefused(lead.state, LeadState.HELD)
+    if earlier is not None:
+        work.holds.release(earlier.id)
     window = _window(work, lead, quote, book, starts_at, now)
     hold = Hold(
         id=ports.new_id(),

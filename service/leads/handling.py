@@ -28,6 +28,8 @@ BOOKING_LINK = "booking"
 STATUS_LINK = "status"
 WELCOME_LINK = "welcome"
 
+_CENT = Decimal("0.01")
+
 # Long enough to come back to after the event has been talked over at home.
 _STATUS_LASTS = timedelta(days=90)
 
@@ -113,7 +115,9 @@ def send_firm(
     `basis_number` is the quote that the owner was looking at: a second press of the same
     button, or a decision on an old page, is refused with StaleDecision.
     """
-    lead = _to(work.leads.get(lead_id, lock=True), LeadState.QUOTED)
+    lead = work.leads.get(lead_id, lock=True)
+    # A firm price for a date that is held already leaves it held.
+    lead = lead if lead.state is LeadState.HELD else _to(lead, LeadState.QUOTED)
     basis = work.quotes.latest(lead_id)
     if basis is None:
         raise NotFound("There is no estimate to confirm yet. Wait for it, or decline the lead.")
@@ -234,7 +238,8 @@ def _links(work: UnitOfWork, ports: Ports, lead: Lead, quote: Quote) -> tuple[st
 
 def _deposit(amount: Decimal, book: PriceBook) -> Decimal:
     step = book.policy.deposit_rounding
-    return (amount * book.policy.deposit_share / step).to_integral_value(ROUND_HALF_UP) * step
+    steps = (amount * book.policy.deposit_share / step).to_integral_value(ROUND_HALF_UP)
+    return (steps * step).quantize(_CENT)
 
 
 def _to(lead: Lead, wanted: LeadState) -> Lead:

@@ -64,9 +64,11 @@ def _lead_number(seq: int) -> str:
 
 
 def _seq(number: str) -> int:
-    if not number.removeprefix("G").isdecimal():
+    digits = number.removeprefix("G")
+    # Longer ones would not fit the database's whole numbers.
+    if not (digits.isascii() and digits.isdigit() and len(digits) <= 9):
         raise NotFound(f"There is no lead numbered {number}.")
-    return int(number.removeprefix("G")) - _FIRST_NUMBER
+    return int(digits) - _FIRST_NUMBER
 
 
 class SqlLeads:

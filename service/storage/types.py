@@ -8,6 +8,9 @@ from sqlalchemy import DateTime, Dialect, Integer, Numeric, String
 from sqlalchemy.types import TypeDecorator, TypeEngine
 
 
+_CENT = Decimal("0.01")
+
+
 class Money(TypeDecorator[Decimal]):
     """A Decimal with two places. SQLite has no exact decimal type, so text keeps it there."""
 
@@ -20,9 +23,12 @@ class Money(TypeDecorator[Decimal]):
         return dialect.type_descriptor(Numeric(14, 2))
 
     def process_bind_param(self, value: Decimal | None, dialect: Dialect) -> Any:
-        if value is None or dialect.name != "sqlite":
-            return value
-        return str(value)
+        if value is None:
+            return None
+        cents = value.quantize(_CENT)
+        if cents != value:
+            raise ValueError(f"{value} has fractions of a cent; round it where its rule is known")
+        return str(cents) if dialect.name == "sqlite" else cents
 
     def process_result_value(self, value: Any, dialect: Dialect) -> Decimal | None:
         return None if value is None else Decimal(value)

@@ -4,7 +4,7 @@ import threading
 from collections.abc import Callable
 from copy import deepcopy
 from dataclasses import replace
-from datetime import timedelta
+from datetime import datetime, timedelta
 from decimal import Decimal
 from typing import Any
 from urllib.parse import urlsplit
@@ -188,6 +188,34 @@ def test_a_hold_that_runs_out_is_free_again_and_the_client_is_told(
     assert service.client("bot").get(f"/v1/leads/{lead_id}").json()["state"] == "quoted"
     said = service.client("bot").get("/v1/conversations/webchat/chat-1/messages").json()
     assert "free again" in said[-1]["text"]
+
+
+def test_a_firm_price_leaves_a_held_date_held(
+    service: Service, post_lead: Post, work_off: WorkOff
+) -> None:
+    lead_id = post_lead()["lead_id"]
+    (lead,) = work_off()
+    path = _api_path(lead["quote"]["booking_url"])
+    first, *_rest, last = service.client().get(f"{path}/windows").json()
+    wish = {"starts_at": first["starts_at"], "name": "Nora", "phone": "555-0100"}
+    assert service.client().post(f"{path}/holds", json=wish).status_code == 201
+    decision = {"action": "send", "price": "400"}
+    sent = service.client("owner").post(f"/v1/leads/{lead_id}/decisions", json=decision)
+    assert sent.json()["state"] == "held"
+    moved = service.client().post(f"{path}/holds", json={**wish, "starts_at": last["starts_at"]})
+    assert moved.json()["deposit"] == "200.00"
+    with service.ports.read() as work:
+        hold = work.holds.of_lead(lead_id)
+    assert hold is not None
+    assert hold.window.starts_at == datetime.fromisoformat(last["starts_at"])
+    assert first in service.client().get(f"{path}/windows").json()
+
+
+def test_an_address_that_is_not_there_gets_a_problem(service: Service) -> None:
+    answer = service.client().get("/v1/leeds")
+    assert answer.status_code == 404
+    assert answer.headers["content-type"] == "application/problem+json"
+    assert service.client("owner").get("/v1/leads?before=G99999999999999999999").status_code == 404
 
 
 def test_altered_foreign_and_expired_links_are_told_apart(
