@@ -4,7 +4,6 @@ Commands import what they need themselves: a batch of estimates does not load th
 """
 
 import argparse
-import logging
 import sys
 from datetime import date
 from pathlib import Path
@@ -40,8 +39,9 @@ def _run(settings: Settings, _options: argparse.Namespace) -> int:
     import uvicorn
 
     from service import app
+    from service.logs import log_to_stderr
 
-    logging.basicConfig(level=logging.INFO, format="%(levelname)s %(name)s: %(message)s")
+    log_to_stderr()
     uvicorn.run(
         app.create_app(settings),
         host=settings.service_host,
