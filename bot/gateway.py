@@ -82,12 +82,14 @@ class Pending:
 class Standing:
     """Where a conversation stands; a new one has version 0 and an empty state.
 
-    `pending` are its committed updates whose turns are open, oldest first.
+    `pending` are its committed updates whose turns are open, oldest first. `owner_spoke` tells
+    that the client was written to by the owner and has not answered yet.
     """
 
     version: int
     state: dict[str, Any]
     pending: tuple[Pending, ...] = ()
+    owner_spoke: bool = False
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -151,6 +153,7 @@ class Gateway:
             version=conversation.version,
             state=conversation.state,
             pending=tuple(_from_pending(one) for one in conversation.pending),
+            owner_spoke=conversation.owner_spoke,
         )
 
     async def turn(
@@ -162,10 +165,16 @@ class Gateway:
         version: int,
         state: dict[str, Any],
         messages: Iterable[Message],
+        calls_owner: bool = False,
     ) -> None:
         """Store a turn that started from `version`. Raises `TurnConflict` when it is outdated."""
-        sent = [_outgoing(message) for message in messages]
-        turn = Turn(inbox_id=inbox_id, version=version, state=state, messages=sent)
+        turn = Turn(
+            inbox_id=inbox_id,
+            version=version,
+            state=state,
+            messages=[_outgoing(message) for message in messages],
+            calls_owner=calls_owner,
+        )
         try:
             await self._client.turn(channel, chat_id, turn)
         except ServiceRefused as refused:

@@ -125,6 +125,7 @@ class Turns:
             version=standing.version,
             state=outcome.state,
             messages=outcome.messages,
+            calls_owner=outcome.calls_owner,
         )
 
     async def _outcome(
@@ -132,7 +133,9 @@ class Turns:
     ) -> Outcome:
         shop = await self._gateway.shop()
         now = self._clock().astimezone(ZoneInfo(shop.time_zone))
-        outcome = take_turn(standing.state, incoming, now=now, shop=shop)
+        outcome = take_turn(
+            standing.state, incoming, now=now, shop=shop, owner_spoke=standing.owner_spoke
+        )
         if outcome.submit is None:
             return outcome
         # The lead goes first: a turn that says "working it out" without a lead behind it could

@@ -101,6 +101,7 @@ class Stack:
         self.service = address(settings, "SERVICE", ports[0], "GARLANDRY_PUBLIC_URL")
         self.chat = address(settings, "CHAT", ports[1], "GARLANDRY_CHAT_URL")
         self._redis = None if settings.get("REDIS_URL") else _Redis(data)
+        self.redis_url = self._redis.url if self._redis else settings["REDIS_URL"]
         self._env = {
             **settings,
             "GARLANDRY_DATA": str(data),
@@ -109,7 +110,7 @@ class Stack:
             "GARLANDRY_PUBLIC_URL": self.service.public,
             "GARLANDRY_CHAT_PORT": str(self.chat.port),
             "GARLANDRY_CHAT_URL": self.chat.public,
-            "REDIS_URL": self._redis.url if self._redis else settings["REDIS_URL"],
+            "REDIS_URL": self.redis_url,
             "OTEL_SDK_DISABLED": "true",
             "PYTHONUNBUFFERED": "1",
         }

@@ -24,7 +24,8 @@ def main(arguments: list[str] | None = None) -> int:
     try:
         return int(options.command(settings, options))
     except BookError as error:
-        print(f"The price book cannot be used:\n{error}", file=sys.stderr)
+        faults = "\n".join(f"{p.field}: {p.detail}" for p in error.problems)
+        print(f"The price book cannot be used:\n{faults}", file=sys.stderr)
         return 2
 
 

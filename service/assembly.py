@@ -29,7 +29,11 @@ def keys_of(settings: Settings) -> Keys:
 
 
 def prepare(settings: Settings) -> None:
-    """Make the data folder, the keys and the tables. Safe to repeat."""
+    """Make the data folder, the keys and the tables, and read the price book once. Repeatable.
+
+    Raises BookError: a shop should not open with prices that nobody can read.
+    """
+    PriceBookFile(settings.price_book)
     settings.data.mkdir(mode=0o700, parents=True, exist_ok=True)
     keys_of(settings)
     engine = open_engine(settings.database)

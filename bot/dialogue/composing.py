@@ -37,7 +37,7 @@ def _opening(scene: Scene, reply: Reply) -> str:
         "example": example_size(reply.state),
         **reply.values,
     }
-    return " ".join(say(key, **said) for key in reply.says)
+    return " ".join(say(key, **said) for key in reply.spoken)
 
 
 def _asking(scene: Scene, reply: Reply, question: Question, opening: str) -> Message:

@@ -101,8 +101,12 @@ class Submission:
 
 @dataclass(frozen=True, kw_only=True)
 class Outcome:
-    """A turn's result. `state` is made of JSON values only."""
+    """A turn's result. `state` is made of JSON values only.
+
+    `calls_owner` is true when the client was told that the owner sees the conversation.
+    """
 
     state: dict[str, Any]
     messages: tuple[Message, ...]
     submit: Submission | None = None
+    calls_owner: bool = False

@@ -21,6 +21,20 @@ from bot.dialogue.supports import either_way, rebuilt, usual
 _WORKING_S = 60
 THIRD_MISS = 3
 _UNSAFE = frozenset({"unsafe_release", "hydrogen"})
+# These phrases tell the client that the owner sees the conversation: whoever says one calls the
+# owner, so that it is true.
+_CALLS_OWNER = frozenset(
+    {
+        "person",
+        "for_owner",
+        "complaint",
+        "question",
+        "third_miss",
+        "other_language",
+        "out_of_scope",
+        "cancelled_after_sending",
+    }
+)
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -46,6 +60,17 @@ class Reply:
     text: str | None = None
     choices: tuple[Button, ...] = ()
     submit: Submission | None = None
+
+    @property
+    def calls_owner(self) -> bool:
+        """Whether it tells the client that the owner sees the conversation."""
+        return not _CALLS_OWNER.isdisjoint(self.says)
+
+    @property
+    def spoken(self) -> tuple[str, ...]:
+        """`says`, pointing to the owner once only."""
+        pointing = [key for key in self.says if key in _CALLS_OWNER]
+        return tuple(key for key in self.says if key not in pointing[1:])
 
 
 def _start(scene: Scene) -> Reply:

@@ -23,13 +23,22 @@ _LONGEST_DETAIL = 300
 
 
 def take_turn(
-    state: Mapping[str, Any], incoming: Incoming, *, now: datetime, shop: ShopCard
+    state: Mapping[str, Any],
+    incoming: Incoming,
+    *,
+    now: datetime,
+    shop: ShopCard,
+    owner_spoke: bool = False,
 ) -> Outcome:
     """Answer `incoming`. `state` is what the last turn gave, {} at first; `now` is aware and in
-    the shop's zone. There is always at least one message."""
+    the shop's zone. With `owner_spoke` the client may be answering the owner's own words. There is
+    always at least one message."""
     standing = _named(State.from_dict(state), incoming)
     current = _without_passed_date(standing, now)
     heard = hear(current, incoming, today=now.date())
+    if owner_spoke and heard.act == "unclear" and heard.text:
+        # What makes no sense to us makes sense to the owner.
+        heard = replace(heard, act="person", says=("for_owner",))
     if current is not standing:
         heard = replace(heard, says=("date_passed_meanwhile", *heard.says))
     told = tuple(key for key in heard.says if key not in current.told)
@@ -118,4 +127,9 @@ def _outcome(scene: Scene, reply: Reply) -> Outcome:
     told = ("other_language",) if "other_language" in reply.says else ()
     state = replace(state, told=tuple(dict.fromkeys((*state.told, *told))))
     answer = message(scene, replace(reply, state=state), question)
-    return Outcome(state=state.to_dict(), messages=(answer,), submit=reply.submit)
+    return Outcome(
+        state=state.to_dict(),
+        messages=(answer,),
+        submit=reply.submit,
+        calls_owner=reply.calls_owner,
+    )

@@ -55,6 +55,7 @@ def read_conversation(channel: Channel, chat_id: ChatId, ports: Given) -> talk.C
     """Where a conversation stands; version 0 and an empty state when it is new."""
     with ports.read() as work:
         version, state = work.chats.state(channel, chat_id)
+        owner_spoke = work.chats.attention(channel, chat_id).owner_spoke
         waiting = work.inbox.pending(channel, received_before=ports.clock(), chat_id=chat_id)
     return talk.Conversation(
         channel=channel,
@@ -62,6 +63,7 @@ def read_conversation(channel: Channel, chat_id: ChatId, ports: Given) -> talk.C
         version=version,
         state=state,
         pending=[views.pending(row) for row in waiting],
+        owner_spoke=owner_spoke,
     )
 
 
@@ -77,6 +79,7 @@ def take_turn(channel: Channel, chat_id: ChatId, turn: talk.Turn, ports: Given) 
             version=turn.version,
             state=turn.state,
             messages=[views.message_from_wire(message) for message in turn.messages],
+            calls_owner=turn.calls_owner,
             now=ports.clock(),
         )
         version, _state = work.chats.state(channel, chat_id)

@@ -9,6 +9,7 @@ from service.contract.brief import Brief
 from service.contract.estimate import Estimate, Problem
 from service.contract.shop import Shop, StockColour
 from service.estimating import estimate
+from service.leads import words
 
 router = APIRouter(tags=["estimates"])
 
@@ -38,7 +39,7 @@ def shop(ports: Given) -> Shop:
         name=book.shop.name,
         town=book.shop.town,
         owner_name=book.shop.owner,
-        contact="; ".join(book.shop.contact),
+        contact=words.reached_by(book.shop.contact),
         time_zone=book.shop.time_zone,
         currency=book.shop.currency,
         colours=[StockColour(name=c.name, hex=c.hex) for c in book.colours],

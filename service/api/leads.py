@@ -13,6 +13,7 @@ from service.api.idempotency import attempt, once
 from service.api.problems import Refusal
 from service.contract import leads as wire
 from service.contract.estimate import Problem
+from service.estimating import Estimate
 from service.leads import handling
 from service.leads.lead import LeadState
 from service.leads.ports import Ports, UnitOfWork
@@ -121,17 +122,7 @@ def list_leads(
 )
 def finish_quote(lead_id: str, body: wire.QuoteRequest, ports: Given) -> wire.Lead:
     """A worker's quoting step is done: the ballpark goes out, or the owner looks first."""
-    with ports.work() as work:
-        lead = handling.finish_quote(
-            work,
-            ports,
-            lead_id=lead_id,
-            step_id=body.step_id,
-            fence=body.fence,
-            estimate=translate.estimate_to_core(body.estimate),
-            now=ports.clock(),
-        )
-        return _committed(work, ports, lead.id)
+    return _finish(ports, lead_id, body, estimate=translate.estimate_to_core(body.estimate))
 
 
 @router.post(
@@ -141,18 +132,7 @@ def finish_quote(lead_id: str, body: wire.QuoteRequest, ports: Given) -> wire.Le
 )
 def finish_without_estimate(lead_id: str, body: wire.ReviewRequest, ports: Given) -> wire.Lead:
     """A worker's quoting step found that no estimate can be made: the owner must look."""
-    with ports.work() as work:
-        lead = handling.finish_quote(
-            work,
-            ports,
-            lead_id=lead_id,
-            step_id=body.step_id,
-            fence=body.fence,
-            estimate=None,
-            problems=tuple(body.reasons),
-            now=ports.clock(),
-        )
-        return _committed(work, ports, lead.id)
+    return _finish(ports, lead_id, body, problems=tuple(body.reasons))
 
 
 @router.post(
@@ -184,3 +164,25 @@ def _committed(work: UnitOfWork, ports: Ports, lead_id: str) -> wire.Lead:
     answer = views.lead(work, ports, work.leads.get(lead_id))
     work.commit()
     return answer
+
+
+def _finish(
+    ports: Ports,
+    lead_id: str,
+    step: wire.QuoteRequest | wire.ReviewRequest,
+    *,
+    estimate: Estimate | None = None,
+    problems: tuple[str, ...] = (),
+) -> wire.Lead:
+    with ports.work() as work:
+        handling.finish_quote(
+            work,
+            ports,
+            lead_id=lead_id,
+            step_id=step.step_id,
+            fence=step.fence,
+            estimate=estimate,
+            problems=problems,
+            now=ports.clock(),
+        )
+        return _committed(work, ports, lead_id)

@@ -8,6 +8,7 @@ from fastapi.exceptions import RequestValidationError
 from fastapi.responses import JSONResponse
 from starlette.exceptions import HTTPException
 
+from service.api.faults import brief_problem, form_problem
 from service.contract.estimate import FieldProblem, Problem
 from service.estimating import BriefError
 from service.leads.lead import (
@@ -46,16 +47,6 @@ class Refusal(Exception):
         self.errors = tuple(errors)
 
 
-def brief_problem(error: BriefError) -> Problem:
-    """Every fault of a brief, field by field."""
-    return Problem(
-        title="The brief cannot be estimated as it stands",
-        status=HTTPStatus.UNPROCESSABLE_ENTITY,
-        detail="Correct the fields listed under errors and send it again.",
-        errors=[FieldProblem(field=p.field, detail=p.detail) for p in error.problems],
-    )
-
-
 def install(app: FastAPI) -> None:
     """Answer every error of the API with problem details."""
 
@@ -72,7 +63,7 @@ def install(app: FastAPI) -> None:
 
     @app.exception_handler(RequestValidationError)
     async def invalid(request: Request, error: RequestValidationError) -> JSONResponse:
-        return _problem(request, _validation_problem(error))
+        return _problem(request, form_problem(error.errors()))
 
     @app.exception_handler(HTTPException)
     async def http(request: Request, error: HTTPException) -> JSONResponse:
@@ -108,29 +99,3 @@ def _problem(request: Request, problem: Problem) -> JSONResponse:
     return JSONResponse(
         problem.model_dump(exclude_none=True), status_code=problem.status, media_type=MEDIA_TYPE
     )
-
-
-def _validation_problem(error: RequestValidationError) -> Problem:
-    faults = error.errors()
-    if any(fault["type"] == "json_invalid" for fault in faults):
-        return Problem(
-            title="The body is not valid JSON",
-            status=HTTPStatus.BAD_REQUEST,
-            detail="Send one JSON object in UTF-8, with the content type application/json.",
-        )
-    return Problem(
-        title="Some fields cannot be taken as they are",
-        status=HTTPStatus.UNPROCESSABLE_ENTITY,
-        detail="Correct the fields listed under errors and send it again.",
-        errors=[
-            FieldProblem(field=_field(fault["loc"]), detail=str(fault["msg"])) for fault in faults
-        ],
-    )
-
-
-def _field(location: Sequence[int | str]) -> str:
-    """("body", "pieces", 0, "width_m") is said as "pieces[0].width_m"."""
-    path = ""
-    for part in location[1:] if location and location[0] in ("body", "query", "path") else location:
-        path += f"[{part}]" if isinstance(part, int) else f".{part}"
-    return path.lstrip(".") or "body"

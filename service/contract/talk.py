@@ -79,6 +79,9 @@ class Conversation(Wire):
     version: int
     state: dict[str, Any]
     pending: list[PendingUpdate] = Field(default_factory=list)
+    owner_spoke: bool = Field(
+        default=False, description="The owner wrote to the client, who has not answered yet."
+    )
 
 
 class Turn(Wire):
@@ -88,6 +91,9 @@ class Turn(Wire):
     version: int = Field(description="The version the turn started from.")
     state: dict[str, Any]
     messages: list[OutgoingMessage] = Field(default_factory=list, max_length=20)
+    calls_owner: bool = Field(
+        default=False, description="The client was told that the owner sees the conversation."
+    )
 
 
 class TurnReceipt(Wire):

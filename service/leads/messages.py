@@ -39,6 +39,33 @@ class StoredMessage:
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)
+class Calling:
+    """A conversation in which the client waits for the owner.
+
+    `since` is when they first asked; `last_words` are the client's latest, empty without any.
+    """
+
+    channel: str
+    chat_id: str
+    since: datetime
+    last_words: str
+
+
+@dataclass(frozen=True, kw_only=True, slots=True)
+class Attention:
+    """What a conversation wants of the owner.
+
+    `last_seq` is the place of its latest message, 0 without any. `calls_since` is when the
+    client asked for the owner, None where nobody does. `owner_spoke` tells that what the client
+    writes next goes to the owner, because the owner wrote to them.
+    """
+
+    last_seq: int = 0
+    calls_since: datetime | None = None
+    owner_spoke: bool = False
+
+
+@dataclass(frozen=True, kw_only=True, slots=True)
 class Delivery:
     """A stored message together with the chat it has to reach."""
 

@@ -11,7 +11,7 @@ from typing import Any, Protocol, Self
 
 from service.estimating import PriceBook
 from service.leads.lead import Change, Hold, Lead, LeadState, Quote
-from service.leads.messages import Delivery, Message, StoredMessage
+from service.leads.messages import Attention, Calling, Delivery, Message, StoredMessage
 from service.leads.steps import Step, StepKind, StepState
 
 
@@ -32,6 +32,10 @@ class Leads(Protocol):
 
     def page(self, *, before: str | None, limit: int, state: LeadState | None) -> list[Lead]:
         """Leads newest first, beyond the lead numbered `before`."""
+        ...
+
+    def of_chat(self, channel: str, chat_id: str) -> list[Lead]:
+        """Every lead that came from a conversation, newest first."""
         ...
 
     def count_by_state(self) -> dict[LeadState, int]:
@@ -136,6 +140,22 @@ class Chats(Protocol):
 
     def delivery(self, message_id: str) -> Delivery:
         """One message with its chat; NotFound otherwise."""
+        ...
+
+    def attention(self, channel: str, chat_id: str, *, lock: bool = False) -> Attention:
+        """What it wants of the owner. `lock` keeps others from writing in it meanwhile."""
+        ...
+
+    def call_owner(self, channel: str, chat_id: str, *, now: datetime) -> None:
+        """The client waits for the owner from now on, or has been waiting already."""
+        ...
+
+    def calling(self, *, limit: int) -> list[Calling]:
+        """Conversations in which the client waits for the owner, the longest wait first."""
+        ...
+
+    def answered(self, channel: str, chat_id: str, *, in_words: bool) -> None:
+        """Nobody waits for the owner any more; `in_words` when the owner wrote to them."""
         ...
 
 

@@ -81,7 +81,6 @@ def declined(book: PriceBook, text: str | None) -> Message:
 def held(hold: Hold, book: PriceBook, deposit: Decimal, currency: str) -> Message:
     """The window is kept; what turns it into a booking."""
     zone = ZoneInfo(book.shop.time_zone)
-    contact = "; ".join(book.shop.contact)
     starts = hold.window.starts_at.astimezone(zone)
     ends = hold.window.ends_at.astimezone(zone)
     until = hold.expires_at.astimezone(zone)
@@ -90,7 +89,7 @@ def held(hold: Hold, book: PriceBook, deposit: Decimal, currency: str) -> Messag
         text=f"{words.day(starts.date())}, {words.clock(starts.time())} to "
         f"{words.clock(ends.time())} is held for your set-up until {words.day(until.date())}, "
         f"{words.clock(until.time())}. A deposit of {words.money(deposit, currency)} turns it into "
-        f"a booking. To pay it, reach us: {contact}.",
+        f"a booking. To pay it, reach us: {words.reached_by(book.shop.contact)}.",
     )
 
 

@@ -1,6 +1,7 @@
 """How figures are said to people: feet and inches, money, days and times."""
 
-from collections.abc import Iterable
+import re
+from collections.abc import Iterable, Sequence
 from datetime import date, datetime, time, timedelta
 from decimal import Decimal
 from zoneinfo import ZoneInfo
@@ -78,10 +79,34 @@ def balloon_size(size_class: int) -> str:
     return f"{_SIZE_WORDS.get(size_class, 'giant')} ({size_class}\u00a0in)"
 
 
-def listed(names: Iterable[str]) -> str:
+def listed(names: Iterable[str], joined_by: str = "and") -> str:
     """ "sage, cream and gold"."""
     *most, last = names
-    return f"{', '.join(most)} and {last}" if most else last
+    return f"{', '.join(most)} {joined_by} {last}" if most else last
+
+
+_EMAIL = re.compile(r"(?:e-?mail:?\s+)?([^@\s]+@[^@\s]+\.[^@\s]+)", re.IGNORECASE)
+_PHONE = re.compile(
+    r"(?:(?:tele)?phone|tel|mobile|cell|call|text)?[.:]?\s*(\+?[\d\s().-]{7,})", re.IGNORECASE
+)
+
+
+def address(contact: str) -> str | None:
+    """What a contact line leads to: "mailto:…", "tel:…", or None where it is neither."""
+    email = _EMAIL.fullmatch(contact)
+    if email:
+        return f"mailto:{email[1]}"
+    phone = _PHONE.fullmatch(contact)
+    return "tel:" + re.sub(r"[^\d+]", "", phone[1]) if phone else None
+
+
+def reached_by(contact: Sequence[str]) -> str:
+    """ "phone +1 617 555 0142 or hello@shop.example": the lines to call or write to.
+
+    Where no line is a number or an email address, all of them have to do.
+    """
+    direct = [line for line in contact if address(line)]
+    return listed(direct, "or") if direct else "; ".join(contact)
 
 
 def piece(value: Piece) -> str:

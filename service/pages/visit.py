@@ -13,6 +13,7 @@ from fastapi import Depends, Request
 from fastapi.responses import HTMLResponse, RedirectResponse, Response
 
 from service.estimating import PriceBook, Shop
+from service.leads import words
 from service.leads.ports import Ports
 from service.pages.templates import render
 
@@ -129,9 +130,4 @@ def _ways(shop: Shop) -> tuple[Way, ...]:
 
 
 def _href(contact: str) -> str | None:
-    if re.fullmatch(r"[^@\s]+@[^@\s]+\.[^@\s]+", contact):
-        return f"mailto:{contact}"
-    number = re.fullmatch(r"(?:phone|call|text)?:?\s*(\+?[\d\s().-]{7,})", contact)
-    if number:
-        return "tel:" + re.sub(r"[^\d+]", "", number[1])
-    return contact if re.match(r"https?://", contact) else None
+    return words.address(contact) or (contact if re.match(r"https?://", contact) else None)

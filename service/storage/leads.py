@@ -123,6 +123,14 @@ class SqlLeads:
             query = query.where(t.leads.c.state == state)
         return [_lead(row) for row in self._connection.execute(query).mappings()]
 
+    def of_chat(self, channel: str, chat_id: str) -> list[Lead]:
+        query = (
+            select(t.leads)
+            .where(t.leads.c.channel == channel, t.leads.c.chat_id == chat_id)
+            .order_by(t.leads.c.seq.desc())
+        )
+        return [_lead(row) for row in self._connection.execute(query).mappings()]
+
     def count_by_state(self) -> dict[LeadState, int]:
         query = select(t.leads.c.state, func.count()).group_by(t.leads.c.state)
         return {LeadState(state): count for state, count in self._connection.execute(query)}

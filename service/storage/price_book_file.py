@@ -504,7 +504,7 @@ class PriceBookFile:
     def __init__(self, path: Path) -> None:
         self._path = path
         self._stamp = self._now()
-        self._book = read_price_book(path.read_text(encoding="utf-8"), path.name)
+        self._book = read_price_book(_text(path), path.name)
         self.problem: str | None = None
 
     def current(self) -> PriceBook:
@@ -528,6 +528,15 @@ class PriceBookFile:
         except OSError:
             return 0, 0
         return stat.st_mtime_ns, stat.st_size
+
+
+def _text(path: Path) -> str:
+    try:
+        return path.read_text(encoding="utf-8")
+    except (OSError, UnicodeDecodeError) as error:
+        why = getattr(error, "strerror", None) or "it is not UTF-8 text"
+        detail = f"cannot be read ({why}); name your price book in GARLANDRY_PRICE_BOOK"
+        raise BookError((FieldProblem(field=str(path), detail=detail),)) from error
 
 
 def _parse(text: str, name: str) -> Any:

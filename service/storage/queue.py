@@ -22,7 +22,7 @@ SWEEP_JOB = "workers.sweep.sweep"
 SWEEP_EVERY = timedelta(seconds=2)
 
 _JOB_LIMIT_S = 30
-_FORGET_AFTER_S = 3600
+_FORGET_AFTER_S = 60
 # Shorter than the ledger's own pauses, so that RQ tries first and the sweep only makes up for it.
 _RETRY = Retry(max=3, interval=[1, 4, 15])
 # A Redis that does not answer must not hold up whoever has just been told "accepted".

@@ -38,6 +38,7 @@ leads = Table(
     Column("brief", Text, nullable=False),
     Column("review_reasons", JSON, nullable=False),
     Column("created_at", Instant, nullable=False),
+    Index("ix_leads_of_chat", "channel", "chat_id"),
 )
 
 lead_changes = Table(
@@ -115,6 +116,8 @@ conversations = Table(
     Column("last_seq", Integer, nullable=False),
     Column("state", JSON, nullable=False),
     Column("updated_at", Instant, nullable=False),
+    Column("calls_owner_since", Instant, index=True),
+    Column("owner_spoke", Boolean, nullable=False),
     UniqueConstraint("channel", "chat_id"),
 )
 

@@ -4,14 +4,22 @@ from collections.abc import Callable
 from datetime import datetime
 from typing import Any
 
-from sqlalchemy import Connection, RowMapping, insert, select, update
+from sqlalchemy import Connection, RowMapping, func, insert, literal, select, update
 from sqlalchemy.exc import IntegrityError
 
 from service.leads.lead import NotFound
-from service.leads.messages import Button, Delivery, Message, StoredMessage
+from service.leads.messages import (
+    Attention,
+    Button,
+    Calling,
+    Delivery,
+    Message,
+    StoredMessage,
+)
 from service.leads.ports import InboxRow
 from service.storage import tables as t
 from service.storage.ids import fresh_id
+from service.storage.types import Instant
 
 
 def _stored(row: RowMapping) -> StoredMessage:
@@ -93,6 +101,56 @@ class SqlChats:
             raise NotFound("There is no such message.")
         return Delivery(channel=row["channel"], chat_id=row["chat_id"], stored=_stored(row))
 
+    def attention(self, channel: str, chat_id: str, *, lock: bool = False) -> Attention:
+        row = self._find(channel, chat_id, lock=lock)
+        if row is None:
+            return Attention()
+        return Attention(
+            last_seq=row["last_seq"],
+            calls_since=row["calls_owner_since"],
+            owner_spoke=row["owner_spoke"],
+        )
+
+    def call_owner(self, channel: str, chat_id: str, *, now: datetime) -> None:
+        self._ensure(channel, chat_id, now)
+        since = func.coalesce(t.conversations.c.calls_owner_since, literal(now, Instant))
+        self._set(channel, chat_id, calls_owner_since=since, owner_spoke=False)
+
+    def calling(self, *, limit: int) -> list[Calling]:
+        c, m = t.conversations.c, t.messages.c
+        last_words = (
+            select(m.text)
+            .where(m.conversation_id == c.id, m.direction == "in")
+            .order_by(m.seq.desc())
+            .limit(1)
+            .scalar_subquery()
+        )
+        query = (
+            select(c.channel, c.chat_id, c.calls_owner_since, last_words.label("last_words"))
+            .where(c.calls_owner_since.is_not(None))
+            .order_by(c.calls_owner_since, c.id)
+            .limit(limit)
+        )
+        return [
+            Calling(
+                channel=row["channel"],
+                chat_id=row["chat_id"],
+                since=row["calls_owner_since"],
+                last_words=row["last_words"] or "",
+            )
+            for row in self._connection.execute(query).mappings()
+        ]
+
+    def answered(self, channel: str, chat_id: str, *, in_words: bool) -> None:
+        self._set(channel, chat_id, calls_owner_since=None, owner_spoke=in_words)
+
+    def _set(self, channel: str, chat_id: str, **values: Any) -> None:
+        self._connection.execute(
+            update(t.conversations)
+            .where(t.conversations.c.channel == channel, t.conversations.c.chat_id == chat_id)
+            .values(**values)
+        )
+
     def _find(self, channel: str, chat_id: str, *, lock: bool = False) -> RowMapping | None:
         query = select(t.conversations).where(
             t.conversations.c.channel == channel, t.conversations.c.chat_id == chat_id
@@ -113,6 +171,7 @@ class SqlChats:
                         last_seq=0,
                         state={},
                         updated_at=now,
+                        owner_spoke=False,
                     )
                 )
         except IntegrityError:

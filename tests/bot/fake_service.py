@@ -34,6 +34,8 @@ class FakeService:
     states: dict[str, tuple[int, dict[str, Any]]] = field(default_factory=dict)
     said: dict[str, list[dict[str, Any]]] = field(default_factory=dict)
     leads: dict[str, Brief] = field(default_factory=dict)
+    owner_spoke: set[str] = field(default_factory=set)  # chats that the owner wrote to
+    calling: list[str] = field(default_factory=list)  # chats that wait for the owner
     requests: list[str] = field(default_factory=list)
     # Called before a turn is looked at: a test lets something happen at just that moment.
     before_turn: Callable[[], None] = lambda: None
@@ -97,6 +99,7 @@ class FakeService:
             "version": version,
             "state": state,
             "pending": self._pending(channel, chat),
+            "owner_spoke": f"{channel}/{chat}" in self.owner_spoke,
         }
         return httpx.Response(200, json=body)
 
@@ -109,6 +112,8 @@ class FakeService:
             return _problem(409, "another turn came first")
         self.states[chat] = (version + 1, turn.state)
         self.handled.add(turn.inbox_id)
+        if turn.calls_owner:
+            self.calling.append(chat)
         shown = self.said.setdefault(chat, [])
         for message in turn.messages:
             shown.append(

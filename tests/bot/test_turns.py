@@ -51,6 +51,22 @@ def test_a_message_is_answered_and_its_turn_stored() -> None:
     assert service.handled == {1}
 
 
+def test_a_client_who_asks_for_a_person_calls_the_owner() -> None:
+    service = FakeService()
+
+    async def use(turns: Turns) -> None:
+        await say(turns, "u1", "a hoop")
+        assert service.calling == []
+        await say(turns, "u2", "can I talk to a person?")
+
+        service.owner_spoke.add("webchat/c")
+        await say(turns, "u3", "it squeaks a little")
+
+    with_turns(service, use)
+    assert service.calling == ["webchat/c", "webchat/c"]
+    assert "That's for Odile" in service.said["webchat/c"][-1]["text"]
+
+
 def test_the_lead_is_stored_before_the_turn_that_promises_it() -> None:
     service = FakeService()
 

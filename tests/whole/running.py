@@ -29,6 +29,7 @@ class Running:
         self._loop = loop
         self.chat = stack.chat.local
         self.service = stack.service.local
+        self.redis_url = stack.redis_url
         self.keys: dict[str, str] = json.loads((data / "keys.json").read_text())
         self.told: list[str] = []
         self._clients = contextlib.ExitStack()

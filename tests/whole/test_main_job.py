@@ -9,6 +9,7 @@ from typing import Any
 
 import httpx
 import pytest
+from redis import Redis
 
 from tests.bot_api import BotApiServer
 from tests.whole.conftest import CANONICAL
@@ -136,6 +137,22 @@ def test_a_lead_posted_while_redis_is_down_gets_its_reply(shop: Running) -> None
         assert website.get(path).json()["state"] == "new"
         shop.kill("redis", signal.SIGCONT)
         wait_for(lambda: website.get(path).json()["quote"], "the ballpark after Redis is back")
+
+
+def test_a_redis_that_forgets_everything_costs_no_reply(shop: Running) -> None:
+    client = shop.client()
+    client.say(CANONICAL)
+    readback = client.wait("readback")
+    shop.kill("replies", signal.SIGSTOP)
+    client.press(readback, "confirm")
+    with Redis.from_url(shop.redis_url) as redis:
+        assert len(redis.keys("rq:job:quote-*")) == 1
+        redis.flushall()
+        assert redis.dbsize() == 0
+    shop.kill("replies", signal.SIGCONT)
+    client.wait("ballpark", timeout_s=40)
+    time.sleep(3)
+    assert client.kinds().count("ballpark") == 1
 
 
 def test_the_bot_killed_in_the_middle_asks_nothing_twice(shop: Running) -> None:

@@ -54,6 +54,14 @@ class Visitor:
         assert not wide, f"{what} scrolls sideways at {self._name} pixels"
 
 
+def take_seat(desk: Page, shop: Running) -> None:
+    """Choose the owner's password, which signs in."""
+    desk.goto(shop.welcome())
+    for field in desk.locator("input[type=password]").all():
+        field.fill(PASSWORD)
+    desk.locator("main button").first.click()
+
+
 @pytest.mark.parametrize("size", [PHONE, DESKTOP], ids=["phone", "desktop"])
 def test_from_the_first_message_to_a_held_date(
     shop: Running, browser: Browser, size: ViewportSize
@@ -114,13 +122,7 @@ def test_from_the_website_form_to_the_owners_answer(
 
     owner = Visitor(browser, size)
     desk = owner.page
-    desk.goto(shop.welcome())
-    for field in desk.locator("input[type=password]").all():
-        field.fill(PASSWORD)
-    desk.locator("main button").first.click()
-    if desk.url.endswith("/desk/sign-in"):
-        desk.locator("input[type=password]").fill(PASSWORD)
-        desk.locator("main button").first.click()
+    take_seat(desk, shop)
     expect(desk.get_by_text("It is outdoors").first).to_be_visible()
     owner.picture("7-desk")
     desk.get_by_role("link", name="Nora <b>Ålund</b>").first.click()
@@ -129,5 +131,44 @@ def test_from_the_website_form_to_the_owners_answer(
 
     page.reload()
     expect(page.get_by_text("wants to look at this one personally")).to_be_visible()
+    assert client.faults == []
+    assert owner.faults == []
+
+
+@pytest.mark.parametrize("size", [PHONE, DESKTOP], ids=["phone", "desktop"])
+def test_from_a_wish_for_a_person_to_the_owners_words(
+    shop: Running, browser: Browser, size: ViewportSize
+) -> None:
+    client = Visitor(browser, size)
+    page = client.page
+    page.goto(shop.chat)
+    for words in ("Hello there!", "Could I talk to a person about the library's reopening?"):
+        page.get_by_label("Your message").fill(words)
+        page.get_by_role("button", name="Send").click()
+    expect(page.get_by_text("sees this conversation")).to_be_visible()
+
+    owner = Visitor(browser, size)
+    desk = owner.page
+    take_seat(desk, shop)
+    expect(desk.get_by_role("heading", name="Asks for you")).to_be_visible()
+    owner.picture("9-desk-asked-for")
+    desk.get_by_role("link", name="the library's reopening").click()
+    desk.get_by_role("button", name="Send this answer").click()
+    expect(desk.get_by_text("Write a few words first")).to_be_visible()
+    owner.picture("10-conversation")
+    desk.get_by_label("Your answer").fill("Of course. Is the big hall meant?")
+    desk.get_by_role("button", name="Send this answer").click()
+    expect(desk.get_by_text("on their way to the client")).to_be_visible()
+
+    expect(page.get_by_text("Is the big hall meant?")).to_be_visible()  # without loading afresh
+    page.get_by_label("Your message").fill("Yes, the one with the gallery")
+    page.get_by_role("button", name="Send").click()
+    expect(page.get_by_text("That's for Ida Marsh")).to_be_visible()
+    client.picture("11-answered")
+    desk.get_by_role("link", name="Desk", exact=True).click()
+    desk.get_by_role("link", name="the one with the gallery").click()
+    desk.get_by_role("button", name="Nothing to answer").click()
+    expect(desk.get_by_role("heading", name="Waits for you")).to_be_visible()
+    expect(desk.get_by_role("heading", name="Asks for you")).to_have_count(0)
     assert client.faults == []
     assert owner.faults == []

@@ -14,7 +14,8 @@ TEXTS: Mapping[str, str] = {
     "another_event": "Lovely, another one. Let's take it from the top.",
     "cancelled": "No problem, I've set that aside. Just write when you'd like a price again.",
     "cancelled_after_sending": "No problem, I've noted that you'd rather not go on. {owner} sees"
-    " it here. If a date is already held or paid for, please also tell {owner} at {contact}.",
+    " it here. If a date is already held or paid for, please also tell {owner} directly:"
+    " {contact}.",
     "working": "Working it out now, usually a few seconds.",
     # Questions
     "ask.support": "What would you like the balloons on?",
@@ -37,8 +38,8 @@ TEXTS: Mapping[str, str] = {
     "hint.setting": "Just “indoors” or “outdoors” is perfect.",
     "hint.colours": "Something like “{colours}” is perfect.",
     "hint.start_time": "Something like “3 pm” is perfect.",
-    "third_miss": "I'm sorry, I keep missing your meaning. Pick a button, or reach {owner} at"
-    " {contact}; {owner} sees this conversation too.",
+    "third_miss": "I'm sorry, I keep missing your meaning. {owner} sees this conversation and can"
+    " help; you can also reach {owner} directly: {contact}. Or pick a button.",
     # What was taken for an unknown
     "took_usual_support": "Then I'll go with a round-top frame, {size}: a usual choice, and easy to"
     " change later.",
@@ -68,15 +69,17 @@ TEXTS: Mapping[str, str] = {
     " filled with plain air and need no gas at all.",
     # Talk
     "thanks": "You're welcome!",
-    "person": "Of course. You can reach {owner} at {contact}, and {owner} sees this conversation"
-    " as well.",
+    "person": "Of course. {owner} sees this conversation and answers here. You can also reach"
+    " {owner} directly: {contact}.",
+    "for_owner": "Thank you. That's for {owner}, who sees this conversation.",
     "complaint": "I'm sorry to hear that. {owner} sees this conversation and will want to put it"
-    " right; you can also reach {owner} directly at {contact}.",
-    "question": "That's one for {owner}, who sees this conversation. You can also ask at"
+    " right. You can also reach {owner} directly: {contact}.",
+    "question": "That's one for {owner}, who sees this conversation. You can also ask directly:"
     " {contact}.",
-    "other_language": "I only write English so far. {owner} can help too: {contact}.",
-    "out_of_scope": "We build air-filled balloon garlands; for anything else, {owner} can tell you"
-    " more at {contact}.",
+    "other_language": "I only write English so far. {owner} sees this conversation and can help"
+    " too; or get in touch directly: {contact}.",
+    "out_of_scope": "We build air-filled balloon garlands. For anything else, {owner} sees this"
+    " conversation and can tell you more; or ask directly: {contact}.",
     "help": "Tell me what you have in mind in your own words and I'll send a ballpark price. You"
     " can say “start over” or “cancel” any time, or “talk to a person”.",
     "status.asking": "I'm still collecting the details. I'll price it as soon as you've said yes.",

@@ -20,6 +20,7 @@ from service.leads.lead import (
 )
 from service.leads.ports import UnitOfWork
 from service.pages.desk.access import Confirmed, Desk, SignedIn
+from service.pages.desk.conversation import ANSWERED, Chat, talk_of
 from service.pages.desk.wording import CHANNELS, MOST_STUCK, STATES, WHO, price_of
 from service.pages.posted import Posted, Sent
 from service.pages.quotes import piece_views
@@ -34,6 +35,7 @@ _LONGEST_TEXT = 2000
 _DONE = {
     "sent": "The firm price is on its way to the client.",
     "declined": "The client has been told, kindly.",
+    "answered": ANSWERED,
 }
 _ALREADY = {
     LeadState.DECLINED: "This request has been declined already.",
@@ -161,6 +163,7 @@ def _page(
             return desk.trouble(HTTPStatus.NOT_FOUND, "There is no such request")
         quote = work.quotes.latest(lead.id)
         hold = work.holds.of_lead(lead.id)
+        chat_leads = work.leads.of_chat(lead.channel, lead.chat_id)
         return desk.show(
             "desk/lead.html",
             status=status,
@@ -175,7 +178,7 @@ def _page(
             expires=words.moment(quote.expires_at.astimezone(visit.zone)) if quote else None,
             hold=hold and words.moment(hold.window.starts_at.astimezone(visit.zone)),
             hold_until=hold and words.moment(hold.expires_at.astimezone(visit.zone)),
-            said=work.chats.messages(lead.channel, lead.chat_id),
+            others=[other for other in chat_leads if other.id != lead.id],
             history=[_entry(desk, change) for change in work.leads.history(lead.id)],
             can_send=quote is not None and lead.can_become(LeadState.QUOTED),
             can_decline=lead.can_become(LeadState.DECLINED),
@@ -185,7 +188,7 @@ def _page(
             stuck=_why_stuck(work, lead),
             notice=notice,
             trouble=trouble,
-            zone=visit.zone,
+            **talk_of(desk, work, Chat(channel=lead.channel, chat_id=lead.chat_id)),
         )
 
 

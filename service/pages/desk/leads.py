@@ -2,7 +2,6 @@
 
 import re
 from dataclasses import dataclass
-from datetime import datetime
 
 from fastapi import APIRouter, Response
 
@@ -11,7 +10,8 @@ from service.leads.lead import Lead, LeadState, NotFound, Quote
 from service.leads.ports import UnitOfWork
 from service.leads.steps import Step, StepKind
 from service.pages.desk.access import Desk, SignedIn
-from service.pages.desk.wording import CHANNELS, MOST_STUCK, STATES, price_of, summary_of
+from service.pages.desk.conversation import Chat, calls
+from service.pages.desk.wording import CHANNELS, MOST_STUCK, STATES, ago, cut, price_of, summary_of
 
 router = APIRouter()
 
@@ -53,9 +53,12 @@ def desk_page(desk: SignedIn, state: str = "", before: str = "") -> Response:
     with desk.visit.ports.read() as work:
         page = work.leads.page(before=before or None, limit=_PAGE + 1, state=wanted)
         waiting = _waiting(work) if first else []
+        calling, more_calling = calls(desk, work) if first else ([], False)
         counts = work.leads.count_by_state()
         return desk.show(
             "desk/leads.html",
+            calling=calling,
+            more_calling=more_calling,
             waiting=[_row(desk, work, lead) for lead in waiting],
             rows=[_row(desk, work, lead) for lead in page[:_PAGE]],
             older=page[_PAGE - 1].number if len(page) > _PAGE else None,
@@ -83,23 +86,12 @@ def _row(desk: Desk, work: UnitOfWork, lead: Lead) -> Row:
         who=lead.client.name or f"A client, by {CHANNELS.get(lead.channel, lead.channel)}",
         what=summary_of(lead.brief),
         when=words.day(event_day) if event_day else "no date yet",
-        asked=_ago(lead.created_at, desk.visit.now),
+        asked=ago(lead.created_at, desk.visit.now),
         state=lead.state,
         state_words=STATES[lead.state],
         price=price_of(quote) if quote else None,
         reasons=lead.review_reasons if lead.state is LeadState.REVIEW else (),
     )
-
-
-def _ago(then: datetime, now: datetime) -> str:
-    minutes = int((now - then).total_seconds() / 60)
-    if minutes < 1:
-        return "just now"
-    if minutes < 60:
-        return f"{minutes} min ago"
-    if minutes < 24 * 60:
-        return f"{minutes // 60} h ago"
-    return words.day(then.astimezone(now.tzinfo).date())
 
 
 def _stuck(work: UnitOfWork, step: Step) -> Stuck:
@@ -113,6 +105,9 @@ def _stuck(work: UnitOfWork, step: Step) -> Stuck:
     except NotFound:
         return Stuck(what="Something was to be done for a request that is gone", why=why, path=None)
     through = CHANNELS.get(delivery.channel, delivery.channel)
-    text = " ".join(delivery.stored.message.text.split())
-    said = text if len(text) <= 90 else f"{text[:89]}…"
-    return Stuck(what=f"Not delivered through {through}: “{said}”", why=why, path=None)
+    said = cut(delivery.stored.message.text, 90)
+    return Stuck(
+        what=f"Not delivered through {through}: “{said}”",
+        why=why,
+        path=Chat(channel=delivery.channel, chat_id=delivery.chat_id).path,
+    )

@@ -1,6 +1,7 @@
 """How the desk says things to the owner."""
 
 from collections.abc import Mapping
+from datetime import datetime
 
 from service.estimating import Brief
 from service.leads import words
@@ -24,10 +25,41 @@ CHANNELS: Mapping[str, str] = {
     "api": "the website",
 }
 
+# Where the client reads what the owner writes at the desk.
+READ_BY: Mapping[str, str] = {
+    "telegram": "they read it in Telegram",
+    "webchat": "they read it in the web chat, when they look in again",
+    "form": "they read it on their request's page, when they look in again",
+    "api": "they read it on their request's page, when they look in again",
+}
+
 # So many steps that were given up are shown at once; more means that a process is down.
 MOST_STUCK = 20
 
 WHO: Mapping[str, str] = {"owner": "You", "client": "The client", "garlandry": "Garlandry"}
+
+
+def ago(then: datetime, now: datetime) -> str:
+    """ "just now", "5 min ago", "3 h ago", "2 days ago"; after a week the day, as at `now`."""
+    minutes = int((now - then).total_seconds() / 60)
+    if minutes < 1:
+        return "just now"
+    if minutes < 60:
+        return f"{minutes} min ago"
+    hours = minutes // 60
+    if hours < 24:
+        return f"{hours} h ago"
+    if hours < 48:
+        return "a day ago"
+    if hours < 7 * 24:
+        return f"{hours // 24} days ago"
+    return words.day(then.astimezone(now.tzinfo).date())
+
+
+def cut(text: str, most: int) -> str:
+    """The text on one line, with an ellipsis where it is longer than `most` characters."""
+    line = " ".join(text.split())
+    return line if len(line) <= most else f"{line[: most - 1]}…"
 
 
 def summary_of(brief: Brief) -> str:

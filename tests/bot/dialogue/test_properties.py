@@ -1,15 +1,18 @@
 """Whatever is typed or pressed, wherever the talk stands, it goes on."""
 
 import json
+import re
 from collections.abc import Mapping
 from typing import Any, get_args
 
+import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from bot.dialogue import Incoming, Message, take_turn
+from bot.dialogue.phrases import en
 from bot.dialogue.questions import BY_NAME
-from bot.dialogue.replies import REPLIES
+from bot.dialogue.replies import REPLIES, Reply
 from bot.dialogue.state import MOVES, ONWARD, Act, Stage, State
 from tests.bot.dialogue.talking import NOON, SHOP, WHOLE
 
@@ -18,7 +21,7 @@ LIVELY = [
     "indoors", "sage and gold", "no gold", "3pm", "yes", "no", "not sure", "start over", "cancel",
     "status", "thanks", "talk to a person", "actually make it 8 ft", "remove the columns",
     "another event", "900 ft arch", "budget -$5", "hydrogen please", "help", WHOLE,
-    "cuánto cuesta un arco",
+    "cuánto cuesta un arco", "your garland fell down, I am very unhappy", "do you juggle?", "blorp",
 ]  # fmt: skip
 TYPED = st.one_of(st.sampled_from(LIVELY), st.text(max_size=80)).map(
     lambda text: Incoming(kind="text", text=text)
@@ -33,6 +36,7 @@ ODD = st.sampled_from(
         Incoming(kind="button", text="edit:1:size:7"),
     ]
 )
+PROMISE = re.compile(rf"{SHOP.owner_name}(, who)? sees (this conversation|it here)")
 # A number presses one of the buttons of the latest message.
 STEPS = st.lists(st.one_of(TYPED, ODD, st.integers(0, 12)), min_size=1, max_size=14)
 
@@ -56,6 +60,8 @@ def test_the_talk_always_answers_and_its_state_is_always_json(steps: list[Incomi
         stored, shown = json.loads(json.dumps(outcome.state)), outcome.messages
         assert State.from_dict(stored).to_dict() == outcome.state
         assert shown
+        promised = any(PROMISE.search(message.text) for message in shown)
+        assert outcome.calls_owner == promised
         for message in shown:
             check(message, State.from_dict(stored))
 
@@ -77,6 +83,18 @@ def check(message: Message, state: State) -> None:
 def test_any_text_at_all_is_answered_as_a_first_message(text: str) -> None:
     outcome = take_turn({}, Incoming(kind="text", text=text), now=NOON, shop=SHOP)
     assert outcome.messages
+
+
+# These name the owner without a promise: the ballpark is on its way, and a button's label.
+NO_PROMISE = {"status.sent", "button.person"}
+
+
+@pytest.mark.parametrize("key", [key for key, text in en.TEXTS.items() if "{owner}" in text])
+def test_every_phrase_that_hands_over_to_the_owner_calls_the_owner(key: str) -> None:
+    reply = Reply(state=State(), says=("noted", key))
+    assert reply.calls_owner == (key not in NO_PROMISE)
+    said = en.TEXTS[key].format(owner=SHOP.owner_name, contact=SHOP.contact)
+    assert bool(PROMISE.search(said)) == (key not in NO_PROMISE)
 
 
 def test_every_act_has_a_reply_and_a_move_from_every_stage() -> None:

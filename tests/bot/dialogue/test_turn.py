@@ -2,7 +2,8 @@
 
 import pytest
 
-from bot.dialogue import Button, Fault, Incoming, refused_turn
+from bot.dialogue import Button, Fault, Incoming, refused_turn, take_turn
+from bot.dialogue.state import State
 from tests.bot.dialogue.talking import NOON, SHOP, WHOLE, Talk
 
 # --- The whole way -----------------------------------------------------------------------------
@@ -477,6 +478,49 @@ def test_a_person_can_always_be_asked_for(words: str) -> None:
     assert "Odile" in talk.text
     assert "odile@harborlane.example" in talk.text
     assert talk.say("6 ft").asked == "date"
+
+
+@pytest.mark.parametrize(
+    "words",
+    [
+        "I want to talk to a person",
+        "your garland fell down during our party, I am very unhappy",
+        "do you have insurance?",
+        "do you also rent tables and chairs?",
+        "¿Cuánto cuesta un arco de globos para el 6 de junio?",
+    ],
+)
+def test_who_is_told_that_the_owner_sees_it_calls_the_owner(words: str) -> None:
+    talk = Talk().say("a hoop").say(words)
+    assert talk.text.count("Odile sees") + talk.text.count("Odile, who sees") == 1
+    assert [outcome.calls_owner for outcome in talk.outcomes] == [False, True]
+    assert not talk.say("6 ft").outcomes[-1].calls_owner
+
+
+def test_only_the_third_miss_calls_the_owner() -> None:
+    talk = Talk().say("a 6 ft hoop", "blorp", "blorp blorp", "blorp!")
+    assert [outcome.calls_owner for outcome in talk.outcomes] == [False, False, False, True]
+
+
+def test_a_no_after_the_yes_calls_the_owner() -> None:
+    talk = read_back().say("cancel")
+    assert not talk.outcomes[-1].calls_owner
+    talk = read_back().say("yes", "cancel")
+    assert "Odile sees it here" in talk.text
+    assert talk.outcomes[-1].calls_owner
+
+
+def test_what_a_client_answers_to_the_owner_is_not_mistaken_for_a_miss() -> None:
+    talk = Talk().say("a 6 ft hoop", "talk to a person")
+    answered = Incoming(kind="text", text="no, that one is fine by us")
+    outcome = take_turn(talk.stored, answered, now=NOON, shop=SHOP, owner_spoke=True)
+    (message,) = outcome.messages
+    assert message.text == "Thank you. That's for Odile, who sees this conversation."
+    assert outcome.calls_owner
+    assert State.from_dict(outcome.state) == talk.state
+    useful = Incoming(kind="text", text="june 6")
+    outcome = take_turn(talk.stored, useful, now=NOON, shop=SHOP, owner_spoke=True)
+    assert outcome.messages[0].asks == "place"
 
 
 def test_thanks_get_a_kind_word() -> None:

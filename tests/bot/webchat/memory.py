@@ -97,6 +97,7 @@ class MemoryGateway(Gateway):
         version: int,
         state: dict[str, Any],
         messages: Iterable[Message],
+        calls_owner: bool = False,  # noqa: ARG002  no desk is at the other end
     ) -> None:
         self._reach("turn")
         if inbox_id in self.stuck:

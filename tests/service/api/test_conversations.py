@@ -4,6 +4,7 @@ import threading
 import time
 from typing import Any
 
+from service.leads import talking
 from tests.service.api.conftest import Service
 
 
@@ -54,6 +55,51 @@ def test_a_turn_is_stored_once_and_an_older_version_is_refused(service: Service)
         ("in", "hi"),
         ("out", "B"),
     ]
+
+
+def test_a_turn_can_call_the_owner_and_calls_nobody_by_itself(service: Service) -> None:
+    bot = service.client("bot")
+    for number, calls in enumerate((False, True, True)):
+        update = _update(str(number), text=f"words {number}")
+        inbox_id = bot.post("/v1/inbox", json=update).json()["inbox_id"]
+        turn = _turn(inbox_id, number, "Ida Marsh sees this conversation.")
+        body = turn | {"calls_owner": True} if calls else turn
+        assert bot.post(f"{CHAT}/turns", json=body).json()["applied"] is True
+        with service.ports.read() as work:
+            assert len(work.chats.calling(limit=9)) == calls
+    with service.ports.read() as work:
+        (call,) = work.chats.calling(limit=9)
+    assert (call.channel, call.chat_id, call.last_words) == ("telegram", "77", "words 2")
+
+
+def test_a_turn_that_comes_too_late_calls_nobody(service: Service) -> None:
+    bot = service.client("bot")
+    inbox_id = bot.post("/v1/inbox", json=_update("1")).json()["inbox_id"]
+    late = _turn(inbox_id, 3, "A") | {"calls_owner": True}
+    assert bot.post(f"{CHAT}/turns", json=late).status_code == 409
+    with service.ports.read() as work:
+        assert work.chats.calling(limit=9) == []
+
+
+def test_the_owners_words_reach_the_web_chat_and_are_owed_to_telegram(service: Service) -> None:
+    bot, worker = service.client("bot"), service.client("worker")
+    for channel in ("webchat", "telegram"):
+        with service.ports.work() as work:
+            now = service.ports.clock()
+            work.chats.call_owner(channel, "77", now=now)
+            talking.answer_as_owner(work, channel, "77", "We can, gladly.", seen=0, now=now)
+            work.commit()
+        (shown,) = bot.get(f"/v1/conversations/{channel}/77/messages").json()
+        assert (shown["direction"], shown["kind"]) == ("out", "note")
+        assert shown["text"] == "We can, gladly."
+        assert bot.get(f"/v1/conversations/{channel}/77").json()["owner_spoke"] is True
+    with service.ports.read() as work:
+        assert work.chats.calling(limit=9) == []
+        (step,) = work.outbox.due(service.ports.clock(), limit=9)
+    lease = worker.post(f"/v1/steps/{step.id}/lease").json()
+    delivery = worker.get(f"/v1/messages/{lease['subject_id']}").json()
+    assert (delivery["channel"], delivery["chat_id"]) == ("telegram", "77")
+    assert delivery["message"]["text"] == "We can, gladly."
 
 
 def test_a_turn_for_another_conversation_is_refused(service: Service) -> None:

@@ -94,3 +94,9 @@ def test_the_api_describes_itself_with_an_example(service: Service) -> None:
     brief = document["components"]["schemas"]["Brief"]
     assert brief["examples"][0]["pieces"]
     assert "/v1/leads" in document["paths"]
+
+
+def test_the_shops_card_says_how_to_call_or_write_to_it(service: Service) -> None:
+    card = service.client("bot").get("/v1/shop").json()
+    assert card["owner_name"] == "Ida Marsh"
+    assert card["contact"] == "phone +1 617 555 0142 or hello@harborlane.example"

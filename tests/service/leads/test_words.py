@@ -42,6 +42,42 @@ def test_a_time_is_said_by_the_twelve_hour_clock() -> None:
 def test_a_list_reads_as_a_sentence() -> None:
     assert words.listed(["sage"]) == "sage"
     assert words.listed(["sage", "cream", "gold"]) == "sage, cream and gold"
+    assert words.listed(["sage", "cream", "gold"], "or") == "sage, cream or gold"
+
+
+@pytest.mark.parametrize(
+    ("line", "leads_to"),
+    [
+        ("hello@shop.example", "mailto:hello@shop.example"),
+        ("Email hello@shop.example", "mailto:hello@shop.example"),
+        ("phone +1 617 555 0142", "tel:+16175550142"),
+        ("Tel. (617) 555-0142", "tel:6175550142"),
+        ("617.555.0142", "tel:6175550142"),
+        ("Ida Marsh, Harbor Lane Balloons", None),
+        ("12 Harbor Lane, Alder Mills", None),
+        ("PO Box 1234567", None),
+        ("https://shop.example", None),
+    ],
+)
+def test_a_contact_line_leads_to_what_it_names(line: str, leads_to: str | None) -> None:
+    assert words.address(line) == leads_to
+
+
+@pytest.mark.parametrize(
+    ("lines", "said"),
+    [
+        (
+            ("Ida Marsh", "12 Harbor Lane", "phone +1 617 555 0142", "hello@shop.example"),
+            "phone +1 617 555 0142 or hello@shop.example",
+        ),
+        (("hello@shop.example",), "hello@shop.example"),
+        (("Ida Marsh", "12 Harbor Lane"), "Ida Marsh; 12 Harbor Lane"),
+    ],
+)
+def test_the_shop_is_reached_by_what_one_can_call_or_write_to(
+    lines: tuple[str, ...], said: str
+) -> None:
+    assert words.reached_by(lines) == said
 
 
 def test_a_piece_is_said_in_feet() -> None:

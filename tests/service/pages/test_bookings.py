@@ -85,7 +85,8 @@ def test_pressing_twice_finds_the_same_hold(shop: BuiltShop, client: TestClient)
     with shop.ports.read() as work:
         assert work.holds.of_lead(lead.id) == first
         told = work.chats.messages("form", lead.id)
-    assert sum("is held for your set-up" in stored.message.text for stored in told) == 1
+    (held,) = [m.message.text for m in told if "is held for your set-up" in m.message.text]
+    assert held.endswith("reach us: phone +1 617 555 0142 or hello@harborlane.example.")
 
 
 def test_a_time_that_somebody_else_holds_is_refused_with_the_free_ones(

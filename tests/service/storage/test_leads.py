@@ -153,3 +153,13 @@ def test_of_many_clients_at_the_same_moment_one_gets_the_window(
         thread.join()
     assert len(won) == 1
     assert len(refused) == 23
+
+
+def test_the_leads_of_a_conversation_are_found_newest_first(
+    shop: Shop, a_lead: Callable[[], Lead]
+) -> None:
+    first, second = a_lead(), a_lead()
+    with shop.read() as work:
+        assert work.leads.of_chat("webchat", "chat-1") == [second, first]
+        assert work.leads.of_chat("telegram", "chat-1") == []
+        assert work.leads.of_chat("webchat", "chat-2") == []

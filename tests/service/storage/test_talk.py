@@ -1,8 +1,9 @@
 """Conversations and the inbox, on SQLite and PostgreSQL."""
 
 import threading
+from datetime import timedelta
 
-from service.leads.messages import Button, Message
+from service.leads.messages import Attention, Button, Calling, Message
 from tests.service.storage.conftest import NOON, Shop
 
 
@@ -69,6 +70,48 @@ def test_messages_keep_their_order_text_and_buttons(shop: Shop) -> None:
     assert (heard.seq, heard.direction, heard.message.text) == (1, "in", "hola")
     assert (said.seq, said.message) == (2, emoji)
     assert shop.woken == [("webchat", "a")]
+
+
+def test_whoever_calls_the_owner_is_listed_longest_wait_first(shop: Shop) -> None:
+    later = NOON + timedelta(minutes=5)
+    with shop.work() as work:
+        work.chats.call_owner("webchat", "b", now=later)
+        work.chats.hear("telegram", "7", "a person, please", update_id="1", now=NOON)
+        work.chats.say("telegram", "7", Message(kind="say", text="Of course."), now=NOON)
+        work.chats.call_owner("telegram", "7", now=NOON)
+        work.chats.hear("telegram", "7", "still there?", update_id="2", now=later)
+        work.chats.say("telegram", "7", Message(kind="say", text="Yes."), now=later)
+        work.chats.call_owner("telegram", "7", now=later)  # the earliest time stays
+        work.chats.say("form", "c", Message(kind="note", text="x"), now=NOON)
+        work.commit()
+    with shop.read() as work:
+        assert work.chats.calling(limit=9) == [
+            Calling(channel="telegram", chat_id="7", since=NOON, last_words="still there?"),
+            Calling(channel="webchat", chat_id="b", since=later, last_words=""),
+        ]
+        assert [one.chat_id for one in work.chats.calling(limit=1)] == ["7"]
+
+
+def test_an_answered_call_is_over_and_a_new_one_begins_afresh(shop: Shop) -> None:
+    later = NOON + timedelta(hours=2)
+    with shop.work() as work:
+        work.chats.call_owner("webchat", "a", now=NOON)
+        work.chats.answered("webchat", "a", in_words=True)
+        assert work.chats.calling(limit=9) == []
+        assert work.chats.attention("webchat", "a", lock=True) == Attention(owner_spoke=True)
+        work.chats.call_owner("webchat", "a", now=later)
+        assert work.chats.attention("webchat", "a") == Attention(calls_since=later)
+        work.chats.answered("webchat", "a", in_words=False)
+        assert work.chats.attention("webchat", "a") == Attention()
+        work.commit()
+
+
+def test_a_conversation_that_never_was_wants_nothing(shop: Shop) -> None:
+    with shop.work() as work:
+        assert work.chats.attention("webchat", "nobody", lock=True) == Attention()
+        work.chats.answered("webchat", "nobody", in_words=True)
+        assert work.chats.messages("webchat", "nobody") == []
+        work.commit()
 
 
 def test_writers_of_one_conversation_never_share_a_place(shop: Shop) -> None:

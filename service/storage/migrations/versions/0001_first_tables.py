@@ -37,9 +37,16 @@ def upgrade() -> None:
         sa.Column("last_seq", sa.Integer(), nullable=False),
         sa.Column("state", sa.JSON(), nullable=False),
         sa.Column("updated_at", Instant(timezone=True), nullable=False),
+        sa.Column("calls_owner_since", Instant(timezone=True), nullable=True),
+        sa.Column("owner_spoke", sa.Boolean(), nullable=False),
         sa.PrimaryKeyConstraint("id", name=op.f("pk_conversations")),
         sa.UniqueConstraint("channel", "chat_id", name=op.f("uq_conversations_channel_chat_id")),
     )
+    with op.batch_alter_table("conversations", schema=None) as batch_op:
+        batch_op.create_index(
+            batch_op.f("ix_conversations_calls_owner_since"), ["calls_owner_since"], unique=False
+        )
+
     op.create_table(
         "desk_sessions",
         sa.Column("digest", sa.String(length=64), nullable=False),
@@ -83,6 +90,7 @@ def upgrade() -> None:
         sa.UniqueConstraint("id", name=op.f("uq_leads_id")),
     )
     with op.batch_alter_table("leads", schema=None) as batch_op:
+        batch_op.create_index("ix_leads_of_chat", ["channel", "chat_id"], unique=False)
         batch_op.create_index(batch_op.f("ix_leads_state"), ["state"], unique=False)
 
     op.create_table(
@@ -257,6 +265,7 @@ def downgrade() -> None:
     op.drop_table("links")
     with op.batch_alter_table("leads", schema=None) as batch_op:
         batch_op.drop_index(batch_op.f("ix_leads_state"))
+        batch_op.drop_index("ix_leads_of_chat")
 
     op.drop_table("leads")
     with op.batch_alter_table("inbox", schema=None) as batch_op:
@@ -265,5 +274,8 @@ def downgrade() -> None:
 
     op.drop_table("inbox")
     op.drop_table("desk_sessions")
+    with op.batch_alter_table("conversations", schema=None) as batch_op:
+        batch_op.drop_index(batch_op.f("ix_conversations_calls_owner_since"))
+
     op.drop_table("conversations")
     op.drop_table("answers")

@@ -1,0 +1,220 @@
+"""One conversation at the desk: everything that was said, and the owner's own answer."""
+
+import re
+from collections.abc import Callable, Mapping
+from dataclasses import dataclass
+from http import HTTPStatus
+from typing import Annotated, Any
+
+from fastapi import APIRouter, Depends, Response
+
+from service.leads import talking, words
+from service.leads.lead import Lead, StaleDecision
+from service.leads.messages import Calling
+from service.leads.ports import UnitOfWork
+from service.pages.desk.access import Confirmed, Desk, SignedIn
+from service.pages.desk.wording import CHANNELS, READ_BY, STATES, ago, cut, summary_of
+from service.pages.posted import Posted, Sent
+from service.pages.visit import Instead, go_to
+
+router = APIRouter()
+
+_LONGEST = 2000
+_MOST_CALLING = 50
+_LAST_WORDS = 160
+
+ANSWERED = "Your words are on their way to the client."
+_STALE = "Look at the latest words, then press the button once more if it still fits."
+
+
+@dataclass(frozen=True, kw_only=True, slots=True)
+class Chat:
+    """A conversation by name."""
+
+    channel: str
+    chat_id: str
+
+    @property
+    def path(self) -> str:
+        """Its page at the desk."""
+        return f"/desk/conversations/{self.channel}/{self.chat_id}"
+
+
+@dataclass(frozen=True, kw_only=True, slots=True)
+class Call:
+    """A client who asks for the owner, as a line of the list."""
+
+    path: str
+    who: str
+    since: str
+    words: str
+    channel: str
+    asked: tuple[str, ...]
+
+
+def _chat(channel: str, chat_id: str, desk: SignedIn) -> Chat:
+    # What no channel gives out is not looked up: PostgreSQL takes no NUL, for one.
+    if channel not in CHANNELS or not re.fullmatch(r"[\w.-]{1,128}", chat_id):
+        raise Instead(_nowhere(desk))
+    return Chat(channel=channel, chat_id=chat_id)
+
+
+Named = Annotated[Chat, Depends(_chat)]
+
+
+@router.get("/conversations/{channel}/{chat_id}")
+def conversation_page(chat: Named, desk: SignedIn, done: str = "") -> Response:
+    """The conversation. `done` says that the owner has just answered."""
+    return _page(desk, chat, notice=ANSWERED if done == "answered" else None)
+
+
+@router.post("/conversations/{channel}/{chat_id}/answer")
+def answer(chat: Named, desk: Confirmed, sent: Sent) -> Response:
+    """The owner's own words to the client."""
+    text, now = sent.text("answer"), desk.visit.now
+    fault = _fault(text)
+    if fault:
+        return _page(
+            desk,
+            chat,
+            entered=text,
+            faults={"answer": fault},
+            status=HTTPStatus.UNPROCESSABLE_ENTITY,
+        )
+    return _done(
+        desk,
+        chat,
+        sent,
+        lambda work, seen: talking.answer_as_owner(
+            work, chat.channel, chat.chat_id, text, seen=seen, now=now
+        ),
+        then=chat.path,
+        done="?done=answered",
+    )
+
+
+@router.post("/conversations/{channel}/{chat_id}/settle")
+def settle(chat: Named, desk: Confirmed, sent: Sent) -> Response:
+    """There is nothing to answer."""
+    return _done(
+        desk,
+        chat,
+        sent,
+        lambda work, seen: talking.settle(work, chat.channel, chat.chat_id, seen=seen),
+        then="/desk",
+    )
+
+
+def calls(desk: Desk, work: UnitOfWork) -> tuple[list[Call], bool]:
+    """Clients who ask for the owner, the longest wait first, and whether there are even more."""
+    found = work.chats.calling(limit=_MOST_CALLING + 1)
+    return [_call(desk, work, one) for one in found[:_MOST_CALLING]], len(found) > _MOST_CALLING
+
+
+def talk_of(desk: Desk, work: UnitOfWork, chat: Chat) -> dict[str, Any]:
+    """What templates need to show a conversation with the form under it."""
+    attention = work.chats.attention(chat.channel, chat.chat_id)
+    since = attention.calls_since
+    return {
+        "chat": chat,
+        "said": work.chats.messages(chat.channel, chat.chat_id),
+        "seen": attention.last_seq,
+        "calls_since": since and words.moment(since.astimezone(desk.visit.zone)),
+        "read_by": READ_BY[chat.channel],
+        "longest": _LONGEST,
+        "zone": desk.visit.zone,
+    }
+
+
+def _call(desk: Desk, work: UnitOfWork, calling: Calling) -> Call:
+    leads = work.leads.of_chat(calling.channel, calling.chat_id)
+    return Call(
+        path=Chat(channel=calling.channel, chat_id=calling.chat_id).path,
+        who=_name(leads),
+        since=ago(calling.since, desk.visit.now),
+        words=cut(calling.last_words, _LAST_WORDS),
+        channel=CHANNELS[calling.channel],
+        asked=tuple(lead.number for lead in leads),
+    )
+
+
+def _name(leads: list[Lead]) -> str:
+    return next((lead.client.name for lead in leads if lead.client.name), "A client")
+
+
+def _fault(text: str) -> str | None:
+    if not text:
+        return "Write a few words first, or press “Nothing to answer”."
+    if len(text) > _LONGEST:
+        return f"Keep it to {_LONGEST:,} characters; it has {len(text):,} now."
+    return None
+
+
+def _done(
+    desk: Desk,
+    chat: Chat,
+    sent: Posted,
+    act: Callable[[UnitOfWork, int], object],
+    *,
+    then: str,
+    done: str = "",
+) -> Response:
+    try:
+        with desk.visit.ports.work() as work:
+            leads = _leads(desk, work, chat)
+            act(work, _seen(sent))
+            work.commit()
+    except StaleDecision as error:
+        return _page(
+            desk,
+            chat,
+            entered=sent.text("answer"),
+            trouble=f"{error} {_STALE}",
+            status=HTTPStatus.CONFLICT,
+        )
+    # The same form stands on the pages of this conversation's requests.
+    asked = [lead.id for lead in leads if lead.id == sent.text("lead")]
+    return go_to((f"/desk/leads/{asked[0]}" if asked else then) + done)
+
+
+def _seen(sent: Posted) -> int:
+    seen = sent.text("seen")
+    return int(seen) if re.fullmatch(r"[0-9]{1,9}", seen) else 0
+
+
+def _leads(desk: Desk, work: UnitOfWork, chat: Chat) -> list[Lead]:
+    """The conversation's requests; a page instead where there is no such conversation."""
+    leads = work.leads.of_chat(chat.channel, chat.chat_id)
+    if not leads and not work.chats.attention(chat.channel, chat.chat_id).last_seq:
+        raise Instead(_nowhere(desk))
+    return leads
+
+
+def _nowhere(desk: Desk) -> Response:
+    return desk.trouble(HTTPStatus.NOT_FOUND, "There is no such conversation")
+
+
+def _page(
+    desk: Desk,
+    chat: Chat,
+    *,
+    notice: str | None = None,
+    trouble: str | None = None,
+    entered: str = "",
+    faults: Mapping[str, str] | None = None,
+    status: HTTPStatus = HTTPStatus.OK,
+) -> Response:
+    with desk.visit.ports.read() as work:
+        leads = _leads(desk, work, chat)
+        return desk.show(
+            "desk/conversation.html",
+            status=status,
+            who=_name(leads),
+            channel=CHANNELS[chat.channel],
+            leads=[(lead, STATES[lead.state], summary_of(lead.brief)) for lead in leads],
+            notice=notice,
+            trouble=trouble,
+            entered=entered,
+            faults=faults or {},
+            **talk_of(desk, work, chat),
+        )
