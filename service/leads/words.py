@@ -9,7 +9,7 @@ from zoneinfo import ZoneInfo
 from babel.dates import format_date, format_time, format_timedelta
 from babel.numbers import format_currency
 
-from service.estimating import Piece, Support
+from service.estimating import CostLine, Piece, Support
 
 _INCH_M = 0.0254
 
@@ -127,3 +127,20 @@ def piece(value: Piece) -> str:
     head = f"{value.count} {name}s" if value.count > 1 else name
     extent = "" if value.coverage == 1 else f", {value.coverage:.0%} covered"
     return f"{head}, {listed(measures)}, {value.fullness}{extent}"
+
+
+_PEOPLES_UNITS = {"km": ("miles", Decimal("1.609344")), "m": ("ft", Decimal("0.3048"))}
+_PLURALS = {
+    "balloon": "balloons",
+    "point": "points",
+    "use": "uses",
+    "foil": "foils",
+    "piece": "pieces",
+}
+
+
+def cost(line: CostLine) -> tuple[Decimal, str, Decimal]:
+    """Quantity, unit and rate of a cost line in miles and feet; their product stays the same."""
+    unit, size = _PEOPLES_UNITS.get(line.unit, (line.unit, Decimal(1)))
+    quantity = line.quantity / size
+    return quantity, unit if quantity == 1 else _PLURALS.get(unit, unit), line.rate * size

@@ -60,6 +60,7 @@ def _templates() -> Environment:
         lstrip_blocks=True,
     )
     templates.filters.update(
+        cost=words.cost,
         money=words.money,
         piece=words.piece,
         day=words.day,

@@ -5,7 +5,7 @@ from decimal import Decimal
 
 import pytest
 
-from service.estimating import Fullness, Piece, Support
+from service.estimating import CostLine, Fullness, Piece, Support
 from service.leads import words
 
 
@@ -85,3 +85,22 @@ def test_a_piece_is_said_in_feet() -> None:
     assert words.piece(frame) == "round-top frame, 4 ft wide and 7 ft tall, full"
     columns = Piece(support=Support.COLUMN, count=2, height_m=1.8288, fullness=Fullness.AIRY)
     assert words.piece(columns) == "2 columns, 6 ft tall, airy"
+
+
+def test_a_cost_line_is_said_in_miles_and_costs_the_same() -> None:
+    line = CostLine(
+        code="vehicle",
+        label="car",
+        quantity=Decimal("33.77"),
+        unit="km",
+        rate=Decimal("0.4505"),
+        amount=Decimal("15.21"),
+    )
+    quantity, unit, rate = words.cost(line)
+    # 33.77 km / 1.609344; 0.4505 a km × 1.609344
+    assert (round(quantity, 2), unit, round(rate, 3)) == (
+        Decimal("20.98"),
+        "miles",
+        Decimal("0.725"),
+    )
+    assert abs(quantity * rate - line.quantity * line.rate) < Decimal("1e-12")
