@@ -1,6 +1,7 @@
 """The process that starts the others and stops them: what `deploy/run` becomes."""
 
 import asyncio
+import contextlib
 import os
 import signal
 import sys
@@ -13,7 +14,7 @@ import httpx
 
 from deploy.once import Refused, converse
 from deploy.options import Outcome, read_options
-from deploy.stack import ANY_PORTS, ROOT, CannotStart, Stack, only_one
+from deploy.stack import ANY_PORTS, ROOT, CannotStart, Stack, one_start_at_a_time, only_one
 
 # A message tried out must touch neither the shop's data nor its real bot: of all settings, only
 # those that shape the answer count.
@@ -55,19 +56,27 @@ async def _serve(settings: dict[str, str]) -> int:
     data = Path(settings.get("GARLANDRY_DATA") or ROOT / ".garlandry").resolve()
     data.mkdir(mode=0o700, parents=True, exist_ok=True)
     with only_one(data):
+        try:
+            await _start_and_stay(data, settings)
+        except asyncio.CancelledError:
+            _tell("stopped")
+    return 0
+
+
+async def _start_and_stay(data: Path, settings: dict[str, str]) -> None:
+    async with contextlib.AsyncExitStack() as starting:
+        await starting.enter_async_context(one_start_at_a_time())
         stack = Stack(data, settings, _tell)
         try:
             await stack.start()
+            await starting.aclose()
             _tell(_addresses(stack))
             if link := await stack.welcome():
                 _tell(f"Sign up for the desk, once, with   {link}")
             await asyncio.Event().wait()
-        except asyncio.CancelledError:
-            _tell("stopping …")
         finally:
+            _tell("stopping …")
             await stack.stop()
-    _tell("stopped")
-    return 0
 
 
 async def _once(settings: dict[str, str], message: str) -> int:

@@ -9,7 +9,7 @@ import shutil
 import socket
 import sys
 import tempfile
-from collections.abc import Callable, Iterator, Mapping
+from collections.abc import AsyncIterator, Callable, Iterator, Mapping
 from dataclasses import dataclass
 from pathlib import Path
 
@@ -81,6 +81,21 @@ def only_one(data: Path) -> Iterator[None]:
         lock.truncate(0)
         lock.write(str(os.getpid()))
         lock.flush()
+        yield
+
+
+@contextlib.asynccontextmanager
+async def one_start_at_a_time() -> AsyncIterator[None]:
+    """Wait for this user's other starts: two that look for free ports at once find the same."""
+    path = Path(tempfile.gettempdir()) / f"garlandry-{os.getuid()}.lock"
+    with path.open("a") as lock:
+        while True:
+            try:
+                fcntl.flock(lock, fcntl.LOCK_EX | fcntl.LOCK_NB)
+            except BlockingIOError:
+                await asyncio.sleep(0.1)
+            else:
+                break
         yield
 
 

@@ -14,7 +14,7 @@ from typing import Any, TypeVar
 
 import httpx
 
-from deploy.stack import Stack
+from deploy.stack import ANY_PORTS, Stack
 
 _T = TypeVar("_T")
 
@@ -129,7 +129,8 @@ def running(data: Path, settings: Mapping[str, str]) -> Iterator[Running]:
     told: list[str] = []
 
     async def make() -> Stack:
-        stack = Stack(data, {**_path(), **settings}, told.append)
+        # Ports that the system picks: test runs side by side must not meet each other's shops.
+        stack = Stack(data, {**_path(), **settings}, told.append, ANY_PORTS)
         await stack.start()
         return stack
 

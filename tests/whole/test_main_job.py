@@ -81,11 +81,41 @@ def test_one_price_by_chat_form_and_api(shop: Running) -> None:
             return quote
 
         by_api = wait_for(quoted, "the API's ballpark")
-    low, high, likely = _amounts(client.wait("ballpark")["text"])
-    assert [low, likely, high] == [float(direct[n]) for n in ("low", "likely", "high")]
+    by_chat = _amounts(client.wait("ballpark")["text"])
+    assert by_chat == [float(direct[n]) for n in ("low", "high", "likely")]
+    assert _by_form(shop) == by_chat
     assert [by_api[n] for n in ("low", "likely", "high")] == [
         direct[n] for n in ("low", "likely", "high")
     ]
+
+
+def _by_form(shop: Running) -> list[int]:
+    """Fills in the website form as a browser without script would, and reads the reply."""
+    with httpx.Client(base_url=shop.service, follow_redirects=True) as browser:
+        once = re.search(r'name="once" value="([^"]+)"', browser.get("/form").text)
+        assert once is not None
+        fields = {
+            "once": once[1],
+            "p1-support": "round_top_frame",
+            "p1-width-ft": "4",
+            "p1-height-ft": "7",
+            "fullness": "full",
+            "colour": ["gold", "sage", "cream"],
+            "date": "2027-06-06",
+            "time": "15:00",
+            "place": "hall",
+            "postal_code": "02139",
+            "setting": "indoor",
+            "name": "Nora",
+            "email": "nora@rowing.example",
+        }
+        page = browser.post("/form", data=fields)
+        assert "/requests/" in page.url.path
+
+        def replied() -> list[int] | None:
+            return _amounts(browser.get(page.url).text.partition("Your ballpark is")[2]) or None
+
+        return wait_for(replied, "the form's ballpark")
 
 
 def test_a_worker_killed_while_it_quotes_leaves_exactly_one_reply(shop: Running) -> None:
