@@ -2,6 +2,7 @@
 
 import contextlib
 import os
+import signal
 from collections.abc import Callable, Sequence
 from typing import Any
 
@@ -13,6 +14,8 @@ from rq.scheduler import RQScheduler
 from rq.serializers import JSONSerializer
 
 from workers import queues
+
+_STOPS = (signal.SIGINT, signal.SIGTERM)
 
 
 class JobRefused(Exception):
@@ -83,6 +86,20 @@ class Scheduler(RQScheduler):
         )
         self._worker_pid = os.getpid()
 
+    def start(self) -> Any:
+        # Between the fork and the child's own handlers a signal would run the worker's handler
+        # in the child and be lost, and the worker would wait for a scheduler that never stops.
+        # So both hold their signals until the child is ready for them.
+        before = signal.pthread_sigmask(signal.SIG_BLOCK, _STOPS)
+        try:
+            return super().start()  # type: ignore[no-untyped-call]
+        finally:
+            signal.pthread_sigmask(signal.SIG_SETMASK, before)
+
+    def _install_signal_handlers(self) -> None:
+        super()._install_signal_handlers()  # type: ignore[no-untyped-call]
+        signal.pthread_sigmask(signal.SIG_UNBLOCK, _STOPS)
+
     def heartbeat(self) -> None:
         if os.getppid() != self._worker_pid:
             self.request_stop()  # type: ignore[no-untyped-call]
@@ -127,7 +144,7 @@ class Worker(SimpleWorker):
         # retries of the other one.
         self.scheduler = Scheduler(self.connection, self._scheduler_name)
         if self.scheduler.acquire_locks():  # type: ignore[no-untyped-call]
-            self.scheduler.start()  # type: ignore[no-untyped-call]
+            self.scheduler.start()
 
     @property
     def asked_to_stop(self) -> bool:

