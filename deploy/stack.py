@@ -243,15 +243,24 @@ class _Redis:
 
 
 async def _answers(http: httpx.AsyncClient, child: Child, base: str) -> None:
-    """Wait until the server answers /healthz. Raises CannotStart with the end of its log."""
+    """Wait until this very server answers /healthz. Raises CannotStart with the end of its log."""
     with contextlib.suppress(TimeoutError):
         async with asyncio.timeout(_START_S):
             while child.deaths < _DEATHS_AT_START:
                 with contextlib.suppress(httpx.TransportError):
-                    if (await http.get(f"{base}/healthz")).is_success:
+                    if _is_from(child, await http.get(f"{base}/healthz")):
                         return
                 await asyncio.sleep(0.05)
     raise CannotStart(f"{child.name} did not start. The end of its log:\n{child.tail()}")
+
+
+def _is_from(child: Child, answer: httpx.Response) -> bool:
+    """Whether the child answered, and not a stranger who took its port first."""
+    try:
+        said = answer.json()
+    except ValueError:
+        return False
+    return answer.is_success and isinstance(said, dict) and said.get("pid", child.pid) == child.pid
 
 
 def _module(*command: str) -> list[str]:

@@ -68,8 +68,8 @@ def _estimate(settings: Settings, options: argparse.Namespace) -> int:
     book = PriceBookFile(options.price_book or settings.price_book).current()
     reference = options.reference_date or settings.reference_date
     zone = ZoneInfo(book.shop.time_zone)
-    today = shop_clock(reference, zone)().astimezone(zone).date()
-    for line in answer_lines(sys.stdin, book, Places(), today):
+    today = reference or shop_clock(None, zone)().astimezone(zone).date()
+    for line in answer_lines(sys.stdin.buffer, book, Places(), today):
         print(line, flush=True)
     return 0
 

@@ -12,6 +12,7 @@ from starlette.concurrency import run_in_threadpool
 from service import pages
 from service.api import routing
 from service.api.access import KeyRing, Role
+from service.api.bodies import BodyLimit
 from service.assembly import Assembly
 from service.config import Settings
 from service.storage.keys import Keys
@@ -41,6 +42,7 @@ def create_app(settings: Settings) -> FastAPI:
         title="Garlandry",
         description=_ABOUT,
         version="1",
+        openapi_tags=_TAGS,
         separate_input_output_schemas=False,
         lifespan=lambda _app: _lifespan(assembly, places),
     )
@@ -54,6 +56,7 @@ def create_app(settings: Settings) -> FastAPI:
         allow_headers=["Authorization", "Content-Type", "Idempotency-Key"],
         max_age=3600,
     )
+    app.add_middleware(BodyLimit)
     routing.install(app)
     # Pages are an application of their own, so that their errors are pages and not JSON.
     site = FastAPI(openapi_url=None)
@@ -84,6 +87,15 @@ async def _keep_sweeps_scheduled(queue: RqJobQueue) -> None:
         await run_in_threadpool(queue.schedule_sweeps)
         await asyncio.sleep(SWEEP_EVERY.total_seconds())
 
+
+_TAGS = [
+    {"name": "estimates", "description": "For a website of your own, and for anybody with a key."},
+    {"name": "leads", "description": "Leaving a request and reading how far it is; the owner's."},
+    {"name": "client links", "description": "What the links in a reply open. No key needed."},
+    {"name": "conversations", "description": "Between bot and service."},
+    {"name": "steps", "description": "Between workers and service."},
+    {"name": "health", "description": "For monitoring."},
+]
 
 _ABOUT = """
 Estimates, leads and bookings for a shop that builds air-filled balloon garlands.

@@ -25,7 +25,7 @@ _WELCOME_LASTS = timedelta(days=1)
 
 def keys_of(settings: Settings) -> Keys:
     """The API keys and link secret, made when there are none yet."""
-    return read_or_make_keys(settings.data / _KEYS_FILE)
+    return read_or_make_keys(settings.keys_file or settings.data / _KEYS_FILE)
 
 
 def prepare(settings: Settings) -> None:

@@ -11,8 +11,11 @@ def wall() -> datetime:
 
 
 def shop_clock(reference: date | None, zone: ZoneInfo) -> Callable[[], datetime]:
-    """The wall's clock, moved so that it is `reference` at the shop; the time of day runs on."""
+    """The wall's clock, moved so that it is `reference` at the shop; the time of day runs on.
+
+    Moved by whole days of local time: midnight stays midnight also where summer time lies between.
+    """
     if reference is None:
         return wall
     ahead = reference - wall().astimezone(zone).date()
-    return lambda: wall() + ahead
+    return lambda: wall().astimezone(zone) + ahead

@@ -21,6 +21,8 @@ class Settings(BaseSettings):
     data: Path = Path(".garlandry")
     database_url: str | None = Field(default=None, validation_alias="DATABASE_URL")
     redis_url: str = Field(default="redis://127.0.0.1:6379/0", validation_alias="REDIS_URL")
+    #: API keys and link secret; share the file between machines that serve one database.
+    keys_file: Path | None = None
     service_host: str = "127.0.0.1"
     service_port: int = 8620
     public_url: str | None = None

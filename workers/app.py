@@ -22,6 +22,8 @@ _log = logging.getLogger(__name__)
 
 # These tell addresses at INFO and headers at DEBUG; a bot's token and our key are in them.
 _TALKATIVE = ("httpx", "httpcore", "telegram")
+# Tells at ERROR what it could not read, such as a proxy's page with our request's address in it.
+_INDISCREET = "telegram.request"
 # These tell every job's coming and going; the steps say themselves what matters.
 _CHATTY = ("rq.worker", "rq.job")
 
@@ -54,6 +56,7 @@ def quiet_logs() -> None:
     """Keep addresses, headers and clients' words out of the log at any level."""
     for name in (*_TALKATIVE, *_CHATTY):
         logging.getLogger(name).setLevel(logging.WARNING)
+    logging.getLogger(_INDISCREET).setLevel(logging.CRITICAL)
 
 
 def channels(settings: Settings) -> dict[str, Channel]:

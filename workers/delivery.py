@@ -1,13 +1,17 @@
 """The job that sends one message of a conversation through a push channel, at least once."""
 
+import asyncio
+import contextlib
 import logging
-from collections.abc import Mapping
+from collections.abc import Coroutine, Mapping
+from typing import Any
 
-from service.contract.client import ServiceClient
+from service.contract.client import ServiceClient, ServiceRefused, ServiceUnavailable
 from service.contract.leads import Lease, StepDone, StepFailure
 from service.contract.talk import Delivery
-from workers.channels import Channel, NotEver, NotNow
-from workers.steps import take
+from workers.channels import SET_UP_PAUSE_S, Channel, NotEver, NotNow, NotSent, Unclear
+from workers.queues import RENEW_LEASE_EVERY_S, SEND_LIMIT_S
+from workers.steps import Attempt, StepFailed, take
 
 _log = logging.getLogger(__name__)
 
@@ -20,32 +24,79 @@ async def deliver(service: ServiceClient, channels: Mapping[str, Channel], step_
     is better off than one who waits for ever.
     """
 
-    async def work(lease: Lease) -> None:
+    async def work(attempt: Attempt) -> None:
+        lease = attempt.lease
         delivery = await service.delivery(lease.subject_id)
         if lease.maybe_done:
-            _log.warning("step %s: sent again, its first sending was cut off", step_id)
-        await service.step_sending(lease.step_id, StepDone(fence=lease.fence))
-        try:
-            await _channel(channels, delivery).send(delivery.chat_id, delivery.message)
-        except NotNow as pause:
-            failure = StepFailure(
-                fence=lease.fence,
-                error="the channel asks for a pause",
-                retry=True,
-                retry_after_s=pause.seconds,
-            )
-        except NotEver as refusal:
-            failure = StepFailure(fence=lease.fence, error=str(refusal), retry=False)
-        else:
+            _log.warning("step %s: sent again, its first sending may be out", step_id)
+        await _say_sending(service, lease)
+        attempt.unclear = True
+        failure = await _failure(service, lease, _send(channels, delivery))
+        if failure is None:
             await service.step_done(lease.step_id, StepDone(fence=lease.fence))
             return
+        attempt.unclear = failure.unclear
+        _log.warning("step %s: %s", step_id, failure.error)
         await service.step_failed(lease.step_id, failure)
+        if _soon(failure):
+            raise StepFailed(failure.error)
 
     await take(service, step_id, work)
 
 
-def _channel(channels: Mapping[str, Channel], delivery: Delivery) -> Channel:
+async def _send(channels: Mapping[str, Channel], delivery: Delivery) -> None:
+    channel = channels.get(delivery.channel)
+    if channel is None:
+        raise NotNow(
+            SET_UP_PAUSE_S,
+            f"nothing is set up to send through {delivery.channel}; is the bot's token set?",
+        )
+    await channel.send(delivery.chat_id, delivery.message)
+
+
+async def _failure(
+    service: ServiceClient, lease: Lease, sending: Coroutine[Any, Any, None]
+) -> StepFailure | None:
+    """What became of a send; None when it is confirmed."""
+
+    def failure(error: object, **more: Any) -> StepFailure:
+        return StepFailure(fence=lease.fence, error=str(error)[:500], **{"retry": True, **more})
+
     try:
-        return channels[delivery.channel]
-    except KeyError:
-        raise NotEver(f"nothing is set up to send through {delivery.channel}") from None
+        await _under_lease(service, lease, sending)
+    except NotNow as pause:
+        return failure(pause, retry_after_s=pause.seconds)
+    except NotSent as trouble:
+        return failure(trouble)
+    except NotEver as refusal:
+        return failure(refusal, retry=False)
+    except Unclear as doubt:
+        return failure(doubt, unclear=True)
+    except TimeoutError:
+        return failure("the sending took too long", unclear=True)
+    return None
+
+
+async def _under_lease(
+    service: ServiceClient, lease: Lease, sending: Coroutine[Any, Any, None]
+) -> None:
+    """Wait for a send of at most SEND_LIMIT_S and renew the step's lease meanwhile."""
+    task = asyncio.create_task(asyncio.wait_for(sending, SEND_LIMIT_S))
+    try:
+        # No task of its own renews: one cut off in a call could renew after the outcome is told.
+        while not (await asyncio.wait([task], timeout=RENEW_LEASE_EVERY_S))[0]:
+            # A message on its way cannot be called back; a lost lease shows when it is reported.
+            with contextlib.suppress(ServiceRefused, ServiceUnavailable):
+                await _say_sending(service, lease)
+        await task
+    finally:
+        task.cancel()
+
+
+async def _say_sending(service: ServiceClient, lease: Lease) -> None:
+    await service.step_sending(lease.step_id, StepDone(fence=lease.fence))
+
+
+def _soon(failure: StepFailure) -> bool:
+    """Whether RQ should run the job again; after longer pauses the sweep does."""
+    return failure.retry and not failure.unclear and failure.retry_after_s is None

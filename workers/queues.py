@@ -14,9 +14,16 @@ WORKER_TTL_S = 20
 MAINTENANCE_INTERVAL_S = 5
 
 # A job unheard of for this long is taken for abandoned and run again. Safe, because a step is
-# leased and fenced by the service; more than JOB_LIMIT_S, so that only dead workers are meant.
-ABANDONED_AFTER_S = 30
+# leased and fenced by the service; more than JOB_LIMIT_S with the calls before and after it, so
+# that only dead workers are meant. The step of a dead worker is handed over long before, by the
+# sweep.
+ABANDONED_AFTER_S = 120
 
-# The whole of one job. The lease of a step is shorter: a job that outlives its lease is refused
+# One send through a channel; more than the channel's own limits for one request together.
+SEND_LIMIT_S = 45.0
+# While a send is under way its step's lease of some seconds is renewed this often.
+RENEW_LEASE_EVERY_S = 3.0
+
+# The work on one step, under its lease. The lease is shorter: a job that outlives it is refused
 # by the service when it reports, so the limit only keeps a stuck connection from holding a worker.
-JOB_LIMIT_S = 25.0
+JOB_LIMIT_S = 60.0

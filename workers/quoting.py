@@ -3,13 +3,14 @@
 from service.contract.client import ServiceClient, ServiceRefused
 from service.contract.estimate import Problem
 from service.contract.leads import Lead, Lease, QuoteRequest, ReviewRequest
-from workers.steps import take
+from workers.steps import Attempt, take
 
 
 async def quote_lead(service: ServiceClient, step_id: str) -> None:
     """Estimate the lead that a step is about and hand the estimate in under the step's lease."""
 
-    async def work(lease: Lease) -> None:
+    async def work(attempt: Attempt) -> None:
+        lease = attempt.lease
         lead = await service.lead(lease.subject_id)
         try:
             estimate = await service.estimate(lead.brief)

@@ -4,6 +4,7 @@ import asyncio
 import contextlib
 import logging
 from collections.abc import Awaitable, Callable
+from dataclasses import dataclass
 
 from service.contract.client import ServiceClient, ServiceRefused, ServiceUnavailable
 from service.contract.leads import Lease, StepFailure
@@ -22,12 +23,20 @@ class StepFailed(Exception):
     """
 
 
+@dataclass
+class Attempt:
+    """One attempt at a step. While `unclear`, trouble leaves open whether the step happened."""
+
+    lease: Lease
+    unclear: bool = False
+
+
 async def take(
-    service: ServiceClient, step_id: str, work: Callable[[Lease], Awaitable[None]]
+    service: ServiceClient, step_id: str, work: Callable[[Attempt], Awaitable[None]]
 ) -> None:
     """Run `work` under the lease of a step, or return quietly when it is not ours to do.
 
-    Raises StepFailed once the service knows that the step is owed again.
+    Raises StepFailed once the service knows that the step is owed again; `work` may do so too.
     """
     try:
         lease = await service.lease(step_id)
@@ -37,21 +46,31 @@ async def take(
         raise StepFailed(f"lease refused with status {refusal.problem.status}") from None
     except ServiceUnavailable:
         raise StepFailed("the service does not answer") from None
+    await _attempt(service, Attempt(lease), work)
+
+
+async def _attempt(
+    service: ServiceClient, attempt: Attempt, work: Callable[[Attempt], Awaitable[None]]
+) -> None:
+    lease = attempt.lease
     try:
         async with asyncio.timeout(JOB_LIMIT_S):
-            await work(lease)
-        _log.info("step %s: %s, attempt %d", step_id, lease.kind, lease.attempt)
+            await work(attempt)
+        _log.info("step %s: %s, attempt %d", lease.step_id, lease.kind, lease.attempt)
+    except StepFailed:
+        raise
     except ServiceRefused as refusal:
         if refusal.problem.status == 409:
-            _log.info("step %s: another worker has it, fence %d is old", step_id, lease.fence)
+            _log.info("step %s: fence %d is old, another has it", lease.step_id, lease.fence)
             return
-        await _give_back(service, lease, f"refused with status {refusal.problem.status}")
+        await _give_back(service, attempt, f"refused with status {refusal.problem.status}")
     except Exception as error:
-        await _give_back(service, lease, type(error).__name__)
+        await _give_back(service, attempt, type(error).__name__)
 
 
-async def _give_back(service: ServiceClient, lease: Lease, trouble: str) -> None:
-    failure = StepFailure(fence=lease.fence, error=trouble, retry=True)
+async def _give_back(service: ServiceClient, attempt: Attempt, trouble: str) -> None:
+    lease = attempt.lease
+    failure = StepFailure(fence=lease.fence, error=trouble, retry=True, unclear=attempt.unclear)
     # When even this cannot be said, the lease runs out and the sweep finds the step.
     with contextlib.suppress(ServiceRefused, ServiceUnavailable):
         await service.step_failed(lease.step_id, failure)

@@ -39,6 +39,8 @@ def _measures(piece: Piece) -> dict[str, float | None]:
         return {"width_m": span, "sag_m": round(span * USUAL_SAG_OF_SPAN, 4)}
     if piece.support == "staircase" and span is not None:
         rise, run = rise_and_run(span)
+        if piece.height_m is not None and piece.width_m is not None:
+            rise, run = piece.height_m, piece.width_m
         return {"rise_m": round(rise, 4), "run_m": round(run, 4)}
     return {"width_m": piece.width_m, "height_m": piece.height_m, "length_m": span}
 

@@ -6,11 +6,11 @@ from dataclasses import dataclass, replace
 from datetime import date
 from typing import Any
 
-from bot.dialogue.hearing import Heard, colour_is_refused, is_too_large, read_size
+from bot.dialogue.hearing import Heard, colour_is_refused, is_implausible, read_size
 from bot.dialogue.phrases import en
 from bot.dialogue.questions import piece_in_question
 from bot.dialogue.state import Draft, Piece, State
-from bot.dialogue.supports import SUPPORTS, missing_measures, rebuilt, sized
+from bot.dialogue.supports import SUPPORTS, missing_measures, rebuilt, sized, stairs
 from bot.understanding import Slots, Structure
 
 _LONGEST_NOTES = 4000
@@ -36,6 +36,7 @@ def fill(state: State, heard: Heard, *, today: date) -> Filled:
         return Filled(draft=_chosen(state, heard.choice))
     slots, text = _plausible(heard.slots), heard.text.lower()
     draft = _with_simple_facts(state.draft, slots, heard.says, today)
+    draft = _with_month(draft, slots, changing=state.editing and state.asked == "date")
     draft = replace(
         draft,
         colours=_colours(draft.colours, slots.colours, text),
@@ -63,6 +64,11 @@ def _chosen(state: State, choice: tuple[str, ...]) -> Draft:
             return _with_piece(draft, int(index), sized(piece, read_size(size)))
         case "setting", setting:
             return replace(draft, setting=setting)
+        case "count", index, many:
+            piece = replace(draft.pieces[int(index)], count=int(many), uncounted=False)
+            return _with_piece(draft, int(index), piece)
+        case "fullness", fullness:
+            return replace(draft, fullness=fullness)
     raise ValueError(f"no such answer: {choice}")
 
 
@@ -95,7 +101,7 @@ def _plausible_sides(structure: Structure) -> Structure:
 
 
 def _plausible_side(metres: float | None) -> float | None:
-    return None if metres is None or is_too_large(metres) else metres
+    return None if metres is None or is_implausible(metres) else metres
 
 
 def _with_simple_facts(draft: Draft, slots: Slots, says: Iterable[str], today: date) -> Draft:
@@ -113,6 +119,16 @@ def _with_simple_facts(draft: Draft, slots: Slots, says: Iterable[str], today: d
     if budget != (None, None) and "negative_budget" not in says:
         known |= {"budget_min": budget[0], "budget_max": budget[1]}
     return replace(draft, **known)
+
+
+def _with_month(draft: Draft, slots: Slots, *, changing: bool) -> Draft:
+    """A month without a day narrows the day down; it takes the place of a day only where the
+    client opened the date for a change."""
+    if slots.event_month is None or slots.event_date is not None:
+        return replace(draft, event_month=None) if draft.event_date else draft
+    if draft.event_date is not None and not changing:
+        return draft
+    return replace(draft, event_date=None, event_month=slots.event_month)
 
 
 def _colours(had: tuple[str, ...], said: tuple[str, ...], text: str) -> tuple[str, ...]:
@@ -188,13 +204,16 @@ class _Merging:
         if supports and old.support is None:
             old = rebuilt(old, supports[0])
         elif supports and old.support not in supports:
-            old = Piece(support=supports[0])
+            old = Piece(support=supports[0], uncounted=structure.uncounted)
         # "Make the columns 7 ft" says nothing of how many.
         count = structure.count if structure.count > 1 else old.count
-        self._pieces[index] = self._measured(index, replace(old, count=count), structure)
+        asked = self._state.asked == "count" and not structure.measured
+        uncounted = old.uncounted and structure.count == 1 and not asked
+        old = replace(old, count=count, uncounted=uncounted)
+        self._pieces[index] = self._measured(index, old, structure)
 
     def _add(self, structure: Structure, support: str | None) -> None:
-        piece = Piece(support=support, count=structure.count)
+        piece = Piece(support=support, count=structure.count, uncounted=structure.uncounted)
         self._pieces.append(None)
         index = len(self._pieces) - 1
         self._pieces[index] = self._measured(index, piece, structure)
@@ -206,6 +225,14 @@ class _Merging:
         if not sides and structure.length_m is not None:
             self.unsure, self.unsure_piece = structure.length_m, index
         return replace(piece, **sides, assumed=False) if sides else piece
+
+
+def _stairs(structure: Structure) -> dict[str, Any]:
+    """ "10 ft along and 8 ft high" is run and rise; a length alone is the slope's."""
+    run = structure.width_m if structure.length_m is None else structure.length_m
+    if structure.length_m is not None and structure.height_m is None:
+        return {"width_m": None, "height_m": None, "length_m": structure.length_m}
+    return stairs(run, structure.height_m)
 
 
 def _supports_of(kind: str, text: str) -> tuple[str, ...]:
@@ -222,6 +249,8 @@ def _sides_for(piece: Piece, structure: Structure) -> dict[str, Any]:
     given = {name: metres for name, metres in said.items() if metres is not None}
     if piece.support is None:
         return given
+    if piece.support == "staircase" and structure.measured:
+        return _stairs(structure)
     needed = SUPPORTS[piece.support].measures
     direct = {name: metres for name, metres in given.items() if name in needed}
     if direct or len(given) != 1:

@@ -2,7 +2,7 @@
 
 import re
 from collections.abc import Iterator
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import date
 
 from bot.dialogue import values
@@ -10,7 +10,7 @@ from bot.dialogue.messages import Incoming
 from bot.dialogue.phrases import en
 from bot.dialogue.questions import BY_NAME, next_question
 from bot.dialogue.state import Act, State
-from bot.dialogue.supports import SUPPORTS, is_size_of
+from bot.dialogue.supports import SUPPORTS, either_way, is_size_of
 from bot.understanding import Slots, read, read_answer
 
 # Longer texts are never one of the short things that people say to the conversation itself.
@@ -22,8 +22,10 @@ _COMMANDS: dict[str, Act] = {
     "status": "status",
     "help": "help",
 }
+_MOST_PIECES_OF_A_KIND = 50
 _NOTHING = Slots()
-_LONGEST_M = 30.48
+# Between a foot and a half and a hundred feet.
+_SHORTEST_M, _LONGEST_M = 0.45, 30.48
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -37,6 +39,7 @@ class Heard:
     question: str | None = None  # the question that a skip or an edit is about
     piece: int = 0
     says: tuple[str, ...] = ()
+    colour: str = ""  # a colour that there is no need to take away
 
 
 def hear(state: State, incoming: Incoming, *, today: date) -> Heard:
@@ -88,6 +91,12 @@ def _still_fits(state: State, question: str, choice: tuple[str, ...]) -> bool:
             return known and is_size_of(support, read_size(size))
         case "setting", (setting,):
             return setting in ("indoor", "outdoor")
+        case "count", (piece, count):
+            index, many = values.whole(piece), values.whole(count)
+            there = index is not None and index < len(state.draft.pieces)
+            return there and many is not None and 0 < many <= _MOST_PIECES_OF_A_KIND
+        case "fullness", (fullness,):
+            return fullness in en.FULLNESS
     return False
 
 
@@ -124,8 +133,26 @@ def _typed(state: State, text: str, locale: str | None, today: date) -> Heard:
         return said
     if re.search(en.PERSON, text.lower()):
         return Heard(act="person", text=text, says=("person",))
+    way = _which_way(state, text)
+    if way is not None:
+        return way
     slots = _read(state, text, locale, today)
-    return _meant(state, text, slots, today)
+    if not is_useful(slots) and state.stage == "asking" and re.match(en.UNSURE, text.lower()):
+        return _skip_in_words(state)
+    return _meant(state, text, slots, locale, today)
+
+
+def _which_way(state: State, text: str) -> Heard | None:
+    """ "Tall", after "is the 8 ft the width or the height?"."""
+    if state.unsure is None or len(text) > _SHORT or re.search(r"\d", text):
+        return None
+    wide, tall = (re.search(way, text.lower()) for way in (en.WIDE, en.TALL))
+    if bool(wide) == bool(tall):
+        return None
+    piece = state.draft.pieces[state.piece]
+    size = either_way(piece, state.unsure)[1 if wide else 0]
+    choice = ("size", str(state.piece), piece.support or "", "x".join(map(str, size)))
+    return Heard(act="facts", text=text, choice=choice)
 
 
 def _said(state: State, text: str) -> Heard | None:
@@ -164,6 +191,8 @@ def _short(state: State, name: str) -> Heard | None:
             return Heard(act="again", says=("already_sent",))
         case "no" if state.stage == "readback":
             return Heard(act="again", says=("what_to_change",))
+        case "usual" if state.stage == "asking" and state.asked == "size":
+            return _skip_in_words(state)
         case "skip":
             return _skip_in_words(state)
     return None
@@ -178,7 +207,7 @@ def _skip_in_words(state: State) -> Heard:
 
 def _read(state: State, text: str, locale: str | None, today: date) -> Slots:
     # "The 13th" means the month that was talked about.
-    known = Slots(event_date=state.draft.event_date)
+    known = Slots(event_date=state.draft.event_date, event_month=state.draft.event_month)
     plain = read(text, reference_date=today, locale=locale, known=known)
     for slot in _slots_in_question(state, text, plain):
         answer = read_answer(slot, text, reference_date=today, locale=locale, known=known)
@@ -202,6 +231,8 @@ def _overreaches(slot: str, text: str, plain: Slots) -> bool:
         # In "two columns" the two is a count, in "it's june 12" the 12 a day.
         counts = any(one.count > 1 for one in plain.structures)
         return counts or (is_useful(plain) and not _is_size(text, plain))
+    if slot == "count":
+        return is_useful(plain) and not plain.structures
     if slot in ("date", "time"):
         # In "change the hoop to 7 ft" the 7 is neither a day nor an hour.
         return _has_measure(text)
@@ -225,33 +256,72 @@ def _has_measure(text: str) -> bool:
 def is_useful(slots: Slots) -> bool:
     """Whether `slots` hold anything about the event."""
     facts = (
-        slots.occasion, slots.event_date, slots.start_time, slots.end_time, slots.structures,
+        slots.occasion, slots.event_date, slots.event_month, slots.start_time, slots.end_time, slots.structures,
         slots.colours, slots.setting, slots.postal_code, slots.place, slots.budget_min,
         slots.budget_max, slots.foils, slots.guests, slots.fullness,
     )  # fmt: skip
     return any(fact not in (None, ()) for fact in facts)
 
 
-def _meant(state: State, text: str, slots: Slots, today: date) -> Heard:
+def _meant(state: State, text: str, slots: Slots, locale: str | None, today: date) -> Heard:
     warnings = _warnings(text, slots, today)
     if slots.intent == "complaint":
         return Heard(act="complaint", text=text, says=("complaint",))
     if slots.intent == "cancel" and not slots.structures and not slots.colours:
         return Heard(act="cancel", text=text)
+    if re.search(en.DROP, text.lower()):
+        return _dropped(text, slots, warnings)
+    if state.stage == "sent" and _finds_it_dear(text, slots):
+        return Heard(act="dear", text=text, slots=slots)
     if state.stage == "sent" and re.search(en.ANOTHER_EVENT, text.lower()):
         return Heard(act="restart", text=text, slots=slots, says=("another_event", *warnings))
-    if is_useful(slots) or _takes_away(state, text):
-        # "May 3" has the ring of a question, but a question beside a fact has its mark.
-        aside = slots.intent == "question" and "?" in text and not slots.structures
-        says = (*warnings, "question") if aside else warnings
+    if is_useful(slots) or _takes_away(state, text) or "latex" in warnings:
+        aside = slots.intent == "question" and not slots.structures and "helium" not in warnings
+        asks = aside and (state.stage == "sent" or _asks_beside(text, locale, today))
+        says = (*warnings, "question") if asks and "?" in text else warnings
         return Heard(act="facts", text=text, slots=slots, says=says)
+    colour = _colour_not_there(state, text, today)
+    if colour is not None:
+        return Heard(act="again", text=text, says=(*warnings, "no_such_colour"), colour=colour)
     topic = _topic_to_change(state, text)
     if topic is not None:
         return Heard(act="edit", text=text, question=topic, says=warnings)
     if slots.intent == "question":
-        return Heard(act="question", text=text, says=(*warnings, "question"))
-    understood = set(warnings) - {"other_language"}
+        answered = "helium" in warnings
+        says = warnings if answered else (*warnings, "question")
+        return Heard(act="question", text=text, says=says)
+    understood = set(warnings) - {"other_language", "other_language.es"}
     return Heard(act="question" if understood else "unclear", text=text, says=warnings)
+
+
+def _dropped(text: str, slots: Slots, warnings: tuple[str, ...]) -> Heard:
+    """A balloon drop is no garland: its pieces are left out, and the owner takes it."""
+    others = tuple(one for one in slots.structures if one.kind not in ("ceiling", "other"))
+    rest = replace(slots, structures=others)
+    act: Act = "facts" if others else "person"
+    return Heard(act=act, text=text, slots=rest, says=(*warnings, "balloon_drop"))
+
+
+def _finds_it_dear(text: str, slots: Slots) -> bool:
+    if slots.structures:
+        return False
+    offers = slots.budget_max is not None and re.search(en.OFFERS, text.lower())
+    return bool(offers or re.search(en.TOO_DEAR, text.lower()))
+
+
+def _asks_beside(text: str, locale: str | None, today: date) -> bool:
+    """Whether a question stands beside the facts: in "is June 6 free?" the fact is the question."""
+    asked = re.findall(r"[^.!?;,\n]*\?", text)
+    return any(not is_useful(read(one, reference_date=today, locale=locale)) for one in asked)
+
+
+def _colour_not_there(state: State, text: str, today: date) -> str | None:
+    """The colour of "no gold" where there is no gold anyway."""
+    said = re.search(en.NO_COLOUR.format(colour=r"(?P<name>[a-z]+)"), text.lower())
+    if said is None or state.stage == "new" or len(text) > _SHORT:
+        return None
+    colours = read_answer("colours", said["name"], reference_date=today).colours
+    return colours[0] if colours else None
 
 
 def _topic_to_change(state: State, text: str) -> str | None:
@@ -272,9 +342,10 @@ def sides_of(slots: Slots) -> Iterator[float]:
         yield from (side for side in (one.width_m, one.height_m, one.length_m) if side is not None)
 
 
-def is_too_large(metres: float) -> bool:
-    """Whether a measure must be a slip: no garland is longer than a few dozen feet."""
-    return not 0 < metres <= _LONGEST_M
+def is_implausible(metres: float) -> bool:
+    """Whether a measure must be a slip: no garland is longer than a few dozen feet, or shorter than
+    its own thickness."""
+    return not _SHORTEST_M <= metres <= _LONGEST_M
 
 
 def _takes_away(state: State, text: str) -> bool:
@@ -293,11 +364,16 @@ def _warnings(text: str, slots: Slots, today: date) -> tuple[str, ...]:
         "unsafe_release": "unsafe_release" in slots.flags,
         "hydrogen": "hydrogen" in slots.flags,
         "past_date": "past_date" in slots.flags or (slots.event_date or today) < today,
-        "too_large": "implausible_size" in slots.flags or any(map(is_too_large, sides_of(slots))),
-        "unclear_date": "event_date" in slots.ambiguous and slots.event_date is None,
+        "odd_size": "implausible_size" in slots.flags or any(map(is_implausible, sides_of(slots))),
+        "unclear_date": (
+            "event_date" in slots.ambiguous and not slots.event_date and not slots.event_month
+        ),
         "negative_budget": re.search(en.NEGATIVE, text.lower()) is not None,
         # A single word, such as a place's name, proves no language.
-        "other_language": slots.lang not in (None, "en") and len(text.split()) > 2,
+        "other_language": slots.lang not in (None, "en", "es") and len(text.split()) > 2,
+        "other_language.es": slots.lang == "es" and len(text.split()) > 2,
+        "latex": re.search(en.LATEX, text.lower()) is not None,
+        "helium": re.search(en.HELIUM, text.lower()) is not None,
         "out_of_scope": "out_of_scope" in slots.flags and not slots.structures,
     }
     return tuple(name for name, present in found.items() if present)

@@ -6,14 +6,14 @@ the understanding that reads a bare answer to it.
 """
 
 from collections.abc import Callable
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from bot.dialogue import values
 from bot.dialogue.messages import Button, ShopCard
 from bot.dialogue.phrases import en, say
 from bot.dialogue.readback import called, length, listed, size_label, size_of
 from bot.dialogue.state import Draft, Piece, State
-from bot.dialogue.supports import SUPPORTS, missing_measures, size_choices, sized
+from bot.dialogue.supports import SUPPORTS, either_way, missing_measures, size_choices, sized
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -55,12 +55,19 @@ def piece_in_question(state: State) -> int:
     pieces = state.draft.pieces
     if state.editing and state.piece < len(pieces):
         return state.piece
-    unfinished = (
-        index
-        for index, piece in enumerate(pieces)
-        if piece.support is None or missing_measures(piece)
-    )
-    return next(unfinished, 0)
+    for lacks in (_carrier_is_open, _count_is_open, missing_measures):
+        for index, piece in enumerate(pieces):
+            if lacks(piece):
+                return index
+    return 0
+
+
+def _carrier_is_open(piece: Piece) -> bool:
+    return piece.support is None
+
+
+def _count_is_open(piece: Piece) -> bool:
+    return piece.uncounted
 
 
 def example_size(state: State) -> str:
@@ -95,11 +102,32 @@ def _support_text(state: State) -> str:
 
 def _size_text(state: State) -> str:
     piece = _piece(state)
+    if state.unsure is not None:
+        return say("which_way", size=length(state.unsure))
     lacking = missing_measures(piece)
-    if lacking and (known := size_of(piece)):
-        return say("ask.size.rest", piece=called(piece), known=known)
+    if len(lacking) == 1 and (known := size_of(piece)):
+        return say(f"ask.size.rest.{lacking[0]}", piece=called(piece), known=known)
     key = "ask.size.length" if lacking == ("length_m",) else "ask.size"
     return say(key, piece=called(piece))
+
+
+def _count_text(state: State) -> str:
+    return say("ask.count", piece=called(_piece(state)))
+
+
+def _count_choices(state: State) -> tuple[Button, ...]:
+    index = piece_in_question(state)
+    return tuple(
+        Button(label=label, value=values.count(state.number, index, many))
+        for many, label in ((2, say("pair")), (1, "1"), (3, "3"), (4, "4"))
+    )
+
+
+def _date_text(state: State) -> str:
+    month = state.draft.event_month
+    if month is None:
+        return say("ask.date")
+    return say("ask.date.month", month=en.MONTHS[month.month - 1])
 
 
 def example_colours(shop: ShopCard) -> str:
@@ -135,7 +163,21 @@ def _size_choices(state: State) -> tuple[Button, ...]:
     piece, index = _piece(state), piece_in_question(state)
     if piece.support is None:
         return ()
+    if state.unsure is not None:
+        return _ways(state, index, piece, state.unsure)
     return tuple(size_button(state, index, size) for size in size_choices(piece))
+
+
+def _ways(state: State, index: int, piece: Piece, metres: float) -> tuple[Button, ...]:
+    """This high, or this wide; with the other measure where that would be a guess of ours."""
+    tall, wide = (size_button(state, index, size) for size in either_way(piece, metres))
+    if piece.width_m is None or piece.height_m is None:
+        return (wide, tall)
+    said = length(metres)
+    return (
+        replace(wide, label=say("wide", value=said)),
+        replace(tall, label=say("tall", value=said)),
+    )
 
 
 def size_button(state: State, index: int, inches: tuple[int, ...]) -> Button:
@@ -161,6 +203,13 @@ QUESTIONS: tuple[Question, ...] = (
         buttons=_support_choices,
     ),
     Question(
+        name="count",
+        slot="count",
+        missing=lambda draft: any(piece.uncounted for piece in draft.pieces),
+        wording=_count_text,
+        buttons=_count_choices,
+    ),
+    Question(
         name="size",
         slot="size",
         missing=_no_size,
@@ -171,6 +220,7 @@ QUESTIONS: tuple[Question, ...] = (
         name="date",
         slot="date",
         missing=lambda draft: draft.event_date is None,
+        wording=_date_text,
     ),
     Question(
         name="place",

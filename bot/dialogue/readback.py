@@ -4,6 +4,7 @@ from collections.abc import Iterator, Sequence
 from datetime import date, time
 from decimal import Decimal
 from fractions import Fraction
+from itertools import groupby
 
 from bot.dialogue.phrases import en, say
 from bot.dialogue.state import Draft, Piece
@@ -22,19 +23,56 @@ def read_back(draft: Draft, *, currency: str) -> str:
 
 def _lines(draft: Draft, currency: str) -> Iterator[str]:
     yield say("readback.colours", value=listed(draft.colours) or say("open"))
-    yield say("readback.date", value=_day(draft.event_date))
+    yield say("readback.date", value=_day(draft))
     yield say("readback.time", value=_times(draft))
     yield say("readback.where", value=_where(draft))
-    if draft.occasion:
-        yield say("readback.occasion", value=en.OCCASIONS.get(draft.occasion, draft.occasion))
+    if draft.occasion and draft.occasion not in en.NO_OCCASION:
+        yield say("readback.occasion", value=occasion(draft.occasion))
     if draft.fullness:
         yield say("readback.fullness", value=en.FULLNESS.get(draft.fullness, draft.fullness))
     if draft.foils:
-        yield say("readback.foils", value=", ".join(draft.foils))
+        yield say("readback.foils", value=foils(draft.foils))
     if draft.guests is not None:
         yield say("readback.guests", value=draft.guests)
     if draft.budget_min is not None or draft.budget_max is not None:
         yield say("readback.budget", value=_budget(draft, currency))
+
+
+def occasion(name: str) -> str:
+    """An occasion in words."""
+    return en.OCCASIONS.get(name, name)
+
+
+def foils(names: Sequence[str]) -> str:
+    """Foil balloons; the digits of one number stand together, "50"."""
+    runs = groupby(names, key=lambda name: len(name) == 1 and name.isdecimal())
+    shown = (["".join(run)] if digits else list(run) for digits, run in runs)
+    return ", ".join(name for run in shown for name in run)
+
+
+def news(before: Draft, after: Draft, currency: str) -> str:
+    """What `after` says of the event that `before` did not; the pieces and the words aside."""
+    facts = {
+        "event_date": _day,
+        "event_month": _day,
+        "start_time": _times,
+        "setting": _where,
+        "place": _where,
+        "postal_code": _where,
+        "colours": lambda draft: listed(draft.colours),
+        "occasion": lambda draft: occasion(draft.occasion or ""),
+        "guests": lambda draft: say("guests", value=draft.guests),
+        "foils": lambda draft: foils(draft.foils),
+        "fullness": lambda draft: en.FULLNESS.get(draft.fullness or "", ""),
+        "budget_min": lambda draft: _budget(draft, currency),
+        "budget_max": lambda draft: _budget(draft, currency),
+    }
+    told = (
+        show(after)
+        for name, show in facts.items()
+        if getattr(after, name) and getattr(after, name) != getattr(before, name)
+    )
+    return "; ".join(dict.fromkeys(filter(None, told)))
 
 
 def described(piece: Piece) -> str:
@@ -44,6 +82,8 @@ def described(piece: Piece) -> str:
         parts.append(size_of(piece))
     if piece.support == "swag" and piece.length_m is not None:
         parts.append(say("usual_dip", value=length(piece.length_m * USUAL_SAG_OF_SPAN)))
+    if piece.support == "staircase" and piece.length_m is not None and piece.height_m is None:
+        parts.append(say("usual_slope"))
     text = ", ".join(part for part in parts if part)
     text = text[0].upper() + text[1:]
     return f"{text} ({say('assumed')})" if piece.assumed else text
@@ -52,17 +92,22 @@ def described(piece: Piece) -> str:
 def named(piece: Piece) -> str:
     """What it is called, with its number where there are several."""
     one, many = en.SUPPORTS[piece.support or ""]
+    if piece.uncounted:
+        return many
     return one if piece.count == 1 else f"{piece.count} {many}"
 
 
 def called(piece: Piece) -> str:
     """What it is called in a question about its size, where several are one kind of thing."""
     one, many = en.SUPPORTS[piece.support or ""]
-    return one if piece.count == 1 else many
+    return many if piece.uncounted or piece.count > 1 else one
 
 
 def size_of(piece: Piece) -> str:
     """The measures that are known, such as "4 ft wide × 7 ft tall"; a hoop's is across."""
+    if piece.support == "staircase" and piece.width_m is not None and piece.height_m is not None:
+        run, rise = length(piece.width_m), length(piece.height_m)
+        return f"{say('along', value=run)} × {say('high', value=rise)}"
     known = [(n, getattr(piece, n)) for n in _WAYS if getattr(piece, n) is not None]
     ways = {**_WAYS, "width_m": "across"} if piece.support == "hoop" else _WAYS
     return " × ".join(say(ways[name], value=length(metres)) for name, metres in known)
@@ -107,8 +152,13 @@ def day(when: date) -> str:
     )
 
 
-def _day(when: date | None) -> str:
-    return day(when) if when else say("open")
+def _day(draft: Draft) -> str:
+    if draft.event_date is not None:
+        return day(draft.event_date)
+    month = draft.event_month
+    if month is None:
+        return say("open")
+    return say("month_open", month=en.MONTHS[month.month - 1], year=month.year)
 
 
 def _times(draft: Draft) -> str:

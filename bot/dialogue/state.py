@@ -18,7 +18,7 @@ the details that it was pressed under, never newer ones.
 
 from collections.abc import Mapping
 from dataclasses import dataclass, field, fields
-from datetime import date, datetime, time
+from datetime import date, time
 from decimal import Decimal
 from typing import Any, Literal, TypeAlias
 
@@ -38,6 +38,7 @@ Act = Literal[
     "thanks",
     "question",
     "complaint",
+    "dear",  # finds the ballpark too high
     "help",
     "unclear",  # said nothing that we could use
 ]
@@ -45,7 +46,7 @@ ONWARD: Literal["onward"] = "onward"
 _Next: TypeAlias = Stage | Literal["onward"]
 
 # Talk leads back to what was open.
-_TALK: tuple[Act, ...] = ("again", "stale", "status", "thanks", "question", "help", "unclear")
+_TALK: tuple[Act, ...] = ("again", "stale", "status", "thanks", "question", "dear", "help", "unclear")
 # After these the next word is not the bot's.
 _ASIDE: tuple[Act, ...] = ("person", "complaint")
 
@@ -102,10 +103,13 @@ class Piece:
     """One thing to build, as far as it is known. Measures in metres.
 
     `support` is a support of the wire contract, or None while nobody has said what carries it.
+    A staircase has its slope as length, and its run as width and rise as height where those were
+    told.
     """
 
     support: str | None = None
     count: int = 1
+    uncounted: bool = False  # several, but nobody has said how many
     width_m: float | None = None
     height_m: float | None = None
     length_m: float | None = None
@@ -121,6 +125,7 @@ class Draft:
     colours: tuple[str, ...] = ()
     occasion: str | None = None
     event_date: date | None = None
+    event_month: date | None = None  # the first of the month, while the day is open
     start_time: time | None = None
     end_time: time | None = None
     guests: int | None = None
@@ -145,8 +150,9 @@ class State:
     piece: int = 0  # which piece it is about
     editing: bool = False  # it was opened by the client, to change an answer
     skipped: tuple[str, ...] = ()
+    unsure: float | None = None  # a size [m] that may be the piece's width or its height
+    care: bool = False  # a complaint is open: no selling until the client asks for a price
     misses: int = 0  # answers in a row that the open question could not use
-    sent_at: datetime | None = None
     name: str | None = None
     told: tuple[str, ...] = ()  # remarks that are made only once
 
@@ -163,7 +169,7 @@ class State:
             known["draft"] = _draft(known["draft"])
         for name in known.keys() & {"skipped", "told"}:
             known[name] = tuple(known[name])
-        return cls(**_revived(known, {"sent_at": datetime.fromisoformat}))
+        return cls(**known)
 
 
 def _draft(stored: Mapping[str, Any]) -> Draft:
@@ -173,6 +179,7 @@ def _draft(stored: Mapping[str, Any]) -> Draft:
         known[name] = tuple(known.get(name, ()))
     readers = {
         "event_date": date.fromisoformat,
+        "event_month": date.fromisoformat,
         "start_time": time.fromisoformat,
         "end_time": time.fromisoformat,
         "budget_min": Decimal,
@@ -202,6 +209,6 @@ def _plain(value: Any) -> Any:
         return _plain_fields(value)
     if isinstance(value, tuple):
         return [_plain(one) for one in value]
-    if isinstance(value, date | datetime | time):
+    if isinstance(value, date | time):
         return value.isoformat()
     return str(value) if isinstance(value, Decimal) else value

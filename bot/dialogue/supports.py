@@ -6,7 +6,7 @@ rented, doors as built. "Not sure yet" takes the first, and says so.
 
 from collections.abc import Mapping
 from dataclasses import dataclass, replace
-from math import atan2, cos, sin
+from math import atan2, cos, hypot, sin
 
 from bot.dialogue.state import Piece
 
@@ -21,6 +21,7 @@ class Support:
     usual_in: tuple[tuple[int, ...], ...]
 
 
+_NO_SIDES: Mapping[str, float | None] = {"width_m": None, "height_m": None, "length_m": None}
 _SPAN = ("width_m", "height_m")
 _RUN = ("length_m",)
 
@@ -62,7 +63,7 @@ def sized(piece: Piece, inches: tuple[int, ...]) -> Piece:
         return piece
     names = SUPPORTS[piece.support].measures
     metres = {name: _metres(piece, name, size) for name, size in zip(names, inches, strict=True)}
-    return _with(piece, metres, assumed=False)
+    return _with(piece, _NO_SIDES | metres, assumed=False)
 
 
 def _metres(piece: Piece, name: str, inches: int) -> float:
@@ -115,7 +116,19 @@ def rebuilt(piece: Piece, support: str) -> Piece:
         name: getattr(piece, name) if name in SUPPORTS[support].measures else None
         for name in ("width_m", "height_m", "length_m")
     }
+    if support == "staircase":  # its run and rise are nobody else's width and height
+        kept |= {"width_m": None, "height_m": None}
     return _with(replace(piece, support=support), kept, assumed=False)
+
+
+def stairs(run_m: float | None, rise_m: float | None) -> dict[str, float | None]:
+    """The measures of a staircase's piece that goes `run_m` along and `rise_m` up; of one alone, the
+    slope of usual stairs."""
+    if run_m is not None and rise_m is not None:
+        return {"width_m": run_m, "height_m": rise_m, "length_m": hypot(run_m, rise_m)}
+    if rise_m is not None:
+        return {**_NO_SIDES, "length_m": rise_m / sin(_STAIR_SLOPE)}
+    return {**_NO_SIDES, "length_m": None if run_m is None else run_m / cos(_STAIR_SLOPE)}
 
 
 def rise_and_run(length_m: float) -> tuple[float, float]:
@@ -129,9 +142,8 @@ def is_size_of(support: str, inches: tuple[int, ...]) -> bool:
 
 
 def _with(piece: Piece, metres: Mapping[str, float | None], *, assumed: bool) -> Piece:
-    return Piece(
-        support=piece.support,
-        count=piece.count,
+    return replace(
+        piece,
         width_m=metres.get("width_m", piece.width_m),
         height_m=metres.get("height_m", piece.height_m),
         length_m=metres.get("length_m", piece.length_m),

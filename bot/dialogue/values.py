@@ -53,6 +53,14 @@ def size(number: int, piece: int, name: str, inches: tuple[int, ...]) -> str:
     return f"answer:{number}:size:{piece}:{name}:{'x'.join(map(str, inches))}"
 
 
+def count(number: int, piece: int, many: int) -> str:
+    return f"answer:{number}:count:{piece}:{many}"
+
+
+def fullness(number: int, name: str) -> str:
+    return f"answer:{number}:fullness:{name}"
+
+
 def setting(number: int, name: str) -> str:
     return f"answer:{number}:setting:{name}"
 

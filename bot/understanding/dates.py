@@ -8,7 +8,7 @@ not the event's ("quote by friday", "rsvp by may 1") are set aside.
 import re
 from calendar import monthrange
 from collections.abc import Callable, Iterator
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import date, timedelta
 
 from bot.understanding import holidays
@@ -27,6 +27,7 @@ class When:
     ambiguous: bool
     spans: tuple[Span, ...]
     spoken: bool = False  # a date in figures or a weekday, not only a holiday's name
+    month: date | None = None  # the first of the month, where no day was said
 
 
 @dataclass(frozen=True, slots=True)
@@ -68,6 +69,11 @@ class Calendar:
             if weekday is None or found.weekday() == weekday:
                 return found
         return None
+
+    def next_month(self, month: int) -> date:
+        """The first day of the next such month; of the present one where it is that."""
+        year = self.reference.year + (month < self.reference.month)
+        return date(year, month, 1)
 
     def next_weekday(self, weekday: int) -> date:
         return self.reference + timedelta(days=(weekday - self.reference.weekday()) % 7)
@@ -166,9 +172,13 @@ _BARE_DAY = re.compile(
 )
 _MONTH_ONLY = re.compile(
     rf"\b(?:in|early|mid|late|end of|beginning of|sometime in|during|for|this|next|en|"
-    rf"principios de|finales de|mediados de)\s(?:{_MON})\b"
+    rf"principios de|finales de|mediados de)\s(?P<month>{_MON})\b"
     r"|\b(?:this|next|the|coming|any|este|el proximo)\s(?:weekend|week|month|summer|spring|fall|"
     r"winter|fin de semana|mes)\b"
+)
+_ONE_MONTH = re.compile(
+    rf"\W*(?:[a-z']+\s){{0,3}}?(?P<month>{_MON})\b\.?(?:\s(?:i|we|think|sometime|some|time|maybe"
+    rf"|please|probably|creo|quizas))*\W*"
 )
 _NOT_THE_EVENT = re.compile(
     r"(?:\b(?:by|before|until|till|due|deadline(?: is)?|quote(?: me)?|reply|answer|respond|"
@@ -213,7 +223,19 @@ def when_in(passage: Passage, calendar: Calendar) -> When:
         rest = rest.without((item.start, item.end) for item in new)
     found.sort(key=lambda item: item.start)
     spans = tuple((item.start, item.end) for item in found)
-    return _choose(found, passage, spans)
+    when = _choose(found, passage, spans)
+    return when if when.day else replace(when, month=_month_in(passage, calendar))
+
+
+def month_alone(passage: Passage, calendar: Calendar) -> date | None:
+    """The first of the month, of a text that is little else: "june", "maybe in june"."""
+    said = _ONE_MONTH.fullmatch(passage.folded)
+    return calendar.next_month(MONTHS[said["month"]]) if said else None
+
+
+def _month_in(passage: Passage, calendar: Calendar) -> date | None:
+    said = {found["month"] for found in _MONTH_ONLY.finditer(passage.folded) if found["month"]}
+    return calendar.next_month(MONTHS[said.pop()]) if len(said) == 1 else None
 
 
 def _choose(found: list[_Found], passage: Passage, spans: tuple[Span, ...]) -> When:

@@ -42,6 +42,9 @@ def guests_in(passage: Passage) -> tuple[int | None, tuple[Span, ...]]:
     if not matches:
         said = _ANNOUNCED.search(text)
         return (int(said["count"]), (said.span(),)) if said else (None, ())
+    if all(_number(match) == 1 for match in matches):
+        return None, tuple(match.span() for match in matches)  # "one guest has an allergy"
+    matches = [match for match in matches if _number(match) != 1]
     total = _number(matches[0])
     for first, second in pairwise(matches):
         if not _AND.fullmatch(text[first.end() : second.start()]):

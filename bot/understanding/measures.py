@@ -28,13 +28,20 @@ _UNIT_PATTERNS = tuple((metres, re.compile(pattern)) for metres, pattern in _UNI
 _AXES = {
     "height": r"tall|high|height|hgt|in height|alto|alta|altura|h",
     "width": r"wide|width|wid|across|in width|ancho|ancha|anchura|w",
-    "length": r"long|length|in length|largo|larga|longitud|l",
+    "length": r"long|length|in length|along|largo|larga|longitud|l",
     "diameter": r"in diameter|diameter|diam|dia|round|de diametro|diametro",
 }
 _AXIS_OF = {word: axis for axis, words in _AXES.items() for word in words.split("|")}
-_LABEL = "|".join(sorted(_AXIS_OF, key=len, reverse=True)).replace(
-    "round",
-    r"round(?!\s(?:top|arch|frame|hoop|backdrop|stand|metal))",  # "a 7 ft round arch"
+_LABEL = (
+    "|".join(sorted(_AXIS_OF, key=len, reverse=True))
+    .replace(
+        "round",
+        r"round(?!\s(?:top|arch|frame|hoop|backdrop|stand|metal))",  # "a 7 ft round arch"
+    )
+    .replace(
+        "along",
+        r"along(?!\s(?:the|our|my|your|this|a|an|each|both|la|el)\b)",  # "25 ft along the ceiling"
+    )
 )
 _LABEL_BEFORE = (
     r"height|width|length|diameter|alto|altura|ancho|anchura|largo|longitud|diametro|w|h|l"

@@ -56,7 +56,8 @@ _AT_WORK = re.compile(
 _OLD_HOUSE = re.compile(
     r"\b(?:library|club|company|school|church|shop|store|restaurant|bakery|business|town|museum|"
     r"society|firm|team|league|studio|gym|cafe|center|brewery|hospital|organi[sz]ation|nonprofit|"
-    r"association|chapter|theat(?:er|re)|choir|orchestra|troop)\s(?:is\s)?turn(?:s|ing)\b"
+    r"association|chapter|theat(?:er|re)|choir|orchestra|troop)(?:\s(?:is\s)?turn(?:s|ing)\b|"
+    r"'?s\s\d{1,3}(?:st|nd|rd|th)\b)"
 )
 _OF_WEDDING = re.compile(
     r"anniversary\s(?:of|for)\s(?:\w+\s){0,3}wedding|wedding\s\d+\w*\sanniversary"

@@ -112,6 +112,7 @@ _STOPS = (
     would be was were please thanks thank pls starts start party event para con por y el
     es son que mas me del al quiero necesito around about before after between until till
     colors colours color budget indoors indoor outdoors outdoor inside outside setup set w
+    interior exterior adentro afuera
     you u or not no garland balloons balloon arch hoop column columns morning afternoon
     evening night noon town advance total person general stock gold silver today tomorrow
     tonight approx zip code cp
@@ -307,7 +308,9 @@ class _Reading:
 
     def _nameable(self, index: int) -> bool:
         text = self.words[index].text
-        return not text.isdecimal() and text not in _STOPS and text not in _COLOURS
+        if text.isdecimal() or text in _COLOURS:
+            return False
+        return text not in _STOPS and text not in ("en", *INDOOR, *OUTDOOR)
 
     def repeats(self, span: Span, others: list[Span]) -> bool:
         """ "the station" after "the fire station" says no more."""

@@ -11,22 +11,29 @@ from datetime import date
 
 from bot.understanding import safety
 from bot.understanding.colours import colours_in
-from bot.understanding.dates import Calendar, When, when_in
+from bot.understanding.dates import Calendar, When, month_alone, when_in
 from bot.understanding.foils import foils_in
 from bot.understanding.guests import guests_in
 from bot.understanding.intent import Content, intent_of
 from bot.understanding.language import language_of
-from bot.understanding.lexicon import FULLNESS
+from bot.understanding.lexicon import FULLNESS, VENUES
+from bot.understanding.lexicon.wordlist import listed
 from bot.understanding.measures import FOOT_M, sizes_in
 from bot.understanding.money import Budget, budget_in
 from bot.understanding.occasions import occasion_in
-from bot.understanding.passage import Passage, Phrases, Span
+from bot.understanding.passage import TAKEN, Passage, Phrases, Span
 from bot.understanding.places import Place, place_in, postal_code_in, setting_in
 from bot.understanding.slots import Slots, Structure
-from bot.understanding.supports import Pieces, as_structure, pieces_in
+from bot.understanding.supports import (
+    COUNT_WORDS,
+    Pieces,
+    as_structure,
+    count_of_them,
+    pieces_in,
+)
 from bot.understanding.times import Hours, hours_in
 
-ANSWERS = ("date", "time", "size", "colours", "place", "setting", "support", "budget")
+ANSWERS = ("date", "time", "size", "count", "colours", "place", "setting", "support", "budget")
 
 _US = "en-US"
 # Countries whose people write the month first; everyone else writes the day first.
@@ -96,7 +103,8 @@ def _calendar(
     country = place.upper().replace("_", "-").split("-")[-1]
     english = place[:2].lower() == "en"
     month_first = english and (country in _MONTH_FIRST or country == "EN")
-    return Calendar(reference, not month_first, place, known.event_date if known else None)
+    day = (known.event_date or known.event_month) if known else None
+    return Calendar(reference, not month_first, place, day)
 
 
 def _unit_m(passage: Passage, locale: str | None, lang: str | None) -> float:
@@ -139,6 +147,7 @@ def _read(
         lang=lang,
         occasion=occasion_in(kept, lang),
         event_date=when.day,
+        event_month=when.month,
         start_time=hours.start,
         end_time=hours.end,
         structures=pieces.structures,
@@ -264,8 +273,9 @@ def read_answer(
     `slot` is one of `ANSWERS`. Everything `read` finds is kept, and where it leaves the slot asked
     about empty, bare answers are read in its light: for "size" a figure without a unit is in feet
     (metres for metric locales) and two figures are width by height, for "time" a bare figure is an
-    hour, for "date" a day of the month, for "budget" the most to spend, for "place" the whole text
-    is a place, for "colours" words that are colours only among colours count.
+    hour, for "date" a day of the month or a month, for "count" a figure is a number of pieces, for
+    "budget" the most to spend, for "place" what was not said of anything else is a place, for
+    "colours" words that are colours only among colours count.
 
     Raises:
         ValueError: `slot` is not one of `ANSWERS`.
@@ -278,6 +288,8 @@ def read_answer(
     calendar = _calendar(reference_date, locale, lang, known)
     if slot == "size":
         return _size_answer(slots, passage, _unit_m(passage, locale, lang), known)
+    if slot == "count":
+        return _count_answer(slots, passage)
     if slot == "time" and slots.start_time is None:
         return _time_answer(slots, passage)
     if slot == "date" and slots.event_date is None:
@@ -286,7 +298,7 @@ def read_answer(
         budget = budget_in(passage, asked=True)
         return replace(slots, budget_min=budget.least, budget_max=budget.most)
     if slot == "place" and slots.place is None:
-        return _place_answer(slots, passage, locale or _US)
+        return _place_answer(slots, passage, calendar)
     if slot == "setting" and slots.setting is None:
         said = _IN_OR_OUT.match(passage.folded)
         return replace(slots, setting=("indoor" if said["inside"] else "outdoor") if said else None)
@@ -315,11 +327,13 @@ _SHAPES_OF_SUPPORT = (
 def _size_answer(slots: Slots, passage: Passage, unit_m: float, known: Slots | None) -> Slots:
     if any(piece.measured for piece in slots.structures):
         return slots
-    sizes = sizes_in(passage, unit_m, bare=True)
+    of_them, spans = count_of_them(passage)
+    rest = passage.without(spans).without(guests_in(passage)[1])
+    sizes = sizes_in(rest, unit_m, bare=True)
     named = slots.structures or (known.structures if known else ())
     kind = named[0].kind if named else "other"
-    count = named[0].count if named else 1
-    if not sizes:
+    count = of_them or (named[0].count if named else 1)
+    if not sizes and not of_them:
         return slots
     piece = replace(as_structure(kind, sizes), count=count)
     vague = ("structures",) if any(size.vague for size in sizes) else ()
@@ -353,28 +367,80 @@ def _date_answer(slots: Slots, passage: Passage, calendar: Calendar) -> Slots:
     if day and not re.search(r"\bor\b|\bo\b", passage.folded):
         found = calendar.next_of_month(int(day["day"]))
         return replace(slots, event_date=found, start_time=None)
+    month = month_alone(passage, calendar)
+    if month:
+        return replace(slots, event_month=month)
     if _SHORT_DAY.fullmatch(passage.folded):
         return replace(slots, event_date=when_in(Passage.of(f"on {passage.folded}"), calendar).day)
     return slots
 
 
+def _count_answer(slots: Slots, passage: Passage) -> Slots:
+    said = _A_COUNT.search(passage.folded)
+    if said is None or any(piece.count > 1 for piece in slots.structures):
+        return slots
+    kind = slots.structures[0].kind if slots.structures else "other"
+    word = said["count"]
+    count = int(word) if word.isdecimal() else COUNT_WORDS[word]
+    counted = Structure(kind=kind, count=count)
+    return replace(slots, structures=(counted,), event_date=None, start_time=None)
+
+
+_A_COUNT = re.compile(
+    rf"\b(?P<count>\d{{1,2}}|{'|'.join(COUNT_WORDS)})\b(?!\s?(?:ft|feet|foot|'|\"|in\b|cm|m\b|[ap]m))"
+)
 _NOT_A_PLACE = re.compile(
     r"^(?:not sure|no idea|unsure|dont know|don't know|idk|tbd|skip|later|no se|aun no|"
     r"todavia no|ni idea|yes|no|si|ok)\b"
 )
+_NO_NAME = listed(
+    """
+    a an the at in on it its is will be to for of from by near and or so we i my our
+    en el la los las un una de es sera y o al del are
+    """
+)
+# Money, courtesy and the setting name no place.
+_SAID_BESIDE = listed(
+    """
+    budget presupuesto dollars dollar bucks usd dolares pesos max maximum about around
+    spend under up less than
+    thanks thank you thx gracias muchas please porfavor favor por hello hi hey hola
+    okay great perfect cool sure lol sorry hmm um uh
+    indoor indoors outdoor outdoors inside outside interior exterior adentro afuera
+    """
+)
+_VENUE = re.compile(rf"\b(?:{'|'.join(sorted(VENUES))})\b")
+_ROUND_NAME = " ,.;:!?\n-"
 
 
-def _place_answer(slots: Slots, passage: Passage, locale: str) -> Slots:
-    code, spans = postal_code_in(passage, locale)
-    rest = passage.without(spans).folded
-    words = re.sub(r"[^\w\s&.'-]", " ", rest).split()
-    if not words or len(words) > 8 or _NOT_A_PLACE.match(passage.folded.strip()):
+def _place_answer(slots: Slots, passage: Passage, calendar: Calendar) -> Slots:
+    if _NOT_A_PLACE.match(passage.folded.strip()):
         return slots
-    end = spans[0][0] if spans else len(passage.original)
-    name = re.sub(
-        r"^(?:in|at|en|the|a|an|it's|its|el|la)\s",
-        "",
-        passage.original[:end].strip(" ,.\n"),
-        flags=re.I,
-    )
-    return replace(slots, place=name.strip(" ,.\n") or None, postal_code=slots.postal_code or code)
+    code, spans = postal_code_in(passage, calendar.locale)
+    rest = passage.without(spans).without(budget_in(passage).spans)
+    rest = rest.without(when_in(rest, calendar).spans)
+    rest = rest.without(hours_in(rest).spans)
+    rest = rest.without(guests_in(rest)[1])
+    rest = rest.without((size.start, size.end) for size in sizes_in(rest, FOOT_M))
+    runs = (run.span() for run in re.finditer(rf"[^{TAKEN}]+", rest.folded))
+    names = (_name_of(passage.original[start:end]) for start, end in runs)
+    name = next(filter(None, names), None)
+    if name and (slots.occasion or slots.fullness) and not _VENUE.search(name.lower()):
+        name = None  # "a birthday" and "extra full" are no places
+    return replace(slots, place=name, postal_code=slots.postal_code or code)
+
+
+def _name_of(text: str) -> str | None:
+    """The place in what is left of an answer, without the small words around it."""
+    words = Passage.of(text).words()
+    if len(words) > _LONGEST_PLACE or all(word.text in _NO_NAME | _SAID_BESIDE for word in words):
+        return None
+    while words and words[-1].text in _NO_NAME | _SAID_BESIDE:
+        words.pop()
+    while words and words[0].text in _NO_NAME:
+        words.pop(0)
+    name = text[words[0].start : words[-1].end].strip(_ROUND_NAME)
+    return name if any(char.isalpha() for char in name) else None
+
+
+_LONGEST_PLACE = 8

@@ -14,6 +14,7 @@ class Structure:
     width_m: float | None = None
     height_m: float | None = None
     length_m: float | None = None
+    uncounted: bool = False  # a plural without a number: "columns"
 
     @property
     def measured(self) -> bool:
@@ -29,6 +30,7 @@ class Slots:
         intent: what the client wants of us; one of `INTENTS`.
         occasion: one of the occasions of the lexicon, None when unsaid.
         event_date: the day of the event.
+        event_month: the first of its month, where the month is all that was said.
         start_time: when the event (not the set-up) begins; local time of the event.
         end_time: when it ends; earlier than the start where it runs past midnight.
         structures: what to build, in the order said.
@@ -49,6 +51,7 @@ class Slots:
     intent: str = "other"
     occasion: str | None = None
     event_date: date | None = None
+    event_month: date | None = None
     start_time: time | None = None
     end_time: time | None = None
     structures: tuple[Structure, ...] = ()

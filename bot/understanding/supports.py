@@ -40,7 +40,8 @@ _COMPARED = re.compile(
     r"no |without (?:a |the )?|sin |not a )$"
 )
 _DOORS_OPEN = re.compile(rf"doors\s?(?:{TAKEN}|open)")
-_COUNT_WORD = {**NUMBER_WORDS, "couple": 2, "pair": 2, "par": 2, "duo": 2, "trio": 3, "dozen": 12}
+# Words that say how many there are.
+COUNT_WORDS = {**NUMBER_WORDS, "couple": 2, "pair": 2, "par": 2, "duo": 2, "trio": 3, "dozen": 12}
 _COUNT_AFTER = re.compile(
     r"\s?(?:x\s?(?P<x>\d{1,2})\b|\((?P<in>\d{1,2})\)|(?P<pair>pair)\b|"
     r":\s?(?P<colon>\d{1,2})\b(?!\s?[x'/.\d]))"
@@ -49,7 +50,13 @@ _FLANKING = re.compile(r"\s(?:\S+\s){0,2}?(?:on|at) (?:each|either|both) (?:side
 _OF_THEM = re.compile(
     rf"\b(?P<count>\d{{1,2}}|{'|'.join(NUMBER_WORDS)})\sof\s(?:them|those|these)\b"
 )
+_COUNT_OF_SIZE = re.compile(
+    rf"^[^.;!?\n]{{0,24}}?\b(?P<count>\d{{1,2}}|{'|'.join(NUMBER_WORDS)})\s(?:x\s)?$"
+)
 _MOST_OF_A_KIND = 60
+_TWO_OF_A_KIND = re.compile(r"\b(?:and|plus|y|another|second|other|also|both|otr[oa])\b|[&+]")
+# A plural of these without a number leaves open how many.
+_COUNTABLE = frozenset({"column", "hoop", "arch_frame", "freestanding_arch", "table"})
 _TWO_ITEMS = re.compile(r"\b(?:each|both|apiece|cada un[oa])\b")
 
 _WITH = re.compile(r"\s(?:with|con)\s")
@@ -136,6 +143,12 @@ def pieces_in(passage: Passage, sizes: list[Size], unnamed: Structure | None = N
         any(size.vague for size in owned),
         tuple((mention.start, mention.end) for mention in mentions),
     )
+
+
+def count_of_them(passage: Passage) -> tuple[int | None, list[tuple[int, int]]]:
+    """ "Two of them", said of what the conversation knows, and where."""
+    said = _OF_THEM.search(passage.folded)
+    return (_said_count(said), [said.span()]) if said else (None, [])
 
 
 def as_structure(kind: str, sizes: list[Size]) -> Structure:
@@ -291,6 +304,15 @@ def _count(mention: _Mention, mentions: list[_Mention], text: str, words: list[W
         again = _COUNT_AFTER.match(text, size.end)  # "frame 4x7 x2"
         times = int(again["x"]) if again and again["x"] else None
         mention.count = mention.count or times or _multiplied(mention, size)
+        mention.count = mention.count or _count_beside(mention, size, text)
+
+
+def _count_beside(mention: _Mention, size: Size, text: str) -> int | None:
+    """ "columns please, two 6 ft": the number stands right before the size."""
+    said = (
+        _COUNT_OF_SIZE.search(text[mention.end : size.start]) if mention.end < size.start else None
+    )
+    return _said_count(said) if said and mention.text.endswith("s") else None
 
 
 def _count_of_them(anchors: list[_Mention], text: str) -> None:
@@ -298,9 +320,12 @@ def _count_of_them(anchors: list[_Mention], text: str) -> None:
     for said in _OF_THEM.finditer(text):
         earlier = [mention for mention in anchors if mention.end <= said.start()]
         if earlier and not earlier[-1].piece.count:
-            count = said["count"]
-            number = int(count) if count.isdecimal() else _COUNT_WORD[count]
-            earlier[-1].piece.count = _within(number)
+            earlier[-1].piece.count = _within(_said_count(said))
+
+
+def _said_count(said: re.Match[str]) -> int:
+    count = said["count"]
+    return int(count) if count.isdecimal() else COUNT_WORDS[count]
 
 
 def _count_before(
@@ -312,8 +337,8 @@ def _count_before(
         word, following = words[index], words[index + 1]
         if _BREAK.search(text[word.end : following.start]) or word.start in supports:
             return None
-        if word.text in _COUNT_WORD:
-            return _within(_COUNT_WORD[word.text])
+        if word.text in COUNT_WORDS:
+            return _within(COUNT_WORDS[word.text])
         if word.text.isdecimal():
             return _within(int(word.text)) if len(word.text) < 4 else None
         if word.text in _STOPS_COUNT:
@@ -389,6 +414,8 @@ def _same(first: _Mention, second: _Mention, text: str) -> bool:
     alike = alike or (second.text == "frame" and first.role == "product")
     if not alike or (first.sizes and second.sizes) or (first.count and second.count):
         return False
+    if _measured_once(first, second, text):
+        return True
     if second.role == "generic":
         return True
     before = text[max(0, second.start - 30) : second.start]
@@ -397,6 +424,13 @@ def _same(first: _Mention, second: _Mention, text: str) -> bool:
     return bool(_SAME_AGAIN.search(before.replace(TAKEN, ""))) or (
         first.text == second.text and not second.sizes
     )
+
+
+def _measured_once(first: _Mention, second: _Mention, text: str) -> bool:
+    """ "Boathouse entrance, doorway 7 by 8 ft" measures what it named before."""
+    once = first.kind == second.kind != "other" and bool(first.sizes) != bool(second.sizes)
+    counted = first.count or second.count
+    return once and not counted and not _TWO_OF_A_KIND.search(text[first.end : second.start])
 
 
 def _merge(kept: _Mention, again: _Mention) -> None:
@@ -418,7 +452,8 @@ def _structures(mention: _Mention) -> list[Structure]:
         return [_sized(mention.kind, 1, [size]) for size in lone]
     if len(pairs) > 1 and len(pairs) == len(mention.sizes) and count in (1, len(pairs)):
         return [_sized(mention.kind, 1, [pair]) for pair in pairs]
-    return [_sized(mention.kind, count, mention.sizes)]
+    plural = mention.text.endswith("s") and not mention.count and mention.kind in _COUNTABLE
+    return [replace(_sized(mention.kind, count, mention.sizes), uncounted=plural)]
 
 
 def _sized(kind: str, count: int, sizes: list[Size]) -> Structure:

@@ -6,6 +6,7 @@ the conversation, so it is random, out of scripts' reach, and never in an addres
 
 import asyncio
 import logging
+import os
 import re
 import secrets
 from collections.abc import AsyncIterator, Coroutine
@@ -200,7 +201,7 @@ class _Headers:
 
 
 async def _healthy(request: Request) -> Response:  # noqa: ARG001
-    return JSONResponse({"status": "ok"})
+    return JSONResponse({"status": "alive", "pid": os.getpid()})
 
 
 def _presented(request: Request) -> str | None:

@@ -5,11 +5,13 @@ import hmac
 from collections.abc import Callable
 from enum import StrEnum
 from http import HTTPStatus
+from typing import Any
 
 from fastapi import Request, Security
 from fastapi.security import HTTPAuthorizationCredentials, HTTPBearer
 
 from service.api.problems import Refusal
+from service.contract.estimate import Problem
 
 
 class Role(StrEnum):
@@ -38,6 +40,14 @@ class KeyRing:
 
 
 _bearer = HTTPBearer(auto_error=False, description="An API key of the right role.")
+
+
+# What every route that asks for a key may answer.
+REFUSALS: dict[int | str, dict[str, Any]] = {
+    401: {"model": Problem, "description": "The API key is missing or not one of ours."},
+    403: {"model": Problem, "description": "The key's role is not meant for this."},
+    422: {"model": Problem, "description": "What to correct, field by field."},
+}
 
 
 def allow(*roles: Role) -> Callable[..., Role]:

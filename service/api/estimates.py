@@ -26,8 +26,9 @@ async def make_estimate(brief: Brief, request: Request, ports: Given) -> Estimat
 
     Measures are metres. Money is decimal strings in the shop's currency.
     """
-    core = translate.brief_to_core(brief, request.app.state.places)
-    answer = estimate(core, ports.price_books.current(), today=today(ports))
+    book = ports.price_books.current()
+    core = translate.brief_to_core(brief, request.app.state.places, book.shop)
+    answer = estimate(core, book, today=today(ports))
     return translate.estimate_to_wire(answer)
 
 

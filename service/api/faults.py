@@ -1,10 +1,18 @@
 """What is wrong with a brief or a body, as RFC 9457 problem details; for HTTP and JSON lines."""
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from typing import Any
 
 from service.contract.estimate import FieldProblem, Problem
 from service.estimating import BriefError
+
+# Enough to mend a form by; a body of nothing but faults is not answered fault by fault.
+_MOST_ERRORS = 20
+
+_SAID = {
+    "missing": "This field is needed.",
+    "extra_forbidden": "There is no such field here; check how it is spelled.",
+}
 
 BAD_REQUEST = 400
 UNPROCESSABLE = 422
@@ -33,9 +41,14 @@ def form_problem(faults: Sequence[Any]) -> Problem:
         status=UNPROCESSABLE,
         detail="Correct the fields listed under errors and send it again.",
         errors=[
-            FieldProblem(field=_field(fault["loc"]), detail=str(fault["msg"])) for fault in faults
+            FieldProblem(field=_field(fault["loc"]), detail=_detail(fault))
+            for fault in faults[:_MOST_ERRORS]
         ],
     )
+
+
+def _detail(fault: Mapping[str, Any]) -> str:
+    return _SAID.get(fault["type"], str(fault["msg"]))
 
 
 def _field(location: Sequence[int | str]) -> str:

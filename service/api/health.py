@@ -1,5 +1,6 @@
 """Is it alive, is it ready, and figures for monitoring."""
 
+import os
 from collections.abc import Iterator
 from http import HTTPStatus
 
@@ -16,9 +17,9 @@ router = APIRouter(tags=["health"])
 
 
 @router.get("/healthz")
-async def alive() -> dict[str, str]:
-    """The process answers."""
-    return {"status": "alive"}
+async def alive() -> dict[str, str | int]:
+    """The process answers, and says which one it is."""
+    return {"status": "alive", "pid": os.getpid()}
 
 
 @router.get("/readyz", responses={503: {"description": "The database does not answer."}})

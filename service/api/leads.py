@@ -14,7 +14,7 @@ from service.api.problems import Refusal
 from service.contract import leads as wire
 from service.contract.estimate import Problem
 from service.estimating import Estimate
-from service.leads import handling
+from service.leads import booking, handling
 from service.leads.lead import LeadState
 from service.leads.ports import Ports, UnitOfWork
 
@@ -55,7 +55,8 @@ async def take_lead(
     """
     if body.channel in _CHATS and role is not Role.BOT:
         raise Refusal(HTTPStatus.FORBIDDEN, "Only the bot takes leads from a chat.")
-    brief = translate.brief_to_core(body.brief, request.app.state.places)
+    shop = ports.price_books.current().shop
+    brief = translate.brief_to_core(body.brief, request.app.state.places, shop)
     this = await attempt(request, scope=f"leads:{role}")
 
     def act(work: UnitOfWork) -> tuple[int, str]:
@@ -67,6 +68,7 @@ async def take_lead(
             channel=body.channel,
             chat_id=body.chat_id if body.channel in _CHATS else None,
             language=body.language,
+            revises=body.revises,
             now=ports.clock(),
         )
         receipt = wire.LeadReceipt(
@@ -146,6 +148,8 @@ def decide(lead_id: str, body: wire.Decision, ports: Given) -> wire.Lead:
         now = ports.clock()
         if body.action == "decline":
             handling.decline(work, ports, lead_id=lead_id, text=body.text, now=now)
+        elif body.action == "deposit":
+            booking.record_deposit(work, ports, lead_id, now=now)
         else:
             handling.send_firm(
                 work,

@@ -62,8 +62,7 @@ def free_windows(
 )
 def place_hold(token: Token, body: wire.HoldRequest, ports: Given) -> wire.Hold:
     """Hold a set-up window. The same request again gives the same hold."""
-    if body.starts_at.tzinfo is None:
-        raise Refusal(HTTPStatus.UNPROCESSABLE_ENTITY, "Give starts_at with its zone, as offered.")
+    booking.free_expired(ports)
     with ports.work() as work:
         lead = handling.lead_of_link(work, ports, token, purpose=handling.BOOKING_LINK)
         hold = booking.place_hold(

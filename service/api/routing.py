@@ -2,9 +2,11 @@
 
 from http import HTTPStatus
 
-from fastapi import APIRouter, FastAPI
+from fastapi import APIRouter, FastAPI, Request
+from starlette.routing import compile_path
 
 from service.api import conversations, estimates, health, leads, links, problems, steps
+from service.api.access import REFUSALS
 from service.api.problems import Refusal
 
 
@@ -13,14 +15,23 @@ def install(app: FastAPI) -> None:
     problems.install(app)
     versioned = APIRouter(prefix="/v1")
     for room in (estimates, leads, links, conversations, steps):
-        versioned.include_router(room.router)
-    versioned.add_api_route(
-        "/{rest:path}", _nowhere, methods=["GET", "POST", "PUT", "DELETE"], include_in_schema=False
-    )
+        versioned.include_router(room.router, responses=REFUSALS)
+    versioned.include_router(steps.owners, responses=REFUSALS)
     app.include_router(versioned)
+    for path in ("/v1", "/v1/{rest:path}"):
+        app.add_api_route(path, _nowhere, methods=_EVERY_METHOD, include_in_schema=False)
     app.include_router(health.router)
 
 
-def _nowhere(rest: str) -> None:
+def _nowhere(request: Request) -> None:
     """Pages answer every other address, but a program that errs should get a problem."""
-    raise Refusal(HTTPStatus.NOT_FOUND, f"There is nothing at /v1/{rest}. See /docs.")
+    known = any(
+        compile_path(path)[0].fullmatch(request.url.path) for path in request.app.openapi()["paths"]
+    )
+    if known:
+        detail = f"{request.method} is not possible here. See /docs for what is."
+        raise Refusal(HTTPStatus.METHOD_NOT_ALLOWED, detail)
+    raise Refusal(HTTPStatus.NOT_FOUND, "There is nothing at this address. See /docs.")
+
+
+_EVERY_METHOD = ["GET", "HEAD", "OPTIONS", "POST", "PUT", "PATCH", "DELETE"]

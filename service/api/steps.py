@@ -11,7 +11,7 @@ from service.api.dependencies import Given
 from service.contract import leads as wire
 from service.contract import talk
 from service.contract.estimate import Problem
-from service.leads import booking, stepping
+from service.leads import booking, handling, stepping
 from service.leads.steps import StepRefused
 
 router = APIRouter(
@@ -21,11 +21,14 @@ router = APIRouter(
 )
 
 
+owners = APIRouter(tags=["steps"], dependencies=[Depends(allow(Role.OWNER))])
+
+
 @router.post("/steps/{step_id}/lease")
 def lease(step_id: str, ports: Given) -> wire.Lease:
     """Take a step for a few seconds, under a fencing number."""
     with ports.work() as work:
-        buried = stepping.bury_if_spent(work, step_id)
+        buried = stepping.bury_if_spent(work, step_id, ports.clock())
         step = None if buried else stepping.lease(work, step_id, ports.clock())
         work.commit()
     if step is None or step.lease_until is None:
@@ -43,9 +46,12 @@ def lease(step_id: str, ports: Given) -> wire.Lease:
 
 @router.post("/steps/{step_id}/sending", status_code=HTTPStatus.NO_CONTENT)
 def sending(step_id: str, body: wire.StepDone, ports: Given) -> None:
-    """Say, before the outside is touched, that from now on the step may have happened."""
+    """Say, before the outside is touched and again while it is slow, that the step may happen.
+
+    Each time renews the lease.
+    """
     with ports.work() as work:
-        stepping.sending(work, step_id, body.fence)
+        stepping.sending(work, step_id, body.fence, ports.clock())
         work.commit()
 
 
@@ -68,9 +74,18 @@ def failed(step_id: str, body: wire.StepFailure, ports: Given) -> None:
             body.fence,
             error=body.error,
             retry=body.retry,
+            unclear=body.unclear,
             retry_after=after,
             now=ports.clock(),
         )
+        work.commit()
+
+
+@owners.post("/steps/{step_id}/again", status_code=HTTPStatus.NO_CONTENT)
+def again(step_id: str, ports: Given) -> None:
+    """Have a step that was given up tried again from the beginning."""
+    with ports.work() as work:
+        stepping.revive(work, step_id, ports.clock())
         work.commit()
 
 
@@ -90,10 +105,11 @@ def delivery(message_id: str, ports: Given) -> talk.Delivery:
 
 @router.post("/outbox/sweep")
 def sweep(ports: Given) -> wire.Swept:
-    """Hand every owed step that nobody works on to the queue, and let expired holds go."""
+    """Hand every owed step that nobody works on to the queue; let go what has run out."""
     with ports.work() as work:
         now = ports.clock()
         booking.release_expired(work, ports, now)
+        handling.lapse_expired(work, now)
         queued = stepping.sweep(work, now)
         work.commit()
     return wire.Swept(queued=queued)

@@ -23,15 +23,19 @@ class Position(Protocol):
 
 
 class Places(Protocol):
-    """Knows where a postal code lies."""
+    """Knows where postal codes and towns lie."""
 
     def find(self, postal_code: str) -> Position | None:
         """The position of a postal code, None where it is not known."""
         ...
 
+    def find_town(self, words: str, *, near: core.Shop) -> Position | None:
+        """The position of the town that `words` name, None where they name none nearby."""
+        ...
 
-def brief_to_core(wire: wire_brief.Brief, places: Places) -> core.Brief:
-    """The core's brief, its place resolved.
+
+def brief_to_core(wire: wire_brief.Brief, places: Places, shop: core.Shop) -> core.Brief:
+    """The core's brief, its place resolved as seen from the shop.
 
     Raises BriefError with every fault of every part.
     """
@@ -47,7 +51,7 @@ def brief_to_core(wire: wire_brief.Brief, places: Places) -> core.Brief:
     with faults.under("event"):
         event = core.Event(**dict(wire.event))
     with faults.under("site"):
-        site = _site(wire.site, places)
+        site = _site(wire.site, places, shop)
     with faults.under("budget"):
         budget = core.Budget(**dict(wire.budget)) if wire.budget else None
     faults.raise_as(core.BriefError)
@@ -91,10 +95,10 @@ def _piece(wire: wire_brief.Piece) -> core.Piece:
     return core.Piece(**given)
 
 
-def _site(wire: wire_brief.Site, places: Places) -> core.Site:
+def _site(wire: wire_brief.Site, places: Places, shop: core.Shop) -> core.Site:
     latitude, longitude = wire.latitude, wire.longitude
-    if latitude is None and longitude is None and wire.postal_code:
-        found = places.find(wire.postal_code)
+    if latitude is None and longitude is None:
+        found = _position(wire, places, shop)
         if found:
             latitude, longitude = found.latitude, found.longitude
     return core.Site(
@@ -104,3 +108,10 @@ def _site(wire: wire_brief.Site, places: Places) -> core.Site:
         latitude=latitude,
         longitude=longitude,
     )
+
+
+def _position(wire: wire_brief.Site, places: Places, shop: core.Shop) -> Position | None:
+    by_code = places.find(wire.postal_code) if wire.postal_code else None
+    if by_code or not wire.place:
+        return by_code
+    return places.find_town(wire.place, near=shop)

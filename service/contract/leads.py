@@ -4,7 +4,7 @@ from datetime import datetime
 from decimal import Decimal
 from typing import Literal
 
-from pydantic import Field, model_validator
+from pydantic import AwareDatetime, Field, field_validator, model_validator
 
 from service.contract.brief import Brief, Wire
 from service.contract.estimate import Channel, Estimate
@@ -28,6 +28,9 @@ class LeadRequest(Wire):
     channel: Channel = "api"
     chat_id: str | None = Field(default=None, max_length=128)
     language: Literal["en", "es"] = "en"
+    revises: bool = Field(
+        default=False, description="It takes the place of this chat's request before it."
+    )
 
     @model_validator(mode="after")
     def _chats_are_named(self) -> "LeadRequest":
@@ -107,7 +110,9 @@ class ReviewRequest(Wire):
 class Decision(Wire):
     """What the owner decides on a lead. `price` is the firm price, tax as the price book says."""
 
-    action: Literal["send", "decline"]
+    action: Literal["send", "decline", "deposit"] = Field(
+        description="`deposit`: it has come, so the held date is booked."
+    )
     basis: str | None = Field(
         default=None, description="The quote this answers; refused when there is a newer one."
     )
@@ -126,10 +131,24 @@ class Window(Wire):
 class HoldRequest(Wire):
     """Which window, and how to reach the client about it."""
 
-    starts_at: datetime
+    starts_at: AwareDatetime
     name: str = Field(min_length=1, max_length=120)
     phone: str | None = Field(default=None, max_length=32)
     email: str | None = Field(default=None, max_length=254, pattern=r"^[^@\s]+@[^@\s]+\.[^@\s]+$")
+
+    @model_validator(mode="after")
+    def _reachable(self) -> "HoldRequest":
+        if not (self.phone or self.email):
+            raise ValueError("give a phone number or an email address: one of the two is enough")
+        return self
+
+    @field_validator("starts_at")
+    @classmethod
+    def _in_our_times(cls, value: datetime) -> datetime:
+        # The calendar's ends cannot be moved between zones.
+        if not 2000 <= value.year < 3000:
+            raise ValueError("give a day within the next years")
+        return value
 
 
 class Hold(Wire):
@@ -162,6 +181,9 @@ class StepFailure(Wire):
     fence: int
     error: str = Field(max_length=500)
     retry: bool
+    unclear: bool = Field(
+        default=False, description="The outside did not answer: it may have happened."
+    )
     retry_after_s: float | None = Field(default=None, ge=0, le=86_400)
 
 

@@ -154,7 +154,7 @@ class Reason:
 
 @dataclass(frozen=True, kw_only=True, slots=True)
 class Assumption:
-    """Something the brief left open, and what was taken instead."""
+    """Something the brief left open or the price does not go by, and what was taken instead."""
 
     field: str
     text: str

@@ -3,13 +3,15 @@
 from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass
 
-from service.estimating.answer import Assumption
+from service.estimating.answer import Assumption, Travel
 from service.estimating.book import PriceBook, Spread
-from service.estimating.brief import Brief, Piece
+from service.estimating.brief import METRES_PER_INCH, Brief, Build, Fullness, Piece
 from service.estimating.hardware import Use
 from service.estimating.paths import Shape, kind_of
 
 METRES_PER_MILE = 1609.344
+
+OUT_OF_AREA = "This is outside the usual area; the owner decides whether and at what price."
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)
@@ -45,32 +47,70 @@ class Known:
         """Scatter of the whole price that each unknown fact adds."""
         doubts = {
             "size not measured": 0.0 if self.measures else spread.measures_assumed,
-            "colours not chosen": 0.0 if self.palette else spread.palette_assumed,
+            "colors not chosen": 0.0 if self.palette else spread.palette_assumed,
             "indoors or outdoors": 0.0 if self.setting else spread.setting_unknown,
             "date not set": 0.0 if self.date else spread.date_unknown,
         }
         return {name: scatter for name, scatter in doubts.items() if scatter}
 
 
-def assumptions(brief: Brief, book: PriceBook, uses: Iterable[Use]) -> tuple[Assumption, ...]:
-    """Every gap of the brief and what fills it."""
-    found = (*_of_pieces(brief), *_of_supports(uses), *_of_colours(brief, book), *_of_event(brief))
-    texts = (*found, *_of_site(brief, book))
+def assumptions(
+    brief: Brief, book: PriceBook, uses: Iterable[Use], travel: Travel
+) -> tuple[Assumption, ...]:
+    """Every gap of the brief and what fills it, and what the price does not go by."""
+    texts = (
+        *_of_pieces(brief),
+        *_of_supports(uses),
+        *_of_colours(brief, book),
+        *_of_event(brief),
+        *_of_site(brief, book, travel),
+    )
     return tuple(Assumption(field=field, text=text) for field, text in texts)
 
 
 def _of_pieces(brief: Brief) -> Iterator[tuple[str, str]]:
     for index, piece in enumerate(brief.pieces):
+        at = f"pieces[{index}]"
         if piece.measures_assumed:
-            yield f"pieces[{index}]", f"a usual size for a {piece.support.words}, not measured"
-        for name in _unused(piece):
-            text = f"a {piece.support.words} does not need this measure; it was left aside"
-            yield f"pieces[{index}].{name}", text
+            yield at, f"a usual size for a {piece.support.words}, not measured"
+        for name, text in (*_unused_measures(piece), *_unused_build(piece)):
+            yield f"{at}.{name}", text
 
 
-def _unused(piece: Piece) -> tuple[str, ...]:
+def _unused_measures(piece: Piece) -> Iterator[tuple[str, str]]:
     form = kind_of(piece.support).form(piece.measures, piece.shape or Shape.CATENARY)
-    return tuple(name for name in piece.measures if name not in form.measures)
+    counted = " and ".join(_plain(name) for name in form.measures)
+    for name in piece.measures:
+        if name not in form.measures:
+            yield (
+                name,
+                f"a {piece.support.words} is priced by its {counted}: its {_plain(name)} was left"
+                " aside",
+            )
+
+
+def _unused_build(piece: Piece) -> Iterator[tuple[str, str]]:
+    what = piece.support.words
+    if piece.built_as is Build.QUADS:
+        if piece.fullness is not Fullness.FULL:
+            text = f"this {what} is balloons of one size, as thick as they are: {piece.fullness}"
+            yield "fullness", f"{text} changes nothing"
+        return
+    if piece.size_class is not None:
+        yield (
+            "size_class",
+            f"this {what} mixes balloon sizes: {piece.size_class}-inch alone was left aside",
+        )
+    if piece.sized_m is not None:
+        inches = f"{piece.sized_m / METRES_PER_INCH:.3g}"
+        yield (
+            "sized_m",
+            f"this {what} mixes balloon sizes: {inches} inches for each was left aside",
+        )
+
+
+def _plain(measure: str) -> str:
+    return measure.removesuffix("_m")
 
 
 def _of_supports(uses: Iterable[Use]) -> Iterator[tuple[str, str]]:
@@ -84,10 +124,10 @@ def _of_supports(uses: Iterable[Use]) -> Iterator[tuple[str, str]]:
 
 def _of_colours(brief: Brief, book: PriceBook) -> Iterator[tuple[str, str]]:
     if not brief.palette:
-        yield "palette", f"no colours named: {', '.join(book.default_palette)}"
+        yield "palette", f"no colors named yet: {', '.join(book.default_palette)}"
     for index, wanted in enumerate(brief.palette):
         if book.colour(wanted.colour) is None:
-            text = f"{wanted.colour} is not a colour of the price book: priced as a special order"
+            text = f"{wanted.colour} is not among the usual colors: priced as a special order"
             yield f"palette[{index}]", text
 
 
@@ -98,9 +138,14 @@ def _of_event(brief: Brief) -> Iterator[tuple[str, str]]:
         yield "event.start_time", "no starting time yet: set-up within the usual hours"
 
 
-def _of_site(brief: Brief, book: PriceBook) -> Iterator[tuple[str, str]]:
-    if brief.site.setting is None:
+def _of_site(brief: Brief, book: PriceBook, travel: Travel) -> Iterator[tuple[str, str]]:
+    site = brief.site
+    if site.setting is None:
         yield "site.setting", "not said whether indoors or outdoors: taken as indoors"
-    if brief.site.latitude is None:
+    if travel.distance_m is None:
         miles = book.travel.unknown_distance_m / METRES_PER_MILE
-        yield "site.postal_code", f"place not known: a drive of {miles:.0f} miles is taken"
+        said = ", ".join(word for word in (site.place, site.postal_code) if word)
+        gap = f"I couldn't place “{said}” on the map" if said else "No place named yet"
+        yield "site.postal_code", f"{gap}, so I counted a {miles:.0f}-mile drive."
+    elif not travel.in_area:
+        yield "site", OUT_OF_AREA

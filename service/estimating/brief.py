@@ -142,7 +142,7 @@ class ColourShare:
 
     def __post_init__(self) -> None:
         faults = Faults()
-        faults.check(bool(self.colour.strip()), "colour", "name a colour")
+        faults.check(bool(self.colour.strip()), "colour", "name a color")
         share_fits = self.share is None or 0 < self.share <= 1
         faults.check(share_fits, "share", "give a share above 0 and up to 1")
         faults.raise_as(BriefError)
@@ -217,7 +217,7 @@ class Brief:
     def __post_init__(self) -> None:
         faults = Faults()
         faults.check(1 <= len(self.pieces) <= 20, "pieces", "give from 1 to 20 pieces")
-        faults.check(len(self.palette) <= 12, "palette", "name up to 12 colours")
+        faults.check(len(self.palette) <= 12, "palette", "name up to 12 colors")
         said = sum(c.share for c in self.palette if c.share is not None)
         faults.check(said <= 1.0001, "palette", f"the shares add up to {said:.0%}; keep to 100%")
         unsaid = [c.colour for c in self.palette if c.share is None]

@@ -18,7 +18,7 @@ CHOKING = (
 
 _LATEX = (
     "Latex can set off a serious allergic reaction. Ask whether a guest or the venue has a latex"
-    " allergy; foil balloons can take the place of latex, and many hospitals require it."
+    " allergy; foil balloons can take its place, and many hospitals do not allow latex."
 )
 _EXITS = (
     "Keep exits, exit signs, sprinklers, alarm pulls and heaters clear of the garland. Ask the"

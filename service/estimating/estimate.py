@@ -97,7 +97,7 @@ def estimate(brief: Brief, book: PriceBook, *, today: dt.date) -> Estimate:
         cost_lines=(*costs.lines, overhead_line(costs, book.policy)),
         price=price,
         completeness=known.completeness,
-        assumptions=assumptions(brief, book, hardware),
+        assumptions=assumptions(brief, book, hardware, way),
         explanation=explain(workings, book),
         price_book_version=book.version,
     )

@@ -119,7 +119,7 @@ def _of_shopping(workings: Workings, book: PriceBook) -> Iterator[Reason]:
     yield Reason(
         figure="spares",
         value=str(taken - placed),
-        formula="fewest n with P(binomial(n, 1 - breakage) ≥ count) ≥ service level, per colour",
+        formula="fewest n with P(binomial(n, 1 - breakage) ≥ count) ≥ service level, per color",
         inputs={
             "service level": f"{book.policy.service_level:.1%}",
             "breakage": ", ".join(odds),
@@ -130,7 +130,7 @@ def _of_shopping(workings: Workings, book: PriceBook) -> Iterator[Reason]:
     yield Reason(
         figure="shopping.cost",
         value=str(shopping.cost),
-        formula="least cost over bags of all sizes and kits that covers every colour and size",
+        formula="least cost over bags of all sizes and kits that covers every color and size",
         inputs={
             "balloons wanted": str(taken),
             "from stock": str(sum(line.count for line in shopping.from_stock)),

@@ -1,12 +1,13 @@
 """What is done with a lead: taking it, quoting it, the owner's decision."""
 
 from dataclasses import replace
-from datetime import date, datetime, timedelta
+from datetime import date, datetime, time, timedelta
 from decimal import ROUND_HALF_UP, Decimal
 from zoneinfo import ZoneInfo
 
 from service.estimating import Brief, Estimate, PriceBook
 from service.leads import stepping, wording
+from service.leads.booking import offered
 from service.leads.lead import (
     Change,
     Client,
@@ -30,6 +31,9 @@ WELCOME_LINK = "welcome"
 
 _CENT = Decimal("0.01")
 
+_REPLACEABLE = frozenset({LeadState.NEW, LeadState.REVIEW, LeadState.QUOTED})
+_REPLACED = "replaced by another request"
+
 # Long enough to come back to after the event has been talked over at home.
 _STATUS_LASTS = timedelta(days=90)
 
@@ -43,9 +47,14 @@ def take_lead(
     channel: str,
     chat_id: str | None,
     language: str,
+    revises: bool = False,
     now: datetime,
 ) -> Lead:
-    """Store a new lead and owe its ballpark, in one transaction."""
+    """Store a new lead and owe its ballpark, in one transaction.
+
+    With `revises` it takes the place of the chat's request before it, unless a date is held
+    for that one: then the owner and the client sort it out.
+    """
     lead = work.leads.add(
         Lead(
             id=lead_id,
@@ -61,7 +70,36 @@ def take_lead(
     )
     work.leads.note(lead.id, Change(at=now, who="client", what="asked"))
     work.outbox.owe(StepKind.QUOTE, lead.id, lane=f"lead:{lead.id}", now=now)
+    if revises:
+        _replace_earlier(work, lead, now)
     return lead
+
+
+def _replace_earlier(work: UnitOfWork, lead: Lead, now: datetime) -> None:
+    for earlier in work.leads.of_chat(lead.channel, lead.chat_id):
+        if earlier.id != lead.id and earlier.state in _REPLACEABLE:
+            work.leads.save(replace(earlier, state=LeadState.LAPSED))
+            change = Change(at=now, who="client", what=_REPLACED, detail={"by": lead.id})
+            work.leads.note(earlier.id, change)
+
+
+def replaced_by(work: UnitOfWork, lead: Lead) -> Lead | None:
+    """The request that took this one's place, if one did."""
+    for change in reversed(work.leads.history(lead.id)):
+        if change.what == _REPLACED:
+            return work.leads.get(change.detail["by"])
+    return None
+
+
+def lapse_expired(work: UnitOfWork, now: datetime) -> int:
+    """Leads whose price is no longer good lapse."""
+    over = sorted(work.leads.with_expired_quotes(now))
+    for lead_id in over:
+        lead = work.leads.get(lead_id, lock=True)
+        if lead.state is LeadState.QUOTED:
+            work.leads.save(replace(lead, state=LeadState.LAPSED))
+            work.leads.note(lead.id, Change(at=now, who="garlandry", what="the quote ran out"))
+    return len(over)
 
 
 def finish_quote(
@@ -136,7 +174,7 @@ def send_firm(
             deposit=_deposit(amount, book),
             created_at=now,
             sent_at=now,
-            expires_at=now + book.calendar.quote_valid,
+            expires_at=_end_of_day(now + book.calendar.quote_valid, book),
             note=text,
         )
     )
@@ -196,7 +234,11 @@ def _send_ballpark(
     work.leads.save(lead)
     work.leads.note(lead.id, Change(at=now, who="garlandry", what="sent the ballpark"))
     url, booking_url = _links(work, ports, lead, quote)
-    message = wording.ballpark(lead, quote, book, url=url, booking_url=booking_url)
+    day = lead.brief.event.date
+    free = day is None or bool(offered(work, lead, quote, book, day=day, now=now))
+    message = wording.ballpark(
+        lead, quote, book, url=url, booking_url=booking_url if free else None
+    )
     tell_client(work, lead, message, now=now)
     return lead
 
@@ -209,11 +251,12 @@ def _queue_for_owner(
     detail = {"reasons": list(found)}
     change = Change(at=now, who="garlandry", what="queued for the owner", detail=detail)
     work.leads.note(lead.id, change)
-    tell_client(work, lead, wording.under_review(lead, book), now=now)
+    tell_client(work, lead, wording.under_review(lead, book, today=_today(now, book)), now=now)
     return lead
 
 
 def _ballpark(ports: Ports, lead: Lead, estimate: Estimate, now: datetime) -> Quote:
+    book = ports.price_books.current()
     return Quote(
         id=ports.new_id(),
         lead_id=lead.id,
@@ -226,7 +269,7 @@ def _ballpark(ports: Ports, lead: Lead, estimate: Estimate, now: datetime) -> Qu
         currency=estimate.price.currency,
         deposit=estimate.price.deposit,
         created_at=now,
-        expires_at=now + ports.price_books.current().calendar.quote_valid,
+        expires_at=_end_of_day(now + book.calendar.quote_valid, book),
     )
 
 
@@ -240,6 +283,13 @@ def _deposit(amount: Decimal, book: PriceBook) -> Decimal:
     step = book.policy.deposit_rounding
     steps = (amount * book.policy.deposit_share / step).to_integral_value(ROUND_HALF_UP)
     return (steps * step).quantize(_CENT)
+
+
+def _end_of_day(moment: datetime, book: PriceBook) -> datetime:
+    """Midnight at the end of that day at the shop: a price is good until a day, not a minute."""
+    zone = ZoneInfo(book.shop.time_zone)
+    following = moment.astimezone(zone).date() + timedelta(days=1)
+    return datetime.combine(following, time.min, zone) - timedelta(seconds=1)
 
 
 def _to(lead: Lead, wanted: LeadState) -> Lead:

@@ -7,7 +7,7 @@
 A lead is `new` until a worker has estimated it. Then either its ballpark goes out
 (`quoted`) or a review rule asks the owner to look first (`review`). A hold that expires
 brings a lead back to `quoted`; a quote that expires makes it `lapsed`, and a fresh quote
-revives it.
+revives it. A request that the client replaces by another one lapses too.
 """
 
 from collections.abc import Mapping
@@ -34,8 +34,10 @@ class LeadState(StrEnum):
 
 
 MOVES: Mapping[LeadState, frozenset[LeadState]] = {
-    LeadState.NEW: frozenset({LeadState.REVIEW, LeadState.QUOTED, LeadState.DECLINED}),
-    LeadState.REVIEW: frozenset({LeadState.QUOTED, LeadState.DECLINED}),
+    LeadState.NEW: frozenset(
+        {LeadState.REVIEW, LeadState.QUOTED, LeadState.DECLINED, LeadState.LAPSED}
+    ),
+    LeadState.REVIEW: frozenset({LeadState.QUOTED, LeadState.DECLINED, LeadState.LAPSED}),
     LeadState.QUOTED: frozenset(
         {LeadState.QUOTED, LeadState.HELD, LeadState.DECLINED, LeadState.LAPSED}
     ),

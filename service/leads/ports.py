@@ -38,6 +38,10 @@ class Leads(Protocol):
         """Every lead that came from a conversation, newest first."""
         ...
 
+    def with_expired_quotes(self, now: datetime) -> list[str]:
+        """Ids of quoted leads none of whose sent quotes is good any more."""
+        ...
+
     def count_by_state(self) -> dict[LeadState, int]:
         """How many leads are in each state."""
         ...
@@ -94,16 +98,20 @@ class Holds(Protocol):
         """Keep a crew's slots for this hold; WindowTaken when one is kept already."""
         ...
 
-    def taken(self, slots: Sequence[int], *, crew: int) -> bool:
-        """Whether any of a crew's slots is kept."""
+    def taken(self, slots: Sequence[int], *, crew: int, now: datetime) -> bool:
+        """Whether any of a crew's slots is kept by a hold that has not run out."""
         ...
 
     def of_lead(self, lead_id: str) -> Hold | None:
-        """The lead's active hold."""
+        """The lead's active hold or booking."""
         ...
 
     def release(self, hold_id: str) -> None:
         """Give a hold's slots back."""
+        ...
+
+    def book(self, hold_id: str) -> None:
+        """The hold no longer runs out."""
         ...
 
     def expired(self, now: datetime) -> list[Hold]:
@@ -285,12 +293,12 @@ class Owners(Protocol):
         """Sign out."""
         ...
 
-    def failures_since(self, since: datetime) -> int:
-        """How many sign-ins failed since then."""
+    def failures_since(self, since: datetime, address: str) -> int:
+        """How many sign-ins from an address failed since then."""
         ...
 
-    def record_failure(self, now: datetime) -> None:
-        """A sign-in failed."""
+    def record_failure(self, now: datetime, address: str) -> None:
+        """A sign-in from an address failed."""
         ...
 
 

@@ -1,9 +1,19 @@
 """May this ballpark go out unseen, or does the owner look first?"""
 
+import re
 from datetime import date
 
 from service.estimating import Brief, Estimate, PriceBook, Setting
 from service.leads import words
+
+_SOON = {0: "It is today.", 1: "It is tomorrow."}
+
+# Latex balloons set off allergies, and hospitals ask for foil in their place.
+_LATEX_RISK = re.compile(
+    r"\b(latex|allerg\w*|alérgic\w*|alergia\w*|hospitals?|clinics?|clínica|wards?|hospice|nicu|icu"
+    r"|nursing home|care home|rehab\w*|infirmary|dialysis|surgery)\b",
+    re.IGNORECASE,
+)
 
 
 def reasons(brief: Brief, estimate: Estimate, book: PriceBook, *, today: date) -> tuple[str, ...]:
@@ -24,9 +34,11 @@ def reasons(brief: Brief, estimate: Estimate, book: PriceBook, *, today: date) -
         if days < 0:
             found.append("The date is in the past.")
         elif days < rules.notice_below_days:
-            found.append("It is today." if days == 0 else f"It is only {_days(days)} away.")
+            found.append(_SOON.get(days, f"It is only {days} days away."))
     if estimate.helium.needed:
         found.append("It needs helium.")
+    if names_latex_risk(brief):
+        found.append("A latex allergy, or a place of care where latex may not be allowed.")
     if any(piece.measures_assumed for piece in brief.pieces):
         found.append("The client is not sure of the size; a usual one was taken.")
     if len(estimate.assumptions) > rules.assumptions_above:
@@ -34,5 +46,6 @@ def reasons(brief: Brief, estimate: Estimate, book: PriceBook, *, today: date) -
     return tuple(found)
 
 
-def _days(count: int) -> str:
-    return "1 day" if count == 1 else f"{count} days"
+def names_latex_risk(brief: Brief) -> bool:
+    """Whether the client's words speak of an allergy or of a place that often bans latex."""
+    return bool(_LATEX_RISK.search(f"{brief.site.place or ''} {brief.notes or ''}"))

@@ -38,18 +38,25 @@ def lease(work: UnitOfWork, step_id: str, now: datetime) -> Step:
     return taken
 
 
-def bury_if_spent(work: UnitOfWork, step_id: str) -> bool:
+def bury_if_spent(work: UnitOfWork, step_id: str, now: datetime) -> bool:
     """Give a step up that has been tried too often without an answer; True when it was."""
     step = work.outbox.get(step_id, lock=True)
     if step.state is not StepState.OWED or step.attempts < MAX_ATTEMPTS:
         return False
+    if step.lease_until is not None and step.lease_until > now:
+        return False  # its last attempt is still at work
     _close(work, replace(step, state=StepState.DEAD, last_error=step.last_error or "cut off"))
     return True
 
 
-def sending(work: UnitOfWork, step_id: str, fence: int) -> None:
-    """From here on the step may have reached the outside, whatever happens to the worker."""
-    work.outbox.save(replace(held(work, step_id, fence), maybe_done=True))
+def sending(work: UnitOfWork, step_id: str, fence: int, now: datetime) -> None:
+    """From here on the step may have reached the outside, whatever happens to the worker.
+
+    Renews the lease: a channel may be slow, and the worker says so again while it waits.
+    """
+    step = held(work, step_id, fence)
+    if step.state is StepState.OWED:
+        work.outbox.save(replace(step, maybe_done=True, lease_until=now + LEASE))
 
 
 def held(work: UnitOfWork, step_id: str, fence: int) -> Step:
@@ -74,21 +81,34 @@ def fail(
     *,
     error: str,
     retry: bool,
+    unclear: bool = False,
     retry_after: timedelta | None,
     now: datetime,
 ) -> None:
-    """Give the step back: to be tried again after a growing pause, or up."""
+    """Give the step back: to be tried again after a growing pause, or up.
+
+    `unclear` when the outside did not answer: then it may have happened, and stays so.
+    """
     step = held(work, step_id, fence)
     if step.state is StepState.DONE:
         return
-    pause = pause_after(step.attempts) if retry else None
-    # The outside answered, so what it may have done is known: nothing.
-    failed = replace(step, last_error=error, maybe_done=False)
+    pause = pause_after(step.attempts, unclear=unclear) if retry else None
+    failed = replace(step, last_error=error, maybe_done=unclear)
     if pause is None:
         _close(work, replace(failed, state=StepState.DEAD))
         return
     due_at = now + max(pause, retry_after or timedelta(0))
     work.outbox.save(replace(failed, due_at=due_at, lease_until=None))
+
+
+def revive(work: UnitOfWork, step_id: str, now: datetime) -> None:
+    """The owner has a given-up step tried again from the beginning. Raises StepRefused."""
+    step = work.outbox.get(step_id, lock=True)
+    if step.state is not StepState.DEAD:
+        raise StepRefused(f"this step is {step.state}, not given up")
+    owed = replace(step, state=StepState.OWED, attempts=0, due_at=now, lease_until=None)
+    work.outbox.save(owed)
+    work.outbox.hand_over(owed)
 
 
 def sweep(work: UnitOfWork, now: datetime, *, limit: int = 500) -> int:

@@ -17,6 +17,9 @@ LEASE = timedelta(seconds=8)
 # How long the queue may take to bring a step to a worker before the sweep hands it over again.
 PATIENCE = timedelta(seconds=4)
 
+# What the outside did not answer may have happened all the same: few tries, far apart.
+UNCLEAR_PAUSES = tuple(timedelta(seconds=s) for s in (60, 300))
+
 PAUSES = tuple(timedelta(seconds=s) for s in (1, 4, 15, 60, 300, 900, 1800))
 MAX_ATTEMPTS = len(PAUSES) + 1
 
@@ -66,9 +69,10 @@ class Step:
     last_error: str | None = None
 
 
-def pause_after(attempts: int) -> timedelta | None:
+def pause_after(attempts: int, *, unclear: bool = False) -> timedelta | None:
     """How long to wait after the given number of failed attempts; None when it is enough."""
-    return PAUSES[attempts - 1] if attempts < MAX_ATTEMPTS else None
+    pauses = UNCLEAR_PAUSES if unclear else PAUSES
+    return pauses[attempts - 1] if attempts <= len(pauses) else None
 
 
 def handing(step: Step, now: datetime) -> int:

@@ -1,6 +1,6 @@
 """What the shop says to a client about a lead."""
 
-from datetime import datetime
+from datetime import date, datetime, timedelta
 from decimal import Decimal
 from zoneinfo import ZoneInfo
 
@@ -8,10 +8,19 @@ from service.estimating import PriceBook
 from service.leads import words
 from service.leads.lead import Hold, Lead, Quote
 from service.leads.messages import Button, Message
+from service.leads.review import names_latex_risk
+
+# An event this near is better talked about than written about.
+_SOON = timedelta(days=3)
 
 
-def ballpark(lead: Lead, quote: Quote, book: PriceBook, *, url: str, booking_url: str) -> Message:
-    """The ballpark: range, what is in it, what it rests on, cautions in short, the next step."""
+def ballpark(
+    lead: Lead, quote: Quote, book: PriceBook, *, url: str, booking_url: str | None
+) -> Message:
+    """The ballpark: range, what is in it, what it rests on, cautions in short, the next step.
+
+    Without a `booking_url` no set-up time is free on the day.
+    """
     currency = quote.currency
     pieces = "\n".join(f"• {words.piece(piece)}" for piece in lead.brief.pieces)
     paragraphs = [
@@ -19,23 +28,28 @@ def ballpark(lead: Lead, quote: Quote, book: PriceBook, *, url: str, booking_url
         f"{words.money(quote.high, currency)}, most likely around "
         f"{words.money(quote.likely, currency)}{_tax(quote)}.",
         f"That covers, ready when your guests arrive and taken down afterwards:\n{pieces}\n"
-        f"• about {quote.estimate.balloons_total} balloons{_colours(lead)}",
+        f"• about {_about(quote.estimate.balloons_total)} balloons{_colours(lead)}",
     ]
     if quote.estimate.assumptions:
         taken = "\n".join(f"• {assumption.text}" for assumption in quote.estimate.assumptions)
-        paragraphs.append(f"What I assumed; tell me and the range gets narrower:\n{taken}")
+        paragraphs.append(f"What I took for granted; tell me more and it gets closer:\n{taken}")
     paragraphs.append(_SAFETY)
-    paragraphs.append(
-        f"It stands until {_day(quote.expires_at, book)}. Next step: pick a set-up time."
-    )
+    paragraphs.append(f"This price is good until {_day(quote.expires_at, book)}.")
+    if booking_url is None:
+        paragraphs.append(
+            f"That day has no free set-up time just now. Ask {book.shop.owner} about it "
+            f"({words.reached_by(book.shop.contact)}), or name another day."
+        )
     return Message(
         kind="ballpark",
         text="\n\n".join(paragraphs),
-        buttons=(
-            Button(label="See the whole quote", url=url),
-            Button(label="Pick a set-up time", url=booking_url),
-        ),
+        buttons=_ways_on(url, booking_url),
     )
+
+
+def _ways_on(url: str, booking_url: str | None) -> tuple[Button, ...]:
+    look = Button(label="See the whole quote", url=url)
+    return (look, Button(label="Pick a set-up time", url=booking_url)) if booking_url else (look,)
 
 
 _SAFETY = (
@@ -44,13 +58,22 @@ _SAFETY = (
 )
 
 
-def under_review(lead: Lead, book: PriceBook) -> Message:
+def under_review(lead: Lead, book: PriceBook, *, today: date) -> Message:
     """The owner looks first, and the client is told so."""
-    return Message(
-        kind="review",
-        text=f"Thank you. {book.shop.owner} wants to look at this one personally before naming a "
-        f"price. Your request is number {lead.number}, and the answer comes right here.",
+    owner = book.shop.owner
+    text = (
+        f"Thank you. {owner} wants to look at this one personally before naming a price. "
+        f"Your request is number {lead.number}, and the answer comes right here."
     )
+    if names_latex_risk(lead.brief):
+        text += (
+            " Our garlands are latex, which can set off a serious reaction and which many "
+            "hospitals and care homes do not allow: please ask the place too."
+        )
+    when = lead.brief.event.date
+    if when is not None and when - today <= _SOON:
+        text += f" It is soon, so to be quick: {words.reached_by(book.shop.contact)}."
+    return Message(kind="review", text=text)
 
 
 def firm(lead: Lead, quote: Quote, book: PriceBook, *, url: str, booking_url: str) -> Message:
@@ -61,11 +84,8 @@ def firm(lead: Lead, quote: Quote, book: PriceBook, *, url: str, booking_url: st
         kind="firm",
         text=f"{book.shop.owner} has looked at your request.\n\n{said}"
         f"The price is {words.money(quote.likely, quote.currency)}{_tax(quote)}, set up and taken "
-        f"down again:\n{pieces}\n\nIt stands until {_day(quote.expires_at, book)}.",
-        buttons=(
-            Button(label="See the whole quote", url=url),
-            Button(label="Pick a set-up time", url=booking_url),
-        ),
+        f"down again:\n{pieces}\n\nThis price is good until {_day(quote.expires_at, book)}.",
+        buttons=_ways_on(url, booking_url),
     )
 
 
@@ -93,6 +113,19 @@ def held(hold: Hold, book: PriceBook, deposit: Decimal, currency: str) -> Messag
     )
 
 
+def booked(hold: Hold, book: PriceBook) -> Message:
+    """The deposit has come."""
+    zone = ZoneInfo(book.shop.time_zone)
+    starts = hold.window.starts_at.astimezone(zone)
+    ends = hold.window.ends_at.astimezone(zone)
+    return Message(
+        kind="note",
+        text=f"Your deposit is here, thank you: {words.day(starts.date())} is booked. "
+        f"{book.shop.owner} arrives at {words.clock(starts.time())} and is ready by "
+        f"{words.clock(ends.time())}.",
+    )
+
+
 def hold_over(hold: Hold, book: PriceBook) -> Message:
     """The hold has run out."""
     starts = hold.window.starts_at.astimezone(ZoneInfo(book.shop.time_zone))
@@ -101,6 +134,11 @@ def hold_over(hold: Hold, book: PriceBook) -> Message:
         text=f"The set-up time we held for {words.day(starts.date())} is free again, since no "
         "deposit came. If you still want it, open your quote and pick a time.",
     )
+
+
+def _about(count: int) -> int:
+    """A count that depends on how the balloons lie is not said to the piece."""
+    return round(count, -1) if count >= 50 else count
 
 
 def _tax(quote: Quote) -> str:

@@ -9,7 +9,7 @@ from zoneinfo import ZoneInfo
 from babel.dates import format_date, format_time, format_timedelta
 from babel.numbers import format_currency
 
-from service.estimating import CostLine, Piece, Support
+from service.estimating import Build, CostLine, Piece, Support
 
 _INCH_M = 0.0254
 
@@ -125,8 +125,10 @@ def piece(value: Piece) -> str:
         if size is not None
     ]
     head = f"{value.count} {name}s" if value.count > 1 else name
+    # Nested quads of one size have one thickness: only an organic garland is airy or lush.
+    look = f", {value.fullness}" if value.built_as is Build.ORGANIC else ""
     extent = "" if value.coverage == 1 else f", {value.coverage:.0%} covered"
-    return f"{head}, {listed(measures)}, {value.fullness}{extent}"
+    return f"{head}, {listed(measures)}{look}{extent}"
 
 
 _PEOPLES_UNITS = {"km": ("miles", Decimal("1.609344")), "m": ("ft", Decimal("0.3048"))}

@@ -20,6 +20,7 @@ from service.leads.lead import (
 )
 from service.leads.ports import UnitOfWork
 from service.pages.form.reading import read_day
+from service.pages.newer import newer_than
 from service.pages.posted import Fault, Posted, Sent
 from service.pages.reaching import read_client
 from service.pages.visit import Visit, Visiting, go_to, path_of
@@ -61,6 +62,8 @@ def booking_page(token: str, visit: Visiting, day: str = "", change: str = "") -
         if not _may_pick(job.lead):
             return _closed_page(job)
         wanted, trouble = _wanted_day(job, day)
+        if wanted is None and trouble is None and job.hold is not None:
+            wanted = _day_of(job, job.hold)
         return _picking_page(job, wanted, trouble=trouble)
 
 
@@ -73,6 +76,7 @@ def hold_window(token: str, visit: Visiting, sent: Sent) -> Response:
         faults = (Fault(field="starts_at", text="Pick a set-up time first."), *faults)
     if starts_at is None or faults:
         return _to_correct(token, visit, sent, faults)
+    booking.free_expired(visit.ports)
     try:
         _place(token, visit, starts_at, client)
     except WindowTaken as taken:
@@ -134,6 +138,11 @@ def _held_page(job: Job, hold: Hold) -> Response:
 
 
 def _closed_page(job: Job) -> Response:
+    newer = newer_than(job.work, job.visit.ports, job.lead)
+    if newer is not None:
+        return job.visit.show(
+            "replaced.html", status=HTTPStatus.CONFLICT, quote=job.quote, newer=newer
+        )
     said = {
         LeadState.DECLINED: "We had to say no to this one, so there is nothing to book here.",
         LeadState.LAPSED: "This price has run out. Write to us and you'll have a fresh one.",
@@ -154,7 +163,11 @@ def _picking_page(
     trouble: str | None = None,
     status: HTTPStatus = HTTPStatus.OK,
 ) -> Response:
-    free = _free(job, wanted) if wanted else []
+    kept = _kept(job, wanted)
+    others = _free(job, wanted) if wanted else []
+    # The client's own time stands among the others, so that it can be stayed with.
+    mine = [kept.window] if kept else []
+    offered = sorted((*others, *mine), key=lambda window: window.starts_at)
     client = job.lead.client
     known = {"name": client.name, "email": client.email, "phone": client.phone}
     visit = job.visit
@@ -165,14 +178,15 @@ def _picking_page(
         quote=job.quote,
         day=wanted,
         fixed=job.lead.brief.event.date is not None,
-        times=_by_part_of_day(free, visit),
-        none_free=_why_none(job, wanted) if wanted and not free else None,
+        times=_by_part_of_day(offered, visit) if others else (),
+        none_free=_why_none(job, wanted, kept) if wanted and not others else None,
+        kept=kept and kept.window.starts_at.astimezone(visit.zone).isoformat(),
         values={name: sent.text(name) if sent else (known[name] or "") for name in known},
-        picked=sent.text("starts_at") if sent else "",
+        picked=sent.text("starts_at") if sent else None,
         faults={fault.field: fault.text for fault in faults},
         trouble=trouble,
         changing=job.hold is not None,
-        hold_lasts=words.lasting(visit.book.calendar.hold),
+        until=words.moment(_until(job).astimezone(visit.zone)),
         earliest=visit.now.date(),
         latest=visit.now.date() + _FARTHEST,
         quote_path=_quote_path(job),
@@ -201,7 +215,29 @@ def _free(job: Job, day: date) -> list[Window]:
     )
 
 
-def _why_none(job: Job, day: date) -> str:
+def _kept(job: Job, day: date | None) -> Hold | None:
+    """The client's own hold, if it is for that day and has not run out."""
+    hold = job.hold
+    if hold is None or hold.expires_at <= job.visit.now or _day_of(job, hold) != day:
+        return None
+    return hold
+
+
+def _day_of(job: Job, hold: Hold) -> date:
+    return hold.window.starts_at.astimezone(job.visit.zone).date()
+
+
+def _until(job: Job) -> datetime:
+    """When a time picked now runs out; picking another one does not move it."""
+    if job.hold is not None and job.hold.expires_at > job.visit.now:
+        return job.hold.expires_at
+    return booking.hold_until(job.visit.book, job.visit.now)
+
+
+def _why_none(job: Job, day: date, kept: Hold | None) -> str:
+    if kept is not None:
+        at = words.clock(kept.window.starts_at, job.visit.zone)
+        return f"No other time is free that day. Your {at} stays kept for you."
     calendar = job.visit.book.calendar
     if day.weekday() not in calendar.opening:
         return f"We don't set up on {day:%A}s."

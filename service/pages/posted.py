@@ -1,19 +1,23 @@
 """What a person sent with a form, cleaned of what no text should hold."""
 
+import re
 import unicodedata
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
+from decimal import Decimal
 from http import HTTPStatus
 from typing import Annotated
 from urllib.parse import parse_qs
 
 from fastapi import Depends, Request
 
-from service.pages.visit import Instead, visit_of
+from service.pages.visit import Instead, trouble_at
 
 # Four thousand emoji, percent-encoded, come to 48 kB; the rest of a form is small.
 _LARGEST_BODY = 256 * 1024
 _MOST_FIELDS = 400
+
+_AMOUNT = re.compile(r"\$?\s*((?:[0-9]{1,3}(?:,[0-9]{3})*|[0-9]+)(?:\.[0-9]{1,2})?)")
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)
@@ -55,7 +59,8 @@ async def _posted(request: Request) -> Posted:
         body += chunk
         if len(body) > _LARGEST_BODY:
             raise Instead(
-                visit_of(request).trouble(
+                trouble_at(
+                    request,
                     HTTPStatus.REQUEST_ENTITY_TOO_LARGE,
                     "That is more than this form can take",
                     "Please shorten your text and send it again.",
@@ -71,6 +76,16 @@ async def _posted(request: Request) -> Posted:
 
 
 Sent = Annotated[Posted, Depends(_posted)]
+
+
+def read_amount(text: str) -> Decimal | None:
+    """An amount of money such as 480.50, $1,480 or 1480; None where it could mean two things.
+
+    A comma parts thousands only: "480,50" is fifty cents to some and forty-eight thousand to a
+    program that drops commas.
+    """
+    written = _AMOUNT.fullmatch(text)
+    return Decimal(written[1].replace(",", "")) if written else None
 
 
 def _clean(text: str) -> str:

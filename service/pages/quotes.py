@@ -10,6 +10,7 @@ from service.estimating import BalloonCount, Estimate, Piece, PieceEstimate, Pri
 from service.leads import handling, words
 from service.leads.lead import Lead, LeadState, NotFound, Quote, QuoteKind
 from service.leads.ports import UnitOfWork
+from service.pages.newer import newer_than
 from service.pages.visit import Visit, Visiting, path_of
 
 router = APIRouter()
@@ -57,6 +58,7 @@ def quote_page(token: str, visit: Visiting) -> Response:
             raise NotFound("This lead has no quote yet.")
         hold = work.holds.of_lead(lead.id)
         booking_path = path_of(handling.links(work, visit.ports, lead.id)[1])
+        newer = newer_than(work, visit.ports, lead)
         replaces = _opened_by_older_link(work, visit, lead, token)
     return visit.show(
         "quote.html",
@@ -65,9 +67,10 @@ def quote_page(token: str, visit: Visiting) -> Response:
         firm=quote.kind is QuoteKind.FIRM,
         replaces=replaces,
         pieces=piece_views(lead.brief.pieces, quote.estimate, visit.book),
-        shares=shares(quote),
+        newer=newer,
+        shares=shares(quote, visit.shop.owner),
         cautions=_cautions(quote.estimate),
-        expires=words.moment(quote.expires_at.astimezone(visit.zone)),
+        expires=words.day(quote.expires_at.astimezone(visit.zone).date()),
         hold_lasts=words.lasting(visit.book.calendar.hold),
         hold=hold and words.moment(hold.window.starts_at.astimezone(visit.zone)),
         booking_path=booking_path,
@@ -85,20 +88,29 @@ def piece_views(
     )
 
 
-def shares(quote: Quote) -> tuple[Share, ...]:
+def shares(quote: Quote, owner: str) -> tuple[Share, ...]:
     """The likely price split by what it pays for; the parts add up to it exactly.
 
-    Overhead, margin and surcharges lie on every part in proportion to its cost.
+    Overhead, margin and surcharges lie on every part in proportion to its cost. What the owner
+    set differently is a part of its own: nobody knows what it pays for.
     """
-    costs = _costs(quote.estimate)
+    likely = quote.estimate.price.likely
+    parts = _split(quote.estimate, likely)
+    if not parts or quote.likely == likely:
+        return parts
+    return *parts, Share(label=f"Adjusted by {owner}", amount=quote.likely - likely)
+
+
+def _split(estimate: Estimate, likely: Decimal) -> tuple[Share, ...]:
+    costs = _costs(estimate)
     whole = sum(costs.values(), Decimal(0))
     if not whole:
         return ()
-    exact = {label: quote.likely * cost / whole for label, cost in costs.items() if cost}
+    exact = {label: likely * cost / whole for label, cost in costs.items() if cost}
     rounded = {label: part.quantize(_WHOLE, ROUND_HALF_UP) for label, part in exact.items()}
     # What rounding leaves over goes where it shows least.
     largest = max(rounded, key=lambda label: rounded[label])
-    rounded[largest] += quote.likely - sum(rounded.values())
+    rounded[largest] += likely - sum(rounded.values())
     return tuple(Share(label=label, amount=amount) for label, amount in rounded.items())
 
 

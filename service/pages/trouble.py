@@ -6,8 +6,10 @@ from fastapi import FastAPI, Request
 from fastapi.responses import Response
 from starlette.exceptions import HTTPException
 
-from service.leads.lead import LeadError, LinkExpired, NotFound
-from service.pages.visit import Instead, visit_of
+from service.leads.lead import LeadError, LinkExpired, MoveRefused, NotFound
+from service.pages.visit import Instead, at_desk, trouble_at
+
+_MOVED_ON = "Something has changed since you opened the page. Load it again to see how it stands."
 
 
 def install(app: FastAPI) -> None:
@@ -27,40 +29,48 @@ def install(app: FastAPI) -> None:
 
     @app.exception_handler(Exception)
     def unexpected(request: Request, _error: Exception) -> Response:
-        return visit_of(request).trouble(
+        return trouble_at(
+            request,
             HTTPStatus.INTERNAL_SERVER_ERROR,
             "Something went wrong on our side",
-            "Please go back and try once more in a moment. If it happens again, write to us and "
-            "say what you were doing.",
+            "Please go back and try once more in a moment. If it happens again, "
+            + (
+                "the log of the service says what happened."
+                if at_desk(request)
+                else "write to us and say what you were doing."
+            ),
         )
 
 
 def _refused(request: Request, error: LeadError) -> Response:
-    visit = visit_of(request)
     if isinstance(error, LinkExpired):
-        return visit.trouble(
+        return trouble_at(
+            request,
             HTTPStatus.GONE,
             "This link has run out",
             "Prices and set-up times stand for a while only, so the links to them end too.",
             "Ask once more and you'll have a fresh price in a minute.",
         )
     if isinstance(error, NotFound):
-        return visit.trouble(
+        return trouble_at(
+            request,
             HTTPStatus.NOT_FOUND,
             "This link doesn't lead anywhere",
             "A letter may have gone missing on the way. Open it again from the message we sent "
             "you, or copy the whole address.",
         )
-    return visit.trouble(HTTPStatus.CONFLICT, "That can't be done now", str(error))
+    # Its own words name states, which mean nothing to whoever reads the page.
+    said = _MOVED_ON if isinstance(error, MoveRefused) else str(error)
+    return trouble_at(request, HTTPStatus.CONFLICT, "That can't be done now", said)
 
 
 def _not_served(request: Request, error: HTTPException) -> Response:
-    visit = visit_of(request)
     if error.status_code in (HTTPStatus.NOT_FOUND, HTTPStatus.METHOD_NOT_ALLOWED):
-        return visit.trouble(
+        return trouble_at(
+            request,
             HTTPStatus.NOT_FOUND,
             "There is no page here",
             "The address may be mistyped, or the page has moved.",
         )
     status = HTTPStatus(error.status_code)
-    return visit.trouble(status, status.phrase, str(error.detail))
+    return trouble_at(request, status, status.phrase, str(error.detail))

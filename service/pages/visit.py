@@ -80,10 +80,17 @@ class Visit:
             headers=self._guards(framed=framed) | dict(headers or {}),
         )
 
-    def trouble(self, status: HTTPStatus, title: str, *paragraphs: str) -> Response:
-        """A page that says what went wrong and where to go from here."""
+    def trouble(
+        self, status: HTTPStatus, title: str, *paragraphs: str, desk: bool = False
+    ) -> Response:
+        """A page that says what went wrong and where a client, or the owner, goes from here."""
         return self.show(
-            "trouble.html", status=status, framed=True, title=title, paragraphs=paragraphs
+            "trouble.html",
+            status=status,
+            framed=not desk,
+            title=title,
+            paragraphs=paragraphs,
+            desk=desk,
         )
 
     def _guards(self, *, framed: bool) -> dict[str, str]:
@@ -106,6 +113,16 @@ def visit_of(request: Request) -> Visit:
     return Visit(
         ports=ports, book=book, now=ports.clock().astimezone(ZoneInfo(book.shop.time_zone))
     )
+
+
+def trouble_at(request: Request, status: HTTPStatus, title: str, *paragraphs: str) -> Response:
+    """A page that says what went wrong, with ways to go on that suit the address."""
+    return visit_of(request).trouble(status, title, *paragraphs, desk=at_desk(request))
+
+
+def at_desk(request: Request) -> bool:
+    """Whether the address is one of the owner's desk."""
+    return f"{request.url.path}/".startswith("/desk/")
 
 
 Visiting = Annotated[Visit, Depends(visit_of)]

@@ -5,7 +5,10 @@ from typing import Any
 
 from alembic import command
 from alembic.config import Config
-from sqlalchemy import Connection, Engine, create_engine, event, make_url
+from sqlalchemy import Connection, Engine, create_engine, event, func, make_url, select
+
+# Any number, as long as it is ours.
+_MIGRATION_LOCK = 7_421_001
 
 MIGRATIONS = Path(__file__).parent / "migrations"
 
@@ -49,5 +52,9 @@ def migrate(engine: Engine) -> None:
     config = Config()
     config.set_main_option("script_location", str(MIGRATIONS))
     with engine.begin() as connection:
+        if engine.dialect.name == "postgresql":
+            # Of several machines that start together one migrates and the others wait. SQLite's
+            # own write lock does the same.
+            connection.execute(select(func.pg_advisory_xact_lock(_MIGRATION_LOCK)))
         config.attributes["connection"] = connection
         command.upgrade(config, "head")

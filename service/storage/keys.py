@@ -30,7 +30,7 @@ def read_or_make_keys(path: Path) -> Keys:
         made = {name: secrets.token_urlsafe(32) for name in Keys.model_fields}
         # Written aside and linked into place: of two processes that start together the first
         # wins, and nobody ever reads half a file.
-        aside = path.with_name(f".{path.name}.{os.getpid()}")
+        aside = path.with_name(f".{path.name}.{secrets.token_hex(8)}")
         with os.fdopen(os.open(aside, os.O_WRONLY | os.O_CREAT | os.O_EXCL, 0o600), "w") as file:
             json.dump(made, file, indent=1)
         try:

@@ -6,7 +6,7 @@ from functools import cache
 from typing import Any
 
 from pydantic import TypeAdapter
-from sqlalchemy import Connection, RowMapping, delete, func, insert, select, update
+from sqlalchemy import Connection, RowMapping, delete, func, insert, or_, select, update
 from sqlalchemy.exc import IntegrityError
 
 from service.estimating import Brief, Estimate
@@ -130,6 +130,15 @@ class SqlLeads:
             .order_by(t.leads.c.seq.desc())
         )
         return [_lead(row) for row in self._connection.execute(query).mappings()]
+
+    def with_expired_quotes(self, now: datetime) -> list[str]:
+        good = select(t.quotes.c.seq).where(
+            t.quotes.c.lead_id == t.leads.c.id,
+            t.quotes.c.sent_at.is_not(None),
+            t.quotes.c.expires_at > now,
+        )
+        query = select(t.leads.c.id).where(t.leads.c.state == LeadState.QUOTED, ~good.exists())
+        return list(self._connection.execute(query).scalars())
 
     def count_by_state(self) -> dict[LeadState, int]:
         query = select(t.leads.c.state, func.count()).group_by(t.leads.c.state)
@@ -316,16 +325,23 @@ class SqlHolds:
         except IntegrityError:
             raise WindowTaken("That set-up window has just been taken.") from None
 
-    def taken(self, slots: Sequence[int], *, crew: int) -> bool:
-        query = select(func.count()).where(
-            t.hold_slots.c.crew == crew,
-            t.hold_slots.c.slot >= min(slots),
-            t.hold_slots.c.slot <= max(slots),
+    def taken(self, slots: Sequence[int], *, crew: int, now: datetime) -> bool:
+        query = (
+            select(func.count())
+            .select_from(t.hold_slots.join(t.holds))
+            .where(
+                t.hold_slots.c.crew == crew,
+                t.hold_slots.c.slot >= min(slots),
+                t.hold_slots.c.slot <= max(slots),
+                or_(t.holds.c.state == "booked", t.holds.c.expires_at > now),
+            )
         )
         return self._connection.execute(query).scalar_one() > 0
 
     def of_lead(self, lead_id: str) -> Hold | None:
-        query = select(t.holds).where(t.holds.c.lead_id == lead_id, t.holds.c.state == "active")
+        query = select(t.holds).where(
+            t.holds.c.lead_id == lead_id, t.holds.c.state.in_(("active", "booked"))
+        )
         row = self._connection.execute(query).mappings().first()
         return None if row is None else _hold(row)
 
@@ -333,6 +349,11 @@ class SqlHolds:
         self._connection.execute(delete(t.hold_slots).where(t.hold_slots.c.hold_id == hold_id))
         self._connection.execute(
             update(t.holds).where(t.holds.c.id == hold_id).values(state="released")
+        )
+
+    def book(self, hold_id: str) -> None:
+        self._connection.execute(
+            update(t.holds).where(t.holds.c.id == hold_id).values(state="booked")
         )
 
     def expired(self, now: datetime) -> list[Hold]:

@@ -48,9 +48,11 @@ class SqlOwners:
             delete(t.desk_sessions).where(t.desk_sessions.c.digest == _digest(session_id))
         )
 
-    def failures_since(self, since: datetime) -> int:
-        query = select(func.count()).where(t.sign_in_failures.c.at >= since)
+    def failures_since(self, since: datetime, address: str) -> int:
+        query = select(func.count()).where(
+            t.sign_in_failures.c.at >= since, t.sign_in_failures.c.address == address
+        )
         return self._connection.execute(query).scalar_one()
 
-    def record_failure(self, now: datetime) -> None:
-        self._connection.execute(insert(t.sign_in_failures).values(at=now))
+    def record_failure(self, now: datetime, address: str) -> None:
+        self._connection.execute(insert(t.sign_in_failures).values(at=now, address=address))

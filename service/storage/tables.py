@@ -203,4 +203,5 @@ sign_in_failures = Table(
     metadata,
     Column("id", Integer, primary_key=True, autoincrement=True),
     Column("at", Instant, nullable=False, index=True),
+    Column("address", String(64), nullable=False),
 )

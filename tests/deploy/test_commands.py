@@ -1,5 +1,6 @@
 """The commands' own manners: syntax, help, wrong use."""
 
+import os
 import stat
 import subprocess
 from pathlib import Path
@@ -31,6 +32,47 @@ def test_pins_are_exact_hashed_and_name_no_registry(name: str) -> None:
     assert all("==" in pin for pin in pins)
     assert text.count("--hash=sha256:") >= len(pins)
     assert "://" not in text
+
+
+def _copy_of_commands(folder: Path) -> None:
+    """A checkout without execute permissions whose tools only write down how they were called."""
+    for name in (".ci/run", "deploy/test", "deploy/environment.sh"):
+        (folder / name).parent.mkdir(exist_ok=True)
+        (folder / name).write_text((ROOT / name).read_text())
+    stand_in = '#!/bin/sh\n[ "$1" = --version ] || echo "$@" >>calls\n'
+    python = folder / ".venv/bin/python"
+    python.parent.mkdir(parents=True)
+    python.write_text(stand_in)
+    python.chmod(0o755)
+    for name in ("constraints.txt", "constraints-test.txt"):
+        (folder / "deploy" / name).write_text("")
+        (folder / ".venv" / f"installed-{name}").write_text("")
+    tools = folder / "tools"
+    tools.mkdir()
+    (tools / "apt-get").write_text('#!/bin/sh\necho "apt-get $@" >>calls\n')
+    (tools / "apt-get").chmod(0o755)
+
+
+@pytest.mark.skipif(not Path("/usr/bin/chromium").exists(), reason="it would be installed here")
+def test_every_check_runs_without_a_terminal_and_installs_nothing_that_is_there(
+    tmp_path: Path,
+) -> None:
+    _copy_of_commands(tmp_path)
+    checked = subprocess.run(
+        ["bash", ".ci/run", "-k", "webchat"],
+        cwd=tmp_path,
+        env={"PATH": f"{tmp_path / 'tools'}:{os.environ['PATH']}", "CI": "true"},
+        stdin=subprocess.DEVNULL,
+        capture_output=True,
+        text=True,
+        start_new_session=True,  # no terminal, not even by way of /dev/tty
+        timeout=60,
+    )
+    assert checked.returncode == 0, checked.stderr
+    calls = (tmp_path / "calls").read_text().splitlines()
+    assert [call.split()[1] for call in calls[:3]] == ["ruff", "ruff", "mypy"]
+    assert calls[-1] == "-m pytest -k webchat"
+    assert not any("apt-get" in call or " pip " in call for call in calls)
 
 
 def _run(*arguments: str) -> subprocess.CompletedProcess[str]:

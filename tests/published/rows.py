@@ -894,6 +894,44 @@ PRICES = (
     ),
 )
 
+LOADS = (
+    _row(
+        "air in one car load",
+        "published",
+        "'How many balloons fit in a minivan?': two 36 in and 122 twelve-inch, 97 cu ft of air",
+        97,
+        5,
+        lambda: book().car.usable_m3 * book().car.packing_fraction / CUBIC_FOOT,
+        disagrees=Disagreement(
+            by=-0.258, because="theirs is a seven-seater filled to the roof, ours a small van"
+        ),
+    ),
+    _row(
+        "space behind the driver of a small van",
+        "published",
+        "'Understanding car and van storage capacity': compact van 120 to 150 cu ft",
+        135,
+        15.01,
+        lambda: book().car.usable_m3 / CUBIC_FOOT,
+    ),
+    _row(
+        "share of the van that is balloon",
+        "published",
+        "random close packing, 0.64 (Berryman 1983): bags and corners leave a little more empty",
+        0.60,
+        0.04,
+        lambda: book().car.packing_fraction,
+    ),
+    _row(
+        "car loads of a full 6 ft hoop",
+        "common practice, no source",
+        "one hoop is brought in one drive",
+        1,
+        0,
+        lambda: answer_to(Piece(support=Support.HOOP, width_m=6 * FOOT)).load.car_loads,
+    ),
+)
+
 CAUTIONS = (
     _row(
         "label for latex balloons",
@@ -907,4 +945,15 @@ CAUTIONS = (
     ),
 )
 
-ROWS = (*PATHS, *PACKING, *COUNTS, *VOLUMES, *SPARES, *HOURS, *DISTANCES, *PRICES, *CAUTIONS)
+ROWS = (
+    *PATHS,
+    *PACKING,
+    *COUNTS,
+    *VOLUMES,
+    *SPARES,
+    *HOURS,
+    *LOADS,
+    *DISTANCES,
+    *PRICES,
+    *CAUTIONS,
+)

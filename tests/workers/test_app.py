@@ -11,6 +11,7 @@ from service.contract.client import ServiceClient
 from service.contract.talk import OutgoingMessage
 from tests.workers.conftest import RunJob
 from workers.app import allowed_jobs, channels, performer, quiet_logs
+from workers.channels import NotSent
 from workers.config import Settings
 from workers.jobs import JobRefused
 
@@ -50,6 +51,19 @@ def test_no_log_at_any_level_holds_a_token_or_a_key(
     assert "low enough" in caplog.text
     assert "canary" not in caplog.text
     assert "Imke" not in caplog.text
+
+
+def test_an_error_page_that_repeats_our_address_is_not_logged(
+    caplog: pytest.LogCaptureFixture,
+) -> None:
+    quiet_logs()
+    way_out = channels(_settings(telegram_token=TOKEN, telegram_api="https://t.test"))["telegram"]
+    page = f"<p>Cannot reach /bot{TOKEN}/sendMessage</p>"
+    with respx.mock, caplog.at_level(logging.DEBUG):
+        respx.post(url__startswith="https://t.test").respond(502, html=page)
+        with pytest.raises(NotSent) as told:
+            asyncio.run(way_out.send("1", OutgoingMessage(text="hello")))
+    assert "canary" not in caplog.text + str(told.value)
 
 
 @pytest.mark.parametrize(

@@ -1,9 +1,11 @@
 """The job that sends one message through a push channel."""
 
+import asyncio
 import json
 from functools import partial
 from typing import Any
 
+import httpx
 import pytest
 import respx
 
@@ -11,7 +13,9 @@ from service.contract.client import ServiceClient
 from service.contract.talk import OutgoingMessage
 from tests.workers.conftest import RunJob
 from tests.workers.wire import a_delivery, a_lease, a_problem
-from workers.channels import NotEver, NotNow
+from workers import delivery, queues
+from workers.channels import NotEver, NotNow, NotSent, Unclear
+from workers.channels.telegram import TIMEOUT
 from workers.delivery import deliver
 from workers.steps import StepFailed
 
@@ -19,14 +23,22 @@ from workers.steps import StepFailed
 class RecordingChannel:
     """Keeps what was sent; raises what the test wants."""
 
-    def __init__(self, service: respx.MockRouter, trouble: Exception | None = None) -> None:
+    def __init__(
+        self,
+        service: respx.MockRouter,
+        trouble: Exception | None = None,
+        *,
+        lasts_s: float = 0,
+    ) -> None:
         self.sent: list[tuple[str, str]] = []
         self.calls_before: list[str] = []
         self._service = service
         self._trouble = trouble
+        self._lasts_s = lasts_s
 
     async def send(self, chat_id: str, message: OutgoingMessage) -> None:
         self.calls_before = [call.request.url.path for call in self._service.calls]
+        await asyncio.sleep(self._lasts_s)
         if self._trouble:
             raise self._trouble
         self.sent.append((chat_id, message.text))
@@ -103,15 +115,108 @@ def test_a_chat_that_cannot_be_reached_is_given_up_with_the_reason(
     assert (failure["retry"], failure["error"]) == (False, "Telegram: bot was blocked")
 
 
-def test_an_unclear_end_is_tried_again(leased: respx.MockRouter, run_job: RunJob) -> None:
+def test_what_was_not_sent_is_tried_again_soon(leased: respx.MockRouter, run_job: RunJob) -> None:
+    trouble = NotSent("Telegram cannot be reached (ConnectError)")
+    with pytest.raises(StepFailed, match="ConnectError"):
+        run_job(_deliver_through(RecordingChannel(leased, trouble)))
+    assert leased["failure"].call_count == 1
+    failure = _failure(leased)
+    assert failure["error"] == "Telegram cannot be reached (ConnectError)"
+    assert (failure["retry"], failure["retry_after_s"], failure["unclear"]) == (True, None, False)
+
+
+def test_what_may_be_out_is_told_and_left_to_the_sweep(
+    leased: respx.MockRouter, run_job: RunJob
+) -> None:
+    run_job(_deliver_through(RecordingChannel(leased, Unclear("no answer"))))
+    assert leased["failure"].call_count == 1
+    failure = _failure(leased)
+    assert (failure["retry"], failure["unclear"], failure["error"]) == (True, True, "no answer")
+
+
+def test_trouble_that_no_channel_should_make_counts_as_unclear_and_tells_no_words(
+    leased: respx.MockRouter, run_job: RunJob
+) -> None:
     with pytest.raises(StepFailed, match="ConnectionResetError"):
         run_job(_deliver_through(RecordingChannel(leased, ConnectionResetError("4711"))))
     failure = _failure(leased)
-    assert (failure["retry"], failure["error"]) == (True, "ConnectionResetError")
+    assert (failure["unclear"], failure["error"]) == (True, "ConnectionResetError")
 
 
-def test_without_a_way_out_the_owner_is_told_why(leased: respx.MockRouter, run_job: RunJob) -> None:
+def test_trouble_before_the_channel_is_touched_is_not_unclear(
+    leased: respx.MockRouter, run_job: RunJob
+) -> None:
+    leased["message"].respond(403, json=a_problem(403))
+    with pytest.raises(StepFailed, match="403"):
+        run_job(_deliver_through(RecordingChannel(leased)))
+    assert _failure(leased)["unclear"] is False
+
+
+def test_a_sent_message_that_cannot_be_confirmed_is_unclear(
+    leased: respx.MockRouter, run_job: RunJob
+) -> None:
+    leased["done"].respond(400, json=a_problem(400))
+    with pytest.raises(StepFailed):
+        run_job(_deliver_through(RecordingChannel(leased)))
+    assert _failure(leased)["unclear"] is True
+
+
+def test_a_send_that_never_ends_is_cut_off_as_unclear(
+    leased: respx.MockRouter, run_job: RunJob, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.setattr(delivery, "SEND_LIMIT_S", 0.05)
+    channel = RecordingChannel(leased, lasts_s=30)
+    run_job(_deliver_through(channel))
+    assert channel.sent == []
+    assert _failure(leased)["unclear"] is True
+
+
+def _paths(service: respx.MockRouter) -> list[str]:
+    return [call.request.url.path.rpartition("/")[2] for call in service.calls]
+
+
+def test_the_lease_is_renewed_while_a_send_is_under_way_and_not_afterwards(
+    leased: respx.MockRouter, run_job: RunJob, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.setattr(delivery, "RENEW_LEASE_EVERY_S", 0.1)
+
+    async def job(service: ServiceClient) -> None:
+        await _deliver_through(RecordingChannel(leased, lasts_s=0.35))(service)
+        await asyncio.sleep(0.25)
+
+    run_job(job)
+    paths = _paths(leased)
+    renewals = paths.count("sending") - 1
+    assert 2 <= renewals <= 3
+    assert paths == ["lease", "7", *["sending"] * (1 + renewals), "done"]
+    assert json.loads(leased["sending"].calls.last.request.content) == {"fence": 3}
+
+
+def test_a_lease_lost_during_a_send_does_not_stop_it_and_its_outcome_is_refused_quietly(
+    leased: respx.MockRouter, run_job: RunJob, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.setattr(delivery, "RENEW_LEASE_EVERY_S", 0.05)
+    refused = httpx.Response(409, json=a_problem(409))
+    leased["sending"].mock(side_effect=[httpx.Response(204), *[refused] * 20])
+    leased["done"].respond(409, json=a_problem(409))
+    channel = RecordingChannel(leased, lasts_s=0.2)
+    run_job(_deliver_through(channel))
+    assert leased["sending"].call_count > 1
+    assert len(channel.sent) == 1
+    assert leased["done"].called
+    assert not leased["failure"].called
+
+
+def test_a_bot_without_its_token_is_waited_for_and_told_in_the_log(
+    leased: respx.MockRouter, run_job: RunJob, caplog: pytest.LogCaptureFixture
+) -> None:
     run_job(partial(deliver, channels={}, step_id="s1"))
     failure = _failure(leased)
-    assert failure["retry"] is False
-    assert "telegram" in failure["error"]
+    assert (failure["retry"], failure["retry_after_s"]) == (True, 60)
+    assert (failure["unclear"], "telegram" in failure["error"]) == (False, True)
+    assert "is the bot's token set?" in caplog.text
+
+
+def test_each_limit_leaves_room_for_the_one_inside_it() -> None:
+    assert sum(filter(None, TIMEOUT.as_dict().values())) < queues.SEND_LIMIT_S
+    assert queues.SEND_LIMIT_S < queues.JOB_LIMIT_S < queues.ABANDONED_AFTER_S

@@ -93,6 +93,7 @@ def test_trouble_is_told_by_its_kind_only_and_raised_for_a_retry(
         "error": "ValidationError",
         "retry": True,
         "retry_after_s": None,
+        "unclear": False,
     }
     assert "silver wedding" not in str(raised.value)
     assert raised.value.__suppress_context__

@@ -34,6 +34,7 @@ QUOTE_JOB = "workers.quoting.quote_lead"
 DELIVER_JOB = "workers.delivery.deliver"
 KEY = "canary-api-key"
 OK: Answer = (200, {})
+REFUSED: Answer = (409, a_problem(409))
 
 
 @contextmanager
@@ -247,6 +248,24 @@ def test_a_pause_asked_for_by_telegram_reaches_the_ledger(
     _enqueue(redis, DELIVER_JOB, "d1", job_id="deliver-d1-1")
     wait_for(lambda: "steps/d1/failures" in ledger.calls, "the pause is told")
     assert '"retry_after_s":17.0' in ledger.body("steps/d1/failures")
+
+
+def test_a_slow_send_keeps_its_lease_and_happens_once(
+    ledger: Ledger, redis: Redis, bot_api: BotApiServer
+) -> None:
+    ledger.begin(
+        steps__d1__lease=[a_lease("deliver").model_copy(update={"step_id": "d1"}), REFUSED],
+        messages__7=[a_delivery()],
+        steps__d1__sending=[OK],
+        steps__d1__failures=[OK],
+    )
+    before = len(bot_api.sent(4711))
+    bot_api.stall("sendMessage", 7, after_effect=True)
+    _enqueue(redis, DELIVER_JOB, "d1", job_id="deliver-d1-2")
+    wait_for(lambda: "steps/d1/failures" in ledger.calls, "the end of it is told", 20)
+    first, *renewals = ledger.times("steps/d1/sending")
+    assert [round((at - first) / 3) for at in renewals] == [1, 2]
+    assert len(bot_api.sent(4711)) == before + 1
 
 
 def test_the_scheduled_sweep_runs_on_its_own_queue(ledger: Ledger, redis: Redis) -> None:

@@ -4,12 +4,15 @@ from typing import Protocol
 
 from service.contract.talk import OutgoingMessage
 
+# A channel that is set up wrongly lets nothing through until somebody mends it.
+SET_UP_PAUSE_S = 60.0
+
 
 class NotNow(Exception):
-    """The channel asks to wait `seconds` before anything else is sent."""
+    """Nothing was sent, and nothing should be for `seconds`. The text says why."""
 
-    def __init__(self, seconds: float) -> None:
-        super().__init__(f"wait {seconds:g} s")
+    def __init__(self, seconds: float, reason: str = "the channel asks for a pause") -> None:
+        super().__init__(reason)
         self.seconds = seconds
 
 
@@ -17,8 +20,16 @@ class NotEver(Exception):
     """This message cannot reach this chat; trying again changes nothing. The text says why."""
 
 
+class NotSent(Exception):
+    """The channel was not reached or could not take the message; it may be sent again soon."""
+
+
+class Unclear(Exception):
+    """The message, or a part of it, may have reached the chat. The text says how it ended."""
+
+
 class Channel(Protocol):
     """A way to reach a client who is not looking at a page of ours."""
 
     async def send(self, chat_id: str, message: OutgoingMessage) -> None:
-        """Send once. Raises NotNow, NotEver, or any other error when it is unclear."""
+        """Send once. Raises NotNow, NotEver, NotSent or Unclear; any other error is unclear too."""

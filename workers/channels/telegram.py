@@ -3,12 +3,21 @@
 import os
 from collections.abc import Iterator, Sequence
 
+import httpx
 from telegram import Bot, InlineKeyboardButton, InlineKeyboardMarkup, LinkPreviewOptions
-from telegram.error import BadRequest, ChatMigrated, Forbidden, InvalidToken, RetryAfter
+from telegram.error import (
+    BadRequest,
+    ChatMigrated,
+    Forbidden,
+    InvalidToken,
+    NetworkError,
+    RetryAfter,
+    TelegramError,
+)
 from telegram.request import HTTPXRequest
 
 from service.contract.talk import Button, OutgoingMessage
-from workers.channels import NotEver, NotNow
+from workers.channels import SET_UP_PAUSE_S, NotEver, NotNow, NotSent, Unclear
 
 # Bot API, sendMessage: "1-4096 characters", counted as UTF-16 code units.
 TEXT_LIMIT = 4096
@@ -17,6 +26,19 @@ TEXT_LIMIT = 4096
 _SHORT_LABEL = 18
 
 _NO_PREVIEW = LinkPreviewOptions(is_disabled=True)
+
+# Patient with an answer: one that is not waited for means that the client may read it twice.
+TIMEOUT = httpx.Timeout(pool=2.0, connect=2.0, write=10.0, read=25.0)
+
+# With these not a byte of the request has left. All other trouble comes after that.
+_NOT_LEFT = (
+    httpx.ConnectError,
+    httpx.ConnectTimeout,
+    httpx.PoolTimeout,
+    httpx.ProxyError,
+    httpx.UnsupportedProtocol,
+    httpx.InvalidURL,
+)
 
 
 class Telegram:
@@ -27,49 +49,70 @@ class Telegram:
 
     async def send(self, chat_id: str, message: OutgoingMessage) -> None:
         """Send a message as plain text, in parts when it is long, buttons under the last."""
-        try:
-            await self._send(chat_id, message)
-        except RetryAfter as pause:
-            raise NotNow(_seconds(pause)) from None
-        except (BadRequest, Forbidden) as refusal:
-            raise NotEver(f"Telegram: {refusal.message}"[:500]) from None
-        except InvalidToken:
-            raise NotEver("Telegram does not know the bot's token") from None
-        except ChatMigrated:
-            raise NotEver("Telegram: the chat became another chat") from None
+        for number, part in enumerate(_parts(message)):
+            try:
+                await self._send_part(chat_id, part)
+            except (NotNow, NotSent) as trouble:
+                if number == 0:
+                    raise
+                raise Unclear(f"only its beginning is out: {trouble}") from None
 
-    async def _send(self, chat_id: str, message: OutgoingMessage) -> None:
+    async def _send_part(self, chat_id: str, part: OutgoingMessage) -> None:
         try:
-            await self._send_parts(chat_id, message)
-        except BadRequest as refusal:
+            await self._bot.send_message(
+                chat_id,
+                part.text,
+                reply_markup=_keyboard(part.buttons),
+                link_preview_options=_NO_PREVIEW,
+            )
+        except TelegramError as error:
             # Telegram refuses buttons to addresses that only this machine can open, which is all
             # that a shop on its first day has. The client then loses a button, not the reply.
-            if "url" not in refusal.message.lower() or not _links(message):
-                raise
-            await self._send_parts(chat_id, _links_in_text(message))
-
-    async def _send_parts(self, chat_id: str, message: OutgoingMessage) -> None:
-        *first, last = split(message.text)
-        for part in first:
-            await self._bot.send_message(chat_id, part, link_preview_options=_NO_PREVIEW)
-        await self._bot.send_message(
-            chat_id,
-            last,
-            reply_markup=_keyboard(message.buttons),
-            link_preview_options=_NO_PREVIEW,
-        )
+            if not (_is_about_an_address(error) and _links(part)):
+                raise _outcome(error) from None
+            await self.send(chat_id, _links_in_text(part))
 
 
 def telegram(token: str, api: str) -> Telegram:
     """The channel of the bot with this token, at the Bot API under `api`."""
     # Opts in to what the library's next version does: a pause is a timedelta.
     os.environ.setdefault("PTB_TIMEDELTA", "true")
-    # Short enough that a send which hangs ends inside the step's lease of 10 s.
     request = HTTPXRequest(
-        connect_timeout=2.0, read_timeout=5.0, write_timeout=5.0, pool_timeout=2.0
+        pool_timeout=TIMEOUT.pool,
+        connect_timeout=TIMEOUT.connect,
+        write_timeout=TIMEOUT.write,
+        read_timeout=TIMEOUT.read,
     )
     base = api.rstrip("/") + "/bot"
     return Telegram(Bot(token, base_url=base, request=request, get_updates_request=request))
+
+
+def _outcome(error: TelegramError) -> Exception:
+    match error:
+        case RetryAfter():
+            return NotNow(_seconds(error))
+        case InvalidToken():
+            reason = "Telegram does not know the bot's token: check GARLANDRY_TELEGRAM_TOKEN"
+            return NotNow(SET_UP_PAUSE_S, reason)
+        case BadRequest() | Forbidden():
+            return NotEver(f"Telegram: {error.message}"[:500])
+        case ChatMigrated():
+            return NotEver("Telegram: the chat became another chat")
+        case NetworkError(__cause__=None | TelegramError()):
+            return NotSent("Telegram answered that something is wrong on its side")
+        case NetworkError(__cause__=cause) if isinstance(cause, _NOT_LEFT):
+            return NotSent(f"Telegram cannot be reached ({type(cause).__name__})")
+    return Unclear(f"Telegram did not confirm it ({type(error.__cause__).__name__})")
+
+
+def _is_about_an_address(error: TelegramError) -> bool:
+    return isinstance(error, BadRequest) and "url" in error.message.lower()
+
+
+def _parts(message: OutgoingMessage) -> list[OutgoingMessage]:
+    *first, last = split(message.text)
+    begin = [message.model_copy(update={"text": part, "buttons": []}) for part in first]
+    return [*begin, message.model_copy(update={"text": last})]
 
 
 def split(text: str, limit: int = TEXT_LIMIT) -> list[str]:

@@ -13,7 +13,8 @@ from service.leads.lead import Lead, StaleDecision
 from service.leads.messages import Calling
 from service.leads.ports import UnitOfWork
 from service.pages.desk.access import Confirmed, Desk, SignedIn
-from service.pages.desk.wording import CHANNELS, READ_BY, STATES, ago, cut, summary_of
+from service.pages.desk.wording import CHANNELS, READ_BY, ago, cut, state_of, summary_of
+from service.pages.newer import newer_than
 from service.pages.posted import Posted, Sent
 from service.pages.visit import Instead, go_to
 
@@ -204,14 +205,18 @@ def _page(
     faults: Mapping[str, str] | None = None,
     status: HTTPStatus = HTTPStatus.OK,
 ) -> Response:
-    with desk.visit.ports.read() as work:
+    ports = desk.visit.ports
+    with ports.read() as work:
         leads = _leads(desk, work, chat)
         return desk.show(
             "desk/conversation.html",
             status=status,
             who=_name(leads),
             channel=CHANNELS[chat.channel],
-            leads=[(lead, STATES[lead.state], summary_of(lead.brief)) for lead in leads],
+            leads=[
+                (lead, state_of(lead, newer_than(work, ports, lead)), summary_of(lead.brief))
+                for lead in leads
+            ],
             notice=notice,
             trouble=trouble,
             entered=entered,

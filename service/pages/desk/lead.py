@@ -3,12 +3,12 @@
 from collections.abc import Callable
 from dataclasses import dataclass
 from datetime import datetime
-from decimal import Decimal, InvalidOperation
+from decimal import Decimal
 from http import HTTPStatus
 
 from fastapi import APIRouter, Response
 
-from service.leads import handling, wording, words
+from service.leads import booking, handling, wording, words
 from service.leads.lead import (
     Change,
     Lead,
@@ -21,20 +21,22 @@ from service.leads.lead import (
 from service.leads.ports import UnitOfWork
 from service.pages.desk.access import Confirmed, Desk, SignedIn
 from service.pages.desk.conversation import ANSWERED, Chat, talk_of
-from service.pages.desk.wording import CHANNELS, MOST_STUCK, STATES, WHO, price_of
+from service.pages.desk.costs import cost_rows, steps_to_price
+from service.pages.desk.pricing import is_far_off, question, read_price
+from service.pages.desk.wording import CHANNELS, MOST_STUCK, WHAT, WHO, price_of, state_of
+from service.pages.newer import newer_than
 from service.pages.posted import Posted, Sent
 from service.pages.quotes import piece_views
 from service.pages.visit import go_to
 
 router = APIRouter()
 
-_LARGEST_PRICE = Decimal(1_000_000)
-_LONGEST_REASON = 1000
 _LONGEST_TEXT = 2000
 
 _DONE = {
     "sent": "The firm price is on its way to the client.",
     "declined": "The client has been told, kindly.",
+    "booked": "The date is booked, and the client has been told.",
     "answered": ANSWERED,
 }
 _ALREADY = {
@@ -42,6 +44,10 @@ _ALREADY = {
     LeadState.BOOKED: "This is booked; its price stands.",
     LeadState.DONE: "This job is done.",
     LeadState.NEW: "Its estimate is not there yet. Wait a moment, or decline it.",
+    LeadState.REVIEW: "It waits for your decision first.",
+    LeadState.QUOTED: "No time is held for it any more.",
+    LeadState.HELD: "A time is held for it.",
+    LeadState.LAPSED: "Its price has run out.",
 }
 
 
@@ -62,6 +68,7 @@ class Entered:
     reason: str = ""
     text: str = ""
     kind_no: str | None = None
+    sure: Decimal | None = None
     faults: dict[str, str] | None = None
 
 
@@ -80,12 +87,18 @@ def send_as_is(lead_id: str, desk: Confirmed, sent: Sent) -> Response:
 @router.post("/leads/{lead_id}/price")
 def send_changed(lead_id: str, desk: Confirmed, sent: Sent) -> Response:
     """Change the price, say why, and send it."""
-    price, faults = _read_price(sent)
+    price, faults = read_price(sent)
+    sure = None
+    if price is not None and not faults and sent.text("sure") != str(price):
+        doubt = _doubt(desk, lead_id, price)
+        if doubt is not None:
+            faults, sure = {"price": doubt}, price
     if price is None or faults:
         entered = Entered(
             price=sent.text("price"),
             reason=sent.text("reason"),
             text=sent.text("text"),
+            sure=sure,
             faults=faults,
         )
         return _page(desk, lead_id, entered=entered, status=HTTPStatus.UNPROCESSABLE_ENTITY)
@@ -110,6 +123,31 @@ def decline(lead_id: str, desk: Confirmed, sent: Sent) -> Response:
             work, desk.visit.ports, lead_id=lead_id, text=text or None, now=desk.visit.now
         ),
     )
+
+
+@router.post("/leads/{lead_id}/deposit")
+def record_deposit(lead_id: str, desk: Confirmed, sent: Sent) -> Response:
+    """The deposit is in: the held date is booked."""
+    return _decided(desk, lead_id, "booked", lambda work: _book(work, desk, lead_id, sent))
+
+
+def _book(work: UnitOfWork, desk: Desk, lead_id: str, sent: Posted) -> Lead:
+    lead = work.leads.get(lead_id, lock=True)
+    hold = work.holds.of_lead(lead_id)
+    quote = work.quotes.latest(lead_id)
+    seen = sent.text("hold"), sent.text("basis")
+    if lead.state is LeadState.HELD and seen != (hold and hold.id, quote and quote.number):
+        raise StaleDecision("The held time or the price has changed in the meantime. Look again.")
+    return booking.record_deposit(work, desk.visit.ports, lead_id, now=desk.visit.now)
+
+
+def _doubt(desk: Desk, lead_id: str, price: Decimal) -> str | None:
+    """A question where the price is far from what was estimated."""
+    with desk.visit.ports.read() as work:
+        quote = work.quotes.latest(lead_id)
+    if quote is None or not is_far_off(price, quote.estimate):
+        return None
+    return question(price, quote.estimate)
 
 
 def _send(
@@ -140,9 +178,9 @@ def _decided(desk: Desk, lead_id: str, done: str, decide: Callable[[UnitOfWork],
 
 def _refusal(error: LeadError) -> str:
     if isinstance(error, StaleDecision):
-        return f"{error} Nothing was sent just now."
+        return f"{error} Nothing was changed just now."
     if isinstance(error, MoveRefused):
-        return f"{_ALREADY.get(error.state, str(error))} Nothing was sent just now."
+        return f"{_ALREADY[error.state]} Nothing was changed just now."
     return str(error)
 
 
@@ -163,25 +201,32 @@ def _page(
             return desk.trouble(HTTPStatus.NOT_FOUND, "There is no such request")
         quote = work.quotes.latest(lead.id)
         hold = work.holds.of_lead(lead.id)
+        newer = newer_than(work, visit.ports, lead)
         chat_leads = work.leads.of_chat(lead.channel, lead.chat_id)
         return desk.show(
             "desk/lead.html",
             status=status,
             lead=lead,
-            state=STATES[lead.state],
+            state=state_of(lead, newer),
+            newer=newer,
             channel=CHANNELS.get(lead.channel, lead.channel),
             asked=words.moment(lead.created_at.astimezone(visit.zone)),
             quote=quote,
             price=price_of(quote) if quote else None,
             estimate=quote.estimate if quote else None,
             pieces=piece_views(lead.brief.pieces, quote.estimate, visit.book) if quote else (),
-            expires=words.moment(quote.expires_at.astimezone(visit.zone)) if quote else None,
+            costs=cost_rows(quote.estimate) if quote else (),
+            steps=steps_to_price(quote.estimate, visit.book, lead.brief.event.date)
+            if quote
+            else (),
+            expires=words.day(quote.expires_at.astimezone(visit.zone).date()) if quote else None,
+            hold_id=hold and hold.id,
             hold=hold and words.moment(hold.window.starts_at.astimezone(visit.zone)),
             hold_until=hold and words.moment(hold.expires_at.astimezone(visit.zone)),
             others=[other for other in chat_leads if other.id != lead.id],
-            history=[_entry(desk, change) for change in work.leads.history(lead.id)],
-            can_send=quote is not None and lead.can_become(LeadState.QUOTED),
-            can_decline=lead.can_become(LeadState.DECLINED),
+            history=[_entry(desk, work, change) for change in work.leads.history(lead.id)],
+            can_send=quote is not None and newer is None and lead.can_become(LeadState.QUOTED),
+            can_decline=newer is None and lead.can_become(LeadState.DECLINED),
             kind_no=wording.declined(visit.book, None).text,
             entered=entered or Entered(),
             faults=(entered.faults if entered else None) or {},
@@ -198,39 +243,25 @@ def _why_stuck(work: UnitOfWork, lead: Lead) -> str | None:
     return None if step is None else step.last_error or "no reason was given"
 
 
-def _read_price(sent: Posted) -> tuple[Decimal | None, dict[str, str]]:
-    faults: dict[str, str] = {}
-    price: Decimal | None = None
-    try:
-        price = Decimal(sent.text("price").replace("$", "").replace(",", "").strip())
-    except InvalidOperation:
-        faults["price"] = "Write the price as an amount, such as 640."
-    if price is not None and not (price.is_finite() and 0 < price <= _LARGEST_PRICE):
-        faults["price"] = "The price has to be above zero and at most a million."
-    elif price is not None and price != round(price, 2):
-        faults["price"] = "Keep to whole cents."
-    if not sent.text("reason"):
-        faults["reason"] = "Say why, for your own record; the client doesn't see it."
-    for name, longest in (("reason", _LONGEST_REASON), ("text", _LONGEST_TEXT)):
-        if len(sent.text(name)) > longest:
-            faults[name] = f"Keep it to {longest:,} characters, please."
-    return price, faults
-
-
-def _entry(desk: Desk, change: Change) -> Entry:
+def _entry(desk: Desk, work: UnitOfWork, change: Change) -> Entry:
     details = [
-        text for key, value in change.detail.items() for text in _detail(desk, key, value) if text
+        text
+        for key, value in change.detail.items()
+        for text in _detail(desk, work, key, value)
+        if text
     ]
     return Entry(
         at=words.moment(change.at.astimezone(desk.visit.zone)),
-        text=f"{WHO.get(change.who, change.who)} {change.what}",
+        text=f"{WHO.get(change.who, change.who)} {WHAT.get(change.what, change.what)}",
         details=tuple(details),
     )
 
 
-def _detail(desk: Desk, key: str, value: object) -> tuple[str, ...]:
+def _detail(desk: Desk, work: UnitOfWork, key: str, value: object) -> tuple[str, ...]:
     if isinstance(value, list):
         return tuple(str(item) for item in value)
+    if key == "by":
+        return (work.leads.get(str(value)).number,)
     if key == "price":
         return (words.money(Decimal(str(value)), desk.visit.shop.currency),)
     if key == "starts_at":

@@ -2,6 +2,7 @@
 
 import re
 from dataclasses import dataclass
+from datetime import date
 
 from fastapi import APIRouter, Response
 
@@ -11,7 +12,17 @@ from service.leads.ports import UnitOfWork
 from service.leads.steps import Step, StepKind
 from service.pages.desk.access import Desk, SignedIn
 from service.pages.desk.conversation import Chat, calls
-from service.pages.desk.wording import CHANNELS, MOST_STUCK, STATES, ago, cut, price_of, summary_of
+from service.pages.desk.wording import (
+    CHANNELS,
+    MOST_STUCK,
+    STATES,
+    ago,
+    cut,
+    price_of,
+    state_of,
+    summary_of,
+)
+from service.pages.newer import newer_than
 
 router = APIRouter()
 
@@ -74,7 +85,9 @@ def desk_page(desk: SignedIn, state: str = "", before: str = "") -> Response:
 
 
 def _waiting(work: UnitOfWork) -> list[Lead]:
-    return work.leads.page(before=None, limit=_MOST_WAITING, state=LeadState.REVIEW)
+    """Requests for the owner, the nearest event first; those without a day last."""
+    waiting = work.leads.page(before=None, limit=_MOST_WAITING, state=LeadState.REVIEW)
+    return sorted(waiting, key=lambda lead: (lead.brief.event.date or date.max, lead.created_at))
 
 
 def _row(desk: Desk, work: UnitOfWork, lead: Lead) -> Row:
@@ -88,7 +101,7 @@ def _row(desk: Desk, work: UnitOfWork, lead: Lead) -> Row:
         when=words.day(event_day) if event_day else "no date yet",
         asked=ago(lead.created_at, desk.visit.now),
         state=lead.state,
-        state_words=STATES[lead.state],
+        state_words=state_of(lead, newer_than(work, desk.visit.ports, lead)),
         price=price_of(quote) if quote else None,
         reasons=lead.review_reasons if lead.state is LeadState.REVIEW else (),
     )

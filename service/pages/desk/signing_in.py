@@ -90,8 +90,10 @@ def sign_out(request: Request, desk: Confirmed) -> Response:
 
 
 def _tried(request: Request, visit: Visit, to: str, password: str) -> Response:
+    # By address: a stranger's guesses must not keep the owner out.
+    address = request.client.host if request.client else "unknown"
     with visit.ports.read() as work:
-        failures = work.owners.failures_since(visit.now - _FAILURES_COUNT_FOR)
+        failures = work.owners.failures_since(visit.now - _FAILURES_COUNT_FOR, address)
         hashed = work.owners.password_hash()
     if failures >= _MOST_FAILURES:
         minutes = int(_FAILURES_COUNT_FOR.total_seconds() / 60)
@@ -100,9 +102,11 @@ def _tried(request: Request, visit: Visit, to: str, password: str) -> Response:
     if hashed is None:
         said = "No password has been chosen yet. Open the welcome link that the set-up printed."
         return _asking(request, visit, to, said, HTTPStatus.CONFLICT)
+    # Hashing takes its time: nobody else's writing should wait for it.
+    fits = _fits(hashed, password)
     with visit.ports.work() as work:
-        if not _fits(hashed, password):
-            work.owners.record_failure(visit.now)
+        if not fits:
+            work.owners.record_failure(visit.now, address)
             work.commit()
             said = "That is not the password."
             return _asking(request, visit, to, said, HTTPStatus.UNPROCESSABLE_ENTITY)

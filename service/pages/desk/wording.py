@@ -5,7 +5,8 @@ from datetime import datetime
 
 from service.estimating import Brief
 from service.leads import words
-from service.leads.lead import LeadState, Quote, QuoteKind
+from service.leads.lead import Lead, LeadState, Quote, QuoteKind
+from service.pages.newer import Newer
 
 STATES: Mapping[LeadState, str] = {
     LeadState.NEW: "being worked out",
@@ -36,7 +37,18 @@ READ_BY: Mapping[str, str] = {
 # So many steps that were given up are shown at once; more means that a process is down.
 MOST_STUCK = 20
 
+# Words of a request's history that say it better from the owner's chair.
+WHAT: Mapping[str, str] = {
+    "queued for the owner": "set it aside for you",
+    "replaced by another request": "asked again; replaced by",
+}
+
 WHO: Mapping[str, str] = {"owner": "You", "client": "The client", "garlandry": "Garlandry"}
+
+
+def state_of(lead: Lead, newer: Newer | None) -> str:
+    """Where a request stands; "replaced by G1002" where its client has asked again."""
+    return f"replaced by {newer.lead.number}" if newer else STATES[lead.state]
 
 
 def ago(then: datetime, now: datetime) -> str:

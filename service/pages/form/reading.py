@@ -3,7 +3,7 @@
 import re
 from dataclasses import dataclass
 from datetime import date, datetime, time, timedelta
-from decimal import Decimal, InvalidOperation
+from decimal import Decimal
 
 from service.estimating import (
     Brief,
@@ -19,7 +19,7 @@ from service.estimating import (
 from service.leads import words
 from service.leads.lead import Client
 from service.pages.form.pieces import read_pieces
-from service.pages.posted import Fault, Posted
+from service.pages.posted import Fault, Posted, read_amount
 from service.pages.reaching import read_client
 
 OCCASIONS = {
@@ -224,17 +224,12 @@ def _site(sent: Posted, faults: list[Fault]) -> Site:
 
 
 def _budget(sent: Posted, faults: list[Fault]) -> Budget | None:
-    text = re.sub(r"[$,\s]", "", sent.text("budget"))
+    text = sent.text("budget")
     if not text:
         return None
-    try:
-        amount = Decimal(text)
-    except InvalidOperation:
-        amount = Decimal("NaN")
-    if not amount.is_finite():
-        said = "Write the budget as an amount, such as 450, or leave it empty."
-    elif amount < 0:
-        said = "A budget below zero can't be right. Write an amount, or leave it empty."
+    amount = read_amount(text)
+    if amount is None:
+        said = "Write the budget like 450 or 1,450, or leave it empty."
     elif amount > _LARGEST_BUDGET:
         said = "That is more than we could ever use. Please check the amount."
     else:

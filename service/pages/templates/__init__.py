@@ -7,9 +7,12 @@ from functools import cache
 from pathlib import Path
 from typing import Any
 
+from babel.numbers import format_currency
 from jinja2 import Environment, FileSystemLoader, StrictUndefined
 
 from service.leads import words
+
+_MILE_M = 1609.344
 
 STATIC = Path(__file__).parent.parent / "static"
 
@@ -44,10 +47,39 @@ def trimmed(value: Decimal, places: int) -> str:
     return f"{value:.{places}f}".rstrip("0").rstrip(".")
 
 
+def rate(amount: Decimal, currency: str) -> str:
+    """ "$0.108" a balloon, "$26.00" an hour: to a hundredth of a cent."""
+    return format_currency(amount, currency, "¤#,##0.00##", locale="en_US", currency_digits=False)
+
+
+def cents(amount: Decimal, currency: str) -> str:
+    """An amount in a column of amounts: always with cents."""
+    return format_currency(amount, currency, locale="en_US")
+
+
+def miles(metres: float) -> str:
+    """ "0.54 miles", "12.3 miles": three figures, at most two of them behind the point."""
+    far = round(metres / _MILE_M, 2)
+    said = f"{far:.3g}" if far < 100 else f"{far:,.0f}"
+    return f"{said} mile" if said == "1" else f"{said} miles"
+
+
+def in_feet(value: str, figure: str) -> str:
+    """A value as the estimate explains it, with feet beside metres and miles beside km.
+
+    "4.963 m" is "4.963 m (16 ft 3 in)"; a bare number is in metres where the figure's name
+    ends in _m.
+    """
+    if figure.endswith("_m") and re.fullmatch(r"[\d.]+", value):
+        value = f"{value} m"
+    value = re.sub(r"([\d.]+) m(?![/\w])", lambda f: f"{f[0]} ({words.feet(float(f[1]))})", value)
+    return re.sub(r"([\d.]+) km(?![/\w])", lambda f: f"{f[0]} ({miles(float(f[1]) * 1000)})", value)
+
+
 def named(figure: str) -> str:
-    """A figure for people: pieces[0].path_length_m is "piece 1, path length in m"."""
+    """A figure for people: pieces[0].path_length_m is "piece 1, path length"."""
     counted = re.sub(r"pieces\[(\d+)\]", lambda found: f"piece {int(found[1]) + 1}", figure)
-    return re.sub(r"_(m[23]?)\b", r" in \1", counted).replace(".", ", ").replace("_", " ")
+    return re.sub(r"_m\b", "", counted).replace(".", ", ").replace("_", " ")
 
 
 @cache
@@ -60,7 +92,6 @@ def _templates() -> Environment:
         lstrip_blocks=True,
     )
     templates.filters.update(
-        cost=words.cost,
         money=words.money,
         piece=words.piece,
         day=words.day,
@@ -69,8 +100,10 @@ def _templates() -> Environment:
         listed=words.listed,
         blocks=blocks,
         spent=spent,
-        trimmed=trimmed,
+        cents=cents,
         named=named,
+        miles=miles,
+        in_feet=in_feet,
     )
     templates.globals["asset"] = _asset
     return templates

@@ -2,6 +2,7 @@
 
 import asyncio
 import json
+import os
 import re
 import time
 from collections.abc import AsyncIterator, Awaitable, Callable
@@ -297,7 +298,8 @@ def test_unknown_addresses_and_methods_answer_with_problems_too() -> None:
         assert (await client.get("/chat/updates")).headers["allow"] == "POST"
         problem_of(await client.get("/chat/updates"), 405)
         problem_of(await client.get("/chat/messages?after=-1"), 422)
-        assert (await client.get("/healthz")).json() == {"status": "ok"}
+        alive = {"status": "alive", "pid": os.getpid()}
+        assert (await client.get("/healthz")).json() == alive
 
     with_client(act)
 

@@ -8,9 +8,11 @@ from datetime import datetime, timedelta
 from decimal import Decimal
 from typing import Any
 from urllib.parse import urlsplit
+from zoneinfo import ZoneInfo
 
 import pytest
 
+from service.leads import handling
 from tests.service.api.conftest import CANONICAL, Service
 
 Post = Callable[..., dict[str, Any]]
@@ -190,6 +192,126 @@ def test_a_hold_that_runs_out_is_free_again_and_the_client_is_told(
     assert "free again" in said[-1]["text"]
 
 
+def _wish(window: dict[str, str]) -> dict[str, str]:
+    return {"starts_at": window["starts_at"], "name": "Nora", "phone": "555-0100"}
+
+
+def test_a_hold_needs_a_way_to_reach_the_client_and_a_time_of_our_times(
+    service: Service, post_lead: Post, work_off: WorkOff
+) -> None:
+    post_lead()
+    (lead,) = work_off()
+    path = _api_path(lead["quote"]["booking_url"])
+    (first, *_rest) = service.client().get(f"{path}/windows").json()
+    nameless = {"starts_at": first["starts_at"], "name": "Nora"}
+    assert service.client().post(f"{path}/holds", json=nameless).status_code == 422
+    for moment in ("0001-01-01T00:00:00+00:00", "9999-12-31T23:59:59-14:00", "2027-06-06T09:00"):
+        wish = _wish({"starts_at": moment})
+        assert service.client().post(f"{path}/holds", json=wish).status_code == 422
+
+
+def test_moving_a_hold_buys_no_more_time_and_ends_somewhere(
+    service: Service, post_lead: Post, work_off: WorkOff
+) -> None:
+    post_lead()
+    (lead,) = work_off()
+    path = _api_path(lead["quote"]["booking_url"])
+    first, second, *_rest = service.client().get(f"{path}/windows").json()
+    held = service.client().post(f"{path}/holds", json=_wish(first)).json()
+    _advance(service, timedelta(hours=20))
+    moved = service.client().post(f"{path}/holds", json=_wish(second)).json()
+    assert moved["expires_at"] == held["expires_at"]
+    statuses = [
+        service.client().post(f"{path}/holds", json=_wish(window)).status_code
+        for window in (first, second) * 8
+    ]
+    assert statuses[0] == 201
+    assert 409 in statuses
+
+
+def test_what_has_run_out_is_free_before_any_sweep(
+    service: Service, post_lead: Post, work_off: WorkOff
+) -> None:
+    post_lead()
+    post_lead(chat_id="chat-2")
+    mine, theirs = (_api_path(lead["quote"]["booking_url"]) for lead in work_off())
+    (first, *_rest) = service.client().get(f"{mine}/windows").json()
+    held = service.client().post(f"{mine}/holds", json=_wish(first)).json()
+    _advance(service, timedelta(days=4))
+    assert held["expires_at"] < service.ports.clock().isoformat()
+    assert first in service.client().get(f"{theirs}/windows").json()
+    again = service.client().post(f"{mine}/holds", json=_wish(first)).json()
+    assert again["expires_at"] > held["expires_at"]
+
+
+def test_a_deposit_books_the_date_for_good(
+    service: Service, post_lead: Post, work_off: WorkOff
+) -> None:
+    lead_id = post_lead()["lead_id"]
+    (lead,) = work_off()
+    owner = service.client("owner")
+    too_early = owner.post(f"/v1/leads/{lead_id}/decisions", json={"action": "deposit"})
+    assert too_early.status_code == 409
+    path = _api_path(lead["quote"]["booking_url"])
+    (first, *_rest) = service.client().get(f"{path}/windows").json()
+    service.client().post(f"{path}/holds", json=_wish(first))
+    booked = owner.post(f"/v1/leads/{lead_id}/decisions", json={"action": "deposit"})
+    assert booked.json()["state"] == "booked"
+    _advance(service, timedelta(days=10))
+    service.client("worker").post("/v1/outbox/sweep")
+    assert owner.get(f"/v1/leads/{lead_id}").json()["state"] == "booked"
+    said = service.client("bot").get("/v1/conversations/webchat/chat-1/messages").json()
+    assert "is booked" in said[-1]["text"]
+
+
+def test_a_request_that_is_revised_replaces_the_one_before(
+    service: Service, post_lead: Post, work_off: WorkOff
+) -> None:
+    first = post_lead()["lead_id"]
+    work_off()
+    second = post_lead(revises=True)["lead_id"]
+    work_off()
+    states = {
+        lead["lead_id"]: lead["state"]
+        for lead in service.client("owner").get("/v1/leads").json()["leads"]
+    }
+    assert states == {first: "lapsed", second: "quoted"}
+    with service.ports.read() as work:
+        replaced = handling.replaced_by(work, work.leads.get(first))
+    assert replaced is not None
+    assert replaced.id == second
+
+
+def test_a_price_is_good_until_the_end_of_a_day_and_then_the_lead_lapses(
+    service: Service, post_lead: Post, work_off: WorkOff
+) -> None:
+    lead_id = post_lead()["lead_id"]
+    (lead,) = work_off()
+    expires = datetime.fromisoformat(lead["quote"]["expires_at"])
+    local = expires.astimezone(ZoneInfo("America/New_York"))
+    assert (local.hour, local.minute, local.second) == (23, 59, 59)
+    _advance(service, timedelta(days=40))
+    service.client("worker").post("/v1/outbox/sweep")
+    assert service.client("owner").get(f"/v1/leads/{lead_id}").json()["state"] == "lapsed"
+
+
+def test_a_step_that_was_given_up_can_be_tried_again(
+    service: Service, post_lead: Post, work_off: WorkOff
+) -> None:
+    lead_id = post_lead()["lead_id"]
+    worker = service.client("worker")
+    with service.ports.read() as work:
+        (step,) = work.outbox.due(service.ports.clock(), limit=5)
+    fence = worker.post(f"/v1/steps/{step.id}/lease").json()["fence"]
+    failure = {"fence": fence, "error": "KeyError", "retry": False}
+    worker.post(f"/v1/steps/{step.id}/failures", json=failure)
+    assert work_off() == []
+    owner = service.client("owner")
+    assert owner.post(f"/v1/steps/{step.id}/again").status_code == 204
+    assert owner.post(f"/v1/steps/{step.id}/again").status_code == 409
+    assert [lead["lead_id"] for lead in work_off()] == [lead_id]
+
+
 def test_a_firm_price_leaves_a_held_date_held(
     service: Service, post_lead: Post, work_off: WorkOff
 ) -> None:
@@ -281,6 +403,7 @@ def test_declining_is_kind_and_final(service: Service, post_lead: Post, work_off
         ("POST", "/v1/steps/x/sending", {"worker"}),
         ("POST", "/v1/steps/x/done", {"worker"}),
         ("POST", "/v1/steps/x/failures", {"worker"}),
+        ("POST", "/v1/steps/x/again", {"owner"}),
         ("GET", "/v1/messages/x", {"worker"}),
         ("POST", "/v1/outbox/sweep", {"worker"}),
     ],

@@ -12,6 +12,7 @@ from pydantic import TypeAdapter
 from service.estimating import (
     Brief,
     BriefError,
+    Build,
     ColourShare,
     Estimate,
     Event,
@@ -23,6 +24,7 @@ from service.estimating import (
     Support,
     estimate,
 )
+from service.estimating.assumptions import OUT_OF_AREA
 from service.estimating.book import Charge, Zone
 from service.estimating.cautions import CHOKING
 
@@ -226,7 +228,78 @@ def test_farther_away_costs_more_and_beyond_the_area_is_told(book: PriceBook) ->
     )
     assert near.price.likely < far.price.likely
     assert near.travel.in_area
+    assert near.assumptions == ()
     assert not far.travel.in_area
+    assert [a.text for a in far.assumptions] == [OUT_OF_AREA]
+
+
+@pytest.mark.parametrize(
+    ("site", "begins"),
+    [
+        (Site(place="zzz", postal_code="99999"), "I couldn't place “zzz, 99999” on the map, so"),
+        (Site(place="boathouse hall"), "I couldn't place “boathouse hall” on the map, so"),
+        (Site(postal_code="SW1A 1AA"), "I couldn't place “SW1A 1AA” on the map, so"),
+        (Site(), "No place named yet, so"),
+    ],
+)
+def test_a_place_that_was_said_is_never_told_to_be_unsaid(
+    book: PriceBook, site: Site, begins: str
+) -> None:
+    answer = estimate(brief_of(FRAME, site=site), book, today=TODAY)
+    (text,) = (a.text for a in answer.assumptions if a.field == "site.postal_code")
+    assert text == f"{begins} I counted a 9-mile drive."
+
+
+@pytest.mark.parametrize(
+    ("piece", "told"),
+    [
+        (Piece(support=Support.SWAG, width_m=3, sag_m=0.5, height_m=2), {"height_m"}),
+        (
+            Piece(support=Support.WALL, length_m=3, width_m=2, height_m=2),
+            {"width_m", "height_m"},
+        ),
+        (
+            Piece(support=Support.WALL, length_m=3, size_class=16, sized_m=0.3),
+            {"size_class", "sized_m"},
+        ),
+        (Piece(support=Support.COLUMN, height_m=2, fullness=Fullness.LUSH), {"fullness"}),
+        (Piece(support=Support.COLUMN, height_m=2, size_class=16, sized_m=0.3), set()),
+        (Piece(support=Support.COLUMN, height_m=2), set()),
+        (
+            Piece(support=Support.COLUMN, height_m=2, build=Build.ORGANIC, fullness=Fullness.LUSH),
+            set(),
+        ),
+    ],
+)
+def test_what_the_price_does_not_go_by_is_told_and_changes_nothing(
+    book: PriceBook, piece: Piece, told: set[str]
+) -> None:
+    answer = estimate(brief_of(piece), book, today=TODAY)
+    assert {a.field for a in answer.assumptions} == {f"pieces[0].{name}" for name in told}
+    plain = {name: Fullness.FULL if name == "fullness" else None for name in told}
+    without = dataclasses.replace(piece, **plain)  # type: ignore[arg-type]  # fields by name
+    assert estimate(brief_of(without), book, today=TODAY).price == answer.price
+
+
+def test_what_clients_read_is_spelled_the_american_way(book: PriceBook) -> None:
+    briefs = (
+        Brief(pieces=(FRAME,)),
+        brief_of(FRAME, palette=(ColourShare(colour="moonlit teal"),), foils=("LOVE",)),
+    )
+    for brief in briefs:
+        answer = estimate(brief, book, today=TODAY)
+        texts = [a.text for a in answer.assumptions] + [c.text for c in answer.cautions]
+        texts += [r.formula for r in answer.explanation]
+        texts += [name for r in answer.explanation for name in r.inputs]
+        assert any("color" in text for text in texts)
+        assert not any("colour" in text for text in texts)
+
+
+@pytest.mark.parametrize("look", Fullness)
+def test_a_frame_or_a_hoop_goes_in_one_car_load(book: PriceBook, look: Fullness) -> None:
+    hoop = Piece(support=Support.HOOP, width_m=6 * 0.3048, fullness=look)
+    for piece in (hoop, dataclasses.replace(FRAME, fullness=look)):
+        assert estimate(brief_of(piece), book, today=TODAY).load.car_loads == 1
 
 
 def test_foils_are_counted_digit_by_digit_and_letter_by_letter(book: PriceBook) -> None:

@@ -57,7 +57,7 @@ def test_a_price_over_the_limit_waits(why: Why) -> None:
 
 def test_short_notice_waits(why: Why) -> None:
     soon = Event(date=TODAY + dt.timedelta(days=1), start_time=dt.time(15))
-    assert any("only 1 day away" in reason for reason in why(event=soon))
+    assert any("tomorrow" in reason for reason in why(event=soon))
 
 
 def test_far_away_waits(why: Why) -> None:
@@ -69,6 +69,20 @@ def test_far_away_waits(why: Why) -> None:
 def test_a_size_that_was_only_assumed_waits(why: Why) -> None:
     unsure = replace(HOOP, measures_assumed=True)
     assert any("not sure of the size" in reason for reason in why(piece=unsure))
+
+
+@pytest.mark.parametrize(
+    "notes",
+    [
+        "a hoop, one guest has a LATEX allergy",
+        "columns for the hospital lobby",
+        "mi hija es alérgica",
+    ],
+)
+def test_latex_where_it_may_harm_waits(book: PriceBook, notes: str) -> None:
+    brief = Brief(pieces=(HOOP,), event=JUNE, site=HALL, notes=notes)
+    found = reasons(brief, estimate(brief, book, today=TODAY), book, today=TODAY)
+    assert any("latex" in reason for reason in found)
 
 
 def test_many_open_facts_wait(why: Why) -> None:

@@ -84,7 +84,7 @@ def test_a_piece_is_said_in_feet() -> None:
     frame = Piece(support=Support.ROUND_TOP_FRAME, width_m=1.2192, height_m=2.1336)
     assert words.piece(frame) == "round-top frame, 4 ft wide and 7 ft tall, full"
     columns = Piece(support=Support.COLUMN, count=2, height_m=1.8288, fullness=Fullness.AIRY)
-    assert words.piece(columns) == "2 columns, 6 ft tall, airy"
+    assert words.piece(columns) == "2 columns, 6 ft tall"
 
 
 def test_a_cost_line_is_said_in_miles_and_costs_the_same() -> None:

@@ -26,6 +26,7 @@ def browse(shop: BuiltShop) -> TestClient:
     app.state.ports = shop.ports
 
     @app.get("/fault")
+    @app.get("/desk/fault")
     def fault() -> None:
         raise RuntimeError("a fault of ours")
 

@@ -62,7 +62,7 @@ def test_a_picked_time_is_held_with_its_deposit_and_expiry(
     page = text_of(client.get(answer.headers["location"]).text)
     assert "This time is kept for you" in page
     assert "we arrive at 9:00 AM and are ready by 10:15 AM" in page
-    assert "Tuesday, January 12, 2027, 12:00 PM" in page  # two days after the shop's noon
+    assert "Tuesday, January 12, 2027, 8:00 PM" in page  # the evening two days on
     assert "hello@harborlane.example" in page
     with shop.ports.read() as work:
         quote = work.quotes.latest(lead.id)
@@ -70,6 +70,7 @@ def test_a_picked_time_is_held_with_its_deposit_and_expiry(
     assert quote is not None
     assert kept is not None
     assert f"${quote.deposit:.0f} turns it into a booking" in page
+    assert "Ida Marsh confirms the booking when the deposit is in." in page
     assert kept.client == Client(name="Nora Ålund", email="nora@rowing.example")
     assert shop.lead(lead.id).state == "held"
 
@@ -226,6 +227,67 @@ def test_a_full_day_is_called_full(shop: BuiltShop, client: TestClient) -> None:
     assert "All set-up times on that day are taken." in text
 
 
+def test_the_clients_own_time_stays_theirs_when_no_other_is_free(
+    shop: BuiltShop, client: TestClient
+) -> None:
+    lead = shop.quoted(a_brief(event=Event(date=SUNDAY, start_time=time(9, 15))))
+    path = shop.paths(lead)[1]
+    assert hold(client, path, times_on(client.get(path).text)[0]) == 303
+    text = text_of(client.get(f"{path}?change=1").text)
+    assert "No other time is free that day. Your 7:00 AM stays kept for you." in text
+    assert "taken" not in text
+
+
+def test_the_clients_own_time_stands_among_the_others(shop: BuiltShop, client: TestClient) -> None:
+    lead = shop.quoted(a_brief())
+    path = shop.paths(lead)[1]
+    mine = times_on(client.get(path).text)[4]
+    assert hold(client, path, mine) == 303
+    html = client.get(f"{path}?change=1").text
+    assert mine in times_on(html)
+    assert "kept for you now" in text_of(html)
+    assert [b["value"] for b in elements_of(html, "input") if "checked" in b] == [mine]
+    assert hold(client, path, mine) == 303
+    assert len(times_on(html)) > 1
+
+
+def test_changing_a_day_of_ones_own_choice_starts_at_that_day(
+    shop: BuiltShop, client: TestClient
+) -> None:
+    lead = shop.quoted(a_brief(event=Event()))
+    path = shop.paths(lead)[1]
+    picked = times_on(client.get(f"{path}?day=2027-06-09").text)[0]
+    assert hold(client, path, picked, day="2027-06-09") == 303
+    assert picked in times_on(client.get(f"{path}?change=1").text)
+    assert picked not in times_on(client.get(f"{path}?change=1&day=2027-06-10").text)
+
+
+def test_a_time_whose_hold_has_run_out_can_be_taken_at_once(
+    shop: BuiltShop, browser: Callable[[], TestClient]
+) -> None:
+    first, second = shop.quoted(a_brief()), shop.quoted(a_brief())
+    picked = times_on(browser().get(shop.paths(first)[1]).text)[0]
+    assert hold(browser(), shop.paths(first)[1], picked) == 303
+    shop.now += timedelta(days=4)
+    assert picked in times_on(browser().get(shop.paths(second)[1]).text)
+    assert hold(browser(), shop.paths(second)[1], picked) == 303
+    assert shop.lead(first.id).state == "quoted"
+
+
+@pytest.mark.parametrize("state", ["new", "review", "declined", "lapsed", "done"])
+def test_a_hold_that_comes_too_late_is_refused_in_plain_words(
+    state: str, shop: BuiltShop, client: TestClient
+) -> None:
+    lead = shop.quoted(a_brief())
+    path = shop.paths(lead)[1]
+    picked = times_on(client.get(path).text)[0]
+    _become(shop, lead, state)
+    answer = client.post(path, data=WHO | {"starts_at": picked})
+    assert answer.status_code == 409
+    assert "cannot become" not in answer.text
+    assert "Nothing to pick here now" in text_of(answer.text)
+
+
 def test_a_closed_weekday_is_named(tmp_path: Path) -> None:
     closed = "\n".join(
         line
@@ -258,7 +320,7 @@ def test_a_hold_whose_time_has_passed_is_said_to_be_open(
     shop: BuiltShop, client: TestClient
 ) -> None:
     lead = _held(shop, client)
-    shop.now += timedelta(days=2)
+    shop.now += timedelta(days=3)
     assert "may be given to others" in text_of(client.get(shop.paths(lead)[1]).text)
 
 

@@ -2,19 +2,20 @@
 
 import re
 from collections.abc import Callable
-from datetime import timedelta
+from datetime import date, timedelta
 from decimal import Decimal
 from pathlib import Path
 
 import pytest
 from starlette.testclient import TestClient
 
-from service.estimating import Piece, Setting, Site, Support
+from service.estimating import Event, Piece, Setting, Site, Support
 from service.leads import booking, stepping, talking
 from service.leads.handling import WELCOME_LINK
 from service.leads.lead import Client, Lead, QuoteKind
 from service.leads.messages import Message
 from service.leads.steps import MAX_ATTEMPTS
+from service.pages.desk.costs import steps_to_price
 from tests.service.building import PRICE_BOOK, BuiltShop, a_brief, build_shop
 from tests.service.pages.conftest import browse
 from tests.service.pages.reading import elements_of, hidden_in, sign_in, text_of
@@ -203,33 +204,45 @@ def test_send_as_it_is(shop: BuiltShop, owner: TestClient) -> None:
 
 def test_change_the_price_say_why_and_send_it(shop: BuiltShop, owner: TestClient) -> None:
     lead = shop.quoted(a_brief(site=OUTDOORS))
-    entered = {"price": "$1,240.50", "reason": "ballast", "text": "It will stand firm."}
+    entered = {"price": "$840.50", "reason": "ballast", "text": "It will stand firm."}
     assert decide(owner, lead, "price", **entered) == 303
     with shop.ports.read() as work:
         quote = work.quotes.latest(lead.id, sent=True)
     assert quote is not None
-    assert quote.likely == Decimal("1240.50")
+    assert quote.likely == Decimal("840.50")
     assert quote.note == "It will stand firm."
     message = said_to(shop, lead)[-1]
-    assert "$1,240.50" in message
+    assert "$840.50" in message
     assert "It will stand firm." in message
     assert "ballast" not in message
     page = text_of(owner.get(f"/desk/leads/{lead.id}").text)
-    assert "You sent a firm quote $1,240.50" in page
+    assert "You sent a firm quote $840.50" in page
     assert "ballast" in page
 
 
 @pytest.mark.parametrize(
     ("entered", "said"),
     [
-        ({"price": ""}, "Write the price as an amount"),
-        ({"price": "a lot"}, "Write the price as an amount"),
-        ({"price": "-3"}, "above zero"),
+        *(
+            ({"price": typed}, "Write 480.50, or 1,480 with the comma before three digits.")
+            for typed in (
+                "",
+                "a lot",
+                "-3",
+                "NaN",
+                "Infinity",
+                "1e99",
+                "12.345",
+                "480,50",
+                "48,0",
+                "1,48",
+                "1.480,00",
+                "1480,000",
+                "٤٨٠",
+            )
+        ),
         ({"price": "0"}, "above zero"),
-        ({"price": "NaN"}, "above zero"),
-        ({"price": "Infinity"}, "above zero"),
-        ({"price": "1e99"}, "above zero"),
-        ({"price": "12.345"}, "whole cents"),
+        ({"price": "1,000,000.01"}, "above zero and at most a million"),
         ({"reason": ""}, "Say why"),
         ({"reason": "a" * 1001}, "Keep it to 1,000 characters"),
         ({"text": "a" * 2001}, "Keep it to 2,000 characters"),
@@ -247,6 +260,173 @@ def test_a_price_that_cannot_be_is_not_sent(
     for typed in sent.values():
         assert typed in answer.text
     assert shop.lead(lead.id).state == "review"
+
+
+@pytest.mark.parametrize(
+    ("typed", "asked"),
+    [("48,050", r"This is \d\d+ times the estimate"), ("48.05", r"This is \d+% of the estimate")],
+)
+def test_a_price_far_from_the_estimate_wants_a_second_press(
+    typed: str, asked: str, shop: BuiltShop, owner: TestClient
+) -> None:
+    lead = shop.quoted(a_brief(site=OUTDOORS))
+    path = f"/desk/leads/{lead.id}"
+    entered = {"price": typed, "reason": "stairs", "text": "Gladly."}
+    first = owner.post(f"{path}/price", data=hidden_in(owner.get(path).text) | entered)
+    assert first.status_code == 422
+    assert re.search(asked, text_of(first.text))
+    assert "Send it all the same?" in text_of(first.text)
+    assert shop.lead(lead.id).state == "review"
+    hidden = hidden_in(first.text)
+    other = owner.post(f"{path}/price", data=hidden | entered | {"price": "9,999"})
+    assert other.status_code == 422  # the second press was for another price
+    assert owner.post(f"{path}/price", data=hidden | entered).status_code == 303
+    with shop.ports.read() as work:
+        quote = work.quotes.latest(lead.id)
+    assert quote is not None
+    assert quote.likely == Decimal(typed.replace(",", ""))
+
+
+def test_a_price_within_reason_goes_out_at_once(shop: BuiltShop, owner: TestClient) -> None:
+    lead = shop.quoted(a_brief(site=OUTDOORS))
+    with shop.ports.read() as work:
+        quote = work.quotes.latest(lead.id)
+    assert quote is not None
+    price = str(quote.high * 2)
+    assert decide(owner, lead, "price", price=price, reason="a long climb") == 303
+
+
+def test_a_deposit_turns_a_held_date_into_a_booking(
+    shop: BuiltShop, owner: TestClient, client: TestClient
+) -> None:
+    lead = _held(shop)
+    path = f"/desk/leads/{lead.id}"
+    text = text_of(owner.get(path).text)
+    with shop.ports.read() as work:
+        quote = work.quotes.latest(lead.id)
+    assert quote is not None
+    assert f"The deposit is ${quote.deposit:.0f}" in text
+    assert "Deposit received: keep this date" in text
+    booking_path = shop.paths(lead)[1]
+    assert "confirms the booking when the deposit is in" in text_of(client.get(booking_path).text)
+    old = hidden_in(owner.get(path).text)
+    answer = owner.post(f"{path}/deposit", data=old)
+    assert answer.status_code == 303
+    assert shop.lead(lead.id).state == "booked"
+    after = text_of(owner.get(answer.headers["location"]).text)
+    assert "The date is booked" in after
+    assert "Deposit received" not in after
+    page = text_of(client.get(booking_path).text)
+    assert "Booked" in page
+    assert "deposit" not in page
+    again = owner.post(f"{path}/deposit", data=old)
+    assert again.status_code == 409
+    assert "This is booked" in text_of(again.text)
+    assert sum("Your deposit is here" in said for said in said_to(shop, lead)) == 1
+
+
+def test_a_deposit_is_refused_for_what_has_changed_since(
+    shop: BuiltShop, owner: TestClient
+) -> None:
+    lead = _held(shop)
+    path = f"/desk/leads/{lead.id}"
+    old = hidden_in(owner.get(path).text)
+    for changed in ("hold", "basis"):
+        stale = owner.post(f"{path}/deposit", data=old | {changed: "another"})
+        assert stale.status_code == 409
+        assert "has changed in the meantime" in text_of(stale.text)
+    assert owner.post(f"{path}/deposit", data=old | {"csrf": "made up"}).status_code == 403
+    assert shop.lead(lead.id).state == "held"
+    shop.now += timedelta(days=4)
+    booking.free_expired(shop.ports)
+    late = owner.post(f"{path}/deposit", data=old)
+    assert late.status_code == 409
+    assert "No time is held for it any more" in text_of(late.text)
+
+
+def test_a_request_that_was_replaced_leads_to_the_newer_one(
+    shop: BuiltShop, owner: TestClient
+) -> None:
+    older = shop.quoted(a_brief(), channel="webchat", chat_id="nora")
+    newer = shop.quoted(a_brief(), channel="webchat", chat_id="nora", revises=True)
+    html = owner.get(f"/desk/leads/{older.id}").text
+    assert f"replaced by {newer.number}" in text_of(html)
+    assert f"/desk/leads/{newer.id}" in [link["href"] for link in elements_of(html, "a")]
+    assert "Your decision" not in html
+    assert f"replaced by {newer.number}" in text_of(owner.get("/desk").text)
+    assert newer.id not in text_of(html)  # the history names it by its number
+
+
+def test_near_dates_stand_first_among_what_waits(shop: BuiltShop, owner: TestClient) -> None:
+    days = [date(2027, 7, 4), None, date(2027, 2, 14), date(2027, 5, 1)]
+    waiting = [shop.quoted(a_brief(site=OUTDOORS, event=Event(date=day))) for day in days]
+    shown = numbers_on(owner.get("/desk").text)[: len(days)]
+    assert shown == [waiting[at].number for at in (2, 3, 0, 1)]
+
+
+def test_what_waits_was_set_aside_for_the_owner(shop: BuiltShop, owner: TestClient) -> None:
+    lead = shop.quoted(a_brief(site=OUTDOORS))
+    text = text_of(owner.get(f"/desk/leads/{lead.id}").text)
+    assert "set it aside for you" in text
+    assert "queued" not in text
+
+
+def test_the_costs_lead_to_the_price_step_by_step(shop: BuiltShop, owner: TestClient) -> None:
+    lead = shop.quoted(a_brief())
+    estimate = shop.estimate(a_brief())
+    direct = [line.amount for line in estimate.cost_lines if line.code != "overhead"]
+    steps = steps_to_price(estimate, shop.price_books.current(), lead.brief.event.date)
+    assert steps[0].amount == sum(direct)
+    assert steps[-1].amount == estimate.price.likely
+    assert sum(step.amount for step in steps[:-1]) == estimate.price.likely
+    labels = [step.label for step in steps]
+    assert labels[1:4] == ["Overhead, 15%", "Mark-up, 45% on cost and overhead", "Weekend, 8%"]
+    overhead = next(line.amount for line in estimate.cost_lines if line.code == "overhead")
+    assert steps[1].amount == overhead
+    text = text_of(owner.get(f"/desk/leads/{lead.id}").text)
+    for label in labels:
+        assert label in text
+    assert "of cost</td>" not in owner.get(f"/desk/leads/{lead.id}").text
+    assert "0.5 share" not in text
+    assert "50% of $" in text  # the charged part of what is left in the packs
+    assert "$0.108" in text
+    assert "(16 ft 3 in)" in text
+
+
+def test_short_notice_is_told_from_the_weekend(shop: BuiltShop) -> None:
+    book = shop.price_books.current()
+    for day, named in ((date(2027, 1, 13), ["Short"]), (date(2027, 1, 16), ["Weekend", "Short"])):
+        steps = steps_to_price(shop.estimate(a_brief(event=Event(date=day))), book, day)
+        said = [step.label.split()[0].rstrip(",") for step in steps[3:-2]]
+        assert said == named
+
+
+def test_hours_at_a_target_lead_to_the_price_too(tmp_path: Path) -> None:
+    shop = _with_book(tmp_path, "charge: markup", "charge: hourly_target")
+    estimate = shop.estimate(a_brief())
+    steps = steps_to_price(estimate, shop.price_books.current(), date(2027, 6, 6))
+    assert "hours at $55 instead of their cost" in " ".join(step.label for step in steps)
+    assert sum(step.amount for step in steps[:-1]) == estimate.price.likely
+    # What the last step adds is the middle of the range and rounding, never a forgotten part.
+    assert abs(steps[-2].amount) < estimate.price.likely * Decimal("0.1")
+    shop.engine.dispose()
+
+
+def test_shares_of_another_price_book_are_left_out(shop: BuiltShop, tmp_path: Path) -> None:
+    estimate = shop.estimate(a_brief())
+    other = _with_book(tmp_path / "other", "jobs_at_once: 1", "jobs_at_once: 2")
+    steps = steps_to_price(estimate, other.price_books.current(), date(2027, 6, 6))
+    assert [step.label for step in steps] == ["What it costs you", "Likely price"]
+    other.engine.dispose()
+
+
+def _with_book(folder: Path, old: str, new: str) -> BuiltShop:
+    good = PRICE_BOOK.read_text(encoding="utf-8")
+    assert old in good
+    folder.mkdir(exist_ok=True)
+    book = folder / "other_book.yaml"
+    book.write_text(good.replace(old, new), encoding="utf-8")
+    return build_shop(folder, price_book=book)
 
 
 def test_declining_offers_a_kind_text_that_can_be_changed(

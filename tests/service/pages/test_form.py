@@ -163,9 +163,10 @@ def test_going_back_and_changing_something_asks_anew(shop: BuiltShop, client: Te
         ({"time": "after lunch"}, "time", "Write the time like 3:00 PM"),
         ({"guests": "a few"}, "guests", "whole number"),
         ({"guests": "-3"}, "guests", "whole number"),
-        ({"budget": "-50"}, "budget", "A budget below zero can't be right"),
-        ({"budget": "NaN"}, "budget", "Write the budget as an amount"),
-        ({"budget": "1e9"}, "budget", "Please check the amount"),
+        ({"budget": "-50"}, "budget", "Write the budget like 450 or 1,450"),
+        ({"budget": "480,50"}, "budget", "Write the budget like 450 or 1,450"),
+        ({"budget": "NaN"}, "budget", "Write the budget like 450 or 1,450"),
+        ({"budget": "9" * 9}, "budget", "Please check the amount"),
         ({"notes": "a" * 4001}, "notes", "keep this to 4,000 characters; it has 4,001"),
         ({"place": "a" * 201}, "place", "keep this to 200 characters"),
         ({"name": ""}, "name", "Tell us your name"),
@@ -189,6 +190,24 @@ def test_what_cannot_be_taken_is_said_kindly_beside_its_field(
     for typed in entered.values():
         if typed and field != "p1-support":
             assert any(typed in values for values in _values(html)), "what was typed is kept"
+
+
+def test_a_refused_form_says_so_in_its_title_and_takes_the_reader_to_the_faults(
+    client: TestClient,
+) -> None:
+    assert "<title>Ask for a price" in client.get("/form").text
+    html = send(client, name="").text
+    assert "<title>Check: Ask for a price" in html
+    (summary,) = [box for box in elements_of(html, "div") if box.get("id") == "faults"]
+    assert "autofocus" in summary
+    assert summary["tabindex"] == "-1"
+
+
+def test_it_promises_no_more_than_it_keeps(client: TestClient) -> None:
+    text = text_of(client.get("/form").text)
+    assert "some requests Ida Marsh looks at first" in text
+    assert "One of the two is enough." in text
+    assert "some requests Ida Marsh looks at first" in text_of(client.get("/").text)
 
 
 def _fields(html: str) -> list[tuple[str, dict[str, str | None]]]:

@@ -4,6 +4,7 @@ import re
 from datetime import timedelta
 from decimal import Decimal
 
+import pytest
 from starlette.testclient import TestClient
 
 from service.estimating import ColourShare, Event, Setting, Site
@@ -46,7 +47,9 @@ def test_it_shows_the_range_what_is_in_it_and_the_next_step(
     assert "Sunday, June 6, 2027, starts 3:00 PM" in text
     assert "boathouse hall, 02472, indoors" in text
     assert f"The deposit is ${quote.deposit:.0f}" in text
-    assert "stands until Sunday, January 24, 2027, 12:00 PM" in text
+    assert "good until Sunday, January 24, 2027 " in text
+    assert "This ballpark is good until Sunday, January 24, 2027." in text
+    assert "Ida Marsh confirms the booking when the deposit is in." in text
     assert {"href": booking_path, "class": "button"} in elements_of(page.text, "a")
 
 
@@ -93,15 +96,41 @@ def test_what_was_taken_for_the_unknown_is_said(shop: BuiltShop, client: TestCli
         assert assumption.text in text
 
 
-def test_the_shares_add_up_to_the_price_and_are_not_the_shops_costs(shop: BuiltShop) -> None:
+@pytest.mark.parametrize("price", ["641.37", "299.99"])
+def test_what_the_owner_adjusted_is_a_line_of_its_own(price: str, shop: BuiltShop) -> None:
     lead = shop.quoted(a_brief())
-    send_firm(shop, lead, "641.37")
+    with shop.ports.read() as work:
+        ballpark = work.quotes.latest(lead.id)
+    assert ballpark is not None
+    send_firm(shop, lead, price)
     with shop.ports.read() as work:
         quote = work.quotes.latest(lead.id)
     assert quote is not None
-    parts = shares(quote)
+    *parts, adjusted = shares(quote, "Ida Marsh")
+    assert tuple(parts) == shares(ballpark, "Ida Marsh")
+    assert adjusted.label == "Adjusted by Ida Marsh"
+    assert sum(part.amount for part in (*parts, adjusted)) == Decimal(price)
+
+
+def test_a_price_confirmed_as_it_stood_has_no_line_for_adjusting(
+    shop: BuiltShop, client: TestClient
+) -> None:
+    lead = shop.quoted(a_brief())
+    with shop.ports.read() as work:
+        ballpark = work.quotes.latest(lead.id)
+    assert ballpark is not None
+    send_firm(shop, lead, str(ballpark.likely))
+    assert "Adjusted" not in text_of(client.get(shop.paths(lead)[0]).text)
+
+
+def test_the_shares_add_up_to_the_price_and_are_not_the_shops_costs(shop: BuiltShop) -> None:
+    lead = shop.quoted(a_brief())
+    with shop.ports.read() as work:
+        quote = work.quotes.latest(lead.id)
+    assert quote is not None
+    parts = shares(quote, "Ida Marsh")
     assert len(parts) == 3
-    assert sum(part.amount for part in parts) == Decimal("641.37")
+    assert sum(part.amount for part in parts) == quote.likely
     costs = {line.amount for line in quote.estimate.cost_lines}
     assert not costs & {part.amount for part in parts}
 
@@ -130,6 +159,33 @@ def test_an_earlier_link_shows_the_newer_price_and_says_so(
     assert "The balcony is lovely." in text
     assert "this replaces the one that this link first showed" in text
     assert "replaces the one" not in text_of(client.get(newer).text)
+
+
+def test_a_quote_whose_client_asked_again_leads_to_the_newer_one(
+    shop: BuiltShop, client: TestClient
+) -> None:
+    older = shop.quoted(a_brief(), channel="webchat", chat_id="nora")
+    quote_path, booking_path = shop.paths(older)
+    newer = shop.take_lead(a_brief(), channel="webchat", chat_id="nora", revises=True)
+    assert f"as {newer.number}" in text_of(client.get(quote_path).text)
+    assert "on its way" in text_of(client.get(booking_path).text)
+    shop.work_off()
+    for path in (quote_path, booking_path):
+        page = client.get(path)
+        assert "There is a newer price" in text_of(page.text)
+        links = [link["href"] for link in elements_of(page.text, "a")]
+        assert shop.paths(newer)[0] in links
+        assert booking_path not in links
+    assert "starts_at" not in client.get(booking_path).text
+
+
+def test_of_many_requests_the_newest_is_shown(shop: BuiltShop, client: TestClient) -> None:
+    asked = [
+        shop.quoted(a_brief(), channel="webchat", chat_id="nora", revises=bool(again))
+        for again in range(3)
+    ]
+    links = elements_of(client.get(shop.paths(asked[0])[0]).text, "a")
+    assert shop.paths(asked[2])[0] in [link["href"] for link in links]
 
 
 def test_the_owners_reason_stays_with_the_owner(shop: BuiltShop, client: TestClient) -> None:

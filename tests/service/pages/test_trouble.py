@@ -74,6 +74,14 @@ def test_an_unknown_address_gets_a_page(client: TestClient) -> None:
     assert leads_on(page.text)
 
 
+@pytest.mark.parametrize("path", ["/desk/nowhere", "/desk/fault"])
+def test_the_owner_is_not_sent_to_the_clients_chat(path: str, client: TestClient) -> None:
+    page = client.get(path)
+    assert page.status_code in (404, 500)
+    assert not leads_on(page.text)
+    assert "/desk" in [link["href"] for link in elements_of(page.text, "a")]
+
+
 def test_a_fault_of_ours_gets_a_page_without_its_cause(client: TestClient) -> None:
     page = client.get("/fault")
     assert page.status_code == 500

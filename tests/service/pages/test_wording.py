@@ -7,7 +7,7 @@ from zoneinfo import ZoneInfo
 import pytest
 
 from service.leads import words
-from service.pages.templates import blocks, named, spent, trimmed
+from service.pages.templates import blocks, in_feet, miles, named, rate, spent, trimmed
 
 
 def test_a_message_falls_into_lines_and_lists() -> None:
@@ -37,8 +37,39 @@ def test_numbers_lose_only_the_zeros_that_pad_them(value: str, places: int, said
 
 
 def test_figures_have_names_for_people() -> None:
-    assert named("pieces[1].path_length_m") == "piece 2, path length in m"
+    assert named("pieces[1].path_length_m") == "piece 2, path length"
     assert named("hours") == "hours"
+
+
+@pytest.mark.parametrize(
+    ("value", "figure", "said"),
+    [
+        ("4.963", "pieces[0].path_length_m", "4.963 m (16 ft 3 in)"),
+        ("1.2192", "width_m", "1.2192 m (4 ft)"),
+        ("0.241 m", "d", "0.241 m (9 in)"),
+        ("6.4 km", "road one way", "6.4 km (3.98 miles)"),
+        ("39 km/h", "speed", "39 km/h"),
+        ("7 duplet, 18 quad", "pieces[0].clusters", "7 duplet, 18 quad"),
+        ("4.928", "base per m", "4.928"),
+    ],
+)
+def test_lengths_are_explained_in_feet_as_well(value: str, figure: str, said: str) -> None:
+    assert in_feet(value, figure) == said
+
+
+@pytest.mark.parametrize(
+    ("metres", "said"),
+    [(869.0, "0.54 miles"), (1609.344, "1 mile"), (19_800.0, "12.3 miles"), (2e5, "124 miles")],
+)
+def test_distances_are_said_as_closely_as_they_matter(metres: float, said: str) -> None:
+    assert miles(metres) == said
+
+
+@pytest.mark.parametrize(
+    ("amount", "said"), [("0.1080", "$0.108"), ("26.00", "$26.00"), ("1480.5", "$1,480.50")]
+)
+def test_rates_carry_their_currency(amount: str, said: str) -> None:
+    assert rate(Decimal(amount), "USD") == said
 
 
 @pytest.mark.parametrize(

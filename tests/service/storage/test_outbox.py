@@ -97,7 +97,7 @@ def test_a_cut_off_attempt_that_may_have_reached_the_outside_is_remembered(shop:
     with shop.work() as work:
         taken = stepping.lease(work, step.id, NOON)
         assert not taken.maybe_done
-        stepping.sending(work, step.id, taken.fence)
+        stepping.sending(work, step.id, taken.fence, NOON)
         assert stepping.lease(work, step.id, LATER).maybe_done
 
 
@@ -106,11 +106,59 @@ def test_a_step_that_kills_every_worker_is_given_up(shop: Shop) -> None:
     now = NOON
     with shop.work() as work:
         for _ in range(MAX_ATTEMPTS):
-            assert not stepping.bury_if_spent(work, step.id)
+            assert not stepping.bury_if_spent(work, step.id, now)
             stepping.lease(work, step.id, now)
             now += LEASE
-        assert stepping.bury_if_spent(work, step.id)
+        assert stepping.bury_if_spent(work, step.id, now)
         assert work.outbox.get(step.id).state is StepState.DEAD
+
+
+def test_a_last_attempt_under_way_is_not_buried(shop: Shop) -> None:
+    step = _owe(shop)
+    now = NOON
+    with shop.work() as work:
+        for _ in range(MAX_ATTEMPTS):
+            taken = stepping.lease(work, step.id, now)
+            now += LEASE
+        assert not stepping.bury_if_spent(work, step.id, now - LEASE / 2)
+        stepping.finish(work, stepping.held(work, step.id, taken.fence))
+        assert not stepping.bury_if_spent(work, step.id, now + LEASE)
+
+
+def test_what_the_outside_did_not_answer_is_tried_seldom_and_may_have_happened(
+    shop: Shop,
+) -> None:
+    step = _owe(shop)
+    now, pauses = NOON, []
+    with shop.work() as work:
+        for _ in range(3):
+            taken = stepping.lease(work, step.id, now)
+            stepping.sending(work, step.id, taken.fence, now)
+            stepping.fail(
+                work,
+                step.id,
+                taken.fence,
+                error="no answer",
+                retry=True,
+                unclear=True,
+                retry_after=None,
+                now=now,
+            )
+            given_back = work.outbox.get(step.id)
+            pauses.append((given_back.due_at - now).total_seconds())
+            now = given_back.due_at
+        assert pauses[:2] == [60, 300]
+        assert given_back.state is StepState.DEAD
+        assert given_back.maybe_done
+
+
+def test_a_slow_send_keeps_its_lease_by_saying_so(shop: Shop) -> None:
+    step = _owe(shop)
+    with shop.work() as work:
+        taken = stepping.lease(work, step.id, NOON)
+        stepping.sending(work, step.id, taken.fence, NOON + LEASE / 2)
+        with pytest.raises(StepRefused, match="another worker"):
+            stepping.lease(work, step.id, NOON + LEASE)
 
 
 def test_the_sweep_finds_what_is_due_and_under_no_lease(shop: Shop) -> None:

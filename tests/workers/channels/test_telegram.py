@@ -11,10 +11,9 @@ import pytest
 import respx
 from hypothesis import given
 from hypothesis import strategies as st
-from telegram.error import NetworkError
 
 from service.contract.talk import Button, OutgoingMessage
-from workers.channels import NotEver, NotNow
+from workers.channels import NotEver, NotNow, NotSent, Unclear
 from workers.channels.telegram import TEXT_LIMIT, split, telegram
 
 API = "https://bot-api.test"
@@ -110,7 +109,6 @@ def test_a_pause_asked_for_by_the_bot_api_is_told(send_message: respx.Route) -> 
     [
         (403, "Forbidden: bot was blocked by the user", "blocked"),
         (400, "Bad Request: chat not found", "hat not found"),
-        (401, "Unauthorized", "token"),
     ],
 )
 def test_a_refusal_for_good_is_told_with_its_reason(
@@ -140,13 +138,104 @@ def test_an_address_that_telegram_refuses_as_a_button_is_written_out(
     assert _rows(send_message) == [["No"]]
 
 
-def test_a_connection_that_breaks_is_neither_a_pause_nor_a_refusal(
-    send_message: respx.Route,
+@pytest.mark.parametrize("status", [401, 404])
+def test_a_token_that_telegram_does_not_know_is_waited_for(
+    send_message: respx.Route, status: int
 ) -> None:
-    send_message.mock(side_effect=httpx.ReadError("reset"))
-    with pytest.raises(NetworkError) as told:
+    answer = {"ok": False, "error_code": status, "description": "Unauthorized"}
+    send_message.respond(status, json=answer)
+    with pytest.raises(NotNow, match="check GARLANDRY_TELEGRAM_TOKEN") as told:
         _send(_say())
+    assert told.value.seconds == 60
     assert TOKEN not in str(told.value)
+
+
+@pytest.mark.parametrize(
+    "trouble",
+    [httpx.ReadTimeout, httpx.ReadError, httpx.RemoteProtocolError, httpx.WriteTimeout],
+)
+def test_a_request_that_left_and_was_not_answered_is_unclear(
+    send_message: respx.Route, trouble: type[httpx.HTTPError]
+) -> None:
+    send_message.mock(side_effect=trouble)
+    with pytest.raises(Unclear, match=trouble.__name__) as told:
+        _send(_say())
+    assert send_message.call_count == 1
+    assert TOKEN not in str(told.value)
+
+
+def test_an_answer_that_cannot_be_read_is_unclear(send_message: respx.Route) -> None:
+    send_message.respond(200, html="<p>Welcome to the library's network</p>")
+    with pytest.raises(Unclear):
+        _send(_say())
+
+
+@pytest.mark.parametrize("trouble", [httpx.ConnectError, httpx.ConnectTimeout, httpx.PoolTimeout])
+def test_a_request_that_never_left_was_not_sent(
+    send_message: respx.Route, trouble: type[httpx.HTTPError]
+) -> None:
+    send_message.mock(side_effect=trouble)
+    with pytest.raises(NotSent, match=trouble.__name__):
+        _send(_say())
+
+
+@pytest.mark.parametrize(
+    "answer",
+    [
+        httpx.Response(500, json={"ok": False, "error_code": 500, "description": "Internal"}),
+        httpx.Response(502, html="<p>Bad Gateway</p>"),
+    ],
+)
+def test_an_answered_fault_of_the_bot_api_was_not_sent(
+    send_message: respx.Route, answer: httpx.Response
+) -> None:
+    send_message.mock(return_value=answer)
+    with pytest.raises(NotSent):
+        _send(_say())
+
+
+TWO_PARTS = OutgoingMessage(text="balloon " * 600 + "garland")
+
+
+@pytest.mark.parametrize(
+    "second",
+    [
+        httpx.ConnectError("gone"),
+        httpx.Response(502, json={"ok": False, "error_code": 502, "description": "Bad Gateway"}),
+        httpx.Response(
+            429,
+            json={
+                "ok": False,
+                "error_code": 429,
+                "description": "Too Many Requests",
+                "parameters": {"retry_after": 3},
+            },
+        ),
+    ],
+)
+def test_a_message_of_which_only_the_beginning_is_out_is_unclear(
+    send_message: respx.Route, second: httpx.Response | httpx.HTTPError
+) -> None:
+    send_message.mock(side_effect=[httpx.Response(200, json=SENT), second])
+    with pytest.raises(Unclear, match="beginning"):
+        _send(TWO_PARTS)
+    assert send_message.call_count == 2
+
+
+def test_a_refused_address_sends_no_part_twice(send_message: respx.Route) -> None:
+    refusal = {"ok": False, "error_code": 400, "description": "Bad Request: BUTTON_URL_INVALID"}
+    send_message.mock(
+        side_effect=[
+            httpx.Response(200, json=SENT),
+            httpx.Response(400, json=refusal),
+            httpx.Response(200, json=SENT),
+        ]
+    )
+    link = Button(label="Book", url="http://127.0.0.1:8620/b/1")
+    _send(TWO_PARTS.model_copy(update={"buttons": [link]}))
+    first, refused, last = (_form(send_message, call)["text"] for call in range(3))
+    assert first not in (refused, last)
+    assert last == f"{refused.rstrip()}\n\nBook: http://127.0.0.1:8620/b/1"
 
 
 def test_length_counts_in_utf_16_units() -> None:

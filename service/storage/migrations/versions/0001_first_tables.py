@@ -117,6 +117,7 @@ def upgrade() -> None:
         "sign_in_failures",
         sa.Column("id", sa.Integer(), autoincrement=True, nullable=False),
         sa.Column("at", Instant(timezone=True), nullable=False),
+        sa.Column("address", sa.String(length=64), nullable=False),
         sa.PrimaryKeyConstraint("id", name=op.f("pk_sign_in_failures")),
     )
     with op.batch_alter_table("sign_in_failures", schema=None) as batch_op:

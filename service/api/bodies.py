@@ -1,0 +1,84 @@
+"""Refuses what no honest caller sends, before anything of it is parsed or any key is looked at."""
+
+import json
+from http import HTTPStatus
+
+from starlette.types import ASGIApp, Message, Receive, Scope, Send
+
+from service.contract.estimate import Problem
+
+# The largest body we know of, a worker's estimate of twenty pieces in twelve colours, is about
+# a quarter of this.
+LARGEST_BODY = 512 * 1024
+
+# PostgreSQL cannot store it in text, and no keyboard has it.
+_NUL = b"\\u0000"
+
+
+class BodyLimit:
+    """Answers 413 to bodies over the limit and 422 to text with NUL characters, as problems.
+
+    Counts what arrives and not what is announced.
+    """
+
+    def __init__(self, app: ASGIApp) -> None:
+        self._app = app
+
+    async def __call__(self, scope: Scope, receive: Receive, send: Send) -> None:
+        if scope["type"] != "http":
+            await self._app(scope, receive, send)
+            return
+        if "\x00" in scope["path"]:
+            await _refuse(send, HTTPStatus.NOT_FOUND, "There is no such address.")
+            return
+        body = await _whole(receive)
+        if body is None:
+            detail = f"Send at most {LARGEST_BODY // 1024} kB; shorten the longest text."
+            await _refuse(send, HTTPStatus.REQUEST_ENTITY_TOO_LARGE, detail)
+        elif _NUL in body:
+            detail = "A text holds a NUL character (\\u0000); leave it out."
+            await _refuse(send, HTTPStatus.UNPROCESSABLE_ENTITY, detail)
+        else:
+            await self._app(scope, _Replay(body, receive), send)
+
+
+class _Replay:
+    """Gives the body that was read, then whatever the connection says next."""
+
+    def __init__(self, body: bytes, receive: Receive) -> None:
+        self._body: bytes | None = body
+        self._receive = receive
+
+    async def __call__(self) -> Message:
+        if self._body is None:
+            return await self._receive()
+        body, self._body = self._body, None
+        return {"type": "http.request", "body": body, "more_body": False}
+
+
+async def _whole(receive: Receive) -> bytes | None:
+    """The body; None once it is larger than the limit."""
+    parts: list[bytes] = []
+    size = 0
+    while True:
+        message = await receive()
+        part: bytes = message.get("body", b"")
+        size += len(part)
+        if size > LARGEST_BODY:
+            return None
+        parts.append(part)
+        if not message.get("more_body", False):
+            return b"".join(parts)
+
+
+async def _refuse(send: Send, status: HTTPStatus, detail: str) -> None:
+    problem = Problem(title=status.phrase, status=status, detail=detail)
+    body = json.dumps(problem.model_dump(mode="json", exclude_none=True)).encode()
+    headers = [
+        (b"content-type", b"application/problem+json"),
+        (b"content-length", str(len(body)).encode()),
+        # What is still under way of the body is not read.
+        (b"connection", b"close"),
+    ]
+    await send({"type": "http.response.start", "status": int(status), "headers": headers})
+    await send({"type": "http.response.body", "body": body})
