@@ -83,7 +83,8 @@ async def _assemble(settings: Settings, gateway: Gateway, listening: socket.sock
     for channel in channels:
         await _replay(turns, channel, older_than_s=0)
     url = settings.chat_url or _address(listening)
-    chat = Chat(gateway, turns, card, secure=url.startswith("https://"))
+    form_url = f"{settings.public_url.rstrip('/')}/form" if settings.public_url else None
+    chat = Chat(gateway, turns, card, secure=url.startswith("https://"), form_url=form_url)
     async with asyncio.TaskGroup() as tasks:
         tasks.create_task(_keep_replaying(turns, channels))
         tasks.create_task(ChatServer(chat, listening).run())

@@ -19,6 +19,8 @@ class Settings(BaseSettings):
     chat_port: int = Field(default=8621, ge=0, le=65_535)
     #: Where clients reach the web chat, if not at host and port directly.
     chat_url: str | None = None
+    #: Where clients reach the service's pages, among them the website form.
+    public_url: str | None = None
     telegram_token: SecretStr | None = None
     telegram_api: str = "https://api.telegram.org"
     #: The date to take as today; the time of day runs on.

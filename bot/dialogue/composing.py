@@ -5,12 +5,18 @@ from bot.dialogue.messages import Button, Message, MessageKind
 from bot.dialogue.phrases import say
 from bot.dialogue.questions import Question, example_colours, example_size
 from bot.dialogue.readback import called, read_back
-from bot.dialogue.replies import THIRD_MISS, Reply, Scene
+from bot.dialogue.replies import (
+    HANDED_OVER,
+    HANDS_OVER,
+    LONGEST_LABEL,
+    THIRD_MISS,
+    Reply,
+    Scene,
+)
 from bot.dialogue.state import State
 
 # A short remark stands on the question's own line, a longer one on its own.
 _SHORT_REMARK = 80
-_LONGEST_LABEL = 64
 
 
 def message(scene: Scene, reply: Reply, question: Question | None) -> Message:
@@ -37,20 +43,23 @@ def _opening(scene: Scene, reply: Reply) -> str:
         "example": example_size(reply.state),
         **reply.values,
     }
-    return " ".join(say(key, **said) for key in reply.spoken)
+    handed_over = HANDED_OVER in scene.state.told
+    short = {key: f"{key}.again" if handed_over else key for key in HANDS_OVER}
+    return " ".join(say(short.get(key, key), **said) for key in reply.spoken)
 
 
 def _asking(scene: Scene, reply: Reply, question: Question, opening: str) -> Message:
     state = reply.state
-    text = reply.text or question.text(state, scene.shop)
+    text = question.text(state, scene.shop)
     if state.misses:
+        name = question.name if state.unsure is None else "which_way"
         hint = say(
-            f"hint.{question.name}",
+            f"hint.{name}",
             example=example_size(state),
             colours=example_colours(scene.shop),
         )
         text = f"{text} {hint}"
-    buttons = [*(reply.choices or question.choices(state)), _skip(state, question)]
+    buttons = [*question.choices(state), _skip(state, question)]
     if state.misses >= THIRD_MISS:
         buttons.append(_person(scene, state))
     return Message(
@@ -103,13 +112,15 @@ def _skip(state: State, question: Question) -> Button:
 
 
 def _person(scene: Scene, state: State) -> Button:
-    label = say("button.person", owner=scene.shop.owner_name)[:_LONGEST_LABEL]
+    label = say("button.person", owner=scene.shop.owner_name)[:LONGEST_LABEL]
     return Button(label=label, value=values.person(state.number))
 
 
 def _afterwards(scene: Scene, reply: Reply) -> tuple[Button, ...]:
     """What may be pressed once the brief is with the shop and nothing is being asked."""
     state = reply.state
+    if reply.choices:
+        return reply.choices
     if state.stage != "sent" or scene.heard.act not in ("start", "unclear", "help", "stale"):
         return ()
     restart = Button(label=say("button.restart"), value=values.restart(state.number))

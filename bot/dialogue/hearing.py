@@ -256,9 +256,9 @@ def _has_measure(text: str) -> bool:
 def is_useful(slots: Slots) -> bool:
     """Whether `slots` hold anything about the event."""
     facts = (
-        slots.occasion, slots.event_date, slots.event_month, slots.start_time, slots.end_time, slots.structures,
-        slots.colours, slots.setting, slots.postal_code, slots.place, slots.budget_min,
-        slots.budget_max, slots.foils, slots.guests, slots.fullness,
+        slots.occasion, slots.event_date, slots.event_month, slots.start_time, slots.end_time,
+        slots.structures, slots.colours, slots.setting, slots.postal_code, slots.place,
+        slots.budget_min, slots.budget_max, slots.foils, slots.guests, slots.fullness,
     )  # fmt: skip
     return any(fact not in (None, ()) for fact in facts)
 

@@ -1,6 +1,7 @@
 """A brief in people's units: feet and inches, weekdays, dollars."""
 
-from collections.abc import Iterator, Sequence
+import re
+from collections.abc import Callable, Iterator, Sequence
 from datetime import date, time
 from decimal import Decimal
 from fractions import Fraction
@@ -50,9 +51,19 @@ def foils(names: Sequence[str]) -> str:
     return ", ".join(name for run in shown for name in run)
 
 
+def celebrated(draft: Draft, text: str) -> str:
+    """What a client celebrates, in their own words where they are few, such as "your rowing club's
+    50th", or "a wedding"."""
+    own = re.search(en.CELEBRATED, text.lower())
+    if own is not None:
+        return say("your", value=own["what"])
+    name = occasion(draft.occasion or "")
+    return say("an" if name[:1].lower() in "aeiou" else "a", value=name)
+
+
 def news(before: Draft, after: Draft, currency: str) -> str:
     """What `after` says of the event that `before` did not; the pieces and the words aside."""
-    facts = {
+    facts: dict[str, Callable[[Draft], str]] = {
         "event_date": _day,
         "event_month": _day,
         "start_time": _times,

@@ -7,19 +7,19 @@ from datetime import datetime
 from hashlib import sha256
 from typing import Any
 
+from bot.dialogue import values
 from bot.dialogue.brief import brief_json
 from bot.dialogue.filling import fill, with_words
 from bot.dialogue.hearing import Heard
 from bot.dialogue.messages import Button, ShopCard, Submission
-from bot.dialogue.phrases import say
-from bot.dialogue.questions import BY_NAME, next_question, piece_in_question, size_button
-from bot.dialogue.readback import described, length, size_of
+from bot.dialogue.phrases import en, say
+from bot.dialogue.questions import BY_NAME, next_question, piece_in_question
+from bot.dialogue.readback import called, celebrated, described, listed, news, size_of
 from bot.dialogue.state import Act, Draft, Piece, State
-from bot.dialogue.supports import either_way, rebuilt, usual
+from bot.dialogue.supports import rebuilt, usual
 
-# After this long a ballpark is no longer "right now": it is out, or the owner has it.
-_WORKING_S = 60
 THIRD_MISS = 3
+LONGEST_LABEL = 64
 _UNSAFE = frozenset({"unsafe_release", "hydrogen"})
 # These phrases tell the client that the owner sees the conversation: whoever says one calls the
 # owner, so that it is true.
@@ -31,10 +31,19 @@ _CALLS_OWNER = frozenset(
         "question",
         "third_miss",
         "other_language",
+        "other_language.es",
         "out_of_scope",
         "cancelled_after_sending",
+        "balloon_drop",
+        "in_care",
     }
 )
+# These tell how to reach the owner elsewhere. Once is enough: there is a short way to say each.
+HANDS_OVER = frozenset(
+    {"person", "complaint", "question", "out_of_scope", "balloon_drop", "third_miss"}
+)
+TELLS_CONTACT = HANDS_OVER | {"other_language", "other_language.es", "cancelled_after_sending"}
+HANDED_OVER = "handed_over"
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -51,14 +60,14 @@ class Scene:
 class Reply:
     """The new state and the phrases that open the answer; question or readback come after them.
 
-    `text` and `choices` stand in for the open question's own.
+    `choices` are buttons to stand beside it; with `stays` the conversation stays where it was.
     """
 
     state: State
     says: tuple[str, ...] = ()
     values: Mapping[str, object] = field(default_factory=dict)
-    text: str | None = None
     choices: tuple[Button, ...] = ()
+    stays: bool = False
     submit: Submission | None = None
 
     @property
@@ -85,48 +94,71 @@ def _facts(scene: Scene) -> Reply:
     before, heard = scene.state, scene.heard
     filled = fill(before, heard, today=scene.now.date())
     changed = filled.draft != before.draft
-    draft = with_words(filled.draft, heard.text) if heard.text and changed else filled.draft
+    # An allergy changes no measure, but the owner must read of it.
+    matters = changed or "latex" in heard.says
+    draft = with_words(filled.draft, heard.text) if heard.text and matters else filled.draft
     after = replace(
         before,
         draft=draft,
-        revision=before.revision + changed,
+        revision=before.revision + matters,
         editing=False,
+        unsure=None,
         misses=0,
     )
     if filled.unsure is not None:
-        return _which_way(after, filled.unsure, filled.piece, heard.says)
+        opened = replace(after, asked="size", piece=filled.piece, editing=True)
+        return Reply(state=replace(opened, unsure=filled.unsure), says=heard.says)
     after = _reopened(after, heard.says)
+    if before.stage == "sent" and not matters and not after.editing:
+        return Reply(state=after, says=heard.says or ("nothing_changed",), stays=True)
     if not changed and not heard.says and before.stage == "asking" and not before.editing:
         return _missed(scene)
-    return Reply(state=after, says=(*_remark(before, after, heard.says), *heard.says))
+    remark = _remark(before, after, heard.says)
+    told = {
+        "celebrated": celebrated(after.draft, heard.text),
+        "news": news(before.draft, after.draft, scene.shop.currency),
+        "piece": listed(_taken_away(before.draft, after.draft)),
+    }
+    return Reply(state=after, says=(*remark, *heard.says), values=told)
 
 
 def _remark(before: State, after: State, says: tuple[str, ...]) -> tuple[str, ...]:
     """A word on what was taken in, where the question that follows does not show it."""
     if before.stage == "new":
-        return () if _UNSAFE.intersection(says) else ("happy_to_help",)
-    changed = after.draft != before.draft
+        return () if _UNSAFE.intersection(says) else (_welcoming(after.draft),)
+    changed = replace(after.draft, words="") != replace(before.draft, words="")
+    if _taken_away(before.draft, after.draft):
+        return ("removed",)
     question = next_question(after)
     if before.stage == "asking" and question is not None:
-        # A measure that was taken in shows in the question for the next one.
+        # A measure or a month that was taken in shows in the question for the next one.
         beside = changed and after.draft.pieces == before.draft.pieces
+        beside = beside and after.draft.event_month == before.draft.event_month
         return ("noted",) if beside and question.name == before.asked and not says else ()
     if before.stage == "asking" and not before.editing:
         return ()
-    return ("changed",) if changed else ("nothing_changed",)
+    if changed:
+        return ("changed",)
+    return () if says else ("nothing_changed",)
 
 
-def _which_way(state: State, metres: float, index: int, says: tuple[str, ...]) -> Reply:
-    piece = state.draft.pieces[index]
-    opened = replace(state, asked="size", piece=index, editing=True)
-    choices = tuple(size_button(state, index, size) for size in either_way(piece, metres))
-    text = say("which_way", size=length(metres))
-    return Reply(state=opened, says=says, choices=choices, text=text)
+def _welcoming(draft: Draft) -> str:
+    """How a first message that says something is met: gladly, where there is a joyful occasion."""
+    joyful = draft.occasion is not None and draft.occasion not in en.NOT_GREETED
+    return "celebrating" if joyful else "happy_to_help"
+
+
+def _taken_away(before: Draft, after: Draft) -> list[str]:
+    """What is not built any more, and nothing in its place."""
+    if len(after.pieces) >= len(before.pieces):
+        return []
+    kept = {piece.support for piece in after.pieces}
+    return [called(piece) for piece in before.pieces if piece.support not in kept]
 
 
 def _reopened(state: State, says: tuple[str, ...]) -> State:
     """What was said wrongly is asked at once, even where an earlier answer stands."""
-    for warning, question in (("past_date", "date"), ("too_large", "size")):
+    for warning, question in (("past_date", "date"), ("odd_size", "size")):
         if warning in says and (question != "size" or state.draft.pieces):
             return replace(state, asked=question, piece=piece_in_question(state), editing=True)
     return state
@@ -136,13 +168,15 @@ def _skip(scene: Scene) -> Reply:
     name = scene.heard.question
     if name is None:
         return Reply(state=scene.state, says=scene.heard.says)
-    state = replace(scene.state, editing=False, misses=0)
+    state = replace(scene.state, editing=False, unsure=None, misses=0)
     if scene.state.editing and not BY_NAME[name].missing(state.draft):
         return Reply(state=state, says=("nothing_changed",))
     if name == "support":
         return _skip_support(state)
     if name == "size":
         return _skip_size(state)
+    if name == "count":
+        return _skip_count(state)
     return Reply(state=_left_open(state, name), says=(f"left_open.{name}",))
 
 
@@ -175,6 +209,14 @@ def _skip_size(state: State) -> Reply:
     )
 
 
+def _skip_count(state: State) -> Reply:
+    index = piece_in_question(state)
+    if index >= len(state.draft.pieces):
+        return Reply(state=state, says=("nothing_to_skip",))
+    pair = replace(state.draft.pieces[index], count=2, uncounted=False)
+    return Reply(state=_built(state, index, pair), says=("took_pair",))
+
+
 def _built(state: State, index: int, piece: Piece) -> State:
     pieces = (*state.draft.pieces[:index], piece, *state.draft.pieces[index + 1 :])
     draft = replace(state.draft, pieces=pieces)
@@ -184,7 +226,7 @@ def _built(state: State, index: int, piece: Piece) -> State:
 def _edit(scene: Scene) -> Reply:
     heard = scene.heard
     opened = replace(scene.state, asked=heard.question, piece=heard.piece, editing=True, misses=0)
-    return Reply(state=opened, says=heard.says)
+    return Reply(state=replace(opened, unsure=None), says=heard.says)
 
 
 def _confirm(scene: Scene) -> Reply:
@@ -196,7 +238,7 @@ def _confirm(scene: Scene) -> Reply:
         language="en",
         name=state.name,
     )
-    sent = replace(state, sent_at=scene.now, editing=False, asked=None, misses=0)
+    sent = replace(state, editing=False, unsure=None, asked=None, misses=0)
     return Reply(state=sent, says=("working",), submit=submission)
 
 
@@ -222,11 +264,8 @@ def _cancel(scene: Scene) -> Reply:
 
 def _status(scene: Scene) -> Reply:
     state = scene.state
-    if state.stage != "sent":
-        key = "status.readback" if state.stage == "readback" else "status.asking"
-        return Reply(state=state, says=(key,))
-    since = (scene.now - state.sent_at).total_seconds() if state.sent_at else _WORKING_S
-    return Reply(state=state, says=("status.working" if since < _WORKING_S else "status.sent",))
+    key = {"readback": "status.readback", "sent": "status.sent"}.get(state.stage, "status.asking")
+    return Reply(state=state, says=(key,))
 
 
 def _unclear(scene: Scene) -> Reply:
@@ -253,8 +292,37 @@ def _missed(scene: Scene) -> Reply:
     return Reply(state=replace(state, misses=misses), says=says)
 
 
+def _aside(scene: Scene) -> Reply:
+    """The next word is the owner's, but what was told of the event is kept."""
+    state, heard = scene.state, scene.heard
+    filled = fill(state, heard, today=scene.now.date())
+    if filled.draft == state.draft:
+        return _talk(scene)
+    draft = with_words(filled.draft, heard.text)
+    kept = replace(state, draft=draft, revision=state.revision + 1)
+    return Reply(state=kept, says=heard.says, stays=True)
+
+
+def _dear(scene: Scene) -> Reply:
+    """A wish for a lower price: what brings it down, rather than the same price again."""
+    state, heard = scene.state, scene.heard
+    draft = with_words(fill(state, heard, today=scene.now.date()).draft, heard.text)
+    state = replace(state, draft=draft, revision=state.revision + 1, misses=0)
+    # A column is built of nested quads: only its height makes it cheaper.
+    thins = draft.fullness != "airy" and any(one.support != "column" for one in draft.pieces)
+    airy = Button(label=say("button.airy"), value=values.fullness(state.number, "airy"))
+    smaller = Button(label=say("button.smaller"), value=values.edit(state.number, "size"))
+    owner = say("button.person", owner=scene.shop.owner_name)[:LONGEST_LABEL]
+    person = Button(label=owner, value=values.person(state.number))
+    return Reply(
+        state=state,
+        says=("dear" if thins else "dear.smaller",),
+        choices=(airy, smaller, person) if thins else (smaller, person),
+    )
+
+
 def _talk(scene: Scene) -> Reply:
-    return Reply(state=scene.state, says=scene.heard.says)
+    return Reply(state=scene.state, says=scene.heard.says, values={"colour": scene.heard.colour})
 
 
 REPLIES: Mapping[Act, Callable[[Scene], Reply]] = {
@@ -268,10 +336,11 @@ REPLIES: Mapping[Act, Callable[[Scene], Reply]] = {
     "restart": _restart,
     "cancel": _cancel,
     "status": _status,
-    "person": _talk,
+    "person": _aside,
     "thanks": _talk,
     "question": _talk,
     "complaint": _talk,
+    "dear": _dear,
     "help": _talk,
     "unclear": _unclear,
 }

@@ -46,7 +46,16 @@ ONWARD: Literal["onward"] = "onward"
 _Next: TypeAlias = Stage | Literal["onward"]
 
 # Talk leads back to what was open.
-_TALK: tuple[Act, ...] = ("again", "stale", "status", "thanks", "question", "dear", "help", "unclear")
+_TALK: tuple[Act, ...] = (
+    "again",
+    "stale",
+    "status",
+    "thanks",
+    "question",
+    "dear",
+    "help",
+    "unclear",
+)
 # After these the next word is not the bot's.
 _ASIDE: tuple[Act, ...] = ("person", "complaint")
 

@@ -63,7 +63,7 @@ def sized(piece: Piece, inches: tuple[int, ...]) -> Piece:
         return piece
     names = SUPPORTS[piece.support].measures
     metres = {name: _metres(piece, name, size) for name, size in zip(names, inches, strict=True)}
-    return _with(piece, _NO_SIDES | metres, assumed=False)
+    return _with(piece, {**_NO_SIDES, **metres}, assumed=False)
 
 
 def _metres(piece: Piece, name: str, inches: int) -> float:
@@ -122,8 +122,7 @@ def rebuilt(piece: Piece, support: str) -> Piece:
 
 
 def stairs(run_m: float | None, rise_m: float | None) -> dict[str, float | None]:
-    """The measures of a staircase's piece that goes `run_m` along and `rise_m` up; of one alone, the
-    slope of usual stairs."""
+    """A staircase's measures, `run_m` along and `rise_m` up; of one alone, the usual slope's."""
     if run_m is not None and rise_m is not None:
         return {"width_m": run_m, "height_m": rise_m, "length_m": hypot(run_m, rise_m)}
     if rise_m is not None:

@@ -15,8 +15,9 @@ from bot.dialogue.hearing import Heard, hear
 from bot.dialogue.messages import Fault, Incoming, Outcome, ShopCard
 from bot.dialogue.phrases import en
 from bot.dialogue.questions import next_question
-from bot.dialogue.replies import REPLIES, Reply, Scene
+from bot.dialogue.replies import HANDED_OVER, REPLIES, TELLS_CONTACT, Reply, Scene
 from bot.dialogue.state import MOVES, ONWARD, Act, Stage, State
+from bot.understanding import Slots
 
 _LONGEST_NAME = 120
 _LONGEST_DETAIL = 300
@@ -41,10 +42,41 @@ def take_turn(
         heard = replace(heard, act="person", says=("for_owner",))
     if current is not standing:
         heard = replace(heard, says=("date_passed_meanwhile", *heard.says))
-    told = tuple(key for key in heard.says if key not in current.told)
-    scene = Scene(state=current, heard=replace(heard, says=told), now=now, shop=shop)
+    heard = _in_care(current, _told_once(current, heard))
+    scene = Scene(state=current, heard=heard, now=now, shop=shop)
     reply = REPLIES[heard.act](scene)
-    return _outcome(scene, _moved(reply, current.stage, heard.act))
+    return _outcome(scene, _cared(_moved(reply, current.stage, heard.act), heard))
+
+
+# Remarks that are made once in a conversation.
+_ONCE = frozenset({"other_language", "other_language.es", "latex", "helium"})
+
+
+def _told_once(state: State, heard: Heard) -> Heard:
+    # Who asks about helium again is answered again.
+    asked = "helium" if heard.act == "question" else ""
+    says = tuple(key for key in heard.says if key not in state.told or key == asked)
+    return replace(heard, says=says)
+
+
+def _in_care(state: State, heard: Heard) -> Heard:
+    """While a complaint is open, only a clear wish for a price is taken for one."""
+    if not state.care:
+        return heard
+    wants = heard.act == "facts" and (
+        heard.choice or heard.slots.structures or heard.slots.intent == "quote_request"
+    )
+    if wants or (heard.act != "facts" and heard.act in (*_ENDS_CARE, "complaint", "person")):
+        return heard
+    return replace(heard, act="person", says=("in_care",), slots=Slots())
+
+
+_ENDS_CARE = frozenset({"facts", "edit", "confirm", "restart", "cancel", "dear"})
+
+
+def _cared(reply: Reply, heard: Heard) -> Reply:
+    care = heard.act == "complaint" or (reply.state.care and heard.act not in _ENDS_CARE)
+    return replace(reply, state=replace(reply.state, care=care))
 
 
 def refused_turn(
@@ -113,7 +145,7 @@ def _without_passed_date(state: State, now: datetime) -> State:
 
 
 def _moved(reply: Reply, stage: Stage, act: Act) -> Reply:
-    target = MOVES[stage][act]
+    target = stage if reply.stays else MOVES[stage][act]
     if target == ONWARD:
         target = "asking" if next_question(reply.state) else "readback"
     return replace(reply, state=replace(reply.state, stage=target))
@@ -124,7 +156,9 @@ def _outcome(scene: Scene, reply: Reply) -> Outcome:
     question = next_question(state) if state.stage == "asking" else None
     if question is not None and question.name != state.asked:
         state = replace(state, asked=question.name, misses=0)
-    told = ("other_language",) if "other_language" in reply.says else ()
+    told = [key for key in reply.says if key in _ONCE]
+    if not TELLS_CONTACT.isdisjoint(reply.says):
+        told.append(HANDED_OVER)
     state = replace(state, told=tuple(dict.fromkeys((*state.told, *told))))
     answer = message(scene, replace(reply, state=state), question)
     return Outcome(

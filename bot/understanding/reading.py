@@ -289,7 +289,7 @@ def read_answer(
     if slot == "size":
         return _size_answer(slots, passage, _unit_m(passage, locale, lang), known)
     if slot == "count":
-        return _count_answer(slots, passage)
+        return _count_answer(slots, passage, _unit_m(passage, locale, lang))
     if slot == "time" and slots.start_time is None:
         return _time_answer(slots, passage)
     if slot == "date" and slots.event_date is None:
@@ -375,20 +375,24 @@ def _date_answer(slots: Slots, passage: Passage, calendar: Calendar) -> Slots:
     return slots
 
 
-def _count_answer(slots: Slots, passage: Passage) -> Slots:
+def _count_answer(slots: Slots, passage: Passage, unit_m: float) -> Slots:
     said = _A_COUNT.search(passage.folded)
     if said is None or any(piece.count > 1 for piece in slots.structures):
         return slots
     kind = slots.structures[0].kind if slots.structures else "other"
     word = said["count"]
     count = int(word) if word.isdecimal() else COUNT_WORDS[word]
-    counted = Structure(kind=kind, count=count)
+    # "Two of them, taller, 9": what follows the count is a size.
+    rest = passage.without([(0, said.end())])
+    sizes = sizes_in(rest, unit_m, bare=True) if _SIZE_AFTER.match(rest.folded, said.end()) else []
+    counted = replace(as_structure(kind, sizes), count=count)
     return replace(slots, structures=(counted,), event_date=None, start_time=None)
 
 
 _A_COUNT = re.compile(
     rf"\b(?P<count>\d{{1,2}}|{'|'.join(COUNT_WORDS)})\b(?!\s?(?:ft|feet|foot|'|\"|in\b|cm|m\b|[ap]m))"
 )
+_SIZE_AFTER = re.compile(r"[^\d]*?(?:,|\btall\w*|\bhigh\w*)[^\d]{0,16}\d")
 _NOT_A_PLACE = re.compile(
     r"^(?:not sure|no idea|unsure|dont know|don't know|idk|tbd|skip|later|no se|aun no|"
     r"todavia no|ni idea|yes|no|si|ok)\b"

@@ -60,17 +60,28 @@ _HEADERS = {
 class Chat:
     """The web chat as an ASGI application. `secure` marks the cookie for https only.
 
-    `card` is the shop's card for the page while the service does not answer.
+    `card` is the shop's card for the page while the service does not answer; `form_url` is the
+    website form, for browsers without scripts.
     """
 
-    def __init__(self, gateway: Gateway, turns: Turns, card: ShopCard, *, secure: bool) -> None:
+    def __init__(
+        self,
+        gateway: Gateway,
+        turns: Turns,
+        card: ShopCard,
+        *,
+        secure: bool,
+        form_url: str | None = None,
+    ) -> None:
         self._gateway = gateway
         self._turns = turns
         self._card = card
         self._secure = secure
+        self._form_url = form_url
         self._closing = asyncio.Event()
         pages = Environment(loader=FileSystemLoader(_HERE / "templates"), autoescape=True)
         self._page = pages.get_template("chat.html")
+        self._lost = pages.get_template("lost.html")
         self.app: ASGIApp = Starlette(
             routes=[
                 Route("/", self._show_page),
@@ -84,7 +95,7 @@ class Chat:
             middleware=[Middleware(_Headers)],
             exception_handlers={
                 Refusal: problems.refused,
-                HTTPException: problems.unroutable,
+                HTTPException: self._unroutable,
                 Exception: problems.broken,
             },
         )
@@ -100,10 +111,23 @@ class Chat:
             _log.warning("the page shows the last known card: the service does not answer")
         language = language_of(request)
         html = self._page.render(
-            shop=self._card, language=language, words=words(language), text_most=TEXT_MOST
+            shop=self._card,
+            language=language,
+            words=words(language),
+            text_most=TEXT_MOST,
+            form_url=self._form_url,
         )
         headers = {"Cache-Control": "no-store", "Vary": "Accept-Language"}
         return self._with_cookie(request, HTMLResponse(html, headers=headers))
+
+    async def _unroutable(self, request: Request, error: Exception) -> Response:
+        """A page for whoever follows a wrong address in a browser, a problem for a program."""
+        browses = "text/html" in request.headers.get("accept", "")
+        if not (browses and isinstance(error, HTTPException) and error.status_code == 404):
+            return problems.unroutable(request, error)
+        language = language_of(request)
+        html = self._lost.render(shop=self._card, language=language, words=words(language))
+        return HTMLResponse(html, status_code=HTTPStatus.NOT_FOUND)
 
     async def _open_session(self, request: Request) -> Response:
         return self._with_cookie(request, Response(status_code=HTTPStatus.NO_CONTENT))

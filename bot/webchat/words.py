@@ -21,6 +21,9 @@ _EN = {
     "too_long": "characters too many. Please send it in parts.",
     "opens": "opens a new page",
     "no_script": "This chat needs JavaScript. You can also reach us here:",
+    "form": "Ask with a form",
+    "lost": "There is nothing at this address.",
+    "to_chat": "Go to the chat",
 }
 _ES = {
     "title": "Pide un precio aproximado",
@@ -39,6 +42,9 @@ _ES = {
     "too_long": "caracteres de más. Envíalo en partes, por favor.",
     "opens": "abre una página nueva",
     "no_script": "Este chat necesita JavaScript. También puedes contactarnos aquí:",
+    "form": "Pregunta con un formulario",
+    "lost": "No hay nada en esta dirección.",
+    "to_chat": "Ir al chat",
 }
 _LANGUAGES: Mapping[str, Mapping[str, str]] = {"en": _EN, "es": _ES}
 

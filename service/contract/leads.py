@@ -4,7 +4,7 @@ from datetime import datetime
 from decimal import Decimal
 from typing import Literal
 
-from pydantic import AwareDatetime, Field, field_validator, model_validator
+from pydantic import AwareDatetime, ConfigDict, Field, field_validator, model_validator
 
 from service.contract.brief import Brief, Wire
 from service.contract.estimate import Channel, Estimate
@@ -22,6 +22,23 @@ class Client(Wire):
 
 class LeadRequest(Wire):
     """Body of `POST /v1/leads`. A chat's lead names its chat, so that the reply finds it."""
+
+    model_config = ConfigDict(
+        json_schema_extra={
+            "examples": [
+                {
+                    "brief": {
+                        "pieces": [{"support": "column", "count": 2, "height_m": 1.83}],
+                        "palette": ["navy", {"colour": "white", "share": 0.25}],
+                        "event": {"occasion": "anniversary", "date": "2027-06-06"},
+                        "site": {"setting": "indoor", "postal_code": "02139"},
+                        "foils": ["5", "0"],
+                    },
+                    "client": {"name": "Nora", "email": "nora@rowing.example"},
+                }
+            ]
+        }
+    )
 
     brief: Brief
     client: Client = Field(default_factory=Client)
@@ -110,6 +127,15 @@ class ReviewRequest(Wire):
 class Decision(Wire):
     """What the owner decides on a lead. `price` is the firm price, tax as the price book says."""
 
+    model_config = ConfigDict(
+        json_schema_extra={
+            "examples": [
+                {"action": "send", "basis": "G1001-1", "price": "420", "reason": "stairs"},
+                {"action": "deposit"},
+            ]
+        }
+    )
+
     action: Literal["send", "decline", "deposit"] = Field(
         description="`deposit`: it has come, so the held date is booked."
     )
@@ -130,6 +156,18 @@ class Window(Wire):
 
 class HoldRequest(Wire):
     """Which window, and how to reach the client about it."""
+
+    model_config = ConfigDict(
+        json_schema_extra={
+            "examples": [
+                {
+                    "starts_at": "2027-06-06T09:00:00-04:00",
+                    "name": "Nora",
+                    "email": "nora@rowing.example",
+                }
+            ]
+        }
+    )
 
     starts_at: AwareDatetime
     name: str = Field(min_length=1, max_length=120)

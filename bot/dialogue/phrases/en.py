@@ -10,6 +10,10 @@ TEXTS: Mapping[str, str] = {
     "welcome": "Hi, this is {shop} in {town}! Tell me about your event and I'll work out a"
     " ballpark price for the balloons.",
     "happy_to_help": "Happy to help!",
+    "celebrating": "{celebrated}, lovely!",
+    "your": "Your {value}",
+    "a": "A {value}",
+    "an": "An {value}",
     "again_from_start": "All right, fresh start.",
     "another_event": "Lovely, another one. Let's take it from the top.",
     "cancelled": "No problem, I've set that aside. Just write when you'd like a price again.",
@@ -24,8 +28,11 @@ TEXTS: Mapping[str, str] = {
     " as “add a pair of columns”.",
     "ask.size": "How big should the {piece} be?",
     "ask.size.length": "How long should the garland on the {piece} be?",
-    "ask.size.rest": "The {piece} is {known} so far. What about the other side?",
+    "ask.size.rest.height_m": "The {piece} is {known} so far. How tall should it be?",
+    "ask.size.rest.width_m": "The {piece} is {known} so far. How wide should it be?",
+    "ask.count": "How many {piece} would you like?",
     "ask.date": "What day is the event?",
+    "ask.date.month": "Which day in {month}?",
     "ask.place": "Where will it be? A postal code or a town is enough.",
     "ask.setting": "Is that indoors or outdoors?",
     "ask.colours": "Which colors would you like? For example {colours}.",
@@ -33,6 +40,8 @@ TEXTS: Mapping[str, str] = {
     "ask.again": "Sorry, I didn't quite get that.",
     "hint.support": "One of these, or a few words such as “a hoop and two columns”.",
     "hint.size": "Something like “{example}” is perfect.",
+    "hint.which_way": "Just “wide” or “tall” is perfect.",
+    "hint.count": "Just a number is perfect.",
     "hint.date": "Something like “June 6” or “next Saturday” is perfect.",
     "hint.place": "Something like “02139” or the town's name is perfect.",
     "hint.setting": "Just “indoors” or “outdoors” is perfect.",
@@ -40,10 +49,13 @@ TEXTS: Mapping[str, str] = {
     "hint.start_time": "Something like “3 pm” is perfect.",
     "third_miss": "I'm sorry, I keep missing your meaning. {owner} sees this conversation and can"
     " help; you can also reach {owner} directly: {contact}. Or pick a button.",
+    "third_miss.again": "I'm sorry, I still don't get it. {owner} sees this conversation and can"
+    " help. Or pick a button.",
     # What was taken for an unknown
     "took_usual_support": "Then I'll go with a round-top frame, {size}: a usual choice, and easy to"
     " change later.",
     "took_wall": "Then I'll price it along a wall for now: {piece}.",
+    "took_pair": "Then I'll plan a pair for now.",
     "took_usual_size": "No problem, I'll take a usual size for now: {size}.",
     "left_open.date": "No problem, the day can come later.",
     "left_open.place": "No problem, the place can come later.",
@@ -55,7 +67,7 @@ TEXTS: Mapping[str, str] = {
     "past_date": "That day has already gone by, I'm afraid.",
     "date_passed_meanwhile": "The day we had written down has gone by in the meantime.",
     "unclear_date": "I want to be sure of the day.",
-    "too_large": "I may have misread that size. Most pieces are between 2 and 40 ft, such as"
+    "odd_size": "I may have misread that size. Most pieces are between 2 and 40 ft, such as"
     " {example}.",
     "negative_budget": "I'll leave the budget open: that figure came out below zero on my side.",
     "which_way": "Is the {size} the width or the height?",
@@ -67,26 +79,45 @@ TEXTS: Mapping[str, str] = {
     " under, or bubbles, makes as good a moment.",
     "hydrogen": "We never fill with hydrogen: it can catch fire from a spark. Our garlands are"
     " filled with plain air and need no gas at all.",
+    "latex": "Before anything else: latex can set off a serious allergic reaction, and many places"
+    " of care don't allow it. {owner} will look at this before any price; please also ask the venue"
+    " whether latex balloons are allowed.",
+    "helium": "Our garlands are filled with air, so no helium is needed; they stand on their own"
+    " frame.",
+    "balloon_drop": "A balloon drop is its own kind of job, not a garland, so I'd rather not guess"
+    " a price. {owner} sees this conversation and answers here. You can also ask directly:"
+    " {contact}.",
+    "balloon_drop.again": "{owner} answers that here.",
     # Talk
     "thanks": "You're welcome!",
     "person": "Of course. {owner} sees this conversation and answers here. You can also reach"
     " {owner} directly: {contact}.",
+    "person.again": "Of course. {owner} sees this conversation and answers here.",
     "for_owner": "Thank you. That's for {owner}, who sees this conversation.",
     "complaint": "I'm sorry to hear that. {owner} sees this conversation and will want to put it"
     " right. You can also reach {owner} directly: {contact}.",
+    "complaint.again": "I'm sorry. {owner} sees this conversation and answers here.",
+    "in_care": "{owner} has your message and answers here.",
+    "question.again": "{owner} answers that here.",
+    "out_of_scope.again": "We build air-filled balloon garlands; {owner} answers the rest here.",
     "question": "That's one for {owner}, who sees this conversation. You can also ask directly:"
     " {contact}.",
     "other_language": "I only write English so far. {owner} sees this conversation and can help"
     " too; or get in touch directly: {contact}.",
+    "other_language.es": "Por ahora solo escribo en inglés; {owner} ve esta conversación y te puede"
+    " ayudar, aquí o directamente: {contact}.",
     "out_of_scope": "We build air-filled balloon garlands. For anything else, {owner} sees this"
     " conversation and can tell you more; or ask directly: {contact}.",
     "help": "Tell me what you have in mind in your own words and I'll send a ballpark price. You"
     " can say “start over” or “cancel” any time, or “talk to a person”.",
     "status.asking": "I'm still collecting the details. I'll price it as soon as you've said yes.",
     "status.readback": "It's ready to price. I only need your yes.",
-    "status.working": "It's being worked out right now.",
-    "status.sent": "Your request is with us. The ballpark shows here in the chat; if {owner} looks"
-    " at it first, it can take a little longer.",
+    "status.sent": "Usually it is here within seconds; if you see a price above, that is it. If"
+    " {owner} wanted to look first, the answer comes right here.",
+    "dear": "I understand. A shorter garland or an airier look brings the price down. What would"
+    " you like to try?",
+    "dear.smaller": "I understand. A smaller size brings the price down. Would you like to try"
+    " one?",
     "already_sent": "I have that already, no need to press twice.",
     "sent_offer": "You can tell me what to change, or start another event.",
     "stale": "That button was for an earlier question.",
@@ -94,12 +125,16 @@ TEXTS: Mapping[str, str] = {
     "no_photo": "I can only read text here, sorry. Just tell me in a few words.",
     "nothing_changed": "That's how I have it.",
     "changed": "Changed.",
-    "noted": "Thanks, noted.",
+    "noted": "Noted: {news}.",
+    "removed": "Without the {piece}, then.",
+    "no_such_colour": "There's no {colour} in it.",
     "what_to_change": "Of course. What should I change?",
     # Readback
     "readback.head": "Here's what I have:",
     "readback.tail": "Shall I price it?",
     "open": "not sure yet",
+    "month_open": "a day in {month} {year}",
+    "guests": "{value} guests",
     "readback.date": "Date: {value}",
     "readback.time": "Starts: {value}",
     "readback.colours": "Colors: {value}",
@@ -110,6 +145,7 @@ TEXTS: Mapping[str, str] = {
     "readback.budget": "Budget: {value}",
     "readback.fullness": "Fullness: {value}",
     "assumed": "a usual size",
+    "usual_slope": "at a usual slope",
     "usual_dip": "with a usual dip of {value}",
     "budget.max": "up to {max}",
     "budget.min": "from {min}",
@@ -118,12 +154,16 @@ TEXTS: Mapping[str, str] = {
     "tall": "{value} tall",
     "long": "{value} long",
     "across": "{value} across",
+    "along": "{value} along",
+    "high": "{value} high",
     "time_range": "{start} to {end}",
     # Buttons
     "button.skip": "Not sure yet",
     "button.confirm": "Yes, price it",
     "button.person": "Talk to {owner}",
     "button.restart": "Start another event",
+    "button.airy": "Make it airy",
+    "button.smaller": "Make it shorter",
     "button.edit.support": "Change pieces",
     "button.edit.size": "Change size",
     "button.edit.size.of": "Size: {piece}",
@@ -135,6 +175,7 @@ TEXTS: Mapping[str, str] = {
     "indoor": "Indoors",
     "outdoor": "Outdoors",
     "column_pair": "Column pair",
+    "pair": "2 (a pair)",
 }
 
 # Singular and plural, as in a sentence.
@@ -183,7 +224,7 @@ FIELDS: Mapping[str, str] = {
 FULLNESS: Mapping[str, str] = {"airy": "airy", "full": "full", "lush": "extra lush"}
 
 OCCASIONS: Mapping[str, str] = {
-    "grand_opening": "grand opening",
+    "grand_opening": "opening",
     "gender_reveal": "gender reveal",
     "baby_shower": "baby shower",
     "bridal_shower": "bridal shower",
@@ -192,8 +233,10 @@ OCCASIONS: Mapping[str, str] = {
     "quinceanera": "quinceañera",
     "religious": "religious celebration",
     "corporate": "company event",
-    "other": "celebration",
 }
+# An occasion that says nothing of what is celebrated, and may be a sad one.
+NO_OCCASION = frozenset({"other"})
+NOT_GREETED = NO_OCCASION | {"new_year", "valentines", "holiday"}
 
 WEEKDAYS = ("Monday", "Tuesday", "Wednesday", "Thursday", "Friday", "Saturday", "Sunday")
 MONTHS = (
@@ -228,20 +271,31 @@ SAID: Mapping[str, str] = {
     "restart": r"(let'?s )?(start (over|again|new|afresh)|restart|begin again|reset)"
     r"|new (quote|request)",
     "cancel": r"cancel|stop|never ?mind|forget (it|about it)|no longer needed",
-    "status": r"status|any (news|update)s?|is it ready( yet)?|how long will it take",
+    "status": r"status|any (news|update)s?|is (it|the price) (ready|done|there)( yet)?"
+    r"|how long will it take",
     "help": r"help|what can (you|i) do",
     "thanks": r"(ok(ay)?|great|perfect|super|wonderful|lovely|awesome|cool)?[ ,]*"
-    r"(thanks?( you)?|thx|ty|cheers|many thanks)( so much| a lot| very much)?|❤+|🙏+",
+    r"(thanks?( you)?|thx|ty|cheers|many thanks)( so much| a lot| very much)?|❤+|🙏+"
+    r"|(muchas )?gracias",
     "pleased": r"ok(ay)?|great|perfect|super|wonderful|lovely|awesome|cool|nice|good|👍+",
     "yes": r"(yes|yep|yeah|yup|sure|correct|right|exactly|y|all good|looks? (good|great|right)"
     r"|that'?s (right|correct|it)|go ahead|price it|do it|confirm|ok(ay)?|great|perfect|👍+)"
     r"([ ,]+(please|thanks|thank you|price it|go ahead|looks good|that'?s right))?",
     "no": r"no|nope|not (quite|right|yet)|wrong|that'?s (wrong|not right)|n|change( something)?",
+    "usual": r"(something )?(medium|average|normal|standard|regular|usual)( sized?| one)?"
+    r"|the usual",
     "skip": r"(i'?m |we'?re )?(still )?(not |un)sure( yet)?|(i |we )?(do not|don'?t) know( yet)?"
     r"|idk|dunno"
     r"|no idea|skip( it| this)?|tbd|undecided|(any|whatever)|later|(we )?haven'?t decided( yet)?"
-    r"|doesn'?t matter|no preference|you (choose|decide)|up to you",
+    r"|doesn'?t matter|no preference|you (choose|decide|pick)|up to you"
+    r"|(whatever|what) (do )?you (think|like|suggest|recommend)( is best)?|surprise (me|us)"
+    r"|something (nice|pretty|welcoming|festive|lovely)",
 }
+
+# What begins so, and says nothing of use, is "not sure yet".
+UNSURE = r"(i'?m |we'?re )?(still )?(not |un)sure\b|(i |we )?(do not|don'?t) know\b|no idea\b"
+WIDE = r"\b(wide|width|wider|across)\b"
+TALL = r"\b(tall|taller|high|height|higher)\b"
 
 # These may stand anywhere in a message.
 PERSON = (
@@ -249,6 +303,18 @@ PERSON = (
     r"(real |actual |live )?(person|human|someone|somebody|owner|manager|agent)\b"
     r"|\b(real|actual) (person|human)\b|\bcall me\b|\bphone number\b"
 )
+# The service's own rule sends a brief with such words to the owner first.
+LATEX = r"\b(allerg\w*|latex|alérgic\w*|alergia\w*|hospitals?|clinics?|clínica|wards?|hospice|nicu"
+LATEX += r"|icu|nursing home|care home|rehab\w*|infirmary|dialysis)\b"
+HELIUM = r"(?<!no )(?<!without )(?<!not )\bhelium\b(?! tanks?)"
+DROP = r"\b(balloon|ceiling) drop\b|\b(caída|caida|lluvia) de globos\b"
+TOO_DEAR = r"\btoo (expensive|much|high|pricey|dear|costly)\b|\bcan'?t afford\b|\bcheaper\b"
+TOO_DEAR += (
+    r"|\bover (my|our|the) budget\b|\b(lower|reduce|bring down) the price\b|\bless expensive\b"
+)
+OFFERS = r"\b(can|could|would) (you|u|we) (do|make|get|go|take)\b|\bdo it for\b"
+CELEBRATED = r"\b(?:our|my) (?P<what>(?:[a-z]+ ){0,2}[a-z]+['’]s \d{1,3}(?:st|nd|rd|th)"
+CELEBRATED += r"(?: birthday| anniversary)?)\b"
 ANOTHER_EVENT = r"\b(another|second|different|separate) (event|party|occasion|quote|job)\b"
 ADDING = r"\b(add|also|plus|as well|too|and (?:some|a few|another)|extra|additional)\b|^and\b"
 REMOVING = r"\b(remove|without|drop|leave out|take out|take off|leave off|lose|get rid of|minus)\b"

@@ -12,6 +12,7 @@ const words = document.getElementById("words").dataset;
 const MOST = Number(box.dataset.most);
 const PAUSES_MS = [500, 1000, 2000, 4000, 8000];
 const WRITING_LASTS_MS = 30000;
+const MARGIN_PX = 8;
 const clock = new Intl.DateTimeFormat(undefined, { hour: "numeric", minute: "2-digit" });
 
 let lastSeq = 0;
@@ -51,7 +52,7 @@ function show(message) {
   item.classList.remove("pending");
   item.querySelector(".meta").replaceChildren(timeOf(message.at));
   place(item, message.seq);
-  if (stay) toEnd();
+  if (stay) reveal(item);
 }
 
 // A message of the client's own is on the page before it is stored: the stored one takes its
@@ -123,6 +124,15 @@ function place(item, seq) {
 }
 
 const toEnd = () => { log.scrollTop = log.scrollHeight; };
+
+// A message taller than the log is read from its first line on.
+function reveal(item) {
+  const room = log.clientHeight - 2 * MARGIN_PX;
+  if (item.offsetHeight <= room) return toEnd();
+  following = false;
+  const above = item.getBoundingClientRect().top - log.getBoundingClientRect().top;
+  log.scrollTop += above - MARGIN_PX;
+}
 
 // Who reads at the end stays there when the box under it grows or a phone's keyboard opens.
 let following = true;
@@ -271,10 +281,14 @@ async function readHistory() {
 }
 
 async function begin() {
+  composer.hidden = false;
   const history = await readHistory();
   tell("");
-  for (const message of history) show(message);
-  toEnd();
+  for (const message of history) {
+    show(message);
+    following = true;
+  }
+  if (items.lastElementChild) reveal(items.lastElementChild);
   log.setAttribute("aria-busy", "false");
   boxChanged();
   listen();

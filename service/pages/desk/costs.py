@@ -125,7 +125,7 @@ def _last(policy: Policy, currency: str) -> str:
 def _row(line: CostLine, currency: str) -> CostRow:
     quantity, unit, each = words.cost(line)
     if line.unit == _PART:
-        much, at = _percent(quantity), f"of {words.money(each, currency)}"
+        much, at = _percent(quantity), f"of\N{NO-BREAK SPACE}{words.money(each, currency)}"
     else:
         much, at = f"{trimmed(quantity, 2)} {unit}", rate(each, currency)
     return CostRow(label=line.label, quantity=much, each=at, amount=line.amount)

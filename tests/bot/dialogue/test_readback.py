@@ -76,7 +76,7 @@ def test_everything_known_is_read_back_and_the_unknown_is_said_to_be_so() -> Non
         "• Where: outdoors",
         "• For: baby shower",
         "• Fullness: extra lush",
-        "• Foil balloons: 5, 0",
+        "• Foil balloons: 50",
         "• Guests: 40",
         "• Budget: $250 to $400.50",
     ]

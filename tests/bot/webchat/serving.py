@@ -19,10 +19,14 @@ def clock() -> datetime:
 
 @asynccontextmanager
 async def serving(
-    gateway: MemoryGateway, *, secure: bool = False, port: int = 0
+    gateway: MemoryGateway,
+    *,
+    secure: bool = False,
+    port: int = 0,
+    form_url: str | None = None,
 ) -> AsyncIterator[str]:
     """Serve; gives the base address. Leaving stops the server as a signal would."""
-    chat = Chat(gateway, Turns(gateway, clock), CARD, secure=secure)
+    chat = Chat(gateway, Turns(gateway, clock), CARD, secure=secure, form_url=form_url)
     with socket.create_server(("127.0.0.1", port)) as listening:
         server = asyncio.create_task(ChatServer(chat, listening).run())
         try:

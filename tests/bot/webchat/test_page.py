@@ -167,3 +167,43 @@ def test_the_smallest_phone_needs_no_sideways_scrolling_and_keys_reach_everythin
         assert {"log", "BUTTON", "text", "send"} <= reached
 
     visit(act, SMALLEST)
+
+
+def test_a_message_taller_than_the_screen_is_shown_from_its_first_line() -> None:
+    async def act(gateway: MemoryGateway, page: Page) -> None:
+        await write(page, "hello")
+        await expect(page.locator("#log .in[data-seq]")).to_have_count(1)
+        tall = Message(kind="readback", text="\n".join(f"line {n}" for n in range(60)))
+        await gateway.say("webchat", await chat_of(page), tall)
+        shown = page.locator("#log .readback")
+        await expect(shown).to_be_visible()
+        for _ in range(2):
+            below = await shown.evaluate(
+                "one => one.getBoundingClientRect().top - log.getBoundingClientRect().top"
+            )
+            assert 0 <= below < 40
+            await page.reload()
+            await expect(shown).to_be_visible()
+        # A short one that follows is shown to its end.
+        await write(page, "thanks")
+        await expect(page.locator("#log .in[data-seq]")).to_have_count(2)
+        await page.wait_for_function("log.scrollHeight - log.scrollTop - log.clientHeight < 80")
+
+    visit(act)
+
+
+def test_without_scripts_there_is_nothing_to_write_into_and_a_way_to_the_form() -> None:
+    async def scenario() -> None:
+        async with async_playwright() as playwright, serving(
+            MemoryGateway(), form_url="https://ribbon.example/form"
+        ) as url:
+            browser = await playwright.chromium.launch(
+                executable_path="/usr/bin/chromium", args=_FLAGS
+            )
+            page = await browser.new_page(viewport=PHONE, java_script_enabled=False)
+            await page.goto(url)
+            await expect(page.locator("#composer")).to_be_hidden()
+            await expect(page.get_by_role("link", name="Ask with a form")).to_be_visible()
+            await browser.close()
+
+    asyncio.run(scenario())

@@ -403,3 +403,36 @@ async def _lines(client: httpx.AsyncClient, url: str) -> AsyncIterator[str]:
     async with client.stream("GET", url) as response:
         async for line in response.aiter_lines():
             yield line
+
+
+def test_a_wrong_address_in_a_browser_is_a_page_that_leads_to_the_chat() -> None:
+    async def act(_: MemoryGateway, client: httpx.AsyncClient) -> None:
+        browser = {"Accept": "text/html,application/xhtml+xml,*/*;q=0.8"}
+        response = await client.get("/chatt", headers=browser)
+        assert response.status_code == 404
+        assert response.headers["content-type"].startswith("text/html")
+        assert CARD.name in response.text
+        assert '<a href="/">' in response.text
+        spanish = await client.get("/chatt", headers=browser | {"Accept-Language": "es-MX"})
+        assert "No hay nada" in spanish.text
+        problem_of(await client.get("/chatt"), 404)
+
+    with_client(act)
+
+
+@pytest.mark.parametrize("form_url", [None, "https://ribbon.example/form"])
+def test_without_scripts_the_page_names_the_form_and_the_contact(form_url: str | None) -> None:
+    async def scenario() -> None:
+        gateway = MemoryGateway()
+        async with (
+            serving(gateway, form_url=form_url) as url,
+            httpx.AsyncClient(base_url=url) as client,
+        ):
+            page = (await client.get("/")).text
+        aside = page.partition("<noscript>")[2].partition("</noscript>")[0]
+        assert CARD.contact in aside
+        assert (f'href="{form_url}"' in aside) == (form_url is not None)
+        # Nothing to write into where nothing can be sent.
+        assert '<form id="composer" novalidate hidden>' in page
+
+    asyncio.run(scenario())

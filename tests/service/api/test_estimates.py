@@ -6,6 +6,8 @@ from typing import Any
 
 import pytest
 
+from service.contract.brief import Brief
+from service.contract.leads import Decision, HoldRequest, LeadRequest
 from tests.service.api.conftest import CANONICAL, Service
 
 
@@ -100,3 +102,12 @@ def test_the_shops_card_says_how_to_call_or_write_to_it(service: Service) -> Non
     card = service.client("bot").get("/v1/shop").json()
     assert card["owner_name"] == "Ida Marsh"
     assert card["contact"] == "phone +1 617 555 0142 or hello@harborlane.example"
+
+
+def test_every_example_of_the_api_is_one_that_it_takes(service: Service) -> None:
+    schemas = service.client().get("/openapi.json").json()["components"]["schemas"]
+    models = {"Brief": Brief, "LeadRequest": LeadRequest, "HoldRequest": HoldRequest}
+    for name, model in {**models, "Decision": Decision}.items():
+        assert schemas[name]["examples"], name
+        for example in schemas[name]["examples"]:
+            model.model_validate(example)

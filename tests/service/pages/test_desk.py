@@ -388,7 +388,7 @@ def test_the_costs_lead_to_the_price_step_by_step(shop: BuiltShop, owner: TestCl
         assert label in text
     assert "of cost</td>" not in owner.get(f"/desk/leads/{lead.id}").text
     assert "0.5 share" not in text
-    assert "50% of $" in text  # the charged part of what is left in the packs
+    assert "50%of $" in text  # the charged part of what is left in the packs
     assert "$0.108" in text
     assert "(16 ft 3 in)" in text
 
