@@ -67,6 +67,10 @@ def _chosen(state: State, choice: tuple[str, ...]) -> Draft:
         case "count", index, many:
             piece = replace(draft.pieces[int(index)], count=int(many), uncounted=False)
             return _with_piece(draft, int(index), piece)
+        case "way", index, side:
+            piece = draft.pieces[int(index)]
+            sides: dict[str, Any] = {side: state.unsure}
+            return _with_piece(draft, int(index), replace(piece, **sides, assumed=False))
         case "fullness", fullness:
             return replace(draft, fullness=fullness)
     raise ValueError(f"no such answer: {choice}")

@@ -10,7 +10,7 @@ from bot.dialogue.messages import Incoming
 from bot.dialogue.phrases import en
 from bot.dialogue.questions import BY_NAME, next_question
 from bot.dialogue.state import Act, State
-from bot.dialogue.supports import SUPPORTS, either_way, is_size_of
+from bot.dialogue.supports import SUPPORTS, is_size_of
 from bot.understanding import Slots, read, read_answer
 
 # Longer texts are never one of the short things that people say to the conversation itself.
@@ -95,6 +95,9 @@ def _still_fits(state: State, question: str, choice: tuple[str, ...]) -> bool:
             index, many = values.whole(piece), values.whole(count)
             there = index is not None and index < len(state.draft.pieces)
             return there and many is not None and 0 < many <= _MOST_PIECES_OF_A_KIND
+        case "way", (piece, side):
+            open_now = state.unsure is not None and values.whole(piece) == state.piece
+            return open_now and side in ("width_m", "height_m")
         case "fullness", (fullness,):
             return fullness in en.FULLNESS
     return False
@@ -149,9 +152,7 @@ def _which_way(state: State, text: str) -> Heard | None:
     wide, tall = (re.search(way, text.lower()) for way in (en.WIDE, en.TALL))
     if bool(wide) == bool(tall):
         return None
-    piece = state.draft.pieces[state.piece]
-    size = either_way(piece, state.unsure)[1 if wide else 0]
-    choice = ("size", str(state.piece), piece.support or "", "x".join(map(str, size)))
+    choice = ("way", str(state.piece), "width_m" if wide else "height_m")
     return Heard(act="facts", text=text, choice=choice)
 
 
@@ -221,7 +222,8 @@ def _slots_in_question(state: State, text: str, plain: Slots) -> Iterator[str]:
     if question is not None:
         yield question.slot
     # "Make it 8 ft" may answer no open question, but means the size of what there is.
-    if state.draft.pieces and not is_useful(plain) and _has_measure(text):
+    unnamed = all(one.kind == "other" for one in plain.structures)
+    if state.draft.pieces and unnamed and _has_measure(text):
         yield "size"
 
 

@@ -6,14 +6,14 @@ the understanding that reads a bare answer to it.
 """
 
 from collections.abc import Callable
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 
 from bot.dialogue import values
 from bot.dialogue.messages import Button, ShopCard
 from bot.dialogue.phrases import en, say
 from bot.dialogue.readback import called, length, listed, size_label, size_of
 from bot.dialogue.state import Draft, Piece, State
-from bot.dialogue.supports import SUPPORTS, either_way, missing_measures, size_choices, sized
+from bot.dialogue.supports import SUPPORTS, missing_measures, size_choices, sized
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -164,19 +164,15 @@ def _size_choices(state: State) -> tuple[Button, ...]:
     if piece.support is None:
         return ()
     if state.unsure is not None:
-        return _ways(state, index, piece, state.unsure)
+        return _ways(state, index, state.unsure)
     return tuple(size_button(state, index, size) for size in size_choices(piece))
 
 
-def _ways(state: State, index: int, piece: Piece, metres: float) -> tuple[Button, ...]:
-    """This high, or this wide; with the other measure where that would be a guess of ours."""
-    tall, wide = (size_button(state, index, size) for size in either_way(piece, metres))
-    if piece.width_m is None or piece.height_m is None:
-        return (wide, tall)
-    said = length(metres)
-    return (
-        replace(wide, label=say("wide", value=said)),
-        replace(tall, label=say("tall", value=said)),
+def _ways(state: State, index: int, metres: float) -> tuple[Button, ...]:
+    """This wide, or this high."""
+    return tuple(
+        Button(label=say(word, value=length(metres)), value=values.way(state.number, index, side))
+        for word, side in (("wide", "width_m"), ("tall", "height_m"))
     )
 
 

@@ -90,15 +90,6 @@ def size_choices(piece: Piece) -> tuple[tuple[int, ...], ...]:
     return tuple(dict.fromkeys(fitted))
 
 
-def either_way(piece: Piece, metres: float) -> tuple[tuple[int, ...], ...]:
-    """The sizes that one number can mean for a piece of two measures: this high, or this wide."""
-    inches = round(metres / METRES_PER_INCH)
-    width, height = size_choices(replace(piece, width_m=None, height_m=None))[0]
-    if piece.width_m and piece.height_m:
-        width, height = (round(m / METRES_PER_INCH) for m in (piece.width_m, piece.height_m))
-    return ((width, inches), (inches, height))
-
-
 def usual(piece: Piece) -> Piece:
     """`piece` with every missing measure taken from the usual size, and marked so."""
     lacking = missing_measures(piece)

@@ -5,6 +5,7 @@ comes from `hearing`, what it changes from `replies`, where it leads from `state
 the answer looks from `composing`.
 """
 
+import re
 from collections.abc import Mapping, Sequence
 from dataclasses import replace
 from datetime import datetime
@@ -64,7 +65,7 @@ def _in_care(state: State, heard: Heard) -> Heard:
     if not state.care:
         return heard
     wants = heard.act == "facts" and (
-        heard.choice or heard.slots.structures or heard.slots.intent == "quote_request"
+        heard.choice or heard.slots.structures or re.search(en.PRICE, heard.text.lower())
     )
     if wants or (heard.act != "facts" and heard.act in (*_ENDS_CARE, "complaint", "person")):
         return heard

@@ -57,6 +57,10 @@ def count(number: int, piece: int, many: int) -> str:
     return f"answer:{number}:count:{piece}:{many}"
 
 
+def way(number: int, piece: int, side: str) -> str:
+    return f"answer:{number}:way:{piece}:{side}"
+
+
 def fullness(number: int, name: str) -> str:
     return f"answer:{number}:fullness:{name}"
 

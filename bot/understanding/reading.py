@@ -325,7 +325,7 @@ _SHAPES_OF_SUPPORT = (
 
 
 def _size_answer(slots: Slots, passage: Passage, unit_m: float, known: Slots | None) -> Slots:
-    if any(piece.measured for piece in slots.structures):
+    if any(piece.measured and piece.kind != "other" for piece in slots.structures):
         return slots
     of_them, spans = count_of_them(passage)
     rest = passage.without(spans).without(guests_in(passage)[1])
@@ -395,7 +395,7 @@ _A_COUNT = re.compile(
 _SIZE_AFTER = re.compile(r"[^\d]*?(?:,|\btall\w*|\bhigh\w*)[^\d]{0,16}\d")
 _NOT_A_PLACE = re.compile(
     r"^(?:not sure|no idea|unsure|dont know|don't know|idk|tbd|skip|later|no se|aun no|"
-    r"todavia no|ni idea|yes|no|si|ok)\b"
+    r"todavia no|ni idea|yes|no|si|ok|maybe|perhaps|quizas)\b"
 )
 _NO_NAME = listed(
     """

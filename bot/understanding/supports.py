@@ -153,7 +153,12 @@ def count_of_them(passage: Passage) -> tuple[int | None, list[tuple[int, int]]]:
 
 def as_structure(kind: str, sizes: list[Size]) -> Structure:
     """One structure of a kind with the sizes given; for answers to a question about size."""
-    return _sized(kind, 1, sizes)
+    piece = _sized(kind, 1, sizes)
+    said = {measure.axis for size in sizes for measure in size.measures}
+    if kind == "other" and said == {"width"}:
+        # Of what, only the conversation knows: "10 ft wide" stays a width.
+        return replace(piece, width_m=piece.length_m, length_m=None)
+    return piece
 
 
 def _unnamed(sizes: list[Size], like: Structure | None) -> Pieces:

@@ -34,7 +34,7 @@ _HELD = "held a window"
 def offered(
     work: UnitOfWork, lead: Lead, quote: Quote, book: PriceBook, *, day: date, now: datetime
 ) -> list[Window]:
-    """Set-up windows of that day which nobody holds, earliest first."""
+    """Set-up windows of that day which nobody else holds, earliest first."""
     found = windows.candidates(
         day,
         event_start=lead.brief.event.start_time if day == lead.brief.event.date else None,
@@ -43,7 +43,8 @@ def offered(
         zone=ZoneInfo(book.shop.time_zone),
         now=now,
     )
-    return [w for w in found if _free_crew(work, w, book.calendar, now) is not None]
+    own = work.holds.of_lead(lead.id)
+    return [w for w in found if _free_crew(work, w, book.calendar, now, but=own) is not None]
 
 
 def place_hold(
@@ -162,10 +163,18 @@ def _window(
     raise WindowTaken("That set-up time is not free. Pick another one.")
 
 
-def _free_crew(work: UnitOfWork, window: Window, calendar: Calendar, now: datetime) -> int | None:
+def _free_crew(
+    work: UnitOfWork,
+    window: Window,
+    calendar: Calendar,
+    now: datetime,
+    *,
+    but: Hold | None = None,
+) -> int | None:
+    """A crew with nothing to do then; what is kept by `but` counts as free."""
     slots = windows.slots(window, calendar.buffer)
     for crew in range(calendar.jobs_at_once):
-        if not work.holds.taken(slots, crew=crew, now=now):
+        if not work.holds.taken(slots, crew=crew, now=now, but=but):
             return crew
     return None
 

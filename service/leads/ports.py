@@ -98,8 +98,10 @@ class Holds(Protocol):
         """Keep a crew's slots for this hold; WindowTaken when one is kept already."""
         ...
 
-    def taken(self, slots: Sequence[int], *, crew: int, now: datetime) -> bool:
-        """Whether any of a crew's slots is kept by a hold that has not run out."""
+    def taken(
+        self, slots: Sequence[int], *, crew: int, now: datetime, but: Hold | None = None
+    ) -> bool:
+        """Whether a hold that has not run out, other than `but`, keeps any of a crew's slots."""
         ...
 
     def of_lead(self, lead_id: str) -> Hold | None:

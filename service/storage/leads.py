@@ -325,7 +325,9 @@ class SqlHolds:
         except IntegrityError:
             raise WindowTaken("That set-up window has just been taken.") from None
 
-    def taken(self, slots: Sequence[int], *, crew: int, now: datetime) -> bool:
+    def taken(
+        self, slots: Sequence[int], *, crew: int, now: datetime, but: Hold | None = None
+    ) -> bool:
         query = (
             select(func.count())
             .select_from(t.hold_slots.join(t.holds))
@@ -334,6 +336,7 @@ class SqlHolds:
                 t.hold_slots.c.slot >= min(slots),
                 t.hold_slots.c.slot <= max(slots),
                 or_(t.holds.c.state == "booked", t.holds.c.expires_at > now),
+                t.holds.c.id != (but.id if but else ""),
             )
         )
         return self._connection.execute(query).scalar_one() > 0

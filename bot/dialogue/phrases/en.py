@@ -285,7 +285,7 @@ SAID: Mapping[str, str] = {
     "usual": r"(something )?(medium|average|normal|standard|regular|usual)( sized?| one)?"
     r"|the usual",
     "skip": r"(i'?m |we'?re )?(still )?(not |un)sure( yet)?|(i |we )?(do not|don'?t) know( yet)?"
-    r"|idk|dunno"
+    r"|idk|(i )?dunno"
     r"|no idea|skip( it| this)?|tbd|undecided|(any|whatever)|later|(we )?haven'?t decided( yet)?"
     r"|doesn'?t matter|no preference|you (choose|decide|pick)|up to you"
     r"|(whatever|what) (do )?you (think|like|suggest|recommend)( is best)?|surprise (me|us)"
@@ -308,6 +308,7 @@ LATEX = r"\b(allerg\w*|latex|alérgic\w*|alergia\w*|hospitals?|clinics?|clínica
 LATEX += r"|icu|nursing home|care home|rehab\w*|infirmary|dialysis)\b"
 HELIUM = r"(?<!no )(?<!without )(?<!not )\bhelium\b(?! tanks?)"
 DROP = r"\b(balloon|ceiling) drop\b|\b(caída|caida|lluvia) de globos\b"
+PRICE = r"\b(price|prices|quote|cost|costs|how much|estimate|ballpark)\b"
 TOO_DEAR = r"\btoo (expensive|much|high|pricey|dear|costly)\b|\bcan'?t afford\b|\bcheaper\b"
 TOO_DEAR += (
     r"|\bover (my|our|the) budget\b|\b(lower|reduce|bring down) the price\b|\bless expensive\b"

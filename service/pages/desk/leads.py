@@ -1,16 +1,17 @@
 """The desk's first page: what needs the owner, then every request, newest first."""
 
 import re
+from contextlib import suppress
 from dataclasses import dataclass
 from datetime import date
 
 from fastapi import APIRouter, Response
 
-from service.leads import words
+from service.leads import stepping, words
 from service.leads.lead import Lead, LeadState, NotFound, Quote
 from service.leads.ports import UnitOfWork
-from service.leads.steps import Step, StepKind
-from service.pages.desk.access import Desk, SignedIn
+from service.leads.steps import Step, StepKind, StepRefused
+from service.pages.desk.access import Confirmed, Desk, SignedIn
 from service.pages.desk.conversation import Chat, calls
 from service.pages.desk.wording import (
     CHANNELS,
@@ -23,6 +24,7 @@ from service.pages.desk.wording import (
     summary_of,
 )
 from service.pages.newer import newer_than
+from service.pages.visit import go_to
 
 router = APIRouter()
 
@@ -50,9 +52,19 @@ class Row:
 class Stuck:
     """A step that was given up: what it was, why, and where to look."""
 
+    id: str
     what: str
     why: str
     path: str | None
+
+
+@router.post("/steps/{step_id}/again")
+def again(step_id: str, desk: Confirmed) -> Response:
+    """What was given up is tried once more from the beginning; a second press changes nothing."""
+    with desk.visit.ports.work() as work, suppress(StepRefused):
+        stepping.revive(work, step_id, desk.visit.now)
+        work.commit()
+    return go_to("/desk")
 
 
 @router.get("")
@@ -113,14 +125,17 @@ def _stuck(work: UnitOfWork, step: Step) -> Stuck:
         if step.kind is StepKind.QUOTE:
             lead = work.leads.get(step.subject_id)
             what = f"Request {lead.number} could not be priced"
-            return Stuck(what=what, why=why, path=f"/desk/leads/{lead.id}")
+            return Stuck(id=step.id, what=what, why=why, path=f"/desk/leads/{lead.id}")
         delivery = work.chats.delivery(step.subject_id)
     except NotFound:
-        return Stuck(what="Something was to be done for a request that is gone", why=why, path=None)
+        gone = "Something was to be done for a request that is gone"
+        return Stuck(id=step.id, what=gone, why=why, path=None)
     through = CHANNELS.get(delivery.channel, delivery.channel)
     said = cut(delivery.stored.message.text, 90)
+    certain = "May not have arrived" if step.maybe_done else "Not delivered"
     return Stuck(
-        what=f"Not delivered through {through}: “{said}”",
+        id=step.id,
+        what=f"{certain} through {through}: “{said}”",
         why=why,
         path=Chat(channel=delivery.channel, chat_id=delivery.chat_id).path,
     )

@@ -194,9 +194,10 @@ def test_a_message_taller_than_the_screen_is_shown_from_its_first_line() -> None
 
 def test_without_scripts_there_is_nothing_to_write_into_and_a_way_to_the_form() -> None:
     async def scenario() -> None:
-        async with async_playwright() as playwright, serving(
-            MemoryGateway(), form_url="https://ribbon.example/form"
-        ) as url:
+        async with (
+            async_playwright() as playwright,
+            serving(MemoryGateway(), form_url="https://ribbon.example/form") as url,
+        ):
             browser = await playwright.chromium.launch(
                 executable_path="/usr/bin/chromium", args=_FLAGS
             )

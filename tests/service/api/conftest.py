@@ -4,6 +4,7 @@ Redis is out of reach here on purpose: everything that is accepted must be owed 
 the same, and the tests play the worker themselves.
 """
 
+import uuid
 from collections.abc import Callable, Iterator
 from dataclasses import dataclass
 from datetime import date
@@ -74,9 +75,8 @@ def post_lead(service: Service) -> Callable[..., dict[str, Any]]:
 
     def post(brief: dict[str, Any] | None = None, **more: Any) -> dict[str, Any]:
         body = {"brief": brief or CANONICAL, "channel": "webchat", "chat_id": "chat-1", **more}
-        key = f"{len(body)}-{id(body)}"
         response = service.client("bot").post(
-            "/v1/leads", json=body, headers={"Idempotency-Key": f'"{key}"'}
+            "/v1/leads", json=body, headers={"Idempotency-Key": f'"{uuid.uuid4()}"'}
         )
         assert response.status_code == 202, response.text
         receipt: dict[str, Any] = response.json()

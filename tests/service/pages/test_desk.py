@@ -113,6 +113,21 @@ def test_a_step_that_was_given_up_shows_what_and_why(shop: BuiltShop, owner: Tes
     assert "gave up after several tries: ConnectError" in page
 
 
+def test_what_was_given_up_is_tried_again_at_a_press(shop: BuiltShop, owner: TestClient) -> None:
+    shop.take_lead(a_brief())
+    _give_up(shop, "ConnectError")
+    with shop.ports.read() as work:
+        (dead,) = work.outbox.dead(limit=5)
+    csrf = hidden_in(owner.get("/desk").text)["csrf"]
+    path = f"/desk/steps/{dead.id}/again"
+    assert owner.post(path, data={"csrf": "made up"}).status_code == 403
+    for _ in range(2):  # a double press
+        assert owner.post(path, data={"csrf": csrf}, follow_redirects=False).status_code == 303
+    assert "Stuck: needs you" not in text_of(owner.get("/desk").text)
+    with shop.ports.read() as work:
+        assert [step.id for step in work.outbox.due(shop.now, limit=5)] == [dead.id]
+
+
 def test_a_message_that_could_not_be_delivered_is_shown(shop: BuiltShop, owner: TestClient) -> None:
     with shop.ports.work() as work:
         message = Message(kind="note", text="Your ballpark is ready, " + "really " * 30)
