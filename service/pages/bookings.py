@@ -164,10 +164,10 @@ def _picking_page(
     status: HTTPStatus = HTTPStatus.OK,
 ) -> Response:
     kept = _kept(job, wanted)
-    others = _free(job, wanted) if wanted else []
     # The client's own time stands among the others, so that it can be stayed with.
-    mine = [kept.window] if kept else []
-    offered = sorted((*others, *mine), key=lambda window: window.starts_at)
+    mine = {kept.window} if kept else set()
+    others = set(_free(job, wanted) if wanted else ()) - mine
+    offered = sorted(others | mine, key=lambda window: window.starts_at)
     client = job.lead.client
     known = {"name": client.name, "email": client.email, "phone": client.phone}
     visit = job.visit
