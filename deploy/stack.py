@@ -143,7 +143,9 @@ class Stack:
         work = _module("workers", "run")
         service = self._start("service", _module("service", "run"), {})
         chat = self._start("bot", _module("bot", "run"), {**bot, **token})
-        self._start("replies", [*work, "replies"], {**worker, **token})
+        self._start("replies", [*work, "replies"], worker)
+        if token:  # without one there is no push channel; what is owed through it waits
+            self._start("deliveries", [*work, "deliveries"], {**worker, **token})
         self._start("upkeep", [*work, "upkeep", "--with-scheduler", socket.gethostname()], worker)
         async with httpx.AsyncClient(timeout=2) as http:
             await _answers(http, service, self.service.local)
@@ -151,7 +153,7 @@ class Stack:
 
     async def stop(self) -> None:
         """Stop all: first those who ask, last those who answer, so that nothing is cut off."""
-        for names in (("bot", "replies", "upkeep"), ("service",), ("redis",)):
+        for names in (("bot", "replies", "deliveries", "upkeep"), ("service",), ("redis",)):
             stopping = [child for child in self._children if child.name in names]
             await asyncio.gather(*(child.stop(_STOP_S) for child in stopping))
         if self._redis:
@@ -168,7 +170,7 @@ class Stack:
         return output.splitlines()[-1] if code == 0 and output else None
 
     def child(self, name: str) -> Child:
-        """One of the processes: redis, service, bot, replies or upkeep."""
+        """One of the processes: redis, service, bot, replies, deliveries or upkeep."""
         return next(child for child in self._children if child.name == name)
 
     async def _prepare(self) -> None:

@@ -4,9 +4,12 @@ One queue per worker process: with two or more, RQ falls back to BLPOP and a kil
 taking a job and noting it loses the job.
 """
 
+# Quotes. A channel that is slow must not hold them up, so that what is sent through one has a
+# queue, and a worker, of its own.
 REPLIES = "replies"
+DELIVERIES = "deliveries"
 UPKEEP = "upkeep"
-NAMES = (REPLIES, UPKEEP)
+NAMES = (REPLIES, DELIVERIES, UPKEEP)
 
 # A worker's own key in Redis. RQ waits for jobs `ttl - 15` seconds at a time and looks after its
 # registries in between, so 20 gives a look-around every 5 s instead of every 405 s.

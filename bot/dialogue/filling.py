@@ -48,9 +48,10 @@ def fill(state: State, heard: Heard, *, today: date) -> Filled:
     return Filled(draft=draft, unsure=merging.unsure, piece=merging.unsure_piece)
 
 
-def with_words(draft: Draft, text: str) -> Draft:
-    """`draft` with `text` among the client's own words, as far as notes go."""
-    words = f"{draft.words}\n{text}" if draft.words else text
+def with_words(draft: Draft, text: str, *, first: bool = False) -> Draft:
+    """`draft` with `text` among the client's own words, as far as notes go; `first` where it must
+    not be what is cut off."""
+    words = "\n".join(filter(None, (text, draft.words) if first else (draft.words, text)))
     return replace(draft, words=words[:_LONGEST_NOTES])
 
 
@@ -164,13 +165,23 @@ class _Merging:
     def merged(self, structures: Sequence[Structure]) -> tuple[Piece, ...]:
         """All pieces afterwards. A piece taken away leaves no gap."""
         for structure in structures:
-            self._take(structure, _supports_of(structure.kind, self._text))
+            self._take(structure, self._meant(structure.kind))
         return tuple(piece for piece in self._pieces if piece is not None)
+
+    def _meant(self, kind: str) -> tuple[str, ...]:
+        """The supports that `kind` may mean here: "the arch" is the frame that there is."""
+        supports = _supports_of(kind, self._text)
+        had = [piece.support for piece in self._state.draft.pieces]
+        frames = tuple(one for one in had if one in ("round_top_frame", "square_frame", "hoop"))
+        again = (
+            kind == "freestanding_arch" and kind not in had and re.search(en.THE_ARCH, self._text)
+        )
+        return frames if frames and again else supports
 
     def _take(self, structure: Structure, supports: tuple[str, ...]) -> None:
         index = self._match(supports)
         if self._removes(structure, index):
-            self._pieces[index or 0] = None
+            self._pieces[index or 0] = self._left_of(index or 0, structure)
         elif index is not None:
             self._update(index, structure, supports)
         elif supports or structure.length_m is not None:
@@ -179,6 +190,15 @@ class _Merging:
     def _removes(self, structure: Structure, index: int | None) -> bool:
         asked = re.search(en.REMOVING, self._text) is not None
         return asked and index is not None and not structure.measured and structure.kind != "other"
+
+    def _left_of(self, index: int, structure: Structure) -> Piece | None:
+        """What "drop one column" leaves of three; "drop the columns" leaves nothing."""
+        piece = self._pieces[index]
+        if piece is None or piece.count <= structure.count:
+            return None
+        noun = en.SUPPORTS[piece.support or ""][0].split()[-1]
+        numbered = re.search(en.NUMBERED.format(noun=noun), self._text)
+        return replace(piece, count=piece.count - structure.count) if numbered else None
 
     def _match(self, supports: tuple[str, ...]) -> int | None:
         """The earlier piece that is meant; None for a new one."""
@@ -257,6 +277,8 @@ def _sides_for(piece: Piece, structure: Structure) -> dict[str, Any]:
         return _stairs(structure)
     needed = SUPPORTS[piece.support].measures
     direct = {name: metres for name, metres in given.items() if name in needed}
+    if needed == ("length_m",) and "width_m" in given and not direct:
+        return {"length_m": given["width_m"]}  # "12 ft wide and 8 ft tall", of a wall
     if direct or len(given) != 1:
         return direct
     # One number: it is the only measure there is, or the only one still missing.

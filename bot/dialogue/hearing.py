@@ -223,7 +223,8 @@ def _slots_in_question(state: State, text: str, plain: Slots) -> Iterator[str]:
         yield question.slot
     # "Make it 8 ft" may answer no open question, but means the size of what there is.
     unnamed = all(one.kind == "other" for one in plain.structures)
-    if state.draft.pieces and unnamed and _has_measure(text):
+    measured = _has_measure(text) or re.search(en.SIZE_PAIR, text.lower())
+    if state.draft.pieces and unnamed and measured:
         yield "size"
 
 
@@ -236,8 +237,10 @@ def _overreaches(slot: str, text: str, plain: Slots) -> bool:
     if slot == "count":
         return is_useful(plain) and not plain.structures
     if slot in ("date", "time"):
-        # In "change the hoop to 7 ft" the 7 is neither a day nor an hour.
-        return _has_measure(text)
+        # In "change the hoop to 7 ft" the 7 is neither a day nor an hour, nor is it in "7 guests".
+        counts = any(one.count > 1 for one in plain.structures)
+        figures = (plain.guests, plain.budget_max, plain.budget_min, plain.postal_code)
+        return counts or any(figures) or bool(plain.foils) or _has_measure(text)
     if slot == "place" and plain.place is None:
         # Any words can be a place, so those of another fact are not taken for one.
         other = plain.structures or plain.colours or plain.foils

@@ -44,6 +44,7 @@ HANDS_OVER = frozenset(
 )
 TELLS_CONTACT = HANDS_OVER | {"other_language", "other_language.es", "cancelled_after_sending"}
 HANDED_OVER = "handed_over"
+LATEX = "latex"
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -95,8 +96,11 @@ def _facts(scene: Scene) -> Reply:
     filled = fill(before, heard, today=scene.now.date())
     changed = filled.draft != before.draft
     # An allergy changes no measure, but the owner must read of it.
-    matters = changed or "latex" in heard.says
-    draft = with_words(filled.draft, heard.text) if heard.text and matters else filled.draft
+    allergy = _tells_of_latex(heard)
+    matters = changed or allergy
+    draft = filled.draft
+    if heard.text and matters:
+        draft = with_words(draft, heard.text, first=allergy)
     after = replace(
         before,
         draft=draft,
@@ -120,6 +124,10 @@ def _facts(scene: Scene) -> Reply:
         "piece": listed(_taken_away(before.draft, after.draft)),
     }
     return Reply(state=after, says=(*remark, *heard.says), values=told)
+
+
+def _tells_of_latex(heard: Heard) -> bool:
+    return not {LATEX, f"{LATEX}.again"}.isdisjoint(heard.says)
 
 
 def _remark(before: State, after: State, says: tuple[str, ...]) -> tuple[str, ...]:
@@ -296,9 +304,10 @@ def _aside(scene: Scene) -> Reply:
     """The next word is the owner's, but what was told of the event is kept."""
     state, heard = scene.state, scene.heard
     filled = fill(state, heard, today=scene.now.date())
-    if filled.draft == state.draft:
+    allergy = _tells_of_latex(heard)
+    if filled.draft == state.draft and not allergy:
         return _talk(scene)
-    draft = with_words(filled.draft, heard.text)
+    draft = with_words(filled.draft, heard.text, first=allergy)
     kept = replace(state, draft=draft, revision=state.revision + 1)
     return Reply(state=kept, says=heard.says, stays=True)
 

@@ -16,7 +16,7 @@ from bot.dialogue.hearing import Heard, hear
 from bot.dialogue.messages import Fault, Incoming, Outcome, ShopCard
 from bot.dialogue.phrases import en
 from bot.dialogue.questions import next_question
-from bot.dialogue.replies import HANDED_OVER, REPLIES, TELLS_CONTACT, Reply, Scene
+from bot.dialogue.replies import HANDED_OVER, LATEX, REPLIES, TELLS_CONTACT, Reply, Scene
 from bot.dialogue.state import MOVES, ONWARD, Act, Stage, State
 from bot.understanding import Slots
 
@@ -50,14 +50,15 @@ def take_turn(
 
 
 # Remarks that are made once in a conversation.
-_ONCE = frozenset({"other_language", "other_language.es", "latex", "helium"})
+_ONCE = frozenset({"other_language", "other_language.es", LATEX, "helium"})
 
 
 def _told_once(state: State, heard: Heard) -> Heard:
     # Who asks about helium again is answered again.
     asked = "helium" if heard.act == "question" else ""
-    says = tuple(key for key in heard.says if key not in state.told or key == asked)
-    return replace(heard, says=says)
+    says = (f"{key}.again" if key == LATEX and key in state.told else key for key in heard.says)
+    fresh = tuple(key for key in says if key not in state.told or key == asked)
+    return replace(heard, says=fresh)
 
 
 def _in_care(state: State, heard: Heard) -> Heard:

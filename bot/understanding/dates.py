@@ -176,6 +176,7 @@ _MONTH_ONLY = re.compile(
     r"|\b(?:this|next|the|coming|any|este|el proximo)\s(?:weekend|week|month|summer|spring|fall|"
     r"winter|fin de semana|mes)\b"
 )
+_MONTH_NAME = re.compile(rf"(?<!\bwe )(?<!\bi )(?<!\bit )(?<!\bthey )\b(?:{_MON})\b")
 _ONE_MONTH = re.compile(
     rf"\W*(?:[a-z']+\s){{0,3}}?(?P<month>{_MON})\b\.?(?:\s(?:i|we|think|sometime|some|time|maybe"
     rf"|please|probably|creo|quizas))*\W*"
@@ -231,6 +232,12 @@ def month_alone(passage: Passage, calendar: Calendar) -> date | None:
     """The first of the month, of a text that is little else: "june", "maybe in june"."""
     said = _ONE_MONTH.fullmatch(passage.folded)
     return calendar.next_month(MONTHS[said["month"]]) if said else None
+
+
+def month_beside(passage: Passage, calendar: Calendar) -> date | None:
+    """The first of the one month that is named, beside a day it does not have: "june 31"."""
+    said = {MONTHS[found.group()] for found in _MONTH_NAME.finditer(passage.folded)}
+    return calendar.next_month(said.pop()) if len(said) == 1 else None
 
 
 def _month_in(passage: Passage, calendar: Calendar) -> date | None:

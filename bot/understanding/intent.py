@@ -39,6 +39,7 @@ _COMPLAINT = re.compile(
     r"hoop|ones?|some|most|delivery)\b[^.!?\n]{0,40}\b(?:popped|deflated|fell (?:down|apart|over|"
     r"off)|collapsed|burst(?:ed)?|were late|was late|hours? late|minutes late|were wrong|"
     r"was wrong|wrong colou?rs?|broke|shriveled|came apart|overcharged|ruined)|"
+    r"(?:garlands?|arch|columns?|hoops?|balloons?) (?:all |just )?fell|"
     r"(?:worst|ruined|not what (?:i|we) (?:ordered|asked|paid|wanted)|still waiting for (?:you|"
     r"the|my|our)|(?:deposit|money) back|where (?:are|were) you(?: guys)?$|scam|rip ?-?off|"
     r"ripped off|complain\w*|complaint|overcharged|double charged|charged (?:me )?twice|"

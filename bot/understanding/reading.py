@@ -11,7 +11,7 @@ from datetime import date
 
 from bot.understanding import safety
 from bot.understanding.colours import colours_in
-from bot.understanding.dates import Calendar, When, month_alone, when_in
+from bot.understanding.dates import Calendar, When, month_alone, month_beside, when_in
 from bot.understanding.foils import foils_in
 from bot.understanding.guests import guests_in
 from bot.understanding.intent import Content, intent_of
@@ -364,6 +364,9 @@ _SHORT_DAY = re.compile(r"\s*(?P<word>sat|sun|mon|tues?|wed|thur?s?|fri)\b[\s.!]
 
 def _date_answer(slots: Slots, passage: Passage, calendar: Calendar) -> Slots:
     day = _BARE_DAY.fullmatch(passage.folded)
+    beside = month_beside(passage, calendar) if day else None
+    if beside:  # the day did not fit its month, and fits no other
+        return replace(slots, event_month=beside)
     if day and not re.search(r"\bor\b|\bo\b", passage.folded):
         found = calendar.next_of_month(int(day["day"]))
         return replace(slots, event_date=found, start_time=None)

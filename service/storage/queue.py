@@ -14,14 +14,16 @@ from service.leads.steps import Step, StepKind, handing
 
 log = logging.getLogger(__name__)
 
+# Queue and job of each kind of step.
 JOBS = {
-    StepKind.QUOTE: "workers.quoting.quote_lead",
-    StepKind.DELIVER: "workers.delivery.deliver",
+    StepKind.QUOTE: ("replies", "workers.quoting.quote_lead"),
+    StepKind.DELIVER: ("deliveries", "workers.delivery.deliver"),
 }
 SWEEP_JOB = "workers.sweep.sweep"
 SWEEP_EVERY = timedelta(seconds=2)
 
-_JOB_LIMIT_S = 30
+# A slow channel may take most of a minute; workers have nearer limits of their own.
+_JOB_LIMIT_S = 110
 _FORGET_AFTER_S = 60
 # Shorter than the ledger's own pauses, so that RQ tries first and the sweep only makes up for it.
 _RETRY = Retry(max=3, interval=[1, 4, 15])
@@ -48,8 +50,10 @@ class RqJobQueue:
         self._redis = redis
         self._clock = clock
         self._wall = wall
-        self._replies = Queue("replies", connection=redis, serializer=JSONSerializer)
-        self._upkeep = Queue("upkeep", connection=redis, serializer=JSONSerializer)
+        self._queues = {
+            name: Queue(name, connection=redis, serializer=JSONSerializer)
+            for name in ("replies", "deliveries", "upkeep")
+        }
 
     def enqueue(self, steps: Sequence[Step]) -> bool:
         """Queue the steps under names that RQ refuses to take twice."""
@@ -65,9 +69,10 @@ class RqJobQueue:
         return True
 
     def _enqueue_one(self, step: Step, name: str) -> None:
+        queue, job = JOBS[step.kind]
         try:
-            self._replies.enqueue_call(
-                JOBS[step.kind],
+            self._queues[queue].enqueue_call(
+                job,
                 args=(step.id,),
                 job_id=f"{step.kind}-{name}",
                 unique=True,
@@ -96,7 +101,7 @@ class RqJobQueue:
     def _schedule_sweep(self, slot: int) -> None:
         due = datetime.fromtimestamp(slot * SWEEP_EVERY.total_seconds(), tz=UTC)
         try:
-            self._upkeep.enqueue_at(
+            self._queues["upkeep"].enqueue_at(
                 due,
                 SWEEP_JOB,
                 job_id=f"sweep-{slot}",

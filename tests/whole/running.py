@@ -35,7 +35,7 @@ class Running:
         self._clients = contextlib.ExitStack()
 
     def pid(self, name: str) -> int:
-        """The process id of redis, service, bot, replies or upkeep, once it runs."""
+        """The process id of redis, service, bot, replies, deliveries or upkeep, once it runs."""
         return wait_for(lambda: self._stack.child(name).pid, f"{name} runs")
 
     def kill(self, name: str, number: signal.Signals = signal.SIGKILL) -> None:

@@ -58,7 +58,7 @@ def test_telegram_from_first_message_to_ballpark(shop: Running, bot_api: BotApiS
     assert low < likely < high
     time.sleep(3)  # long enough for the sweep to look twice
     assert len(bot_api.sent(4242)) == 3
-    for name in ("service", "bot", "replies", "upkeep"):
+    for name in ("service", "bot", "replies", "deliveries", "upkeep"):
         assert bot_api.token not in shop.log(name)
         assert not any(key in shop.log(name) for key in shop.keys.values())
 
@@ -196,3 +196,17 @@ def test_the_bot_killed_in_the_middle_asks_nothing_twice(shop: Running) -> None:
     client.wait("ballpark")
     asked = [m["asks"] for m in client.messages() if m["kind"] == "ask"]
     assert asked == asked_before
+
+
+def test_a_channel_that_hangs_holds_up_nobody_else(shop: Running, bot_api: BotApiServer) -> None:
+    bot_api.stall("sendMessage", 12.0)
+    bot_api.say(4242, "hello")
+    bot_api.wait_for_calls("sendMessage", 1, timeout_s=30)
+    client = shop.client()
+    began = time.monotonic()
+    _ask(client)
+    client.wait("ballpark")
+    assert time.monotonic() - began < 8
+    bot_api.wait_for_sent(4242, 1, timeout_s=30)
+    time.sleep(3)
+    assert len(bot_api.sent(4242)) == 1

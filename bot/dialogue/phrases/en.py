@@ -82,6 +82,7 @@ TEXTS: Mapping[str, str] = {
     "latex": "Before anything else: latex can set off a serious allergic reaction, and many places"
     " of care don't allow it. {owner} will look at this before any price; please also ask the venue"
     " whether latex balloons are allowed.",
+    "latex.again": "Yes, that is in the notes for {owner}.",
     "helium": "Our garlands are filled with air, so no helium is needed; they stand on their own"
     " frame.",
     "balloon_drop": "A balloon drop is its own kind of job, not a garland, so I'd rather not guess"
@@ -279,14 +280,16 @@ SAID: Mapping[str, str] = {
     r"|(muchas )?gracias",
     "pleased": r"ok(ay)?|great|perfect|super|wonderful|lovely|awesome|cool|nice|good|👍+",
     "yes": r"(yes|yep|yeah|yup|sure|correct|right|exactly|y|all good|looks? (good|great|right)"
-    r"|that'?s (right|correct|it)|go ahead|price it|do it|confirm|ok(ay)?|great|perfect|👍+)"
+    r"|that'?s (right|correct|it)|go ahead|price it|do it|confirm|ok(ay)?|great|perfect|👍+"
+    r"|s[ií]|claro|correcto)"
     r"([ ,]+(please|thanks|thank you|price it|go ahead|looks good|that'?s right))?",
     "no": r"no|nope|not (quite|right|yet)|wrong|that'?s (wrong|not right)|n|change( something)?",
     "usual": r"(something )?(medium|average|normal|standard|regular|usual)( sized?| one)?"
     r"|the usual",
     "skip": r"(i'?m |we'?re )?(still )?(not |un)sure( yet)?|(i |we )?(do not|don'?t) know( yet)?"
     r"|idk|(i )?dunno"
-    r"|no idea|skip( it| this)?|tbd|undecided|(any|whatever)|later|(we )?haven'?t decided( yet)?"
+    r"|no (idea|clue)|whenever|wherever|not decided( yet)?|skip( it| this)?"
+    r"|tbd|undecided|(any|whatever)|later|(we )?haven'?t decided( yet)?"
     r"|doesn'?t matter|no preference|you (choose|decide|pick)|up to you"
     r"|(whatever|what) (do )?you (think|like|suggest|recommend)( is best)?|surprise (me|us)"
     r"|something (nice|pretty|welcoming|festive|lovely)",
@@ -319,9 +322,12 @@ CELEBRATED += r"(?: birthday| anniversary)?)\b"
 ANOTHER_EVENT = r"\b(another|second|different|separate) (event|party|occasion|quote|job)\b"
 ADDING = r"\b(add|also|plus|as well|too|and (?:some|a few|another)|extra|additional)\b|^and\b"
 REMOVING = r"\b(remove|without|drop|leave out|take out|take off|leave off|lose|get rid of|minus)\b"
+NUMBERED = r"\b(one|two|three|four|\d+) (of )?((the|my|our) )?(\w+ )?{noun}"
+THE_ARCH = r"\b(the|my|our|that) (\w+ )?arch\b"
 REPLACING = r"\b(instead|actually|rather|change|switch|swap|make it|make that)\b|^on\b"
 # A figure that can only be a length; "6 in the hall" is none.
 MEASURE = r"\d\s*(ft|foot|feet|'|\"|inch|cm\b|m\b|met(er|re)s?\b)"
+SIZE_PAIR = r"\d\s*(ft|')?\s*(x|×|by)\s*\d"
 BARE_SIZE = r"[\d\s.,/x×*'\"-]+(by[\d\s.,/'\"-]+)?"
 SQUARE = r"\b(square|rectang\w+)\b"
 CHANGING = r"\b(change|edit|correct|fix|wrong|different|adjust)\b"

@@ -19,6 +19,18 @@ def test_a_month_alone_is_kept_and_only_its_day_is_asked() -> None:
     assert talk.state.draft.event_month is None
 
 
+def test_a_day_that_its_month_does_not_have_is_asked_again_in_that_month() -> None:
+    talk = Talk().say("a 6 ft hoop", "june 31")
+    assert talk.text.endswith("Which day in June?")
+    assert talk.state.draft.event_date is None
+
+
+@pytest.mark.parametrize("beside", ["30 guests", "budget is 30 dollars", "two columns too"])
+def test_a_figure_of_something_else_is_no_day(beside: str) -> None:
+    talk = Talk().say("a 6 ft hoop", beside)
+    assert talk.state.draft.event_date is None
+
+
 def test_a_month_whose_day_stays_open_is_read_back_as_a_month() -> None:
     talk = Talk().say("a 6 ft hoop, pink, indoors in 02139, sometime in june")
     talk.press("Not sure yet").press("Not sure yet")
@@ -133,6 +145,12 @@ def test_a_side_that_is_named_is_no_riddle_and_one_that_is_not_leads_to_the_othe
     assert piece.height_m == pytest.approx(2.4384)
 
 
+def test_a_wall_as_wide_as_said_carries_a_garland_as_long() -> None:
+    talk = Talk().say("a wall", "12 ft wide and 8 ft tall")
+    assert talk.asked == "date"
+    assert talk.state.draft.pieces[0].length_m == pytest.approx(3.6576)
+
+
 def test_the_missing_side_is_asked_by_its_name() -> None:
     assert "How tall should it be?" in Talk().say("an arch 8 ft wide").text
     assert "How wide should it be?" in Talk().say("an arch frame 7 ft tall").text
@@ -165,7 +183,14 @@ def test_latex_is_spoken_of_once_and_the_owner_reads_the_words(words: str) -> No
     assert words in talk.state.draft.words
     assert talk.state.draft.guests is None
     talk.say("as I said, there is an allergy")
-    assert "serious allergic reaction" not in talk.text
+    assert talk.text.startswith("Yes, that is in the notes for Odile.")
+    assert talk.state.misses == 0
+
+
+def test_an_allergy_is_never_cut_off_the_notes() -> None:
+    talk = Talk().say("a 6 ft hoop " + "we would love it " * 300, "my aunt is allergic to latex")
+    assert talk.state.draft.words.startswith("my aunt is allergic to latex\n")
+    assert len(talk.state.draft.words) == 4000
 
 
 def test_an_allergy_told_after_the_yes_leads_to_a_brief_that_says_it() -> None:
@@ -261,6 +286,31 @@ def test_columns_are_not_offered_an_airier_look() -> None:
         "two 6 ft columns, june 6 3pm, indoors in 02139, pink", "yes", "too expensive"
     )
     assert "airy" not in " ".join(button.label for button in talk.last.buttons)
+
+
+@pytest.mark.parametrize(("words", "counts"), [("drop one column", [2]), ("drop the columns", [])])
+def test_a_number_of_columns_can_be_taken_away(words: str, counts: list[int]) -> None:
+    talk = Talk().say("3 columns 6 ft", words)
+    assert [piece.count for piece in talk.state.draft.pieces] == counts
+
+
+def test_two_figures_resize_what_there_is_without_a_unit() -> None:
+    talk = Talk().say(WHOLE, "actually 5 by 8")
+    assert "5 ft wide × 8 ft tall" in talk.text
+
+
+def test_a_spanish_yes_is_a_yes() -> None:
+    assert len(Talk().say(WHOLE, "sí").submissions) == 1
+
+
+def test_the_arch_is_the_frame_that_was_spoken_of() -> None:
+    talk = Talk().say(WHOLE, "make the arch 8 ft tall")
+    (piece,) = talk.state.draft.pieces
+    assert piece.support == "round_top_frame"
+    assert piece.height_m == pytest.approx(2.4384)
+    talk.say("remove the arch")
+    assert talk.text.startswith("Without the round-top frame, then.")
+    assert talk.asked == "support"
 
 
 # --- Small words -------------------------------------------------------------------------------

@@ -9,12 +9,12 @@ from bot.dialogue.questions import QUESTIONS
 from bot.dialogue.state import Piece
 from bot.dialogue.supports import (
     SUPPORTS,
-    either_way,
     missing_measures,
     rebuilt,
     rise_and_run,
     size_choices,
     sized,
+    stairs,
     usual,
 )
 from service.contract.brief import SupportName
@@ -54,9 +54,17 @@ def test_a_pressed_size_keeps_a_metric_measure_exactly() -> None:
     assert sized(piece, (48, 83)).height_m == 2.1
 
 
-def test_one_number_for_two_measures_is_offered_both_ways() -> None:
-    piece = Piece(support="round_top_frame", width_m=1.2192, height_m=2.1336)
-    assert either_way(piece, 2.4384) == ((48, 96), (96, 84))
+def test_stairs_of_a_run_and_a_rise_slope_as_pythagoras_says() -> None:
+    assert stairs(4.0, 3.0) == {"width_m": 4.0, "height_m": 3.0, "length_m": 5.0}
+
+
+def test_stairs_of_one_side_take_the_usual_slope() -> None:
+    for run, rise in ((4.0, None), (None, 3.1)):
+        told = stairs(run, rise)
+        assert (told["width_m"], told["height_m"]) == (None, None)
+        usual_rise, usual_run = rise_and_run(told["length_m"] or 0)
+        assert usual_run == pytest.approx(4.0)
+        assert usual_rise == pytest.approx(3.1)
 
 
 def test_another_support_keeps_only_the_measures_it_takes() -> None:

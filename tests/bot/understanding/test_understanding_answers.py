@@ -107,3 +107,55 @@ def test_not_sure_answers_nothing(slot: str) -> None:
 def test_an_unknown_question_is_refused() -> None:
     with pytest.raises(ValueError, match="shoe size"):
         answered("shoe size", "9")
+
+
+@pytest.mark.parametrize("text", ["june", "maybe in june", "sometime in june"])
+def test_a_month_alone_is_a_month_and_no_day(text: str) -> None:
+    slots = answered("date", text, None)
+    assert (slots.event_date, slots.event_month) == (None, date(2027, 6, 1))
+
+
+def test_a_day_is_in_the_month_that_was_said_alone() -> None:
+    known = Slots(event_month=date(2027, 6, 1))
+    assert answered("date", "6", known).event_date == date(2027, 6, 6)
+
+
+@pytest.mark.parametrize(
+    ("text", "place"),
+    [
+        ("budget -$50", None),
+        ("about $300", None),
+        ("gracias", None),
+        ("Thanks!", None),
+        ("june 6", None),
+        ("we are 40 guests", None),
+        ("maybe", None),
+        ("a birthday", None),
+        ("en interior en 02139", None),
+        ("Springfield, june 6", "Springfield"),
+        ("in Quincy, thanks", "Quincy"),
+        ("the rowing club at 3pm", "rowing club"),
+        ("it's outdoors at our club", "club"),
+        ("12 Main Street, Quincy", "12 Main Street, Quincy"),
+        ("St. Mary's Hall, Cambridge", "St. Mary's Hall, Cambridge"),
+    ],
+)
+def test_what_means_something_else_is_no_place(text: str, place: str | None) -> None:
+    assert answered("place", text).place == place
+
+
+@pytest.mark.parametrize(
+    ("text", "count"), [("two", 2), ("4 columns", 4), ("a pair", 2), ("just one please", 1)]
+)
+def test_how_many_is_read_as_a_count(text: str, count: int) -> None:
+    assert answered("count", text).structures[0].count == count
+
+
+def test_a_length_is_no_count() -> None:
+    assert answered("count", "6 ft", None).structures[0].count == 1
+
+
+def test_a_width_of_something_unnamed_stays_a_width() -> None:
+    (piece,) = answered("size", "10 ft wide", None).structures
+    assert (piece.length_m, piece.height_m) == (None, None)
+    assert piece.width_m == pytest.approx(10 * FOOT)

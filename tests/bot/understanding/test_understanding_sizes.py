@@ -90,6 +90,13 @@ def test_a_figure_without_a_unit_is_in_feet_unless_the_client_counts_in_metres()
         ("2 tall columns", [("column", 2, None, None, None)]),
         ("6 foot columns? 4 of them", [("column", 4, None, 6, None)]),
         ("hoop 6ft across", [("hoop", 1, 6, None, None)]),
+        ("columns please, two 6 ft", [("column", 2, None, 6, None)]),
+        ("boathouse entrance, doorway about 7ft by 8ft", [("doorway", 1, 7, 8, None)]),
+        ("garland for a wall, wall is 12 ft", [("wall", 1, None, None, 12)]),
+        ("a hoop and a hoop 6 ft", [("hoop", 1, None, None, None), ("hoop", 1, 6, None, None)]),
+        ("a hoop, another hoop 6 ft", [("hoop", 1, None, None, None), ("hoop", 1, 6, None, None)]),
+        ("stair rail, 10 ft along and 8 ft high", [("staircase", 1, None, 8, 10)]),
+        ("garland 25' along the ceiling", [("ceiling", 1, None, None, 25)]),
         ("balloon drop for prom", [("ceiling", 1, None, None, None)]),
         ("a 12 ft garland over the doorway", [("doorway", 1, None, None, 12)]),
         ("arch over the garage door 16ft wide", [("doorway", 1, 16, None, None)]),
@@ -122,6 +129,22 @@ def test_a_figure_without_a_unit_is_in_feet_unless_the_client_counts_in_metres()
 )
 def test_sizes_and_counts_go_to_their_own_pieces(text: str, expected: list[Row]) -> None:
     assert [in_feet(piece) for piece in pieces_of(text)] == expected
+
+
+@pytest.mark.parametrize(
+    ("text", "uncounted"),
+    [
+        ("columns at the entrance", True),
+        ("6 ft hoops", True),
+        ("two columns", False),
+        ("columns on each side of the door", False),
+        ("a column pair", False),
+        ("a hoop", False),
+        ("garland on the stairs", False),
+    ],
+)
+def test_a_plural_without_a_number_leaves_open_how_many(text: str, uncounted: bool) -> None:
+    assert [piece.uncounted for piece in pieces_of(text)] == [uncounted]
 
 
 @pytest.mark.parametrize("text", ["6-7 ft arch", "garland between 8 and 10 feet"])

@@ -167,3 +167,20 @@ def test_fullness_is_heard() -> None:
     assert slots_of("a lush garland").fullness == "lush"
     assert slots_of("something airy").fullness == "airy"
     assert slots_of("my full name").fullness is None
+
+
+@pytest.mark.parametrize(
+    ("text", "guests"),
+    [
+        ("one guest has a latex allergy", None),
+        ("1 guest is allergic, we are 40 guests", 40),
+        ("40 adults and 20 kids", 60),
+    ],
+)
+def test_a_single_guest_is_no_head_count(text: str, guests: int | None) -> None:
+    assert slots_of(text).guests == guests
+
+
+def test_the_fiftieth_of_a_club_is_an_anniversary() -> None:
+    assert slots_of("our rowing club's 50th").occasion == "anniversary"
+    assert slots_of("my mom's 50th").occasion == "birthday"
