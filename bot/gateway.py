@@ -265,6 +265,7 @@ def _request(channel: Channel, chat_id: str, submission: Submission) -> LeadRequ
             channel=channel,
             chat_id=chat_id,
             language=submission.language,
+            revises=submission.revises,
         )
     except ValidationError as error:
         # The same fault that the service would find, found one call earlier.

@@ -2,7 +2,7 @@
 
 import re
 from collections.abc import Iterator
-from dataclasses import dataclass, replace
+from dataclasses import dataclass, fields, replace
 from datetime import date
 
 from bot.dialogue import values
@@ -213,8 +213,19 @@ def _read(state: State, text: str, locale: str | None, today: date) -> Slots:
     for slot in _slots_in_question(state, text, plain):
         answer = read_answer(slot, text, reference_date=today, locale=locale, known=known)
         if is_useful(answer) and not _overreaches(slot, text, plain):
-            return answer
+            return _with_the_rest(answer, plain) if _has_measure(text) else answer
     return plain
+
+
+def _with_the_rest(answer: Slots, plain: Slots) -> Slots:
+    """The size that was asked for, and whatever else the client said in the same breath.
+
+    A bare "7 by 4" says nothing else, though it could be read as a day: hence only where the
+    size has its unit.
+    """
+    names = (field.name for field in fields(Slots))
+    rest = {name: getattr(plain, name) for name in names if not getattr(answer, name)}
+    return replace(answer, **rest)
 
 
 def _slots_in_question(state: State, text: str, plain: Slots) -> Iterator[str]:

@@ -97,6 +97,7 @@ class Submission:
     brief: Mapping[str, Any]
     language: Literal["en", "es"]
     name: str | None = None
+    revises: bool = False  # it takes the place of the request that was sent before
 
 
 @dataclass(frozen=True, kw_only=True)

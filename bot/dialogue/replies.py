@@ -245,8 +245,11 @@ def _confirm(scene: Scene) -> Reply:
         brief=brief,
         language="en",
         name=state.name,
+        revises=state.submitted > 0,
     )
-    sent = replace(state, editing=False, unsure=None, asked=None, misses=0)
+    sent = replace(
+        state, submitted=state.submitted + 1, editing=False, unsure=None, asked=None, misses=0
+    )
     return Reply(state=sent, says=("working",), submit=submission)
 
 

@@ -161,6 +161,7 @@ class State:
     skipped: tuple[str, ...] = ()
     unsure: float | None = None  # a size [m] that may be the piece's width or its height
     care: bool = False  # a complaint is open: no selling until the client asks for a price
+    submitted: int = 0  # how often this brief was sent to be priced
     misses: int = 0  # answers in a row that the open question could not use
     name: str | None = None
     told: tuple[str, ...] = ()  # remarks that are made only once

@@ -52,8 +52,8 @@ def take_lead(
 ) -> Lead:
     """Store a new lead and owe its ballpark, in one transaction.
 
-    With `revises` it takes the place of the chat's request before it, unless a date is held
-    for that one: then the owner and the client sort it out.
+    With `revises` it takes the place of the chat's newest request before it, unless a date is
+    held for that one: then the owner and the client sort it out.
     """
     lead = work.leads.add(
         Lead(
@@ -76,11 +76,13 @@ def take_lead(
 
 
 def _replace_earlier(work: UnitOfWork, lead: Lead, now: datetime) -> None:
-    for earlier in work.leads.of_chat(lead.channel, lead.chat_id):
-        if earlier.id != lead.id and earlier.state in _REPLACEABLE:
-            work.leads.save(replace(earlier, state=LeadState.LAPSED))
-            change = Change(at=now, who="client", what=_REPLACED, detail={"by": lead.id})
-            work.leads.note(earlier.id, change)
+    newest_first = work.leads.of_chat(lead.channel, lead.chat_id)
+    before = next((each for each in newest_first if each.id != lead.id), None)
+    if before is None or before.state not in _REPLACEABLE:
+        return
+    work.leads.save(replace(before, state=LeadState.LAPSED))
+    change = Change(at=now, who="client", what=_REPLACED, detail={"by": lead.id})
+    work.leads.note(before.id, change)
 
 
 def replaced_by(work: UnitOfWork, lead: Lead) -> Lead | None:

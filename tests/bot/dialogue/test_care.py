@@ -10,6 +10,15 @@ from tests.bot.dialogue.talking import WHOLE, Talk
 # --- Half answers ------------------------------------------------------------------------------
 
 
+def test_what_is_said_beside_the_size_is_not_lost() -> None:
+    talk = Talk().say("could you do a hoop for our library's reopening?")
+    assert talk.asked == "size"
+    talk.say("it is 6 ft across, sage and cream, june 6 at 3pm, indoors, 02139")
+    draft = talk.state.draft
+    assert (str(draft.event_date), str(draft.start_time)) == ("2027-06-06", "15:00:00")
+    assert talk.asked is None
+
+
 def test_a_month_alone_is_kept_and_only_its_day_is_asked() -> None:
     talk = Talk().say("a 6 ft hoop", "june")
     assert (talk.asked, talk.text) == ("date", "Which day in June?")
@@ -340,3 +349,14 @@ def test_the_readback_is_free_of_words_that_say_nothing() -> None:
     talk = Talk().say(f"{WHOLE}, a farewell party, foil number 50")
     assert "• Foil balloons: 50" in talk.text
     assert not re.search("For: (celebration|other)", talk.text)
+
+
+def test_a_brief_sent_again_takes_the_place_of_what_was_sent_before() -> None:
+    talk = Talk().say(WHOLE).press("Yes, price it")
+    first = talk.outcomes[-1].submit
+    talk.say("actually make it 8 ft tall").press("Yes, price it")
+    second = talk.outcomes[-1].submit
+    assert first is not None
+    assert second is not None
+    assert (first.revises, second.revises) == (False, True)
+    assert first.key_suffix != second.key_suffix
