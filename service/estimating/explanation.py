@@ -13,6 +13,7 @@ from service.estimating.recipe import (
     Make,
     base_clusters_per_metre,
     fill_units_per_metre,
+    look_of,
 )
 from service.estimating.shopping import Key, Purchase
 from service.estimating.uncertainty import Outcome
@@ -90,7 +91,7 @@ def _nested(at: str, made: Make) -> Reason:
 
 
 def _organic(at: str, piece: Piece, made: Make, book: PriceBook) -> Reason:
-    look, recipe = book.recipe.looks[piece.fullness], book.recipe
+    look, recipe = look_of(piece, book, made.sized), book.recipe
     return Reason(
         figure=f"{at}.clusters",
         value=_listed(made.clusters),

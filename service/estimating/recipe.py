@@ -3,7 +3,7 @@
 import math
 from collections import Counter
 from collections.abc import Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from service.estimating.balloons import sphere_volume
 from service.estimating.book import Cluster, Look, PriceBook, Recipe
@@ -50,7 +50,7 @@ def make(piece: Piece, book: PriceBook, *, outdoors: bool) -> Make:
         sizes: Mapping[int, int] = {size: 4 * quads}
     else:
         sized = _sized(book, outdoors=outdoors)
-        look = book.recipe.looks[piece.fullness]
+        look = look_of(piece, book, sized)
         girth = look.girth_m
         clusters = organic_clusters(length, look, book.recipe, sized)
         sizes = balloons(book.recipe, clusters)
@@ -64,6 +64,19 @@ def make(piece: Piece, book: PriceBook, *, outdoors: bool) -> Make:
         sizes=sizes,
         sized=sized,
     )
+
+
+def look_of(piece: Piece, book: PriceBook, sized: Sized) -> Look:
+    """The look of an organic piece as these sized diameters make it.
+
+    Its girth is meant for balloons as sized indoors. Blown smaller, the same recipe gives a
+    garland that is thinner in proportion; nobody makes up for that with twice the balloons.
+    Common practice, no source.
+    """
+    look = book.recipe.looks[piece.fullness]
+    base = book.recipe.base_size
+    smaller = sized[base] / _sized(book, outdoors=False)[base]
+    return replace(look, girth_m=look.girth_m * smaller)
 
 
 def organic_clusters(

@@ -168,6 +168,19 @@ def test_every_support_can_be_estimated(book: PriceBook, support: Support) -> No
     assert answer.pieces[0].line_length_m > answer.pieces[0].garland_length_m
 
 
+def test_outdoors_the_same_recipe_is_thinner_and_takes_a_little_more(book: PriceBook) -> None:
+    outdoors = dataclasses.replace(HALL, setting=Setting.OUTDOOR)
+    inside, outside = (
+        estimate(brief_of(FRAME, site=site), book, today=TODAY) for site in (HALL, outdoors)
+    )
+    # sized 8.5 in where it is 9.5 in indoors: the girth follows, and so does the pitch
+    ratio = outside.pieces[0].girth_m / inside.pieces[0].girth_m
+    assert ratio == pytest.approx(8.5 / 9.5, rel=1e-9)
+    assert 1.0 < outside.balloons_total / inside.balloons_total < 1.25
+    figures = {reason.figure: reason.inputs for reason in outside.explanation}
+    assert figures["pieces[0].clusters"]["G"] == f"{outside.pieces[0].girth_m:.3f} m"
+
+
 def test_every_fact_left_open_is_an_assumption_and_widens_the_range(book: PriceBook) -> None:
     known = estimate(brief_of(FRAME), book, today=TODAY)
     assert known.completeness == 1
