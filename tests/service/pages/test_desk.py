@@ -219,19 +219,19 @@ def test_send_as_it_is(shop: BuiltShop, owner: TestClient) -> None:
 
 def test_change_the_price_say_why_and_send_it(shop: BuiltShop, owner: TestClient) -> None:
     lead = shop.quoted(a_brief(site=OUTDOORS))
-    entered = {"price": "$840.50", "reason": "ballast", "text": "It will stand firm."}
+    entered = {"price": "$540.50", "reason": "ballast", "text": "It will stand firm."}
     assert decide(owner, lead, "price", **entered) == 303
     with shop.ports.read() as work:
         quote = work.quotes.latest(lead.id, sent=True)
     assert quote is not None
-    assert quote.likely == Decimal("840.50")
+    assert quote.likely == Decimal("540.50")
     assert quote.note == "It will stand firm."
     message = said_to(shop, lead)[-1]
-    assert "$840.50" in message
+    assert "$540.50" in message
     assert "It will stand firm." in message
     assert "ballast" not in message
     page = text_of(owner.get(f"/desk/leads/{lead.id}").text)
-    assert "You sent a firm quote $840.50" in page
+    assert "You sent a firm quote $540.50" in page
     assert "ballast" in page
 
 
@@ -493,7 +493,7 @@ def test_a_decision_from_an_old_page_is_refused_and_says_why(
     old = hidden_in(owner.get(path).text)
     assert owner.post(f"{path}/send", data=old).status_code == 303
     for action in ("send", "price"):
-        entered = {"price": "900", "reason": "stairs"}
+        entered = {"price": "500", "reason": "stairs"}
         again = owner.post(f"{path}/{action}", data=old | entered)
         assert again.status_code == 409
         assert "has been sent in the meantime" in text_of(again.text)
