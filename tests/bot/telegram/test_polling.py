@@ -62,6 +62,7 @@ def test_an_update_is_committed_then_confirmed_then_answered(api: BotApiServer) 
         async with receiving(api, gateway):
             update_id = api.say(501, "how much for an arch?")
             await until(lambda: gateway.turns_of("501") == 1 and not api.unconfirmed)
+            await until(lambda: len(api.calls_of("sendChatAction")) > 0)
         assert [(c, chat, u) for c, chat, u, _ in gateway.inbox] == [
             ("telegram", "501", str(update_id))
         ]

@@ -178,10 +178,15 @@ def test_a_message_taller_than_the_screen_is_shown_from_its_first_line() -> None
         shown = page.locator("#log .readback")
         await expect(shown).to_be_visible()
         for _ in range(2):
-            below = await shown.evaluate(
-                "one => one.getBoundingClientRect().top - log.getBoundingClientRect().top"
+            # The page scrolls in the frame after the message was put in.
+            await page.wait_for_function(
+                """() => {
+                  const one = document.querySelector("#log .readback").getBoundingClientRect();
+                  const below = one.top - log.getBoundingClientRect().top;
+                  return 0 <= below && below < 40;
+                }""",
+                timeout=5000,
             )
-            assert 0 <= below < 40
             await page.reload()
             await expect(shown).to_be_visible()
         # A short one that follows is shown to its end.
