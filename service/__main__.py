@@ -1,4 +1,4 @@
-"""`python -m service prepare | run | welcome | estimate`.
+"""`python -m service prepare | run | welcome | estimate | explain | options`.
 
 Commands import what they need themselves: a batch of estimates does not load the web server.
 """
@@ -9,12 +9,12 @@ from datetime import date
 from pathlib import Path
 from zoneinfo import ZoneInfo
 
-from service.api.lines import answer_lines
+from service.api.lines import answer_lines, estimate_line, explanation_text, options_line
 from service.clock import shop_clock
 from service.config import Settings
 from service.estimating import BookError
 from service.storage.places import Places
-from service.storage.price_book_file import PriceBookFile
+from service.storage.price_book import PriceBookFile
 
 
 def main(arguments: list[str] | None = None) -> int:
@@ -64,12 +64,12 @@ def _welcome(settings: Settings, _options: argparse.Namespace) -> int:
     return 0
 
 
-def _estimate(settings: Settings, options: argparse.Namespace) -> int:
+def _answer(settings: Settings, options: argparse.Namespace) -> int:
     book = PriceBookFile(options.price_book or settings.price_book).current()
     reference = options.reference_date or settings.reference_date
     zone = ZoneInfo(book.shop.time_zone)
     today = reference or shop_clock(None, zone)().astimezone(zone).date()
-    for line in answer_lines(sys.stdin.buffer, book, Places(), today):
+    for line in answer_lines(sys.stdin.buffer, book, Places(), today, options.answer):
         print(line, flush=True)
     return 0
 
@@ -83,12 +83,17 @@ def _parser() -> argparse.ArgumentParser:
     run.set_defaults(command=_run)
     welcome = commands.add_parser("welcome", help="print the owner's one-time sign-up link")
     welcome.set_defaults(command=_welcome)
-    estimate = commands.add_parser("estimate", help="briefs as JSON lines in, estimates out")
-    estimate.add_argument("--price-book", type=Path, help="a price book other than the shop's")
-    estimate.add_argument(
-        "--reference-date", type=date.fromisoformat, metavar="YYYY-MM-DD", help="today's date"
-    )
-    estimate.set_defaults(command=_estimate)
+    for name, answer, out in (
+        ("estimate", estimate_line, "estimates out"),
+        ("explain", explanation_text, "out comes, as text, where every figure comes from"),
+        ("options", options_line, "what else could be had out"),
+    ):
+        batch = commands.add_parser(name, help=f"briefs as JSON lines in, {out}")
+        batch.add_argument("--price-book", type=Path, help="a price book other than the shop's")
+        batch.add_argument(
+            "--reference-date", type=date.fromisoformat, metavar="YYYY-MM-DD", help="today's date"
+        )
+        batch.set_defaults(command=_answer, answer=answer)
     return parser
 
 

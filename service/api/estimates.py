@@ -1,35 +1,73 @@
-"""`POST /v1/estimates`: a brief comes in, the whole computed answer goes out."""
+"""`POST /v1/estimates` and what belongs to it: the answer as text, and what else could be had."""
 
-from fastapi import APIRouter, Depends, Request
+from typing import Annotated
 
+from fastapi import APIRouter, Depends, Query, Request, Response
+from fastapi.responses import PlainTextResponse
+
+from service import estimating as core
 from service.api import translate
 from service.api.access import Role, allow
 from service.api.dependencies import Given, today
 from service.contract.brief import Brief
 from service.contract.estimate import Estimate, Problem
+from service.contract.options import Option
 from service.contract.shop import Shop, StockColour
-from service.estimating import estimate
+from service.estimating.explanation import as_text
+from service.estimating.options import options
 from service.leads import words
+from service.leads.ports import Ports
 
 router = APIRouter(tags=["estimates"])
 
 _ANYBODY = Depends(allow(Role.BOT, Role.WORKER, Role.WEBSITE, Role.OWNER))
+_TO_CORRECT = {"model": Problem, "description": "What to correct, field by field."}
 
 
 @router.post(
     "/estimates",
     dependencies=[_ANYBODY],
-    responses={422: {"model": Problem, "description": "What to correct, field by field."}},
+    response_model=Estimate,
+    responses={422: _TO_CORRECT},
 )
-async def make_estimate(brief: Brief, request: Request, ports: Given) -> Estimate:
+async def make_estimate(brief: Brief, request: Request, ports: Given) -> Response:
     """Estimate a brief. Nothing is stored; the same brief gives the same answer.
 
     Measures are metres. Money is decimal strings in the shop's currency.
     """
-    book = ports.price_books.current()
-    core = translate.brief_to_core(brief, request.app.state.places, book.shop)
-    answer = estimate(core, book, today=today(ports))
-    return translate.estimate_to_wire(answer)
+    # The core's own JSON is the wire's: building the wire's models would check it twice.
+    content = translate.estimate_to_json(_estimated(brief, request, ports))
+    return Response(content, media_type="application/json")
+
+
+@router.post(
+    "/estimates/explanation",
+    dependencies=[_ANYBODY],
+    response_class=PlainTextResponse,
+    responses={422: _TO_CORRECT},
+)
+async def explain(brief: Brief, request: Request, ports: Given) -> PlainTextResponse:
+    """Estimate a brief and say as text where every figure comes from. Nothing is stored."""
+    return PlainTextResponse(as_text(_estimated(brief, request, ports)))
+
+
+@router.post("/options", dependencies=[_ANYBODY], responses={422: _TO_CORRECT})
+def list_options(
+    brief: Brief,
+    request: Request,
+    ports: Given,
+    estimates: Annotated[
+        bool, Query(description="Whether each option carries its whole estimate.")
+    ] = False,
+) -> list[Option]:
+    """What else could be had, the nearest to the brief first; nothing is stored.
+
+    With a budget: what fits it, by less coverage, lighter fullness or fewer accents; where nothing
+    does, the cheapest. Without one: the fullnesses side by side.
+    """
+    wanted = _read(brief, request, ports)
+    found = options(wanted, ports.price_books.current(), today=today(ports))
+    return [translate.option_to_wire(option, whole=estimates) for option in found]
 
 
 @router.get("/shop", dependencies=[_ANYBODY])
@@ -45,3 +83,13 @@ def shop(ports: Given) -> Shop:
         currency=book.shop.currency,
         colours=[StockColour(name=c.name, hex=c.hex) for c in book.colours],
     )
+
+
+def _estimated(brief: Brief, request: Request, ports: Ports) -> core.Estimate:
+    wanted = _read(brief, request, ports)
+    return core.estimate(wanted, ports.price_books.current(), today=today(ports))
+
+
+def _read(brief: Brief, request: Request, ports: Ports) -> core.Brief:
+    shop = ports.price_books.current().shop
+    return translate.brief_to_core(brief, request.app.state.places, shop)

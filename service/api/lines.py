@@ -1,16 +1,25 @@
-"""Briefs as JSON lines in, estimates as JSON lines out; no server."""
+"""Briefs as JSON lines in, answers as lines out; no server."""
 
 import datetime as dt
 import json
-from collections.abc import Iterable, Iterator
+from collections.abc import Callable, Iterable, Iterator
 
-from pydantic import ValidationError
+from pydantic import TypeAdapter, ValidationError
 
 from service.api.faults import BAD_REQUEST, brief_problem, form_problem
-from service.api.translate import Places, brief_to_core, estimate_to_json
+from service.api.translate import Places, brief_to_core, estimate_to_json, option_to_wire
 from service.contract.brief import Brief
 from service.contract.estimate import Problem
+from service.contract.options import Option
+from service.estimating import Brief as CoreBrief
 from service.estimating import BriefError, PriceBook, estimate
+from service.estimating.explanation import as_text
+from service.estimating.options import options
+
+Answer = Callable[[CoreBrief, PriceBook, dt.date], str]
+"""What is said of a brief by a price book, on a day."""
+
+_OPTIONS = TypeAdapter(list[Option])
 
 _NOT_UTF8 = Problem(
     title="The line is not UTF-8",
@@ -19,22 +28,43 @@ _NOT_UTF8 = Problem(
 )
 
 
+def estimate_line(brief: CoreBrief, book: PriceBook, today: dt.date) -> str:
+    """The estimate as one line of JSON."""
+    return estimate_to_json(estimate(brief, book, today=today)).decode()
+
+
+def options_line(brief: CoreBrief, book: PriceBook, today: dt.date) -> str:
+    """What else could be had, as one line of JSON: a list, the nearest to the brief first."""
+    found = options(brief, book, today=today)
+    return _OPTIONS.dump_json([option_to_wire(each, whole=False) for each in found]).decode()
+
+
+def explanation_text(brief: CoreBrief, book: PriceBook, today: dt.date) -> str:
+    """Where every figure of the estimate comes from; lines of text, and a blank one behind."""
+    return as_text(estimate(brief, book, today=today)).rstrip("\n") + "\n"
+
+
 def answer_lines(
-    lines: Iterable[bytes | str], book: PriceBook, places: Places, today: dt.date
+    lines: Iterable[bytes | str],
+    book: PriceBook,
+    places: Places,
+    today: dt.date,
+    answer: Answer = estimate_line,
 ) -> Iterator[str]:
-    """One line of JSON for each line that is not blank: an estimate, or `{"error": problem}`."""
+    """The `answer` to each line that is not blank, or one line of JSON `{"error": problem}`."""
     for line in lines:
         if line.strip():
-            yield _answer(line, book, places, today)
+            yield _answer(line, book, places, today, answer)
 
 
-def _answer(line: bytes | str, book: PriceBook, places: Places, today: dt.date) -> str:
+def _answer(
+    line: bytes | str, book: PriceBook, places: Places, today: dt.date, answer: Answer
+) -> str:
     try:
         text = line if isinstance(line, str) else line.decode()
         # Text that was decoded with lone surrogates for its bad bytes fails here alike.
         wire = Brief.model_validate_json(text.encode())
-        brief = brief_to_core(wire, places, book.shop)
-        return estimate_to_json(estimate(brief, book, today=today)).decode()
+        return answer(brief_to_core(wire, places, book.shop), book, today)
     except UnicodeError:
         return _error(_NOT_UTF8)
     except ValidationError as error:

@@ -1,13 +1,24 @@
 """Between the wire's form of briefs and estimates and the core's values."""
 
-from typing import Protocol
+from collections.abc import Callable, Iterable
+from typing import Protocol, TypeVar
 
 from pydantic import TypeAdapter
 
 from service import estimating as core
 from service.contract import brief as wire_brief
 from service.contract.estimate import Estimate as WireEstimate
+from service.contract.estimate import Price as WirePrice
+from service.contract.options import Option as WireOption
+from service.estimating.brief import Ground
+from service.estimating.colouring import Pattern
 from service.estimating.errors import Faults
+from service.estimating.extras import Accent, AccentKind, Floating, FloatKind
+from service.estimating.options import Option
+from service.estimating.paths import Placement
+
+_Given = TypeVar("_Given")
+_Made = TypeVar("_Made")
 
 _ESTIMATE = TypeAdapter(core.Estimate)
 
@@ -40,13 +51,9 @@ def brief_to_core(wire: wire_brief.Brief, places: Places, shop: core.Shop) -> co
     Raises BriefError with every fault of every part.
     """
     faults = Faults()
-    pieces, palette = [], []
-    for index, piece in enumerate(wire.pieces):
-        with faults.under(f"pieces[{index}]"):
-            pieces.append(_piece(piece))
-    for index, colour in enumerate(wire.palette):
-        with faults.under(f"palette[{index}]"):
-            palette.append(core.ColourShare(colour=colour.colour, share=colour.share))
+    pieces = _each(wire.pieces, "pieces", faults, _piece)
+    palette = _each(wire.palette, "palette", faults, _colour)
+    floating = _each(wire.floating, "floating", faults, _floating)
     event, site, budget = core.Event(), core.Site(), None
     with faults.under("event"):
         event = core.Event(**dict(wire.event))
@@ -56,12 +63,14 @@ def brief_to_core(wire: wire_brief.Brief, places: Places, shop: core.Shop) -> co
         budget = core.Budget(**dict(wire.budget)) if wire.budget else None
     faults.raise_as(core.BriefError)
     return core.Brief(
-        pieces=tuple(pieces),
-        palette=tuple(palette),
+        pieces=pieces,
+        palette=palette,
         event=event,
         site=site,
         budget=budget,
         foils=tuple(wire.foils),
+        floating=floating,
+        client_keeps=wire.client_keeps,
         notes=wire.notes,
     )
 
@@ -86,13 +95,57 @@ def estimate_to_json(estimate: core.Estimate) -> bytes:
     return _ESTIMATE.dump_json(estimate)
 
 
+def option_to_wire(option: Option, *, whole: bool) -> WireOption:
+    """The wire's option, with its `whole` estimate or the figures that one chooses by."""
+    return WireOption(
+        changes=list(option.changes),
+        fits=option.fits,
+        brief=brief_to_wire(option.brief),
+        price=WirePrice.model_validate(option.estimate.price),
+        balloons_total=option.estimate.balloons_total,
+        estimate=estimate_to_wire(option.estimate) if whole else None,
+    )
+
+
+def _each(
+    given: Iterable[_Given], field: str, faults: Faults, make: Callable[[_Given], _Made]
+) -> tuple[_Made, ...]:
+    """Every part that can be made; what is wrong with the others is noted under its index."""
+    made = []
+    for index, part in enumerate(given):
+        with faults.under(f"{field}[{index}]"):
+            made.append(make(part))
+    return tuple(made)
+
+
 def _piece(wire: wire_brief.Piece) -> core.Piece:
-    given = dict(wire)
-    given["support"] = core.Support(wire.support)
-    given["fullness"] = core.Fullness(wire.fullness)
-    given["build"] = core.Build(wire.build) if wire.build else None
-    given["shape"] = core.Shape(wire.shape) if wire.shape else None
-    return core.Piece(**given)
+    faults = Faults()
+    accents = _each(wire.accents, "accents", faults, _accent)
+    given = dict(wire) | {
+        "support": core.Support(wire.support),
+        "fullness": core.Fullness(wire.fullness),
+        "placement": Placement(wire.placement),
+        "pattern": Pattern(wire.pattern),
+        "build": core.Build(wire.build) if wire.build else None,
+        "shape": core.Shape(wire.shape) if wire.shape else None,
+        "accents": accents,
+    }
+    with faults.under(""):
+        piece = core.Piece(**given)
+    faults.raise_as(core.BriefError)
+    return piece
+
+
+def _accent(wire: wire_brief.Accent) -> Accent:
+    return Accent(kind=AccentKind(wire.kind), count=wire.count, words=wire.words)
+
+
+def _colour(wire: wire_brief.ColourShare) -> core.ColourShare:
+    return core.ColourShare(colour=wire.colour, share=wire.share)
+
+
+def _floating(wire: wire_brief.Floating) -> Floating:
+    return Floating(**dict(wire) | {"kind": FloatKind(wire.kind)})
 
 
 def _site(wire: wire_brief.Site, places: Places, shop: core.Shop) -> core.Site:
@@ -101,13 +154,13 @@ def _site(wire: wire_brief.Site, places: Places, shop: core.Shop) -> core.Site:
         found = _position(wire, places, shop)
         if found:
             latitude, longitude = found.latitude, found.longitude
-    return core.Site(
-        setting=core.Setting(wire.setting) if wire.setting else None,
-        place=wire.place,
-        postal_code=wire.postal_code,
-        latitude=latitude,
-        longitude=longitude,
-    )
+    given = dict(wire) | {
+        "setting": core.Setting(wire.setting) if wire.setting else None,
+        "ground": Ground(wire.ground) if wire.ground else None,
+        "latitude": latitude,
+        "longitude": longitude,
+    }
+    return core.Site(**given)
 
 
 def _position(wire: wire_brief.Site, places: Places, shop: core.Shop) -> Position | None:

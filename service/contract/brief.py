@@ -31,14 +31,44 @@ class Wire(BaseModel):
 Metres = Annotated[float, Field(gt=0, allow_inf_nan=False)]
 
 
+class Accent(Wire):
+    """What is fixed on each such piece besides its balloons and foils."""
+
+    kind: Literal["flowers", "greenery", "sign", "ribbon", "fabric_cover"]
+    count: int | None = Field(
+        default=None,
+        ge=1,
+        le=200,
+        description="Stems of flowers or greenery, streamers of ribbon, signs or covers; null for"
+        " the usual number.",
+    )
+    words: str | None = Field(
+        default=None,
+        max_length=120,
+        description="What a sign says, or which flowers are meant.",
+    )
+
+
 class Piece(Wire):
     """One thing to build. Which measures are needed depends on `support`."""
 
     support: SupportName
     count: int = Field(default=1, ge=1, le=50)
     fullness: Literal["airy", "full", "lush"] = "full"
-    coverage: float = Field(
-        default=1.0, gt=0, le=1, description="Share of the support's path that carries garland."
+    coverage: float | None = Field(
+        default=None,
+        gt=0,
+        le=1,
+        description="Share of the support's path that carries garland; null for what is usual for"
+        " the `placement`: all of it for `whole`, half for `one_side` and `centred`.",
+    )
+    placement: Literal["whole", "one_side", "centred", "corner_to_corner", "asymmetric"] = Field(
+        default="whole",
+        description="Where along the path the garland lies. `asymmetric` is a long run from one"
+        " end and a short one from the other.",
+    )
+    pattern: Literal["mixed", "ombre", "blocks", "stripe"] = Field(
+        default="mixed", description="How the colors follow one another along the garland."
     )
     build: Literal["organic", "quads"] | None = Field(
         default=None, description="`quads` is the default of a column, `organic` of the rest."
@@ -51,7 +81,19 @@ class Piece(Wire):
     sag_m: Metres | None = None
     rise_m: Metres | None = None
     run_m: Metres | None = None
+    drop_m: Metres | None = Field(
+        default=None, description="How far it hangs down at each end of a mantel or table."
+    )
+    steps: int | None = Field(
+        default=None,
+        ge=1,
+        le=90,
+        description="Steps of a staircase, where its rise and run are not known.",
+    )
     shape: Literal["catenary", "semi_ellipse"] | None = None
+    accents: list[Accent] = Field(
+        default_factory=list, max_length=20, description="On each of the `count` pieces."
+    )
     measures_assumed: bool = Field(
         default=False,
         description="True when the client did not know the size and agreed to a usual one.",
@@ -90,6 +132,37 @@ class Site(Wire):
     postal_code: str | None = Field(default=None, max_length=16)
     latitude: float | None = Field(default=None, ge=-90, le=90)
     longitude: float | None = Field(default=None, ge=-180, le=180)
+    elevation_m: float | None = Field(
+        default=None, ge=-430, le=5000, description="Above the sea, where it is known to matter."
+    )
+    temperature_c: float | None = Field(
+        default=None, ge=-30, le=55, description="Of the air while it is up, in degrees Celsius."
+    )
+    gust_m_s: float | None = Field(
+        default=None, ge=0, le=60, description="The gust to reckon with outdoors, in m/s."
+    )
+    beaufort: int | None = Field(
+        default=None,
+        ge=0,
+        le=12,
+        description="The mean wind on the Beaufort scale, where no gust is given.",
+    )
+    ground: Literal["grass", "paving", "timber", "carpet"] | None = Field(
+        default=None, description="What the feet of pieces stand on."
+    )
+
+
+class Floating(Wire):
+    """Balloons of one kind and size that float on helium."""
+
+    kind: Literal["latex", "foil_round", "foil_heart", "foil_star", "foil_shape"]
+    size_class: int = Field(
+        ge=1, le=36, description="Nominal size in inches; latex from 10, foils from 18."
+    )
+    count: int = Field(default=1, ge=1, le=500)
+    treated: bool = Field(
+        default=False, description="Latex that is treated on the inside to float for longer."
+    )
 
 
 class Budget(Wire):
@@ -125,7 +198,47 @@ class Brief(Wire):
                         "postal_code": "02139",
                     },
                     "budget": {"max": "600"},
-                }
+                },
+                {
+                    "pieces": [
+                        {
+                            "support": "hoop",
+                            "width_m": 1.8288,
+                            "fullness": "lush",
+                            "placement": "asymmetric",
+                            "pattern": "ombre",
+                            "accents": [
+                                {"kind": "flowers", "count": 8, "words": "white roses"},
+                                {"kind": "sign", "words": "Fifty years afloat"},
+                            ],
+                        },
+                        {"support": "column", "count": 2, "height_m": 1.8288, "pattern": "stripe"},
+                        {"support": "table", "length_m": 2.4384, "drop_m": 0.6096},
+                    ],
+                    "palette": ["navy", {"colour": "white", "share": 0.25}, "gold"],
+                    "event": {
+                        "occasion": "anniversary",
+                        "date": "2027-06-12",
+                        "start_time": "14:00",
+                        "end_time": "18:00",
+                        "guests": 120,
+                    },
+                    "site": {
+                        "setting": "outdoor",
+                        "place": "boathouse lawn",
+                        "postal_code": "02139",
+                        "temperature_c": 29,
+                        "beaufort": 3,
+                        "ground": "grass",
+                    },
+                    "foils": ["5", "0"],
+                    "floating": [
+                        {"kind": "latex", "size_class": 11, "count": 12, "treated": True},
+                        {"kind": "foil_star", "size_class": 19, "count": 2},
+                    ],
+                    "client_keeps": False,
+                    "notes": "The lawn slopes a little toward the river.",
+                },
             ]
         }
     )
@@ -137,5 +250,14 @@ class Brief(Wire):
     budget: Annotated[Budget, BeforeValidator(_budget_from_number)] | None = None
     foils: list[Annotated[str, Field(min_length=1, max_length=40)]] = Field(
         default_factory=list, max_length=40, description="Digits one by one, words, shapes by name."
+    )
+    floating: list[Floating] = Field(
+        default_factory=list,
+        max_length=20,
+        description="Balloons that float on helium; everything on a piece is filled with air.",
+    )
+    client_keeps: bool | None = Field(
+        default=None,
+        description="True where the balloons stay with the client and are not taken down.",
     )
     notes: str | None = Field(default=None, max_length=4000)

@@ -8,6 +8,14 @@ from pydantic import Field
 from service.contract.brief import SupportName, Wire
 
 
+class Point(Wire):
+    """A place on the path: `x` along it, `y` up from the floor, `z` towards the viewer [m]."""
+
+    x: float
+    y: float
+    z: float
+
+
 class BalloonCount(Wire):
     """Balloons of one size class and colour: `count` go into the piece, `spares` beside it."""
 
@@ -17,18 +25,54 @@ class BalloonCount(Wire):
     spares: int
 
 
+class ClusterType(Wire):
+    """Clusters that are tied alike, and how many there are in all pieces."""
+
+    kind: str
+    balloons: list[tuple[int, str, int]] = Field(
+        description="What each holds: size class, color, number."
+    )
+    count: int
+
+
 class PieceEstimate(Wire):
     """One kind of piece. Lengths are of one such piece; balloons and clusters of all `count`."""
 
     support: SupportName
     count: int
     path_length_m: float
+    start: Point
+    end: Point
+    runs: list[tuple[float, float]] = Field(
+        description="Stretches of the path that carry garland: from and to, in metres along it."
+    )
     garland_length_m: float
     girth_m: float
     line_length_m: float
+    line_joins: int
     attachment_points: int
+    attachments_m: list[float] = Field(
+        description="Where along the path the garland is held, in metres."
+    )
     clusters: dict[str, int]
     balloons: list[BalloonCount]
+    pattern: str
+    cluster_types: list[ClusterType]
+    order: list[int] = Field(
+        description="Cluster by cluster along the line of one piece: its index in `cluster_types`."
+    )
+
+
+class SpareLine(Wire):
+    """How many of one size and colour are taken so that enough of them stay whole."""
+
+    size_class: int
+    colour: str
+    placed: int
+    taken: int
+    breakage: float = Field(description="The odds that one balloon breaks.")
+    enough: float = Field(description="The probability that `placed` of `taken` stay whole.")
+    share: float = Field(description="The flat percentage on top that this comes to.")
 
 
 class ShoppingLine(Wire):
@@ -45,21 +89,100 @@ class ShoppingLine(Wire):
 
 
 class StockLine(Wire):
-    """Balloons that the shop already has and this job takes."""
+    """A number of balloons of one size class and colour."""
 
     size_class: int
     colour: str
     count: int
 
 
+class Filled(Wire):
+    """Balloons of another size or colour that stand in for the ones wanted."""
+
+    size_class: int
+    colour: str
+    by_size_class: int
+    by_colour: str
+    count: int
+
+
+class Order(Wire):
+    """What one supplier gets: the goods, and the charge for bringing them."""
+
+    supplier: str
+    goods: Decimal
+    delivery: Decimal
+
+
 class Shopping(Wire):
     """What to buy, at the least cost that covers every colour and size."""
 
     lines: list[ShoppingLine]
+    orders: list[Order]
     from_stock: list[StockLine]
-    cost: Decimal
-    used_cost: Decimal = Field(description="The share of the packs that this job uses up.")
+    filled: list[Filled]
+    left_over: list[StockLine]
+    cost: Decimal = Field(description="All that is paid, delivery included.")
+    used_cost: Decimal = Field(
+        description="Every balloon of the job at the best rate that the price book knows for it."
+    )
+    leftover_value: Decimal
     proven_cheapest: bool
+    gap: float = Field(description="How much cheaper it could be at most, as a share of the cost.")
+
+
+class Fitting(Wire):
+    """Something besides latex that a piece needs: bought, hired, or owned and worn."""
+
+    code: str = Field(description="Of the cost line that it goes into.")
+    label: str
+    piece: int | None = Field(description="Index of its piece; null for the whole job.")
+    count: int
+    unit: str
+    unit_cost: Decimal
+    cost: Decimal
+    seconds: float
+    place: str
+    mount: str
+
+
+class Plan(Wire):
+    """How the work falls in time, for the crew as it is; hours by the clock."""
+
+    crew: int
+    bench_h: float
+    ahead_h: float = Field(
+        description="How long before the event the first balloon may be inflated."
+    )
+    helium_h: float
+    helium_ahead_h: float | None = Field(
+        description="How long before the event helium may be filled; null where nothing floats."
+    )
+    set_up_h: float
+    arrive_before_h: float
+    leave_before_h: float
+    strike_h: float
+
+
+class FloatLine(Wire):
+    """Helium balloons of one kind: gas for all, each one's lift and weight, hours up."""
+
+    kind: str
+    size_class: int
+    count: int
+    gas_m3: float
+    net_lift_kg: float
+    weight_kg: float
+    float_low_h: float
+    float_high_h: float
+
+
+class CylinderLine(Wire):
+    """Cylinders of helium to get."""
+
+    label: str
+    count: int
+    contents_m3: float
 
 
 class Helium(Wire):
@@ -67,20 +190,56 @@ class Helium(Wire):
 
     needed: bool
     volume_m3: float
+    balloons: list[FloatLine]
+    cylinders: list[CylinderLine]
+
+
+class SizedFor(Wire):
+    """The diameter to blow to in the workshop so that it is right at the site."""
+
+    size_class: int
+    in_workshop_m: float
+    at_site_m: float
+
+
+class Expansion(Wire):
+    """Volume and diameter at the site over those in the workshop, and how to size for it."""
+
+    volume_ratio: float
+    diameter_ratio: float
+    sized: list[SizedFor]
 
 
 class Load(Wire):
-    """What it takes up on the road."""
+    """What it takes up on the road; `trips` there and back, the one to take it down included."""
 
     inflated_volume_m3: float
     bags: int
     car_loads: int
+    trips: int
+
+
+class WindOnPiece(Wire):
+    """Wind on one piece that stands outdoors, at the gust reckoned with."""
+
+    piece: int
+    area_m2: float
+    force_n: float
+    acts_at_m: float
+    against_tipping_kg: float
+    against_sliding_kg: float
+    ballast_kg: float
+    comes_down_at_m_s: float
 
 
 class Wind(Wire):
     """A caution about wind, never a certificate."""
 
     caution: str
+    gust_m_s: float
+    watch_at_m_s: float
+    act_at_m_s: float
+    pieces: list[WindOnPiece]
 
 
 class Travel(Wire):
@@ -100,7 +259,7 @@ class Caution(Wire):
 
 
 class CostLine(Wire):
-    """quantity × rate = amount."""
+    """quantity × rate = amount; `taxable` by the tax rules of the place."""
 
     code: str
     label: str
@@ -108,6 +267,15 @@ class CostLine(Wire):
     unit: str
     rate: Decimal
     amount: Decimal
+    taxable: bool
+
+
+class Cost(Wire):
+    """What the job costs the shop, overhead left out: P10, P50 and P90."""
+
+    low: Decimal
+    likely: Decimal
+    high: Decimal
 
 
 class Price(Wire):
@@ -122,6 +290,17 @@ class Price(Wire):
     tax_rate: Decimal = Field(
         default=Decimal(0), description="Sales tax as a fraction; on top unless `tax_included`."
     )
+    taxable_share: Decimal = Field(
+        default=Decimal(1), description="The part of the price on which it is charged."
+    )
+    tax: Decimal = Field(default=Decimal(0), description="Its amount on the likely price.")
+
+
+class Driver(Wire):
+    """One thing that may come out differently, by its share of the whole spread."""
+
+    name: str
+    share: float
 
 
 class Reason(Wire):
@@ -135,7 +314,7 @@ class Reason(Wire):
 
 
 class Assumption(Wire):
-    """Something the brief left open, and what was taken instead."""
+    """Something the brief left open or the price does not go by, and what was taken instead."""
 
     field: str
     text: str
@@ -146,16 +325,23 @@ class Estimate(Wire):
 
     pieces: list[PieceEstimate]
     balloons_total: int
+    spares: list[SpareLine]
     shopping: Shopping
+    fittings: list[Fitting]
     hours: dict[str, float]
+    plan: Plan
     helium: Helium
+    expansion: Expansion | None
     load: Load
     wind: Wind | None
     travel: Travel
     cautions: list[Caution]
     cost_lines: list[CostLine]
+    cost: Cost
     price: Price
+    drivers: list[Driver]
     completeness: float = Field(ge=0, le=1, description="Share of the facts that matter known.")
+    known_as: str = Field(description="The same in words.")
     assumptions: list[Assumption]
     explanation: list[Reason]
     price_book_version: str

@@ -6,8 +6,23 @@ from dataclasses import dataclass, field
 from decimal import Decimal
 from enum import StrEnum
 
+from service.estimating.colouring import Pattern
 from service.estimating.errors import BriefError, Faults
-from service.estimating.paths import MEASURES, Measures, Path, Shape, Support, kind_of
+from service.estimating.extras import Accent, Floating
+from service.estimating.paths import (
+    FEWEST_STEPS,
+    MEASURES,
+    MOST_STEPS,
+    Measures,
+    Path,
+    Placement,
+    Run,
+    Shape,
+    Support,
+    kind_of,
+    runs,
+)
+from service.estimating.units import METRES_PER_INCH, SIZE_CLASSES
 
 LONGEST_MEASURE_M = 30.0
 """One person with one car builds up to about 100 ft in one run; more is a talk, not a ballpark."""
@@ -17,11 +32,6 @@ SHORTEST_MEASURE_M = 0.1
 
 LONGEST_GARLAND_M = 300.0
 """All pieces of one brief together: weeks of work for one person, and no longer a ballpark."""
-
-SIZE_CLASSES = (5, 10, 11, 12, 16, 18, 24, 36)
-"""Nominal diameters of round balloons [in]."""
-
-METRES_PER_INCH = 0.0254
 
 
 class Fullness(StrEnum):
@@ -46,6 +56,15 @@ class Setting(StrEnum):
     OUTDOOR = "outdoor"
 
 
+class Ground(StrEnum):
+    """What a foot stands on; friction goes by it."""
+
+    GRASS = "grass"
+    PAVING = "paving"
+    TIMBER = "timber"
+    CARPET = "carpet"
+
+
 @dataclass(frozen=True, kw_only=True, slots=True)
 class Piece:
     """One thing to build. Which measures it needs depends on its support.
@@ -56,7 +75,9 @@ class Piece:
     support: Support
     count: int = 1
     fullness: Fullness = Fullness.FULL
-    coverage: float = 1.0
+    coverage: float | None = None
+    placement: Placement = Placement.WHOLE
+    pattern: Pattern = Pattern.MIXED
     build: Build | None = None
     size_class: int | None = None
     sized_m: float | None = None
@@ -66,13 +87,20 @@ class Piece:
     sag_m: float | None = None
     rise_m: float | None = None
     run_m: float | None = None
+    drop_m: float | None = None
+    steps: int | None = None
     shape: Shape | None = None
+    accents: tuple[Accent, ...] = ()
     measures_assumed: bool = False
 
     def __post_init__(self) -> None:
         faults = Faults()
         faults.check(1 <= self.count <= 50, "count", "give a whole number from 1 to 50")
-        faults.check(0 < self.coverage <= 1, "coverage", "give a share above 0 and up to 1")
+        share = self.coverage
+        faults.check(
+            share is None or 0 < share <= 1, "coverage", "give a share above 0 and up to 1"
+        )
+        faults.check(len(self.accents) <= 20, "accents", "name up to 20 accents for one piece")
         self._check_measures(faults)
         self._check_quads(faults)
         faults.raise_as(BriefError)
@@ -89,9 +117,14 @@ class Piece:
         return kind_of(self.support).path(self.measures, self.shape or Shape.CATENARY)
 
     @property
+    def runs(self) -> tuple[Run, ...]:
+        """The stretches of the path that carry garland."""
+        return runs(self.path, self.coverage, self.placement)
+
+    @property
     def built_as(self) -> Build:
         """The build asked for; a column is made of quads unless the client says otherwise."""
-        usual = Build.QUADS if self.support is Support.COLUMN else Build.ORGANIC
+        usual = Build.QUADS if kind_of(self.support).quads else Build.ORGANIC
         return self.build or usual
 
     def _check_measures(self, faults: Faults) -> None:
@@ -106,7 +139,7 @@ class Piece:
             sound = False
         for name, detail in kind_of(self.support).misfits(self.measures) if sound else ():
             faults.add(name, detail)
-        if self.shape is not None and self.support is not Support.FREESTANDING_ARCH:
+        if self.shape is not None and kind_of(self.support).shapes is None:
             faults.add("shape", f"only a freestanding arch has a shape, not a {self.support.words}")
 
     def _check_quads(self, faults: Faults) -> None:
@@ -121,6 +154,9 @@ class Piece:
 
 
 def _measure_fault(name: str, value: float) -> str | None:
+    if name == "steps":
+        fits = FEWEST_STEPS <= value <= MOST_STEPS and value == int(value)
+        return None if fits else f"give a whole number of steps from {FEWEST_STEPS} to {MOST_STEPS}"
     shortest = 0.001 if name == "sag_m" else SHORTEST_MEASURE_M
     if not math.isfinite(value) or value < shortest:
         return f"give a measure of at least {shortest:g} m"
@@ -164,18 +200,39 @@ class Event:
         faults.raise_as(BriefError)
 
 
+_WEATHER = (
+    ("elevation_m", -430, 5000, "m above the sea"),
+    ("temperature_c", -30, 55, "degrees Celsius"),
+    ("gust_m_s", 0, 60, "m/s"),
+    ("beaufort", 0, 12, "on the Beaufort scale"),
+)
+
+
 @dataclass(frozen=True, kw_only=True, slots=True)
 class Site:
-    """Where it goes up; latitude and longitude in degrees, both or neither."""
+    """Where it goes up; latitude and longitude in degrees, both or neither.
+
+    Elevation above the sea [m], air while it is up [degrees C], and the wind to reckon with, as
+    a gust [m/s] or a mean wind on the Beaufort scale.
+    """
 
     setting: Setting | None = None
     place: str | None = None
     postal_code: str | None = None
     latitude: float | None = None
     longitude: float | None = None
+    elevation_m: float | None = None
+    temperature_c: float | None = None
+    gust_m_s: float | None = None
+    beaufort: int | None = None
+    ground: Ground | None = None
 
     def __post_init__(self) -> None:
         faults = Faults()
+        for field_name, least, most, unit in _WEATHER:
+            value = getattr(self, field_name)
+            fits = value is None or least <= value <= most
+            faults.check(fits, field_name, f"give a number from {least} to {most} {unit}")
         paired = (self.latitude is None) == (self.longitude is None)
         faults.check(paired, "latitude", "give latitude and longitude together, or neither")
         for name, most in (("latitude", 90), ("longitude", 180)):
@@ -204,7 +261,10 @@ class Budget:
 
 @dataclass(frozen=True, kw_only=True, slots=True)
 class Brief:
-    """Everything the client said. Unknown stays None or empty; nothing is guessed here."""
+    """Everything the client said. Unknown stays None or empty; nothing is guessed here.
+
+    `client_keeps` says that the balloons stay with the client and are not struck.
+    """
 
     pieces: tuple[Piece, ...]
     palette: tuple[ColourShare, ...] = ()
@@ -212,10 +272,13 @@ class Brief:
     site: Site = field(default_factory=Site)
     budget: Budget | None = None
     foils: tuple[str, ...] = ()
+    floating: tuple[Floating, ...] = ()
+    client_keeps: bool | None = None
     notes: str | None = None
 
     def __post_init__(self) -> None:
         faults = Faults()
+        faults.check(len(self.floating) <= 20, "floating", "name up to 20 kinds of helium balloon")
         faults.check(1 <= len(self.pieces) <= 20, "pieces", "give from 1 to 20 pieces")
         faults.check(len(self.palette) <= 12, "palette", "name up to 12 colors")
         said = sum(c.share for c in self.palette if c.share is not None)
@@ -224,7 +287,7 @@ class Brief:
         if unsaid and said > 0.9999:
             detail = f"the shares leave nothing for {', '.join(unsaid)}; lower them"
             faults.add("palette", detail)
-        total = sum(p.path.length_m * p.coverage * p.count for p in self.pieces)
+        total = sum(run.length_m * p.count for p in self.pieces for run in p.runs)
         if total > LONGEST_GARLAND_M:
             faults.add(
                 "pieces",

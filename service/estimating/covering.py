@@ -1,109 +1,84 @@
-"""Least-cost covering, exactly: enough of every item from packs, and from bundles of several.
+"""The cheapest plan that covers what is wanted, exactly, and fast enough to be asked all day.
 
-It knows no trade. Each item has packs of several sizes, and buying more than the demand is
-allowed; without bundles the items are independent, and each is a small knapsack. Bundles hold
-several items at once and couple them: their numbers are searched depth first, with a lower
-bound that cuts almost everything. Costs are integers, so that nothing is lost to rounding.
+It knows no trade. Packs of one item are a small knapsack, tabled once; bundles and substitutions
+tie some items together; vendors who charge for delivery or ask for a minimum tie them all. Ways
+to use the vendors are opened with the lowest bound first, and bounds are made as they are needed:
+at first the covering without such terms; then with the spend that is asked for priced into the
+packs; at last every undominated choice within what is left between bound and best plan. What the
+best plan is not below closes the search, and proves the plan.
 """
 
-import math
-from collections.abc import Hashable, Mapping, Sequence
-from dataclasses import dataclass
-from typing import Generic, TypeVar
+import heapq
+from collections.abc import Hashable, Iterator, Mapping, Sequence
+from typing import Any, Generic, NamedTuple
 
-Item = TypeVar("Item", bound=Hashable)
+from service.estimating.covers import LANE, LANE_MASK, NEVER, Pricing
+from service.estimating.offers import (
+    Bundle,
+    Conditions,
+    Item,
+    Pack,
+    Substitution,
+    Terms,
+    Uncoverable,
+)
+from service.estimating.plans import Basket, Plan, Wants, settle
+from service.estimating.purchases import Purchases
+from service.estimating.question import Catalogue, Question, Weighed
+from service.estimating.reaching import Reaching
+from service.estimating.vendors import Lifting, Mode, modes
+
+DISCOUNTS = (0, 2, 4, 7, 10, 14, 19, 25, 32, 40, 50, 62, 75, 87)
+"""Discounts to try [percent], closer where vendors' prices differ by so much; few, to be tabled."""
+
+MOST_NODES = 20_000
 
 
-@dataclass(frozen=True, kw_only=True, slots=True)
-class Pack:
-    """`size` pieces of one item for `cost`."""
+class Market(Generic[Item]):
+    """What holds whatever is wanted, with the tables that answers have needed so far.
 
-    size: int
-    cost: int
-
-
-@dataclass(frozen=True, kw_only=True, slots=True)
-class Bundle(Generic[Item]):
-    """Pieces of several items for one `cost`."""
-
-    contents: Mapping[Item, int]
-    cost: int
-
-
-@dataclass(frozen=True, kw_only=True, slots=True)
-class Plan(Generic[Item]):
-    """What to buy: numbers of each pack by item, and of each bundle, in the order given.
-
-    `proven` says that no cheaper plan exists; it is False only where the search was cut short.
+    Keep one for as long as the prices stand: a question is answered faster when another has had
+    the tables made. Raises OffersError with every fault of what it is made from.
     """
 
-    packs: Mapping[Item, tuple[int, ...]]
-    bundles: tuple[int, ...]
-    cost: int
-    proven: bool
+    def __init__(
+        self,
+        *,
+        bundles: Sequence[Bundle[Item]] = (),
+        vendors: Mapping[Hashable, Terms] | None = None,
+        substitutions: Sequence[Substitution[Item]] = (),
+        leftover_values: Mapping[Item, int] | None = None,
+    ) -> None:
+        self.conditions = Conditions(
+            bundles=tuple(bundles),
+            vendors=vendors or {},
+            substitutions=tuple(substitutions),
+            leftover_values=leftover_values or {},
+        )
+        self._catalogue = Catalogue(self.conditions)
 
+    def cheapest(
+        self,
+        demands: Mapping[Item, int],
+        packs: Mapping[Item, tuple[Pack, ...]],
+        *,
+        stock: Mapping[Item, int] | None = None,
+        most_nodes: int = MOST_NODES,
+    ) -> Plan[Item]:
+        """The cheapest plan that covers `demands` from `stock` and by `packs` and bundles.
 
-class Uncoverable(ValueError):
-    """An item is wanted that no pack holds."""
-
-
-class Covers:
-    """Least costs of covering any demand with one item's packs, by dynamic programming.
-
-    Let b be the pack with the lowest cost a piece. Any b.size packs of another kind can be
-    exchanged for packs of b at no more cost, so that some optimum has fewer than b.size of each
-    other kind; a demand beyond what those can hold is met by b alone, which bounds the table.
-    """
-
-    def __init__(self, packs: Sequence[Pack]) -> None:
-        self.packs = packs
-        self._unit = math.gcd(*(pack.size for pack in packs)) if packs else 1
-        self._sizes = [pack.size // self._unit for pack in packs]
-        self._costs = [0]
-        self._choice = [-1]
-        if packs:
-            self._best = min(range(len(packs)), key=lambda i: packs[i].cost / packs[i].size)
-            others = sum(self._sizes) - self._sizes[self._best]
-            self._most_others = others * (self._sizes[self._best] - 1)
-
-    def cost(self, demand: int) -> int:
-        """The least cost of at least `demand` pieces."""
-        whole, rest = self._split(demand)
-        return whole * self.packs[self._best].cost + self._costs[rest] if demand > 0 else 0
-
-    def numbers(self, demand: int) -> tuple[int, ...]:
-        """Numbers of each pack that reach the least cost."""
-        numbers = [0] * len(self.packs)
-        if demand <= 0:
-            return tuple(numbers)
-        whole, rest = self._split(demand)
-        numbers[self._best] += whole
-        while rest > 0:
-            chosen = self._choice[rest]
-            numbers[chosen] += 1
-            rest = max(0, rest - self._sizes[chosen])
-        return tuple(numbers)
-
-    def _split(self, demand: int) -> tuple[int, int]:
-        if demand <= 0:
-            return 0, 0
-        if not self.packs:
-            raise Uncoverable("no pack on offer")
-        units = -(-demand // self._unit)
-        size = self._sizes[self._best]
-        whole = max(0, (units - self._most_others) // size)
-        rest = units - whole * size
-        self._fill(rest)
-        return whole, rest
-
-    def _fill(self, units: int) -> None:
-        priced = zip(self._sizes, self.packs, strict=True)
-        offers = [(index, size, pack.cost) for index, (size, pack) in enumerate(priced)]
-        costs, choice = self._costs, self._choice
-        for wanted in range(len(costs), units + 1):
-            cost, chosen = min((costs[max(0, wanted - s)] + c, i) for i, s, c in offers)
-            costs.append(cost)
-            choice.append(chosen)
+        `packs` names what may be bought, sources of substitutions among it. Of the bundles only
+        those are bought that hold something wanted or a source of it. Raises Uncoverable where
+        nothing on offer covers a demand, and OffersError where a leftover is worth what a pack
+        asks for it. `most_nodes` bounds each part of the search; where one is cut short, the plan
+        says so.
+        """
+        wants = Wants.of(demands, packs, stock)
+        search = _Search(Question(self._catalogue, wants), most_nodes)
+        search.run()
+        worths = (self.conditions.value(item) * n for item, n in wants.demands.items())
+        bound = search.low + sum(worths)
+        return settle(self.conditions, wants, search.basket(), bound=bound)
 
 
 def cheapest(
@@ -111,139 +86,178 @@ def cheapest(
     packs: Mapping[Item, Sequence[Pack]],
     bundles: Sequence[Bundle[Item]] = (),
     *,
-    most_nodes: int = 20_000,
+    stock: Mapping[Item, int] | None = None,
+    most_nodes: int = MOST_NODES,
 ) -> Plan[Item]:
-    """The cheapest plan that covers every demand.
-
-    Raises Uncoverable where neither a pack nor a bundle holds a wanted item. `most_nodes` bounds
-    the search over bundles; where it is reached the best plan so far comes back not proven.
-    """
-    shared: dict[tuple[Pack, ...], Covers] = {}
-    covers = {
-        item: shared.setdefault(tuple(packs.get(item, ())), Covers(tuple(packs.get(item, ()))))
-        for item in demands
-    }
-    search = _Search(demands, covers, bundles, most_nodes)
-    search.run()
-    if search.best is None:
-        lacking = [str(i) for i in demands if demands[i] > 0 and not packs.get(i)]
-        raise Uncoverable(f"nothing on offer holds {', '.join(lacking)}")
-    rest = _residual(demands, bundles, search.best)
-    return Plan(
-        packs={item: covers[item].numbers(rest[item]) for item in demands},
-        bundles=tuple(search.best),
-        cost=search.cost,
-        proven=search.proven,
-    )
+    """`Market.cheapest` of a market without terms, for a single question."""
+    offered = {item: tuple(each) for item, each in packs.items()}
+    return Market(bundles=bundles).cheapest(demands, offered, stock=stock, most_nodes=most_nodes)
 
 
-def _residual(
-    demands: Mapping[Item, int], bundles: Sequence[Bundle[Item]], numbers: Sequence[int]
-) -> dict[Item, int]:
-    rest = dict(demands)
-    for bundle, number in zip(bundles, numbers, strict=True):
-        for item, held in bundle.contents.items() if number else ():
-            if item in rest:
-                rest[item] = max(0, rest[item] - number * held)
-    return rest
+class _Open(NamedTuple):
+    """A mode not settled yet: what no plan in it is below, and how far it has been looked into."""
+
+    low: int
+    stage: int
+    number: int
+    mode: Mode
+    lanes: tuple[int, ...]
+    pricing: Pricing
+
+
+class _Best(NamedTuple):
+    """The best plan so far: cost beyond terms' worth, its parts, and what orders are lifted by."""
+
+    cost: int
+    parts: Weighed | Any
+    lifts: tuple[tuple[int, int], ...]
 
 
 class _Search(Generic[Item]):
-    """Depth-first search over the numbers of each bundle that could pay.
+    """Best bound first over the modes of using vendors."""
 
-    The bound: share each bundle's cost out over its items, and let every item choose for itself
-    how many to take, as if its part were a pack of its own. Since the shares add up to the cost
-    and the items need not agree, the sum of the items' least costs is never more than the truth;
-    and since each of them is a whole covering, it is far nearer than a linear relaxation.
-    """
-
-    def __init__(
-        self,
-        demands: Mapping[Item, int],
-        covers: Mapping[Item, Covers],
-        bundles: Sequence[Bundle[Item]],
-        most_nodes: int,
-    ) -> None:
-        self._covers = covers
-        self._bundles = bundles
-        self._nodes_left = most_nodes
-        self._demands = demands
-        self._numbers = [0] * len(bundles)
-        worths = [self._worths(bundle) for bundle in bundles]
-        savings = [sum(w.values()) - b.cost for w, b in zip(worths, bundles, strict=True)]
-        # Covering is subadditive: a bundle never saves more than its contents cost in packs.
-        paying = (index for index, saving in enumerate(savings) if saving > 0)
-        self._order = sorted(paying, key=lambda index: -savings[index] / bundles[index].cost)
-        self._bounds = [self._bound(depth, worths) for depth in range(len(self._order) + 1)]
-        self.best: list[int] | None = None
-        self._least = math.inf
-        self.proven = True
-
-    def run(self) -> None:
-        """Search; `best`, `cost` and `proven` hold the outcome."""
-        self._visit(0, 0, dict(self._demands))
+    def __init__(self, question: Question[Item], most_nodes: int) -> None:
+        self._question = question
+        self._most_nodes = most_nodes
+        self._lifting = Lifting(question)
+        self._best = _Best(NEVER, None, ())
+        self._cut = NEVER
+        self._open: list[_Open] = []
 
     @property
-    def cost(self) -> int:
-        """Cost of the best plan; only once there is one."""
-        return int(self._least)
+    def low(self) -> int:
+        """What no plan costs less than [1/100 cent]."""
+        still = self._open[0].low if self._open else NEVER
+        return min(self._best.cost, self._cut, still)
 
-    def _worths(self, bundle: Bundle[Item]) -> Mapping[Item, float]:
-        useful = {i: min(n, self._demands.get(i, 0)) for i, n in bundle.contents.items()}
-        return {item: _cost(self._covers[item], n) for item, n in useful.items() if n > 0}
+    def run(self) -> None:
+        """Settle modes until none is left that could hold a better plan."""
+        lanes = range(len(self._question.catalogue.terms))
+        anyhow = self._weigh((0,) * (len(lanes) + 1))
+        if anyhow.cost >= NEVER:
+            raise Uncoverable(f"nothing on offer covers {', '.join(self._lacking())}")
+        stages = self._compare, self._price, self._reach
+        for number, mode in enumerate(modes(self._question.catalogue.terms, self._met())):
+            asked = sum(self._lifting.least_share[lane] * mode.asked[lane] for lane in lanes)
+            low = mode.charges + max(anyhow.low, asked)
+            self._open.append(_Open(low, 0, number, mode, (), mode.pricing))
+        heapq.heapify(self._open)
+        while self._open and self._open[0].low < self._best.cost:
+            each = heapq.heappop(self._open)
+            stages[each.stage](each)
 
-    def _bound(self, depth: int, worths: Sequence[Mapping[Item, float]]) -> Mapping[Item, Covers]:
-        parts: dict[Item, list[Pack]] = {}
-        for index in self._order[depth:]:
-            bundle, whole = self._bundles[index], sum(worths[index].values())
-            for item, worth in worths[index].items():
-                # An item that only bundles hold is worth any price: it bears the whole cost.
-                share = 1 / len(worths[index]) if math.isinf(whole) else worth / whole
-                part = Pack(size=bundle.contents[item], cost=math.floor(bundle.cost * share))
-                parts.setdefault(item, []).append(part)
-        return {
-            item: Covers((*cover.packs, *parts[item])) if item in parts else cover
-            for item, cover in self._covers.items()
-        }
+    def _weigh(self, pricing: Pricing) -> Weighed:
+        """The best under a pricing, and the plan that it makes at the real prices."""
+        weighed = self._question.weigh(pricing, self._most_nodes)
+        if weighed.cost < NEVER:
+            back = sum(
+                discount * (weighed.spent >> lane * LANE & LANE_MASK)
+                for lane, discount in enumerate(pricing)
+                if discount > 0
+            )
+            self._offer(weighed.cost + back, weighed.spent, weighed)
+        return weighed
 
-    def _visit(self, depth: int, spent: int, rest: dict[Item, int]) -> None:
-        if self._nodes_left == 0:
-            self.proven = False
+    def _offer(self, cost: int, spent: int, parts: Weighed | Any) -> None:
+        if cost < self._best.cost:
+            due = self._lifting.due(spent)
+            if cost + due.cost < self._best.cost:
+                self._best = _Best(cost + due.cost, parts, due.lifts)
+
+    def _push(self, each: _Open) -> None:
+        if each.low < self._best.cost:
+            heapq.heappush(self._open, each)
+
+    def _short(self, mode: Mode, spent: int) -> tuple[int, ...]:
+        """Lanes in which less is spent than asked."""
+        return tuple(
+            lane
+            for lane, asked in enumerate(mode.asked)
+            if spent >> lane * LANE & LANE_MASK < asked
+        )
+
+    def _compare(self, each: _Open) -> None:
+        """Leave out the vendors that the mode leaves out, and see whether that meets the rest."""
+        weighed = self._weigh(each.pricing)
+        if weighed.cost >= NEVER:
             return
-        self._nodes_left -= 1
-        whole = spent + _total(self._covers, rest)
-        if whole < self._least:
-            self._least, self.best = whole, list(self._numbers)
-        if depth < len(self._order):
-            self._try_numbers(depth, spent, rest)
+        low = max(each.low, each.mode.charges + weighed.low)
+        short = self._short(each.mode, weighed.spent)
+        if short:
+            self._push(each._replace(low=low, stage=1, lanes=short))
+        elif weighed.low < weighed.cost:
+            self._cut = min(self._cut, low)
 
-    def _try_numbers(self, depth: int, spent: int, rest: dict[Item, int]) -> None:
-        index = self._order[depth]
-        bundle = self._bundles[index]
-        children = []
-        for number in range(self._most(bundle, rest) + 1):
-            left = {i: max(0, n - number * bundle.contents.get(i, 0)) for i, n in rest.items()}
-            paid = spent + number * bundle.cost
-            bound = paid + _total(self._bounds[depth + 1], left)
-            children.append((bound, number, paid, left))
-        # The most promising first: a good plan early cuts the rest.
-        for bound, number, paid, left in sorted(children, key=lambda child: child[:2]):
-            if bound < self._least:
-                self._numbers[index] = number
-                self._visit(depth + 1, paid, left)
-        self._numbers[index] = 0
+    def _price(self, each: _Open) -> None:
+        """Find discounts under which spends come near what is asked: the bound is best there."""
+        mode, pricing = each.mode, each.pricing
+        best = self._bound(mode, pricing)
+        for lane in each.lanes * min(2, len(each.lanes)):
+            for level in self._levels(mode, pricing, lane):
+                tried = (*pricing[:lane], level, *pricing[lane + 1 :])
+                low = self._bound(mode, tried)
+                if low > best:
+                    best, pricing = low, tried
+        self._push(each._replace(low=max(each.low, best), stage=2, pricing=pricing))
 
-    def _most(self, bundle: Bundle[Item], rest: Mapping[Item, int]) -> int:
-        held = bundle.contents.items()
-        return max((-(-rest.get(item, 0) // n) for item, n in held), default=0)
+    def _levels(self, mode: Mode, pricing: Pricing, lane: int) -> Iterator[int]:
+        """Discounts of a lane, by halving: lower where enough is spent, higher where it is not."""
+        steepest = self._lifting.least_share[lane]
+        levels = [*(level for level in DISCOUNTS if level < steepest), steepest]
+        start, end = 0, len(levels) - 1
+        while start <= end:
+            middle = (start + end) // 2
+            level = levels[middle]
+            yield level
+            spent = self._weigh((*pricing[:lane], level, *pricing[lane + 1 :])).spent
+            if spent >> lane * LANE & LANE_MASK < mode.asked[lane]:
+                start = middle + 1
+            else:
+                end = middle - 1
 
+    def _bound(self, mode: Mode, pricing: Pricing) -> int:
+        """What no plan in the mode is below, by what a pricing makes the least cost."""
+        asked = zip(pricing, mode.asked, strict=False)
+        back = sum(discount * value for discount, value in asked if discount > 0)
+        return mode.charges + self._weigh(pricing).low + back
 
-def _cost(cover: Covers, wanted: int) -> float:
-    try:
-        return cover.cost(wanted)
-    except Uncoverable:
-        return math.inf
+    def _reach(self, each: _Open) -> None:
+        """Put every choice together that could make a better plan with what is asked."""
+        mode, best = each.mode, self._best.cost
+        reaching = Reaching(self._question, self._lifting, mode, each.lanes, self._most_nodes)
+        found, short = best, ()
+        for choice in reaching.choices(each.pricing, best):
+            cost = reaching.total(choice)
+            if cost < found:
+                found, short = cost, self._short(mode, choice.spent)
+            self._offer(choice.cost, choice.spent, choice.trace)
+        others = set(short) - set(each.lanes)
+        if reaching.cut:
+            self._cut = min(self._cut, each.low)
+        elif found < best and others:
+            lanes = (*each.lanes, *sorted(others))
+            self._push(each._replace(low=max(each.low, found), stage=1, lanes=lanes))
 
+    def _met(self) -> list[bool]:
+        """Of each vendor with terms: whether anything could be bought from it."""
+        question = self._question
+        lanes = {lane for kind in question.offered.values() for lane in kind.vendors}
+        lanes.update(mix.vendor for mix in question.mixes)
+        return [lane in lanes for lane in range(len(question.catalogue.terms))]
 
-def _total(covers: Mapping[Item, Covers], rest: Mapping[Item, int]) -> float:
-    return sum(_cost(covers[item], number) for item, number in rest.items() if number > 0)
+    def _lacking(self) -> Iterator[str]:
+        question = self._question
+        for item, kind, need in zip(question.items, question.kinds, question.needs, strict=True):
+            if need > 0 and not kind.packs:
+                yield str(item)
+
+    def basket(self) -> Basket[Item]:
+        """What the best plan buys and fills."""
+        basket = Purchases(self._question)
+        if isinstance(self._best.parts, Weighed):
+            basket.weighed(self._best.parts)
+        else:
+            basket.traced(self._best.parts)
+        for lane, short in self._best.lifts:
+            basket.lifted(self._lifting.goods(lane, short))
+        return basket.counted()

@@ -2,102 +2,135 @@
 
 import datetime as dt
 import math
-from collections import Counter
 from collections.abc import Mapping, Sequence
 from decimal import Decimal
 
-from service.estimating.answer import BalloonCount, Estimate, PieceEstimate, Travel
-from service.estimating.assumptions import Known, assumptions
-from service.estimating.book import PriceBook
-from service.estimating.brief import Brief, Piece, Setting
+from service.estimating.answer import (
+    Cost,
+    Driver,
+    Estimate,
+    Fitting,
+    Load,
+    SpareLine,
+    Travel,
+)
+from service.estimating.assumptions import assumptions
+from service.estimating.book import PriceBook, SizeClass, Task
+from service.estimating.brief import Brief, Build, Setting
+from service.estimating.building import Built, build, piece_estimates, pooled, spares_for
+from service.estimating.calibration import UNCALIBRATED, Calibration
 from service.estimating.cautions import cautions_for
+from service.estimating.costing import SUPPORT_CODES, Costs, Ledger, overhead_line, total
 from service.estimating.errors import BriefError, FieldProblem
 from service.estimating.explanation import Workings, explain
-from service.estimating.foils import FoilCount, count_foils
-from service.estimating.hardware import Use, uses
+from service.estimating.fitting import Fitted, Garland, fit
+from service.estimating.floating import Floated, float_all
+from service.estimating.footing import footing
+from service.estimating.heat import expansion
 from service.estimating.hours import Work, hours
-from service.estimating.line import attachment_points, line_length
-from service.estimating.logistics import AIR_ONLY, load, travel
-from service.estimating.palette import shares
-from service.estimating.price import (
-    Costs,
-    asked,
-    balloon_lines,
-    driving_lines,
-    fixing_lines,
-    foil_lines,
-    labour_lines,
-    overhead_line,
-    price_range,
-    support_lines,
-    surcharge,
-    total,
-)
-from service.estimating.recipe import Make, make, spread
-from service.estimating.shopping import Key, Purchase, shop_for
-from service.estimating.spares import enough_of
-from service.estimating.uncertainty import Outcome, outcome
-from service.estimating.wind import wind_caution
+from service.estimating.logistics import comes_back, driven_one_way_m, load, travel
+from service.estimating.plan import plan
+from service.estimating.price import asked, price_range, surcharges, tax_for
+from service.estimating.risk import Known, risk_of
+from service.estimating.shopping import Purchase, shop_for
+from service.estimating.uncertainty import band
 
-STRIKE_TRIPS = 1
-"""The way back after the event, to take everything down."""
+_CENT = Decimal("0.01")
 
 
-def estimate(brief: Brief, book: PriceBook, *, today: dt.date) -> Estimate:
-    """The estimate of `brief` by `book`, as seen on `today`.
+def estimate(
+    brief: Brief, book: PriceBook, calibration: Calibration = UNCALIBRATED, *, today: dt.date
+) -> Estimate:
+    """The estimate of `brief` by `book`, moved by what finished jobs taught, as seen on `today`.
 
     Deterministic: equal arguments give equal estimates. Raises BriefError for a date that has
     passed and for a size class that the price book does not know.
     """
     _refuse(brief, book, today)
     outdoors = brief.site.setting is Setting.OUTDOOR
-    makes = tuple(make(piece, book, outdoors=outdoors) for piece in brief.pieces)
-    placed = _by_colour(brief, makes, book)
-    wanted = _pooled(placed)
-    taken = _with_spares(wanted, book)
-    purchase = shop_for(taken, book)
-    foils = count_foils(brief.foils, book.foils)
-    hardware = uses(brief.pieces, book)
-    cargo = load(_air(brief.pieces, makes), book.car)
-    trips = cargo.car_loads + STRIKE_TRIPS
-    way = travel(brief.site, book.shop, book.travel, trips)
-    spent = hours(_works(brief.pieces, makes), foils, cargo, way, book.labour)
-    pieces = _pieces(brief.pieces, makes, placed, taken, book)
-    costs = _costs(pieces, purchase, foils, hardware, spent, way, trips, book)
+    built = build(brief, book, outdoors=outdoors)
+    odds = {s.size_class: calibration.breakage(s.size_class, s.breakage) for s in book.sizes}
+    spares = spares_for(pooled(built), odds, book.policy.service_level)
+    purchase = shop_for({(line.size_class, line.colour): line.taken for line in spares}, book)
+    fitted = fit(brief, [_garland(each) for each in built], book.fittings)
+    floated = float_all(brief.floating, brief.site, book)
+    stood = footing(brief, [each.made for each in built], fitted.uses, book)
+    fittings = (*fitted.fittings, *floated.fittings, *stood.fittings)
+    cargo = load(_air(built), book.car, comes_back=comes_back(brief))
+    way = travel(brief.site, book.shop, book.travel, cargo.trips)
+    spent = _hours(brief, built, fitted, floated, cargo, way, book, calibration)
+    one_way_h = driven_one_way_m(way, book.travel) / book.travel.speed_m_s / 3600
+    tax = tax_for(brief, book.policy)
+    costs = _costs(purchase, fittings, spent, way, cargo, Ledger(tax.taxed), book)
     known = Known.of(brief)
-    chances = _chances(costs, known, book)
-    factor = surcharge(brief.event.date, today, book.policy)
-    full = asked(costs, spent, book.policy) * factor
-    low, likely, high = (full * _exact(q) for q in (chances.low, chances.likely, chances.high))
-    price = price_range((low, likely, high), book.policy, book.shop.currency)
+    chances = risk_of(brief, costs, spent, known, book, calibration).outcome
+    levels = tuple(_exact(q) for q in (chances.low, chances.likely, chances.high))
+    added = surcharges(brief.event.date, today, book.policy)
+    price = price_range(
+        asked(costs, spent, book.policy) * (1 + sum(added.values(), Decimal(0))),
+        levels,
+        book.policy,
+        book.shop.currency,
+        tax_rate=tax.rate,
+        taxable_share=tax.share_of(costs.lines),
+    )
+    planned = plan(
+        spent,
+        book.labour,
+        sizes=_sizes_used(spares, book),
+        outdoors=outdoors,
+        car_loads=cargo.car_loads,
+        one_way_h=one_way_h,
+        floating=floated.helium.balloons,
+    )
+    cost = _cost(costs, levels)
+    pieces = piece_estimates(built, spares, brief, book)
+    swollen = expansion(brief.site, _sized_at_site(built), book.workshop)
+    lines = (*costs.lines, overhead_line(costs, book.policy))
     workings = Workings(
-        pieces=brief.pieces,
-        makes=makes,
-        placed=wanted,
+        brief=brief,
+        built=built,
+        pieces=pieces,
+        spares=spares,
         purchase=purchase,
+        fittings=fittings,
         hours=spent,
+        plan=planned,
+        helium=floated.helium,
+        expansion=swollen,
+        load=cargo,
+        wind=stood.wind,
         travel=way,
-        trips=trips,
-        costs=costs,
-        surcharge=factor,
+        cost_lines=lines,
+        cost=cost,
+        surcharges=added,
+        tax=tax,
         outcome=chances,
         price=price,
-        completeness=known.completeness,
+        known=known,
+        calibration=calibration,
     )
     return Estimate(
         pieces=pieces,
-        balloons_total=sum(wanted.values()),
+        balloons_total=sum(line.placed for line in spares),
+        spares=spares,
         shopping=purchase.shopping,
+        fittings=fittings,
         hours=spent,
-        helium=AIR_ONLY,
+        plan=planned,
+        helium=floated.helium,
+        expansion=swollen,
         load=cargo,
-        wind=wind_caution(brief.pieces, brief.site),
+        wind=stood.wind,
         travel=way,
         cautions=cautions_for(brief),
-        cost_lines=(*costs.lines, overhead_line(costs, book.policy)),
+        cost_lines=lines,
+        cost=cost,
         price=price,
+        drivers=tuple(Driver(name=n, share=round(part, 4)) for n, part in chances.drivers.items()),
         completeness=known.completeness,
-        assumptions=assumptions(brief, book, hardware, way),
+        known_as=band(known.completeness).words,
+        assumptions=assumptions(brief, book, way, fitted.notes),
         explanation=explain(workings, book),
         price_book_version=book.version,
     )
@@ -120,131 +153,102 @@ def _refuse(brief: Brief, book: PriceBook, today: dt.date) -> None:
         raise BriefError(tuple(problems))
 
 
-def _by_colour(
-    brief: Brief, makes: Sequence[Make], book: PriceBook
-) -> tuple[Mapping[Key, int], ...]:
-    palette = shares(brief, book)
-    return tuple(
-        {
-            (size, colour): number
-            for size, each in made.sizes.items()
-            for colour, number in spread(each * piece.count, palette).items()
-            if number
-        }
-        for piece, made in zip(brief.pieces, makes, strict=True)
+def _garland(each: Built) -> Garland:
+    return Garland(
+        path=each.made.path,
+        runs=each.made.runs,
+        line_m=each.line.length_m,
+        line_lengths=each.line.lengths,
+        line_joins=each.line.joins,
+        points=len(each.attachments_m),
+        balloons=sum(each.made.sizes.values()),
     )
 
 
-def _pooled(placed: Sequence[Mapping[Key, int]]) -> Mapping[Key, int]:
-    pool: Counter[Key] = Counter()
-    for counts in placed:
-        pool.update(counts)
-    return dict(sorted(pool.items()))
+def _air(built: Sequence[Built]) -> float:
+    return math.fsum(each.piece.count * each.made.volume_m3 for each in built)
 
 
-def _with_spares(wanted: Mapping[Key, int], book: PriceBook) -> Mapping[Key, int]:
-    breakage = {size.size_class: size.breakage for size in book.sizes}
-    level = book.policy.service_level
-    return {key: enough_of(n, breakage[key[0]], level) for key, n in wanted.items()}
+def _sized_at_site(built: Sequence[Built]) -> Mapping[int, float]:
+    return {size: each.made.sized[size] for each in built for size in each.made.sizes}
 
 
-def _air(pieces: Sequence[Piece], makes: Sequence[Make]) -> float:
-    each = zip(pieces, makes, strict=True)
-    return math.fsum(piece.count * made.volume_m3 for piece, made in each)
+def _sizes_used(spares: Sequence[SpareLine], book: PriceBook) -> tuple[SizeClass, ...]:
+    used = {line.size_class for line in spares}
+    return tuple(size for size in book.sizes if size.size_class in used)
 
 
-def _works(pieces: Sequence[Piece], makes: Sequence[Make]) -> tuple[Work, ...]:
-    return tuple(
-        Work(
-            count=piece.count,
-            garland_m=made.garland_length_m,
-            top_m=made.top_m,
-            balloons=sum(made.sizes.values()),
-            clusters=made.clusters,
-        )
-        for piece, made in zip(pieces, makes, strict=True)
-    )
-
-
-def _pieces(
-    pieces: Sequence[Piece],
-    makes: Sequence[Make],
-    placed: Sequence[Mapping[Key, int]],
-    taken: Mapping[Key, int],
+def _hours(
+    brief: Brief,
+    built: Sequence[Built],
+    fitted: Fitted,
+    floated: Floated,
+    cargo: Load,
+    way: Travel,
     book: PriceBook,
-) -> tuple[PieceEstimate, ...]:
-    spares = _spares_by_piece(placed, taken)
-    return tuple(
-        PieceEstimate(
-            support=piece.support,
-            count=piece.count,
-            path_length_m=made.path_length_m,
-            garland_length_m=made.garland_length_m,
-            girth_m=made.girth_m,
-            line_length_m=line_length(made.garland_length_m, book.line),
-            attachment_points=attachment_points(
-                made.garland_length_m, book.line, closed=made.closed
-            ),
-            clusters={kind.value: n * piece.count for kind, n in made.clusters.items()},
-            balloons=tuple(
-                BalloonCount(size_class=key[0], colour=key[1], count=n, spares=spare[key])
-                for key, n in counts.items()
-            ),
-        )
-        for piece, made, counts, spare in zip(pieces, makes, placed, spares, strict=True)
+    calibration: Calibration,
+) -> Mapping[str, float]:
+    standing = {use.index for use in fitted.uses}
+    by_book = hours(
+        [
+            Work(
+                count=each.piece.count,
+                garland_m=each.made.garland_length_m,
+                top_m=each.made.path.top_m,
+                sizes=each.made.sizes,
+                sized=each.made.sized,
+                clusters=each.made.clusters,
+                on_hardware=index in standing,
+                quads=each.piece.built_as is Build.QUADS,
+            )
+            for index, each in enumerate(built)
+        ],
+        fitted.fittings,
+        book.labour,
+        by_hand=frozenset(size.size_class for size in book.sizes if size.by_hand),
+        car_loads=cargo.car_loads,
+        drive_hours=way.drive_hours,
+        helium_s=floated.seconds,
+        strikes=not brief.client_keeps,
     )
+    return _as_the_shop_works(by_book, brief, calibration)
 
 
-def _spares_by_piece(
-    placed: Sequence[Mapping[Key, int]], taken: Mapping[Key, int]
-) -> Sequence[Mapping[Key, int]]:
-    # Spares are pooled over the job: together they guard every piece with fewer than apart.
-    shared: list[dict[Key, int]] = [{} for _ in placed]
-    for key, number in taken.items():
-        weights = {str(i): float(counts[key]) for i, counts in enumerate(placed) if key in counts}
-        extra = number - sum(counts.get(key, 0) for counts in placed)
-        for index, part in spread(extra, weights).items():
-            shared[int(index)][key] = part
-    return shared
+def _as_the_shop_works(
+    by_book: Mapping[str, float], brief: Brief, calibration: Calibration
+) -> Mapping[str, float]:
+    if not calibration.jobs:
+        return by_book
+    supports = {piece.support.value for piece in brief.pieces}
+    pace = {task: calibration.pace(task, supports) for task in by_book if task != Task.DRIVE}
+    pace[Task.DRIVE.value] = calibration.driving
+    return {task: spent * pace[task].factor for task, spent in by_book.items()}
 
 
 def _costs(
-    pieces: Sequence[PieceEstimate],
     purchase: Purchase,
-    foils: Sequence[FoilCount],
-    hardware: Sequence[Use],
+    fittings: Sequence[Fitting],
     spent: Mapping[str, float],
     way: Travel,
-    trips: int,
+    cargo: Load,
+    ledger: Ledger,
     book: PriceBook,
 ) -> Costs:
-    line_m = math.fsum(piece.count * piece.line_length_m for piece in pieces)
-    points = sum(piece.count * piece.attachment_points for piece in pieces)
-    driven = book.travel.unknown_distance_m if way.distance_m is None else way.distance_m
+    support = [each for each in fittings if each.code in SUPPORT_CODES]
+    material = [each for each in fittings if each.code not in SUPPORT_CODES]
+    one_way_m = driven_one_way_m(way, book.travel)
     return Costs(
-        materials=(
-            *balloon_lines(purchase, book.policy),
-            *fixing_lines(line_m, points, book),
-            *foil_lines(foils),
-        ),
-        support=tuple(support_lines(hardware, book)),
-        labour=tuple(labour_lines(spent, book)),
-        driving=tuple(driving_lines(driven, trips, book)),
+        materials=(*ledger.goods(purchase, book.policy), *ledger.fittings(material)),
+        support=tuple(ledger.fittings(support)),
+        labour=tuple(ledger.labour(spent, book.labour.wage)),
+        driving=tuple(ledger.driving(one_way_m, cargo.trips, book)),
     )
 
 
-def _chances(costs: Costs, known: Known, book: PriceBook) -> Outcome:
-    spread_of = book.spread
-    doubts = known.doubts(spread_of)
-    distance = 0.0 if known.site else spread_of.distance_unknown
-    weights = {
-        "materials": {"packing": spread_of.packing, "prices": spread_of.prices, **doubts},
-        "support": {"prices": spread_of.prices, **doubts},
-        "labour": {"packing": spread_of.packing, "pace of work": spread_of.hours, **doubts},
-        "driving": {"traffic": spread_of.travel, "distance not known": distance, **doubts},
-    }
-    amounts = {name: float(total(lines)) for name, lines in costs.groups.items()}
-    return outcome(amounts, weights)
+def _cost(costs: Costs, levels: tuple[Decimal, ...]) -> Cost:
+    direct = total(costs.lines)
+    low, likely, high = ((direct * level).quantize(_CENT) for level in levels)
+    return Cost(low=low, likely=likely, high=high)
 
 
 def _exact(quantile: float) -> Decimal:

@@ -29,6 +29,12 @@ def shares(brief: Brief, book: PriceBook) -> Mapping[str, float]:
     return {name: weight / whole for name, weight in ranked}
 
 
+def order(brief: Brief, book: PriceBook) -> tuple[str, ...]:
+    """The colours in the client's own order, which a pattern along the line follows."""
+    said = tuple(wanted.colour for wanted in brief.palette) or book.default_palette
+    return tuple(dict.fromkeys(bought_as(name, book) for name in said))
+
+
 def bought_as(name: str, book: PriceBook) -> str:
     """The price book's name of a colour, or the client's own word for one not in it."""
     known = book.colour(name)

@@ -2,13 +2,15 @@
 
 import math
 from collections import Counter
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
 
 from service.estimating.balloons import sphere_volume
-from service.estimating.book import Cluster, Look, PriceBook, Recipe
+from service.estimating.book import Cluster, Key, Look, PriceBook, Recipe
 from service.estimating.brief import Build, Piece
 from service.estimating.clusters import contents, nested_girth, nested_pitch, nested_rings
+from service.estimating.colouring import Arrangement, arrange
+from service.estimating.paths import Path, Run, runs
 
 Sized = Mapping[int, float]
 """Sized diameter [m] by size class [in]."""
@@ -16,19 +18,26 @@ Sized = Mapping[int, float]
 
 @dataclass(frozen=True, kw_only=True, slots=True)
 class Make:
-    """How one piece is made: lengths [m] and whole clusters of one such piece.
+    """How one piece is made: its path and runs, lengths [m] and whole clusters of one such piece.
 
-    `sizes` are its balloons by size class, `sized` their diameters [m].
+    `base` are the clusters tied along the line, `fill` those pushed in between; `sizes` its
+    balloons by size class, `sized` their diameters [m] at the site.
     """
 
-    path_length_m: float
+    path: Path
+    runs: tuple[Run, ...]
     garland_length_m: float
     girth_m: float
-    top_m: float
-    closed: bool
-    clusters: Mapping[Cluster, int]
+    base: Mapping[Cluster, int]
+    fill: Mapping[Cluster, int]
     sizes: Mapping[int, int]
     sized: Sized
+
+    @property
+    def clusters(self) -> Mapping[Cluster, int]:
+        """Clusters by kind, of the line and of the filling together."""
+        both = ((kind, self.base.get(kind, 0) + self.fill.get(kind, 0)) for kind in Cluster)
+        return {kind: number for kind, number in both if number}
 
     @property
     def volume_m3(self) -> float:
@@ -39,28 +48,29 @@ class Make:
 def make(piece: Piece, book: PriceBook, *, outdoors: bool) -> Make:
     """Whole clusters for one such piece, each of which can be tied."""
     path = piece.path
-    length = path.length_m * piece.coverage
-    closed = path.closed and piece.coverage == 1
+    stretches = runs(path, piece.coverage, piece.placement)
+    length = math.fsum(run.length_m for run in stretches)
+    fill: Mapping[Cluster, int] = {}
     if piece.built_as is Build.QUADS:
         sized = _quad_size(piece, book, outdoors=outdoors)
         ((size, diameter),) = sized.items()
         girth = nested_girth(4, diameter)
-        quads = nested_rings(length, 4, diameter, closed=closed)
-        clusters: Mapping[Cluster, int] = {Cluster.QUAD: quads}
-        sizes: Mapping[int, int] = {size: 4 * quads}
+        each = (nested_rings(r.length_m, 4, diameter, closed=r.closed) for r in stretches)
+        base: Mapping[Cluster, int] = {Cluster.QUAD: sum(each)}
+        sizes: Mapping[int, int] = {size: 4 * base[Cluster.QUAD]}
     else:
         sized = _sized(book, outdoors=outdoors)
         look = look_of(piece, book, sized)
         girth = look.girth_m
-        clusters = organic_clusters(length, look, book.recipe, sized)
-        sizes = balloons(book.recipe, clusters)
+        base, fill = organic_clusters(length, look, book.recipe, sized)
+        sizes = balloons(book.recipe, base, fill)
     return Make(
-        path_length_m=path.length_m,
+        path=path,
+        runs=stretches,
         garland_length_m=length,
         girth_m=girth,
-        top_m=path.top_m,
-        closed=closed,
-        clusters=clusters,
+        base=base,
+        fill=fill,
         sizes=sizes,
         sized=sized,
     )
@@ -81,7 +91,7 @@ def look_of(piece: Piece, book: PriceBook, sized: Sized) -> Look:
 
 def organic_clusters(
     length_m: float, look: Look, recipe: Recipe, sized: Sized
-) -> Mapping[Cluster, int]:
+) -> tuple[Mapping[Cluster, int], Mapping[Cluster, int]]:
     """Base and filler clusters of `length_m` [m] of organic garland.
 
     Base clusters follow one another at the nested quad's pitch times the look's step; fillers
@@ -91,11 +101,14 @@ def organic_clusters(
     per_metre = base_clusters_per_metre(look, recipe, sized)
     base = max(1, round(length_m * per_metre))
     sixes = round(base * look.large_share)
-    clusters = Counter({Cluster.QUAD: base - sixes, Cluster.SIX: sixes})
-    fill = fill_units_per_metre(look, recipe, sized)
-    for kind, weight in look.fill.items():
-        clusters[kind] += round(length_m * fill * weight)
-    return {kind: clusters[kind] for kind in Cluster if clusters[kind]}
+    along = {Cluster.QUAD: base - sixes, Cluster.SIX: sixes}
+    per_metre = fill_units_per_metre(look, recipe, sized)
+    between = {k: round(length_m * per_metre * weight) for k, weight in look.fill.items()}
+    return _some(along), _some(between)
+
+
+def _some(clusters: Mapping[Cluster, int]) -> Mapping[Cluster, int]:
+    return {kind: number for kind, number in clusters.items() if number}
 
 
 def base_clusters_per_metre(look: Look, recipe: Recipe, sized: Sized) -> float:
@@ -118,13 +131,35 @@ def fill_units_per_metre(look: Look, recipe: Recipe, sized: Sized) -> float:
     return max(0.0, lacking) / unit if unit else 0.0
 
 
-def balloons(recipe: Recipe, clusters: Mapping[Cluster, int]) -> Mapping[int, int]:
+def balloons(recipe: Recipe, *parts: Mapping[Cluster, int]) -> Mapping[int, int]:
     """Balloons by size class [in] in whole clusters."""
     sizes: Counter[int] = Counter()
-    for kind, number in clusters.items():
-        for size, each in contents(recipe, kind).items():
-            sizes[size] += number * each
+    for clusters in parts:
+        for kind, number in clusters.items():
+            for size, each in contents(recipe, kind).items():
+                sizes[size] += number * each
     return dict(sorted(sizes.items()))
+
+
+def arrangement(
+    piece: Piece, made: Make, counts: Mapping[Key, int], palette: Sequence[str], recipe: Recipe
+) -> Arrangement:
+    """The clusters of all such pieces with their colours, in the order along the line."""
+    if piece.built_as is Build.QUADS:
+        inside: Mapping[Cluster, Mapping[int, int]] = {
+            Cluster.QUAD: dict.fromkeys(made.sizes, 4)
+        }
+    else:
+        inside = {kind: contents(recipe, kind) for kind in made.clusters}
+    return arrange(
+        base=made.base,
+        fill=made.fill,
+        contents=inside,
+        counts=counts,
+        palette=palette,
+        pattern=piece.pattern,
+        pieces=piece.count,
+    )
 
 
 def spread(total: int, weights: Mapping[str, float]) -> Mapping[str, int]:

@@ -1,18 +1,12 @@
 """What to take from stock and what to buy, at the least cost."""
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Mapping
 from dataclasses import dataclass
 from decimal import Decimal
 
-from service.estimating.answer import Shopping, ShoppingLine, StockLine
-from service.estimating.book import Bag, Kit, PriceBook
-from service.estimating.covering import Bundle, Pack, Plan, cheapest
-
-Key = tuple[int, str]
-"""Size class [in] and colour."""
-
-RATE_STEP = Decimal("0.0001")
-"""Prices of a single balloon are kept to a hundredth of a cent."""
+from service.estimating.answer import Filled, Order, Shopping, ShoppingLine, StockLine
+from service.estimating.book import RATE_STEP, Key, Kit, Offer, PriceBook
+from service.estimating.plans import Plan
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)
@@ -24,73 +18,84 @@ class Purchase:
     rates: Mapping[Key, Decimal]
 
     @property
-    def leftover_cost(self) -> Decimal:
-        """What the packs and the stock taken cost beyond what the job uses; never below nought."""
+    def unused_cost(self) -> Decimal:
+        """What is paid, and taken from stock, beyond what the job uses; never below nought."""
         taken = ((line.size_class, line.colour, line.count) for line in self.shopping.from_stock)
         stock = sum((self.rates[size, colour] * n for size, colour, n in taken), Decimal(0))
         return max(Decimal(0), self.shopping.cost + stock - self.shopping.used_cost)
 
 
 def shop_for(wanted: Mapping[Key, int], book: PriceBook) -> Purchase:
-    """The cheapest way to `wanted` balloons of each size and colour, stock first."""
-    stock = _stock(wanted, book)
-    to_buy = {key: number - stock.get(key, 0) for key, number in wanted.items()}
-    bags = {key: book.bags_for(*key) for key in wanted}
-    kits = [kit for kit in book.kits if any(to_buy.get(k, 0) for k in _contents(kit, book))]
-    plan = cheapest(
-        to_buy,
-        {key: _packs(offers) for key, offers in bags.items()},
-        [Bundle(contents=_contents(kit, book), cost=_cents(kit.unit_price)) for kit in kits],
-    )
-    rates = {key: _best_rate(offers) for key, offers in bags.items()}
+    """The cheapest way to `wanted` balloons of each size and colour, from stock and by packs.
+
+    Proven the cheapest over packs, mixed packs, suppliers' terms and what the owner allows
+    instead, or said to be within a stated gap of it.
+    """
+    offers = offers_for(wanted, book)
+    packs = {key: offer.packs for key, offer in offers.items()}
+    stock = {key: book.stock_of[key] for key in offers if key in book.stock_of}
+    plan = book.shelf.market.cheapest(wanted, packs, stock=stock)
+    return purchase(plan, wanted, offers, book)
+
+
+def purchase(
+    plan: Plan[Key], wanted: Mapping[Key, int], offers: Mapping[Key, Offer], book: PriceBook
+) -> Purchase:
+    """The plan in the words of the trade."""
+    rates = {key: offer.rate for key, offer in offers.items()}
     shopping = Shopping(
-        lines=(*_bag_lines(plan, bags), *_kit_lines(plan, kits)),
-        from_stock=tuple(
-            StockLine(size_class=size, colour=colour, count=number)
-            for (size, colour), number in stock.items()
+        lines=(*_bag_lines(plan, offers), *_kit_lines(plan, book.kits)),
+        orders=tuple(
+            Order(supplier=str(vendor), goods=_money(order.spend), delivery=_money(order.delivery))
+            for vendor, order in plan.orders.items()
         ),
-        cost=Decimal(plan.cost) / 100,
+        from_stock=_stock_lines(plan.from_stock),
+        filled=_filled(plan),
+        left_over=_stock_lines(plan.leftovers),
+        cost=_money(plan.cost),
         used_cost=sum((rates[key] * n for key, n in wanted.items()), Decimal(0)),
+        leftover_value=plan.leftover_value * RATE_STEP,
         proven_cheapest=plan.proven,
+        gap=plan.gap,
     )
     return Purchase(shopping=shopping, used=wanted, rates=rates)
 
 
-def _stock(wanted: Mapping[Key, int], book: PriceBook) -> dict[Key, int]:
-    held: dict[Key, int] = {}
-    for holding in book.stock:
-        key = holding.size_class, _canonical(holding.colour, book)
-        held[key] = held.get(key, 0) + holding.count
-    taken = {key: min(number, held.get(key, 0)) for key, number in wanted.items()}
-    return {key: number for key, number in taken.items() if number}
+def offers_for(wanted: Mapping[Key, int], book: PriceBook) -> dict[Key, Offer]:
+    """Bags of everything wanted and of what may stand in for it."""
+    offers = {key: book.offer(*key) for key in wanted}
+    for key in wanted:
+        for source in book.shelf.stand_ins(key):
+            if source not in offers:
+                offers[source] = book.offer(*source)
+    return offers
 
 
-def _contents(kit: Kit, book: PriceBook) -> dict[Key, int]:
-    contents: dict[Key, int] = {}
-    for holding in kit.contents:
-        key = holding.size_class, _canonical(holding.colour, book)
-        contents[key] = contents.get(key, 0) + holding.count
-    return contents
+def _money(cents: int) -> Decimal:
+    return Decimal(cents) / 100
 
 
-def _canonical(colour: str, book: PriceBook) -> str:
-    known = book.colour(colour)
-    return known.name if known else colour
+def _stock_lines(counts: Mapping[Key, int]) -> tuple[StockLine, ...]:
+    return tuple(
+        StockLine(size_class=size, colour=colour, count=number)
+        for (size, colour), number in counts.items()
+    )
 
 
-def _packs(offers: Sequence[Bag]) -> tuple[Pack, ...]:
-    return tuple(Pack(size=bag.pack_size, cost=_cents(bag.unit_price)) for bag in offers)
+def _filled(plan: Plan[Key]) -> tuple[Filled, ...]:
+    return tuple(
+        Filled(
+            size_class=wanted[0],
+            colour=wanted[1],
+            by_size_class=source[0],
+            by_colour=source[1],
+            count=number,
+        )
+        for (wanted, source), number in plan.fills.items()
+    )
 
 
-def _cents(amount: Decimal) -> int:
-    return int(amount * 100)
-
-
-def _best_rate(offers: Sequence[Bag]) -> Decimal:
-    return min(bag.unit_price / bag.pack_size for bag in offers).quantize(RATE_STEP)
-
-
-def _bag_lines(plan: Plan[Key], bags: Mapping[Key, Sequence[Bag]]) -> list[ShoppingLine]:
+def _bag_lines(plan: Plan[Key], offers: Mapping[Key, Offer]) -> list[ShoppingLine]:
     return [
         ShoppingLine(
             item=f"{colour} {size} in, bag of {bag.pack_size}",
@@ -103,12 +108,12 @@ def _bag_lines(plan: Plan[Key], bags: Mapping[Key, Sequence[Bag]]) -> list[Shopp
             cost=bag.unit_price * number,
         )
         for (size, colour), numbers in plan.packs.items()
-        for bag, number in zip(bags[size, colour], numbers, strict=True)
+        for bag, number in zip(offers[size, colour].bags, numbers, strict=True)
         if number
     ]
 
 
-def _kit_lines(plan: Plan[Key], kits: Sequence[Kit]) -> list[ShoppingLine]:
+def _kit_lines(plan: Plan[Key], kits: tuple[Kit, ...]) -> list[ShoppingLine]:
     return [
         ShoppingLine(
             item=kit.item,

@@ -3,15 +3,15 @@
 import math
 
 
-def enough_of(good: int, breakage: float, service_level: float) -> int:
-    """The fewest balloons to take so that at least `good` stay whole.
+def enough_of(good: int, breakage: float, service_level: float) -> tuple[int, float]:
+    """The fewest balloons to take so that at least `good` stay whole, and the odds that they do.
 
     With n balloons of which each breaks with probability `breakage`, P(at least `good` whole) is a
     binomial tail; the losses before the `good`-th whole one follow the negative binomial, whose
     terms C(good + j - 1, j) q^good p^j are summed until they reach `service_level`.
     """
     if good == 0 or breakage == 0:
-        return good
+        return good, 1.0
     log_kept, log_lost = math.log1p(-breakage), math.log(breakage)
     # In logarithms, since q^good alone underflows for a few thousand balloons.
     log_term = good * log_kept
@@ -20,7 +20,7 @@ def enough_of(good: int, breakage: float, service_level: float) -> int:
         log_term += math.log((good + lost) / (lost + 1)) + log_lost
         lost += 1
         reached += math.exp(log_term)
-    return good + lost
+    return good + lost, min(reached, 1.0)
 
 
 def shortage(taken: int, good: int, breakage: float) -> float:

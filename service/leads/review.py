@@ -35,8 +35,9 @@ def reasons(brief: Brief, estimate: Estimate, book: PriceBook, *, today: date) -
             found.append("The date is in the past.")
         elif days < rules.notice_below_days:
             found.append(_SOON.get(days, f"It is only {days} days away."))
-    if estimate.helium.needed:
-        found.append("It needs helium.")
+    if rules.helium and brief.floating:
+        count = sum(each.count for each in brief.floating)
+        found.append(f"{_some(count)} on helium: gas to get, and each one tied to a weight.")
     if names_latex_risk(brief):
         found.append("A latex allergy, or a place of care where latex may not be allowed.")
     if any(piece.measures_assumed for piece in brief.pieces):
@@ -44,6 +45,10 @@ def reasons(brief: Brief, estimate: Estimate, book: PriceBook, *, today: date) -
     if len(estimate.assumptions) > rules.assumptions_above:
         found.append(f"{len(estimate.assumptions)} things had to be assumed.")
     return tuple(found)
+
+
+def _some(count: int) -> str:
+    return "A balloon floats" if count == 1 else f"{count} balloons float"
 
 
 def names_latex_risk(brief: Brief) -> bool:

@@ -22,12 +22,12 @@ def ballpark(
     Without a `booking_url` no set-up time is free on the day.
     """
     currency = quote.currency
-    pieces = "\n".join(f"• {words.piece(piece)}" for piece in lead.brief.pieces)
+    after = "yours to keep afterwards" if lead.brief.client_keeps else "taken down afterwards"
     paragraphs = [
         f"Your ballpark is {words.money(quote.low, currency)} to "
         f"{words.money(quote.high, currency)}, most likely around "
         f"{words.money(quote.likely, currency)}{_tax(quote)}.",
-        f"That covers, ready when your guests arrive and taken down afterwards:\n{pieces}\n"
+        f"That covers, ready when your guests arrive and {after}:\n{_wanted(lead)}\n"
         f"• about {_about(quote.estimate.balloons_total)} balloons{_colours(lead)}",
     ]
     if quote.estimate.assumptions:
@@ -79,12 +79,12 @@ def under_review(lead: Lead, book: PriceBook, *, today: date) -> Message:
 def firm(lead: Lead, quote: Quote, book: PriceBook, *, url: str, booking_url: str) -> Message:
     """The price that the owner stands behind."""
     said = f"{quote.note}\n\n" if quote.note else ""
-    pieces = "\n".join(f"• {words.piece(piece)}" for piece in lead.brief.pieces)
+    after = "the balloons yours to keep" if lead.brief.client_keeps else "taken down again"
     return Message(
         kind="firm",
         text=f"{book.shop.owner} has looked at your request.\n\n{said}"
-        f"The price is {words.money(quote.likely, quote.currency)}{_tax(quote)}, set up and taken "
-        f"down again:\n{pieces}\n\nThis price is good until {_day(quote.expires_at, book)}.",
+        f"The price is {words.money(quote.likely, quote.currency)}{_tax(quote)}, set up and "
+        f"{after}:\n{_wanted(lead)}\n\nThis price is good until {_day(quote.expires_at, book)}.",
         buttons=_ways_on(url, booking_url),
     )
 
@@ -141,8 +141,14 @@ def _about(count: int) -> int:
     return round(count, -1) if count >= 50 else count
 
 
+def _wanted(lead: Lead) -> str:
+    brief = lead.brief
+    wanted = (*map(words.piece, brief.pieces), *map(words.floating, brief.floating))
+    return "\n".join(f"• {each}" for each in wanted)
+
+
 def _tax(quote: Quote) -> str:
-    return ", tax included" if quote.estimate.price.tax_included else ", before tax"
+    return f", {words.tax(quote.estimate.price, quote.likely)}"
 
 
 def _colours(lead: Lead) -> str:

@@ -1,17 +1,22 @@
 """How figures are said to people: feet and inches, money, days and times."""
 
 import re
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from datetime import date, datetime, time, timedelta
-from decimal import Decimal
+from decimal import ROUND_HALF_UP, Decimal
 from zoneinfo import ZoneInfo
 
 from babel.dates import format_date, format_time, format_timedelta
 from babel.numbers import format_currency
 
-from service.estimating import Build, CostLine, Piece, Support
+from service.estimating import Build, CostLine, Piece, Price, Site, Support
+from service.estimating.colouring import Pattern
+from service.estimating.extras import Accent, AccentKind, Floating, FloatKind
+from service.estimating.paths import Placement
 
 _INCH_M = 0.0254
+_POUND_KG = 0.45359237
+_MILE_AN_HOUR_M_S = 0.44704
 
 # Nominal diameters [in] the way people tell balloons apart.
 _SIZE_WORDS = {5: "small", 10: "medium", 11: "medium", 12: "medium", 16: "large", 18: "large"}
@@ -31,6 +36,45 @@ _NAMES = {
     Support.COLUMN: "column",
 }
 
+_PLACEMENTS: Mapping[Placement, str] = {
+    Placement.WHOLE: "",
+    Placement.ONE_SIDE: "on one side",
+    Placement.CENTRED: "in the middle",
+    Placement.CORNER_TO_CORNER: "from corner to corner",
+    Placement.ASYMMETRIC: "long on one side and short on the other",
+}
+
+_PATTERNS: Mapping[Pattern, str] = {
+    Pattern.MIXED: "",
+    Pattern.OMBRE: "in ombré",
+    Pattern.BLOCKS: "in blocks of color",
+    Pattern.STRIPE: "striped",
+}
+
+# What one of them is called, and several.
+_ACCENTS: Mapping[AccentKind, tuple[str, str]] = {
+    AccentKind.FLOWERS: ("stem of flowers", "stems of flowers"),
+    AccentKind.GREENERY: ("stem of greenery", "stems of greenery"),
+    AccentKind.SIGN: ("sign", "signs"),
+    AccentKind.RIBBON: ("ribbon streamer", "ribbon streamers"),
+    AccentKind.FABRIC_COVER: ("fabric cover", "fabric covers"),
+}
+
+# Without a number the usual one is taken, which is not one for these.
+_SOME: Mapping[AccentKind, str] = {
+    AccentKind.FLOWERS: "flowers",
+    AccentKind.GREENERY: "greenery",
+    AccentKind.RIBBON: "ribbon",
+}
+
+_FLOATING: Mapping[FloatKind, str] = {
+    FloatKind.LATEX: "latex",
+    FloatKind.FOIL_ROUND: "round foil",
+    FloatKind.FOIL_HEART: "foil heart",
+    FloatKind.FOIL_STAR: "foil star",
+    FloatKind.FOIL_SHAPE: "foil shape",
+}
+
 
 def feet(metres: float) -> str:
     """Feet and inches, to the inch: 2.1336 is "7 ft", 1.9812 is "6 ft 6 in"."""
@@ -39,6 +83,27 @@ def feet(metres: float) -> str:
     if whole == 0:
         return f"{rest} in"
     return f"{whole} ft {rest} in" if rest else f"{whole} ft"
+
+
+def inches(metres: float) -> str:
+    """Inches to a tenth, as a sizing box is set: 0.2137 is "8.4 in"."""
+    return f"{metres / _INCH_M:.1f}".removesuffix(".0") + " in"
+
+
+def pounds(kilograms: float) -> str:
+    """Pounds; light things to a tenth of an ounce: 20.41 is "45 lb", 0.0143 is "0.5 oz"."""
+    heavy = kilograms / _POUND_KG
+    return f"{heavy:.0f} lb" if heavy >= 1 else f"{heavy * 16:.1f} oz"
+
+
+def mph(metres_per_second: float) -> str:
+    """Miles an hour: 8.175 is "18 mph"."""
+    return f"{metres_per_second / _MILE_AN_HOUR_M_S:.0f} mph"
+
+
+def fahrenheit(celsius: float) -> str:
+    """Degrees Fahrenheit: 29 is "84 °F"."""
+    return f"{celsius * 9 / 5 + 32:.0f} °F"
 
 
 def money(amount: Decimal, currency: str) -> str:
@@ -109,40 +174,102 @@ def reached_by(contact: Sequence[str]) -> str:
     return listed(direct, "or") if direct else "; ".join(contact)
 
 
+def tax(price: Price, amount: Decimal) -> str:
+    """What to say of the sales tax on `amount`: that it is in it, about how much it is, or none."""
+    due = price.tax_rate * price.taxable_share
+    if not due:
+        return "no sales tax"
+    if price.tax_included:
+        return "tax included"
+    whole = max(Decimal(1), (amount * due).quantize(Decimal(1), ROUND_HALF_UP))
+    return f"plus about {money(whole, price.currency)} sales tax"
+
+
 def piece(value: Piece) -> str:
     """ "2 columns, 6 ft tall" or "round-top frame, 4 ft wide and 7 ft tall, full"."""
     name = _NAMES[value.support]
-    measures = [
-        f"{feet(size)} {word}"
-        for size, word in (
-            (value.width_m, "across" if value.support is Support.HOOP else "wide"),
-            (value.height_m, "tall"),
-            (value.length_m, "long"),
-            (value.rise_m, "up"),
-            (value.run_m, "along"),
-            (value.sag_m, "deep"),
-        )
-        if size is not None
+    said = [
+        f"{value.count} {name}s" if value.count > 1 else name,
+        listed(_measures(value)),
+        # Nested quads of one size have one thickness: only an organic garland is airy or lush.
+        value.fullness.value if value.built_as is Build.ORGANIC else "",
+        _PLACEMENTS[value.placement],
+        "" if value.coverage in (None, 1) else f"{value.coverage:.0%} covered",
+        _PATTERNS[value.pattern],
     ]
-    head = f"{value.count} {name}s" if value.count > 1 else name
-    # Nested quads of one size have one thickness: only an organic garland is airy or lush.
-    look = f", {value.fullness}" if value.built_as is Build.ORGANIC else ""
-    extent = "" if value.coverage == 1 else f", {value.coverage:.0%} covered"
-    return f"{head}, {listed(measures)}{look}{extent}"
+    with_what = "each with" if value.count > 1 else "with"
+    accents = f"; {with_what} {listed(map(accent, value.accents))}" if value.accents else ""
+    return ", ".join(filter(None, said)) + accents
+
+
+def accent(value: Accent) -> str:
+    """ "8 stems of flowers (white roses)", "a sign (“Fifty years afloat”)", "greenery"."""
+    one, many = _ACCENTS[value.kind]
+    if value.count is None:
+        said = _SOME.get(value.kind, f"a {one}")
+    else:
+        said = f"{value.count} {one if value.count == 1 else many}"
+    if not value.words:
+        return said
+    return (
+        f"{said} (“{value.words}”)" if value.kind is AccentKind.SIGN else f"{said} ({value.words})"
+    )
+
+
+def floating(value: Floating) -> str:
+    """ "12 helium balloons, 11 in latex, treated to float longer"."""
+    each = "helium balloon" if value.count == 1 else "helium balloons"
+    longer = ", treated to float longer" if value.treated else ""
+    return f"{value.count} {each}, {value.size_class} in {_FLOATING[value.kind]}{longer}"
+
+
+def conditions(site: Site) -> str:
+    """ "84 °F, wind force 3, on grass, 400 ft above the sea": what the brief says of them."""
+    said = (
+        None if site.temperature_c is None else fahrenheit(site.temperature_c),
+        None if site.gust_m_s is None else f"gusts of {mph(site.gust_m_s)}",
+        None if site.beaufort is None else f"wind force {site.beaufort} (Beaufort)",
+        None if site.ground is None else f"on {site.ground}",
+        None if site.elevation_m is None else f"{site.elevation_m / 0.3048:,.0f} ft above the sea",
+    )
+    return ", ".join(filter(None, said))
+
+
+def _measures(value: Piece) -> Iterator[str]:
+    for size, word in (
+        (value.width_m, "across" if value.support is Support.HOOP else "wide"),
+        (value.height_m, "tall"),
+        (value.length_m, "long"),
+        (value.rise_m, "up"),
+        (value.run_m, "along"),
+        (value.sag_m, "deep"),
+        (value.drop_m, "down at each end"),
+    ):
+        if size is not None:
+            yield f"{feet(size)} {word}"
+    if value.steps is not None:
+        yield f"{value.steps} {'step' if value.steps == 1 else 'steps'}"
 
 
 _PEOPLES_UNITS = {"km": ("miles", Decimal("1.609344")), "m": ("ft", Decimal("0.3048"))}
 _PLURALS = {
-    "balloon": "balloons",
-    "point": "points",
-    "use": "uses",
-    "foil": "foils",
-    "piece": "pieces",
+    unit: f"{unit}s"
+    for unit in (
+        *("bag", "balloon", "clip", "cover", "cylinder", "dot", "elastic band", "foil", "piece"),
+        *("point", "sign", "stem", "streamer", "trip", "use", "weight"),
+    )
 }
+
+
+def counted(quantity: Decimal, unit: str) -> tuple[Decimal, str]:
+    """A quantity in miles and feet, and its unit in the plural where there is not just one."""
+    name, size = _PEOPLES_UNITS.get(unit, (unit, Decimal(1)))
+    much = quantity / size
+    return much, name if much == 1 else _PLURALS.get(name, name)
 
 
 def cost(line: CostLine) -> tuple[Decimal, str, Decimal]:
     """Quantity, unit and rate of a cost line in miles and feet; their product stays the same."""
-    unit, size = _PEOPLES_UNITS.get(line.unit, (line.unit, Decimal(1)))
-    quantity = line.quantity / size
-    return quantity, unit if quantity == 1 else _PLURALS.get(unit, unit), line.rate * size
+    quantity, unit = counted(line.quantity, line.unit)
+    _, size = _PEOPLES_UNITS.get(line.unit, (line.unit, Decimal(1)))
+    return quantity, unit, line.rate * size

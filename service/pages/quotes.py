@@ -10,13 +10,19 @@ from service.estimating import BalloonCount, Estimate, Piece, PieceEstimate, Pri
 from service.leads import handling, words
 from service.leads.lead import Lead, LeadState, NotFound, Quote, QuoteKind
 from service.leads.ports import UnitOfWork
+from service.pages.alternatives import also_possible
 from service.pages.newer import newer_than
 from service.pages.visit import Visit, Visiting, path_of
 
 router = APIRouter()
 
 _AT_THE_VENUE = frozenset({"load", "drive", "install", "finish", "strike"})
-_GOODS = frozenset({"balloons", "leftovers", "line", "fixings", "foils", "wear", "hire"})
+_GOODS = frozenset(
+    {
+        *("balloons", "leftovers", "line", "fixings", "foils", "covers", "accents"),
+        *("consumables", "helium", "wear", "hire", "weights"),
+    }
+)
 _ON_THE_ROAD = frozenset({"vehicle", "delivery"})
 _WHOLE = Decimal(1)
 
@@ -60,6 +66,7 @@ def quote_page(token: str, visit: Visiting) -> Response:
         booking_path = path_of(handling.links(work, visit.ports, lead.id)[1])
         newer = newer_than(work, visit.ports, lead)
         replaces = _opened_by_older_link(work, visit, lead, token)
+    open_ = lead.state in (LeadState.QUOTED, LeadState.HELD)
     return visit.show(
         "quote.html",
         lead=lead,
@@ -69,12 +76,14 @@ def quote_page(token: str, visit: Visiting) -> Response:
         pieces=piece_views(lead.brief.pieces, quote.estimate, visit.book),
         newer=newer,
         shares=shares(quote, visit.shop.owner),
+        tax=words.tax(quote.estimate.price, quote.likely),
+        also=also_possible(lead, quote, visit.book) if open_ and not newer else None,
         cautions=_cautions(quote.estimate),
         expires=words.day(quote.expires_at.astimezone(visit.zone).date()),
         hold_lasts=words.lasting(visit.book.calendar.hold),
         hold=hold and words.moment(hold.window.starts_at.astimezone(visit.zone)),
         booking_path=booking_path,
-        open=lead.state in (LeadState.QUOTED, LeadState.HELD),
+        open=open_,
     )
 
 

@@ -45,7 +45,7 @@ from service.estimating.paths.arcs import ellipse_perimeter
 from service.estimating.paths.catenary import parameter
 from service.estimating.price import Costs, asked, total
 from service.estimating.spares import enough_of, shortage
-from service.storage.price_book_file import read_price_book
+from service.storage.price_book import read_price_book
 
 FOOT, INCH, MILE = 0.3048, 0.0254, 1609.344
 CUBIC_FOOT = FOOT**3

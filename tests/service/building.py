@@ -31,7 +31,7 @@ from service.leads.ports import Ports, UnitOfWork
 from service.leads.steps import Step, StepKind
 from service.storage.database import migrate, open_engine
 from service.storage.ids import fresh_id
-from service.storage.price_book_file import PriceBookFile
+from service.storage.price_book import PriceBookFile
 from service.storage.signing import LinkSigner
 from service.storage.unit_of_work import SqlUnitOfWork
 

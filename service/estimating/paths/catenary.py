@@ -4,78 +4,55 @@ y = a cosh(x/a): over a span w the rise is h = a (cosh(w/2a) - 1) and the length
 """
 
 import math
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 
-from service.estimating.paths.curves import Path, Point
+from service.estimating.paths.curves import Point
 
 
 def parameter(span_m: float, rise_m: float) -> float:
-    """The chain's `a` [m] from its span and its rise (or sag) [m].
+    """The chain's `a` [m] from its span and its rise (or sag) [m], to within 1e-14 of itself.
 
-    With u = w/2a the ratio rise/half span is (cosh u - 1)/u, which grows with u, so bisection on
-    u is safe; Newton's steps then bring it to the last digits.
+    With u = w/2a, r = h/(w/2) it solves g(u) = (cosh u - 1)/u = r. g is convex and grows, and at
+    u = 2 asinh r it is r^2/asinh r, which is not below r: from there Newton's steps go down to
+    the root and never past it.
     """
     ratio = rise_m / (span_m / 2)
-    low, high = 0.0, 1.0
-    while _ratio(high) < ratio:
-        low, high = high, high * 2
-    u = high
-    for _ in range(60):
-        step = u - (_ratio(u) - ratio) / _slope(u)
-        # A Newton step that leaves the bracket would diverge: halve instead.
-        following = step if low < step < high else (low + high) / 2
-        low, high = (following, high) if _ratio(following) < ratio else (low, following)
-        if abs(following - u) <= 1e-15 * following:
-            break
-        u = following
-    return span_m / 2 / u
-
-
-def _ratio(u: float) -> float:
-    # cosh u - 1 loses its digits for small u; 2 sinh^2(u/2) is the same and does not.
-    return 2 * math.sinh(u / 2) ** 2 / u
-
-
-def _slope(u: float) -> float:
-    return (u * math.sinh(u) - 2 * math.sinh(u / 2) ** 2) / u**2
+    u = 2 * math.asinh(ratio)
+    while True:
+        sinh_half = math.sinh(u / 2)
+        # cosh u - 1 loses its digits for small u; 2 sinh^2(u/2) is the same and does not.
+        vers = 2 * sinh_half**2
+        slope = (u * 2 * sinh_half * math.cosh(u / 2) - vers) / u**2
+        step = (vers / u - ratio) / slope
+        u -= step
+        # Steps shrink quadratically: the one after this would be below 1e-16.
+        if step <= 1e-9 * u:
+            return span_m / 2 / u
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)
 class Catenary:
-    """A chain over a span; `upward` stands as an arch, otherwise it hangs between two hooks."""
+    """A chain over a span; `upward` stands as an arch, otherwise it hangs between two hooks.
+
+    `lowest_m` is the height above the floor of an arch's feet or of a swag's middle. Its length
+    2a sinh(w/2a) is right to within 1e-13 of itself.
+    """
 
     span_m: float
     rise_m: float
-    a_m: float
     upward: bool
+    lowest_m: float = 0.0
+    a_m: float = field(init=False)
+    length_m: float = field(init=False)
 
-    @property
-    def length_m(self) -> float:
-        """2a sinh(w/2a) [m]."""
-        return 2 * self.a_m * math.sinh(self.span_m / 2 / self.a_m)
+    def __post_init__(self) -> None:
+        a = parameter(self.span_m, self.rise_m)
+        object.__setattr__(self, "a_m", a)
+        object.__setattr__(self, "length_m", 2 * a * math.sinh(self.span_m / 2 / a))
 
     def at(self, walked_m: float) -> Point:
-        """The point `walked_m` [m] from the left end; from the lowest point s = a sinh(x/a)."""
+        """The point `walked_m` [m] from the left end; from the vertex s = a sinh(x/a)."""
         x = self.a_m * math.asinh((walked_m - self.length_m / 2) / self.a_m)
         from_vertex = 2 * self.a_m * math.sinh(x / 2 / self.a_m) ** 2
-        height = self.rise_m - from_vertex if self.upward else from_vertex
-        return Point(x=x + self.span_m / 2, y=height)
-
-
-def arch(*, width_m: float, height_m: float) -> Path:
-    """A freestanding arch: the chain turned over."""
-    curve = Catenary(span_m=width_m, rise_m=height_m, a_m=parameter(width_m, height_m), upward=True)
-    return Path(curves=(curve,), top_m=height_m)
-
-
-def swag(*, width_m: float, sag_m: float) -> Path:
-    """A garland hung between two points `width_m` apart, `sag_m` deep in the middle.
-
-    The hooks are taken to be out of reach from the floor, so that a ladder is cautioned.
-    """
-    curve = Catenary(span_m=width_m, rise_m=sag_m, a_m=parameter(width_m, sag_m), upward=False)
-    return Path(curves=(curve,), top_m=USUAL_HOOK_HEIGHT_M)
-
-
-USUAL_HOOK_HEIGHT_M = 2.7
-"""Common practice, no source: a swag hangs from picture rail or beam, above a raised hand."""
+        above = self.rise_m - from_vertex if self.upward else from_vertex
+        return Point(x=x + self.span_m / 2, y=self.lowest_m + above)

@@ -2,14 +2,14 @@
 
 import math
 from bisect import bisect_right
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from itertools import accumulate
 from typing import Protocol
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)
 class Point:
-    """A place on the path: `x` along it, `y` up, `z` towards the viewer [m]."""
+    """A place on the path: `x` along it, `y` up from the floor, `z` towards the viewer [m]."""
 
     x: float
     y: float
@@ -31,19 +31,35 @@ class Curve(Protocol):
 
 @dataclass(frozen=True, kw_only=True, slots=True)
 class Path:
-    """Curves joined end to end; `closed` when the end meets the start.
+    """Curves in the order in which they are walked, and their whole arc length [m].
 
-    `top_m` is the greatest height above the floor that hands must reach [m].
+    `top_m` is the greatest height above the floor that hands must reach [m]. `corners_m` are the
+    bends, by arc length from the start [m]; `breaks_m` the places where one curve ends and the
+    next does not begin. A `closed` path has its end at its start: it begins at its lowest point
+    and goes up the left side.
     """
 
     curves: tuple[Curve, ...]
     top_m: float
     closed: bool = False
+    corners_m: tuple[float, ...] = ()
+    breaks_m: tuple[float, ...] = ()
+    length_m: float = field(init=False)
+
+    def __post_init__(self) -> None:
+        whole = math.fsum([curve.length_m for curve in self.curves])
+        object.__setattr__(self, "length_m", whole)
 
     @property
-    def length_m(self) -> float:
-        """Arc length of the whole path [m]."""
-        return math.fsum(curve.length_m for curve in self.curves)
+    def start(self) -> Point:
+        """Where it begins."""
+        return self.curves[0].at(0.0)
+
+    @property
+    def end(self) -> Point:
+        """Where it ends."""
+        last = self.curves[-1]
+        return last.at(last.length_m)
 
     def at(self, walked_m: float) -> Point:
         """The point `walked_m` [m] from the start, held within the path."""
@@ -52,52 +68,3 @@ class Path:
         index = min(bisect_right(ends, walked), len(ends) - 1)
         before = ends[index - 1] if index else 0.0
         return self.curves[index].at(walked - before)
-
-
-@dataclass(frozen=True, kw_only=True, slots=True)
-class Straight:
-    """A straight line between two points."""
-
-    start: Point
-    end: Point
-
-    @property
-    def length_m(self) -> float:
-        """Distance between the ends [m]."""
-        return math.dist(_xyz(self.start), _xyz(self.end))
-
-    def at(self, walked_m: float) -> Point:
-        """The point `walked_m` [m] from the start."""
-        share = walked_m / self.length_m
-        x, y, z = (
-            a + share * (b - a) for a, b in zip(_xyz(self.start), _xyz(self.end), strict=True)
-        )
-        return Point(x=x, y=y, z=z)
-
-
-@dataclass(frozen=True, kw_only=True, slots=True)
-class Arc:
-    """Part of a circle, from angle `start` to angle `end` [rad], anticlockwise from the x axis."""
-
-    centre: Point
-    radius_m: float
-    start: float
-    end: float
-
-    @property
-    def length_m(self) -> float:
-        """Radius times angle [m]."""
-        return self.radius_m * abs(self.end - self.start)
-
-    def at(self, walked_m: float) -> Point:
-        """The point `walked_m` [m] from the start."""
-        angle = self.start + (self.end - self.start) * walked_m / self.length_m
-        return Point(
-            x=self.centre.x + self.radius_m * math.cos(angle),
-            y=self.centre.y + self.radius_m * math.sin(angle),
-            z=self.centre.z,
-        )
-
-
-def _xyz(point: Point) -> tuple[float, float, float]:
-    return point.x, point.y, point.z

@@ -1,76 +1,58 @@
-"""Supports along straight lines: runs, columns, stairs, ceilings."""
+"""Straight lines, and the paths that are made of them."""
 
 import math
+from dataclasses import dataclass, field
+from itertools import accumulate, pairwise
 
-from service.estimating.paths.curves import Path, Point, Straight
-
-TABLE_HEIGHT_M = 0.76
-"""Common practice, no source: 30 in."""
-
-MANTEL_HEIGHT_M = 1.4
-"""Common practice, no source: 54 in."""
-
-WALL_HEIGHT_M = 2.3
-"""Common practice, no source: a run on a wall hangs at the height of a raised hand."""
-
-CEILING_HEIGHT_M = 3.0
-"""Common practice, no source: a hall's ceiling."""
-
-CEILING_ROW_M = 0.6
-"""Common practice, no source: rows of garland under a ceiling hang about two feet apart."""
+from service.estimating.paths.curves import Path, Point
 
 
-def _run(length_m: float, height_m: float) -> Straight:
-    return Straight(start=Point(x=0, y=height_m), end=Point(x=length_m, y=height_m))
+@dataclass(frozen=True, kw_only=True, slots=True)
+class Straight:
+    """A straight line between two points; its length is their distance [m]."""
+
+    start: Point
+    end: Point
+    length_m: float = field(init=False)
+
+    def __post_init__(self) -> None:
+        a, b = self.start, self.end
+        object.__setattr__(self, "length_m", math.dist((a.x, a.y, a.z), (b.x, b.y, b.z)))
+
+    def at(self, walked_m: float) -> Point:
+        """The point `walked_m` [m] from the start."""
+        a, b, share = self.start, self.end, walked_m / self.length_m
+        return Point(
+            x=a.x + share * (b.x - a.x),
+            y=a.y + share * (b.y - a.y),
+            z=a.z + share * (b.z - a.z),
+        )
 
 
-def wall_run(*, length_m: float) -> Path:
-    """A run along a wall [m]."""
-    return Path(curves=(_run(length_m, WALL_HEIGHT_M),), top_m=WALL_HEIGHT_M)
+def bent(*points: Point, top_m: float) -> Path:
+    """From point to point in straight lines, with a corner wherever two of them meet."""
+    lines = tuple(Straight(start=a, end=b) for a, b in pairwise(points))
+    corners = tuple(accumulate(line.length_m for line in lines[:-1]))
+    return Path(curves=lines, top_m=top_m, corners_m=corners)
 
 
-def wall_corner(*, width_m: float, height_m: float) -> Path:
-    """Up one side of a wall and across its top: L = w + h [m]."""
-    side = Straight(start=Point(x=0, y=0), end=Point(x=0, y=height_m))
-    return Path(curves=(side, _run(width_m, height_m)), top_m=height_m)
+def level(*, length_m: float, height_m: float) -> Path:
+    """A level run of `length_m` [m], `height_m` [m] above the floor."""
+    return bent(Point(x=0, y=height_m), Point(x=length_m, y=height_m), top_m=height_m)
 
 
-def mantel(*, length_m: float) -> Path:
-    """A run along a mantel [m]."""
-    return Path(curves=(_run(length_m, MANTEL_HEIGHT_M),), top_m=MANTEL_HEIGHT_M)
-
-
-def table(*, length_m: float) -> Path:
-    """A run along a table [m]."""
-    return Path(curves=(_run(length_m, TABLE_HEIGHT_M),), top_m=TABLE_HEIGHT_M)
-
-
-def ceiling_run(*, length_m: float) -> Path:
-    """One run under a ceiling [m]."""
-    return Path(curves=(_run(length_m, CEILING_HEIGHT_M),), top_m=CEILING_HEIGHT_M)
-
-
-def ceiling_area(*, length_m: float, width_m: float) -> Path:
-    """Parallel rows under a ceiling of `length_m` by `width_m`: L = rows times length [m]."""
-    rows = max(1, round(width_m / CEILING_ROW_M))
-    gap = width_m / rows
-    y = CEILING_HEIGHT_M
-    curves = tuple(
-        Straight(start=Point(x=0, y=y, z=z), end=Point(x=length_m, y=y, z=z))
-        for z in (gap * (row + 0.5) for row in range(rows))
+def draped(*, length_m: float, height_m: float, drop_m: float) -> Path:
+    """A level run that hangs down at both ends by `drop_m`: L = length + 2 drop [m]."""
+    below = height_m - drop_m
+    return bent(
+        Point(x=0, y=below),
+        Point(x=0, y=height_m),
+        Point(x=length_m, y=height_m),
+        Point(x=length_m, y=below),
+        top_m=height_m,
     )
-    return Path(curves=curves, top_m=y)
 
 
-def column(*, height_m: float) -> Path:
-    """Straight up [m]."""
-    up = Straight(start=Point(x=0, y=0), end=Point(x=0, y=height_m))
-    return Path(curves=(up,), top_m=height_m)
-
-
-def staircase(*, rise_m: float, run_m: float) -> Path:
-    """Along the handrail: L = hypot(rise, run) [m]."""
-    rail = 0.9  # IRC R311.7.8 puts a handrail 34 to 38 in above the nosings (from memory).
-    slope = Straight(start=Point(x=0, y=rail), end=Point(x=run_m, y=rise_m + rail))
-    # A person on the stairs reaches the rail; the fall is what is cautioned, at full height.
-    return Path(curves=(slope,), top_m=math.fsum((rise_m, rail)))
+def up_across_down(*, width_m: float, height_m: float) -> Path:
+    """Up one side, across the top and down the other, without the foot: L = 2h + w [m]."""
+    return draped(length_m=width_m, height_m=height_m, drop_m=height_m)

@@ -1,18 +1,14 @@
 """The owner's way from what a job costs to the price, as lines that can be followed."""
 
 import math
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
-from datetime import date
 from decimal import Decimal
 
 from service.estimating import CostLine, Estimate, PriceBook
 from service.estimating.book import Charge, Policy
 from service.leads import words
 from service.pages.templates import rate, trimmed
-
-_WEEKEND = (5, 6)
-_ONE = Decimal(1)
 
 # The unit of lines that charge a part of an amount, which is their rate.
 _PART = "share"
@@ -43,21 +39,23 @@ def cost_rows(estimate: Estimate) -> tuple[CostRow, ...]:
     return tuple(_row(line, currency) for line in _direct(estimate))
 
 
-def steps_to_price(estimate: Estimate, book: PriceBook, event_day: date | None) -> tuple[Step, ...]:
+def steps_to_price(estimate: Estimate, book: PriceBook) -> tuple[Step, ...]:
     """From the direct cost to the likely price; the steps add up to it exactly.
 
     A share that the estimate was not made with is not shown: where the price book has changed
-    since, or the surcharge cannot be told apart, only the cost and the price remain.
+    since, only the cost and the price remain.
     """
     direct = _sum(estimate, frozenset())
     cost = Step(label="What it costs you", amount=direct, total=True)
     price = Step(label="Likely price", amount=estimate.price.likely, total=True)
-    surcharges = _surcharges(estimate, book.policy, event_day)
-    if estimate.price_book_version != book.version or surcharges is None:
+    if estimate.price_book_version != book.version:
         return cost, price
     steps = [*_asked(estimate, book.policy)]
     before = sum((step.amount for step in steps), direct)
-    steps += (Step(label=label, amount=before * share) for label, share in surcharges)
+    steps += (
+        Step(label=f"{name[:1].upper()}{name[1:]}, {_percent(share)}", amount=before * share)
+        for name, share in _surcharges(estimate, book.policy).items()
+    )
     steps += _taxed(estimate, sum((step.amount for step in steps), direct))
     reached = sum((step.amount for step in steps), direct)
     steps.append(
@@ -88,33 +86,23 @@ def _asked(estimate: Estimate, policy: Policy) -> Iterator[Step]:
     yield Step(label=label, amount=hours * policy.hourly_target - wages)
 
 
-def _surcharges(
-    estimate: Estimate, policy: Policy, event_day: date | None
-) -> tuple[tuple[str, Decimal], ...] | None:
-    """The shares for weekend and short notice whose factor is the estimate's; None in doubt."""
-    weekend = event_day is not None and event_day.weekday() in _WEEKEND
-    base = (("Weekend", policy.weekend_share),) if weekend else ()
-    rush = ((*base, ("Short notice", policy.rush_share)),) if policy.rush_share else ()
-    fitting = [shares for shares in (base, *rush) if _factor(shares) == _stated(estimate)]
-    if len(fitting) != 1:
-        return None
-    return tuple((f"{label}, {_percent(share)}", share) for label, share in fitting[0])
-
-
-def _factor(shares: tuple[tuple[str, Decimal], ...]) -> str:
-    return f"{_ONE + sum((share for _, share in shares), Decimal(0)):.2f}"
-
-
-def _stated(estimate: Estimate) -> str | None:
-    found = (r.inputs.get("surcharge") for r in estimate.explanation if r.figure == "price.likely")
-    return next(found, None)
+def _surcharges(estimate: Estimate, policy: Policy) -> Mapping[str, Decimal]:
+    """The shares that the estimate says it was made with, by their names."""
+    shares = dict.fromkeys(policy.holidays.values(), policy.holiday_share) | {
+        "weekend": policy.weekend_share,
+        "short notice": policy.rush_share,
+    }
+    said = next((r.inputs for r in estimate.explanation if r.figure == "price.likely"), {})
+    return {name: shares[name] for name in said if name in shares}
 
 
 def _taxed(estimate: Estimate, before: Decimal) -> Iterator[Step]:
     price = estimate.price
     if price.tax_included:
-        label = f"Sales tax, {_percent(price.tax_rate)}"
-        yield Step(label=label, amount=before * price.tax_rate)
+        part = price.taxable_share
+        on = "" if part == 1 else f" on the {_percent(part)} of it that is taxed"
+        label = f"Sales tax, {_percent(price.tax_rate)}{on}"
+        yield Step(label=label, amount=before * price.tax_rate * part)
 
 
 def _last(policy: Policy, currency: str) -> str:

@@ -22,6 +22,7 @@ from service.leads.ports import UnitOfWork
 from service.pages.desk.access import Confirmed, Desk, SignedIn
 from service.pages.desk.conversation import ANSWERED, Chat, talk_of
 from service.pages.desk.costs import cost_rows, steps_to_price
+from service.pages.desk.making import made_of
 from service.pages.desk.pricing import is_far_off, question, read_price
 from service.pages.desk.wording import CHANNELS, MOST_STUCK, WHAT, WHO, price_of, state_of
 from service.pages.newer import newer_than
@@ -216,9 +217,11 @@ def _page(
             estimate=quote.estimate if quote else None,
             pieces=piece_views(lead.brief.pieces, quote.estimate, visit.book) if quote else (),
             costs=cost_rows(quote.estimate) if quote else (),
-            steps=steps_to_price(quote.estimate, visit.book, lead.brief.event.date)
+            steps=steps_to_price(quote.estimate, visit.book) if quote else (),
+            made=made_of(quote.estimate, lead.brief, hold.window if hold else None, visit.zone)
             if quote
-            else (),
+            else None,
+            conditions=words.conditions(lead.brief.site),
             expires=words.day(quote.expires_at.astimezone(visit.zone).date()) if quote else None,
             hold_id=hold and hold.id,
             hold=hold and words.moment(hold.window.starts_at.astimezone(visit.zone)),

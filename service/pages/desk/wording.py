@@ -75,8 +75,8 @@ def cut(text: str, most: int) -> str:
 
 
 def summary_of(brief: Brief) -> str:
-    """The pieces in one line."""
-    return "; ".join(words.piece(piece) for piece in brief.pieces)
+    """The pieces and what floats in one line."""
+    return "; ".join((*map(words.piece, brief.pieces), *map(words.floating, brief.floating)))
 
 
 def price_of(quote: Quote) -> str:

@@ -94,6 +94,7 @@ def _templates() -> Environment:
     templates.filters.update(
         money=words.money,
         piece=words.piece,
+        floating=words.floating,
         day=words.day,
         clock=words.clock,
         moment=words.moment,

@@ -8,8 +8,9 @@ import pytest
 from pydantic import BaseModel
 
 from service.contract.brief import Brief
+from service.contract.estimate import Estimate
 from service.contract.leads import Decision, HoldRequest, LeadRequest
-from tests.service.api.conftest import CANONICAL, Service
+from tests.service.api.conftest import CANONICAL, ROLES, Service
 
 
 def test_a_brief_gets_materials_hours_and_an_ordered_range(service: Service) -> None:
@@ -29,6 +30,85 @@ def test_equal_briefs_get_equal_bytes(service: Service) -> None:
     client = service.client("worker")
     first = client.post("/v1/estimates", json=CANONICAL)
     assert client.post("/v1/estimates", json=deepcopy(CANONICAL)).content == first.content
+
+
+def test_the_answer_is_the_documented_model_byte_for_byte(service: Service) -> None:
+    for brief in (CANONICAL, *Brief.model_json_schema()["examples"]):
+        answer = service.client("worker").post("/v1/estimates", json=brief)
+        assert answer.headers["content-type"] == "application/json"
+        assert (
+            answer.content
+            == Estimate.model_validate_json(answer.content).model_dump_json().encode()
+        )
+
+
+def test_what_else_could_be_had_comes_with_its_price(service: Service) -> None:
+    client = service.client("website")
+    found = client.post("/v1/options", json=CANONICAL).json()
+    assert [option["brief"]["pieces"][0]["fullness"] for option in found] == [
+        "airy",
+        "full",
+        "lush",
+    ]
+    assert [option["fits"] for option in found] == [None] * 3
+    for option in found:
+        assert option["estimate"] is None
+        alone = client.post("/v1/estimates", json=option["brief"]).json()
+        assert (alone["price"], alone["balloons_total"]) == (
+            option["price"],
+            option["balloons_total"],
+        )
+
+
+def test_options_keep_to_a_budget_where_they_can(service: Service) -> None:
+    likely = Decimal(
+        service.client("website").post("/v1/estimates", json=CANONICAL).json()["price"]["likely"]
+    )
+    brief = {**CANONICAL, "budget": str(likely - 20)}
+    found = service.client("website").post("/v1/options?estimates=true", json=brief).json()
+    assert found
+    for option in found:
+        assert option["fits"] is True
+        assert option["changes"]
+        assert Decimal(option["price"]["likely"]) <= likely - 20
+        assert option["estimate"]["price"] == option["price"]
+
+
+def test_one_call_tells_as_text_where_every_figure_comes_from(service: Service) -> None:
+    client = service.client("website")
+    answer = client.post("/v1/estimates/explanation", json=CANONICAL)
+    assert answer.headers["content-type"] == "text/plain; charset=utf-8"
+    for reason in client.post("/v1/estimates", json=CANONICAL).json()["explanation"]:
+        assert reason["value"] in answer.text
+        assert reason["formula"] in answer.text
+
+
+@pytest.mark.parametrize("path", ["/v1/estimates", "/v1/estimates/explanation", "/v1/options"])
+def test_whoever_may_estimate_may_ask_for_its_kin_and_hears_of_faults_alike(
+    service: Service, path: str
+) -> None:
+    for role in ROLES:
+        assert service.client(role).post(path, json=CANONICAL).status_code == 200
+    assert service.client().post(path, json=CANONICAL).status_code == 401
+    wrong = {**CANONICAL, "pieces": [{"support": "hoop"}]}
+    answer = service.client("website").post(path, json=wrong)
+    assert answer.status_code == 422
+    assert answer.headers["content-type"] == "application/problem+json"
+    assert [error["field"] for error in answer.json()["errors"]] == ["pieces[0].width_m"]
+
+
+def test_the_answers_are_documented_each_in_its_own_type(service: Service) -> None:
+    paths = service.client().get("/openapi.json").json()["paths"]
+
+    def answered(path: str) -> Any:
+        return paths[path]["post"]["responses"]["200"]["content"]
+
+    estimate = answered("/v1/estimates")["application/json"]["schema"]
+    assert estimate == {"$ref": "#/components/schemas/Estimate"}
+    assert list(answered("/v1/estimates/explanation")) == ["text/plain"]
+    assert answered("/v1/options")["application/json"]["schema"]["items"] == {
+        "$ref": "#/components/schemas/Option"
+    }
 
 
 def _with(path: list[str | int], value: Any) -> dict[str, Any]:
@@ -113,3 +193,5 @@ def test_every_example_of_the_api_is_one_that_it_takes(service: Service) -> None
         assert examples, model.__name__
         for example in examples:
             assert model.model_validate(example)
+    for example in schemas["Brief"]["examples"]:
+        assert service.client("website").post("/v1/estimates", json=example).status_code == 200

@@ -3,7 +3,7 @@ from pathlib import Path
 import pytest
 
 from service.estimating import PriceBook
-from service.storage.price_book_file import read_price_book
+from service.storage.price_book import read_price_book
 
 BOOK_FILE = Path(__file__).parents[3] / "deploy" / "price_book.yaml"
 

@@ -9,8 +9,9 @@ from pathlib import Path
 import pytest
 
 from service.estimating import Brief, Event, Piece, PriceBook, Setting, Site, Support, estimate
+from service.estimating.extras import Floating, FloatKind
 from service.leads.review import reasons
-from service.storage.price_book_file import read_price_book
+from service.storage.price_book import read_price_book
 
 TODAY = dt.date(2027, 1, 10)
 HALL = Site(setting=Setting.INDOOR, latitude=42.3637, longitude=-71.1034)
@@ -83,6 +84,19 @@ def test_latex_where_it_may_harm_waits(book: PriceBook, notes: str) -> None:
     brief = Brief(pieces=(HOOP,), event=JUNE, site=HALL, notes=notes)
     found = reasons(brief, estimate(brief, book, today=TODAY), book, today=TODAY)
     assert any("latex" in reason for reason in found)
+
+
+def test_helium_waits_where_the_owner_wants_it(book: PriceBook) -> None:
+    one = Floating(kind=FloatKind.FOIL_HEART, size_class=18)
+    for floating, said in (
+        ((one,), "A balloon floats on helium"),
+        ((one, replace(one, count=11)), "12 balloons float on helium"),
+    ):
+        brief = Brief(pieces=(HOOP,), event=JUNE, site=HALL, floating=floating)
+        answer = estimate(brief, book, today=TODAY)
+        assert any(said in reason for reason in reasons(brief, answer, book, today=TODAY))
+        easy = replace(book, review=replace(book.review, helium=False))
+        assert reasons(brief, answer, easy, today=TODAY) == ()
 
 
 def test_many_open_facts_wait(why: Why) -> None:

@@ -1,17 +1,32 @@
 """The quote page."""
 
 import re
-from datetime import timedelta
+from dataclasses import replace
+from datetime import date, time, timedelta
 from decimal import Decimal
+from pathlib import Path
 
 import pytest
 from starlette.testclient import TestClient
 
-from service.estimating import ColourShare, Event, Setting, Site
+from service.estimating import (
+    Budget,
+    ColourShare,
+    Event,
+    Fullness,
+    Piece,
+    Setting,
+    Site,
+    Support,
+)
+from service.estimating.colouring import Pattern
+from service.estimating.extras import Accent, AccentKind, Floating, FloatKind
+from service.estimating.paths import Placement
 from service.leads import handling
 from service.leads.lead import Client, Lead
 from service.pages.quotes import shares
-from tests.service.building import BuiltShop, a_brief
+from tests.service.building import PRICE_BOOK, BuiltShop, a_brief, build_shop
+from tests.service.pages.conftest import browse
 from tests.service.pages.reading import elements_of, text_of
 
 
@@ -94,6 +109,120 @@ def test_what_was_taken_for_the_unknown_is_said(shop: BuiltShop, client: TestCli
     assert assumptions
     for assumption in assumptions:
         assert assumption.text in text
+
+
+IN_TOWN = Site(setting=Setting.INDOOR, latitude=42.37, longitude=-71.18)
+
+
+def test_what_is_on_a_piece_and_what_floats_is_said(shop: BuiltShop, client: TestClient) -> None:
+    piece = Piece(
+        support=Support.HOOP,
+        width_m=1.8288,
+        placement=Placement.ONE_SIDE,
+        pattern=Pattern.STRIPE,
+        accents=(Accent(kind=AccentKind.FLOWERS, count=6, words="peonies"),),
+    )
+    floating = (Floating(kind=FloatKind.FOIL_HEART, size_class=18, count=3),)
+    lead = shop.quoted(a_brief(pieces=(piece,), floating=floating))
+    send_firm(shop, lead, "640")
+    text = text_of(client.get(shop.paths(lead)[0]).text)
+    said = "hoop, 6 ft across, full, on one side, striped; with 6 stems of flowers (peonies)"
+    assert said in text
+    assert "3 helium balloons, 18 in foil heart" in text
+
+
+def test_balloons_that_the_client_keeps_are_not_said_to_be_taken_down(
+    shop: BuiltShop, client: TestClient
+) -> None:
+    for keeps, said in ((True, "yours to keep"), (None, "taking it down are included")):
+        text = text_of(client.get(shop.paths(shop.quoted(a_brief(client_keeps=keeps)))[0]).text)
+        assert said in text
+        assert ("taken down and thrown away by us" in text) is not keeps
+
+
+def test_tax_is_said_as_the_place_and_the_brief_have_it(
+    shop: BuiltShop, client: TestClient
+) -> None:
+    for keeps, said in ((True, "plus about $"), (False, "no sales tax.")):
+        lead = shop.quoted(a_brief(client_keeps=keeps))
+        price = shop.estimate(lead.brief).price
+        text = text_of(client.get(shop.paths(lead)[0]).text)
+        assert f"Most likely around ${price.likely:.0f}, {said}" in text
+        if keeps:
+            assert 0 < price.taxable_share < 1
+            # Half a dollar is as near as a whole amount can say it.
+            about = re.search(r"plus about \$(\d+) sales tax", text)
+            assert about is not None
+            assert abs(Decimal(about[1]) - price.tax) <= Decimal("0.5")
+
+
+def test_a_firm_price_bears_the_tax_of_its_own_amount(shop: BuiltShop, client: TestClient) -> None:
+    lead = shop.quoted(a_brief(client_keeps=True))
+    price = shop.estimate(lead.brief).price
+    send_firm(shop, lead, "1000")
+    due = 1000 * price.tax_rate * price.taxable_share
+    assert f"Plus about ${due:.0f} sales tax." in text_of(client.get(shop.paths(lead)[0]).text)
+
+
+def test_other_fullnesses_stand_beside_the_one_asked_for(
+    shop: BuiltShop, client: TestClient
+) -> None:
+    brief = a_brief(site=IN_TOWN)
+    text = text_of(client.get(shop.paths(shop.quoted(brief))[0]).text)
+    assert "Also possible The same pieces, lighter or richer." in text
+    for label, fullness in (
+        ("Airy throughout", Fullness.AIRY),
+        ("As you asked", Fullness.FULL),
+        ("Lush throughout", Fullness.LUSH),
+    ):
+        pieces = tuple(replace(piece, fullness=fullness) for piece in brief.pieces)
+        price = shop.estimate(replace(brief, pieces=pieces)).price
+        assert f"{label}${price.low:.0f} to ${price.high:.0f}" in text
+
+
+def test_options_are_priced_on_the_day_of_the_quote(shop: BuiltShop, client: TestClient) -> None:
+    # Fifteen days ahead; five days before it is short notice, and the quote is good for longer.
+    event = Event(date=date(2027, 1, 25), start_time=time(15))
+    lead = shop.quoted(a_brief(site=IN_TOWN, event=event))
+    price = shop.estimate(lead.brief).price
+    shop.now += timedelta(days=10)
+    assert shop.estimate(lead.brief).price.likely > price.likely
+    text = text_of(client.get(shop.paths(lead)[0]).text)
+    assert f"As you asked${price.low:.0f} to ${price.high:.0f}" in text
+
+
+@pytest.mark.parametrize(
+    ("most", "said"),
+    [("100", "Nothing that we could leave out brings it within $100"), (None, "budget of $")],
+)
+def test_with_a_budget_the_ways_within_it_are_told(
+    most: str | None, said: str, shop: BuiltShop, client: TestClient
+) -> None:
+    brief = a_brief(site=IN_TOWN)
+    budget = Decimal(most) if most else shop.estimate(brief).price.likely - 20
+    lead = shop.quoted(replace(brief, budget=Budget(max=budget)))
+    text = text_of(client.get(shop.paths(lead)[0]).text)
+    assert said in text
+    assert "As you asked" not in text
+
+
+def test_options_are_left_out_once_the_price_book_has_changed_or_the_price_is_set(
+    tmp_path: Path,
+) -> None:
+    book = tmp_path / "price_book.yaml"
+    good = PRICE_BOOK.read_text(encoding="utf-8")
+    book.write_text(good, encoding="utf-8")
+    shop = build_shop(tmp_path, price_book=book)
+    browser = browse(shop)
+    path, _ = shop.paths(lead := shop.quoted(a_brief(site=IN_TOWN)))
+    assert "Also possible" in browser.get(path).text
+    book.write_text(good.replace("jobs_at_once: 1", "jobs_at_once: 2"), encoding="utf-8")
+    assert "Also possible" not in browser.get(path).text
+    book.write_text(good, encoding="utf-8")
+    assert "Also possible" in browser.get(path).text
+    send_firm(shop, lead, "640")
+    assert "Also possible" not in browser.get(path).text
+    shop.engine.dispose()
 
 
 @pytest.mark.parametrize("price", ["641.37", "299.99"])

@@ -5,7 +5,7 @@ import pytest
 
 from service.estimating.logistics import geodesic_m
 from service.storage.places import Places
-from service.storage.price_book_file import read_price_book
+from service.storage.price_book import read_price_book
 
 PLACES = Places()
 _BOOK = Path(__file__).parents[3] / "deploy" / "price_book.yaml"

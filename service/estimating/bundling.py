@@ -1,0 +1,205 @@
+"""Items that cannot be covered one by one: bundles hold several, and some fill in for others.
+
+How many of a bundle pay: covering is subadditive, so that n of a bundle never save more than
+their contents would cost in packs of their own. That sifts out nearly all numbers, and it bounds
+what the bundles that are still open could save together.
+"""
+
+from collections.abc import Iterator, Sequence
+from typing import NamedTuple
+
+from service.estimating.choices import Choice, Mixed, Ways, combined
+from service.estimating.covers import LANE, Least, Pricing, undominated
+from service.estimating.filling import Fill, Group
+
+
+class Mix(NamedTuple):
+    """A bundle: useful contents as (item, pieces), cost [1/100 cent], price [cents], vendor."""
+
+    place: int
+    contents: tuple[tuple[int, int], ...]
+    cost: int
+    price: int
+    vendor: int
+    spent: int
+
+
+class Node(NamedTuple):
+    """Numbers of bundles with the cost and spends of all then, and the fills of each group."""
+
+    cost: int
+    spent: int
+    numbers: tuple[tuple[Mix, int], ...]
+    fills: tuple[Fill, ...]
+
+
+class Paying(NamedTuple):
+    """A bundle under a pricing: its cost, and what so many of it could save at the most."""
+
+    mix: Mix
+    cost: int
+    savings: tuple[tuple[int, int], ...]
+    most: int
+
+
+class Cluster:
+    """Items tied together by bundles (`mixes`) and by groups that fill in for each other.
+
+    `useful` is, by item, the number of pieces beyond which no more can be put to use.
+    """
+
+    __slots__ = ("_useful", "groups", "loners", "mixes")
+
+    def __init__(
+        self,
+        loners: Sequence[int],
+        groups: Sequence[Group],
+        mixes: Sequence[Mix],
+        useful: Sequence[int],
+    ) -> None:
+        self.loners, self.groups, self.mixes = loners, groups, mixes
+        self._useful = useful
+
+    def paying(self, tables: Sequence[Least], pricing: Pricing) -> list[Paying]:
+        """Bundles that could pay, the one that could save most first."""
+        found = [
+            Paying(mix, cost, savings, max(saving for _, saving in savings))
+            for mix in self.mixes
+            if (discount := pricing[mix.vendor]) >= 0
+            and (savings := self._savings(mix, cost := mix.cost - discount * mix.price, tables))
+        ]
+        return sorted(found, key=lambda each: -each.most)
+
+    def choices(
+        self, node: Node, extra: int, ways: Ways, needs: Sequence[int], slack: int
+    ) -> list[Choice]:
+        """Every choice with the numbers of `node`, itself dearer by `extra`, within `slack`."""
+        left, cost, spent, trace = list(needs), 0, 0, None
+        for mix, number in node.numbers:
+            take(left, mix, number)
+            cost += number * mix.cost
+            spent += number * mix.spent
+            trace = trace, Mixed(mix.place, number)
+        choices = [Choice(cost, spent, extra, trace)]
+        for item in self.loners:
+            choices = combined(choices, ways.of(item, left[item], slack), slack, ways.lanes)
+        for group in self.groups:
+            choices = combined(choices, group.choices(ways, left, slack), slack, ways.lanes)
+        return choices
+
+    def _savings(
+        self, mix: Mix, cost: int, tables: Sequence[Least]
+    ) -> tuple[tuple[int, int], ...]:
+        held = [(tables[i].cost, pieces, self._useful[i]) for i, pieces in mix.contents]
+        most = max(-(-useful // pieces) for _, pieces, useful in held)
+        worths = (
+            (number, sum(costs[min(number * n, useful)] for costs, n, useful in held))
+            for number in range(1, most + 1)
+        )
+        return tuple((n, worth - n * cost) for n, worth in worths if worth > n * cost)
+
+
+def take(needs: list[int], mix: Mix, number: int) -> None:
+    """Count the contents of so many bundles off `needs`."""
+    for item, pieces in mix.contents:
+        needs[item] -= number * pieces
+
+
+class Bundling:
+    """Depth first over the numbers of each bundle of a cluster, under one pricing.
+
+    `best` is the best node, `near` are all within `slack` of it, and no plan costs less than
+    `low`: that is below the best only where `most_nodes` cut the search short, or where a group
+    is too large to be sure of.
+    """
+
+    def __init__(
+        self,
+        cluster: Cluster,
+        tables: Sequence[Least],
+        needs: Sequence[int],
+        pricing: Pricing,
+        *,
+        slack: int = 0,
+        most_nodes: int,
+    ) -> None:
+        self._cluster, self._tables, self._needs = cluster, tables, list(needs)
+        self._slack, self._nodes_left = slack, most_nodes
+        self._paying = cluster.paying(tables, pricing)
+        self._open = [sum(p.most for p in self._paying[at:]) for at in range(len(self._paying) + 1)]
+        self._known: dict[tuple[int, ...], tuple[Fill, int]] = {}
+        self._nodes: list[Node] = []
+        self.best = root = self._node(0, 0, ())
+        self._floor = self._unsure(root)
+        self._visit(0, root, 0, 0)
+
+    @property
+    def low(self) -> int:
+        """What no plan costs less than [1/100 cent]."""
+        return self.best.cost if self._floor is None else min(self.best.cost, self._floor)
+
+    @property
+    def near(self) -> Iterator[Node]:
+        """Nodes within the slack of the best."""
+        limit = self.best.cost + self._slack
+        return (node for node in self._nodes if node.cost <= limit)
+
+    def _visit(self, depth: int, node: Node, paid: int, spent: int) -> None:
+        self._nodes_left -= 1
+        if node.cost < self.best.cost:
+            self.best = node
+        if node.cost <= self.best.cost + self._slack:
+            self._nodes.append(node)
+        for at in range(depth, len(self._paying)):
+            if node.cost - self._open[at] > self.best.cost + self._slack:
+                break
+            self._try(at, node, paid, spent)
+
+    def _try(self, at: int, node: Node, paid: int, spent: int) -> None:
+        mix, cost, savings, _ = self._paying[at]
+        for number, saving in savings:
+            bound = node.cost - saving - self._open[at + 1]
+            if bound > self.best.cost + self._slack:
+                continue
+            if self._nodes_left <= 0:
+                self._floor = bound if self._floor is None else min(self._floor, bound)
+                continue
+            dearer, more = paid + number * cost, spent + number * mix.spent
+            take(self._needs, mix, number)
+            child = self._node(dearer, more, (*node.numbers, (mix, number)))
+            self._visit(at + 1, child, dearer, more)
+            take(self._needs, mix, -number)
+
+    def _node(self, paid: int, spent: int, numbers: tuple[tuple[Mix, int], ...]) -> Node:
+        needs, tables = self._needs, self._tables
+        for item in self._cluster.loners:
+            need = needs[item]
+            if need > 0:
+                paid += tables[item].cost[need]
+                spent += tables[item].spent[need]
+        fills = []
+        for group in self._cluster.groups:
+            fill, spends = self._filled(group)
+            fills.append(fill)
+            paid += fill.cost
+            spent += spends
+        return Node(paid, spent, numbers, tuple(fills))
+
+    def _filled(self, group: Group) -> tuple[Fill, int]:
+        key = (group.items[0], *(self._needs[item] for item in group.items))
+        found = self._known.get(key)
+        if found is None:
+            fill = min(group.fills(self._tables, self._needs, 0))
+            left = group.left(self._needs, fill)
+            spent = sum(self._tables[i].spent[need] for i, need in left.items() if need > 0)
+            found = self._known[key] = fill, spent
+        return found
+
+    def _unsure(self, root: Node) -> int | None:
+        """What bounds every node where the fills of some group are not sure to be the best."""
+        doubts = [
+            group.doubt(self._tables, self._needs, fill.cost)
+            for group, fill in zip(self._cluster.groups, root.fills, strict=True)
+            if not group.sure
+        ]
+        return root.cost - sum(doubts) - self._open[0] if doubts else None

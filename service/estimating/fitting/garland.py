@@ -1,0 +1,84 @@
+"""A garland as its fittings see it, and places on it in words for a maker."""
+
+from dataclasses import dataclass
+
+from service.estimating.fitting.words import feet
+from service.estimating.paths import Path, Run
+
+_LEVEL_M = 0.05
+"""Two points this close in height or across are taken as level or in line: a hand's width."""
+
+
+@dataclass(frozen=True, kw_only=True, slots=True)
+class Garland:
+    """One such piece: the stretches of its path that carry garland, its line and its balloons.
+
+    `line_m` [m] is cut or knotted from `line_lengths` pieces with `line_joins` joins; `points`
+    hold it.
+    """
+
+    path: Path
+    runs: tuple[Run, ...]
+    line_m: float
+    line_lengths: int
+    line_joins: int
+    points: int
+    balloons: int
+
+    @property
+    def length_m(self) -> float:
+        """All stretches together [m]."""
+        return sum(run.length_m for run in self.runs)
+
+
+def crown(garland: Garland) -> str:
+    """Where what is looked at first goes: on top of what rises straight, else at the middle."""
+    run = _middle_run(garland)
+    start, end = garland.path.at(run.start_m), garland.path.at(run.end_m)
+    rises = end.y - start.y > _LEVEL_M
+    in_line = abs(end.x - start.x) < _LEVEL_M and abs(end.z - start.z) < _LEVEL_M
+    return "at the top" if rises and in_line else middle(garland)
+
+
+def middle(garland: Garland) -> str:
+    """The middle of the garland: by its looks where it is the top, else by its distance."""
+    run = _middle_run(garland)
+    at = garland.path.at
+    start, half, end = at(run.start_m), at(run.start_m + run.length_m / 2), at(run.end_m)
+    between = abs(half.x - (start.x + end.x) / 2) < _LEVEL_M
+    highest = half.y > max(start.y, end.y) + _LEVEL_M and half.y > garland.path.top_m - _LEVEL_M
+    if between and highest:
+        return "at the top, in the middle"
+    stretch = "the garland"
+    if len(garland.runs) > 1:
+        stretch = f"stretch {garland.runs.index(run) + 1} of {len(garland.runs)}"
+    return f"at the middle of {stretch}, {feet(run.length_m / 2)} from its {_start_of(garland)}"
+
+
+def spread(garland: Garland, number: int, shift: float) -> str:
+    """`number` of something spread evenly: the distance between them and that of the first.
+
+    `shift` is how far into its part of the garland each sits, as a fraction of that part, so
+    that two kinds with different shifts do not meet.
+    """
+    step_m = garland.length_m / number
+    first = f"{feet(step_m * shift)} from its {_start_of(garland)}"
+    if number == 1:
+        return f"on the garland, {first}"
+    across = ", counted on from one stretch to the next" if len(garland.runs) > 1 else ""
+    return f"spread evenly along the garland: one every {feet(step_m)}, the first {first}{across}"
+
+
+def _middle_run(garland: Garland) -> Run:
+    longest = max(run.length_m for run in garland.runs)
+    alike = [run for run in garland.runs if run.length_m > longest - _LEVEL_M]
+    return alike[len(alike) // 2]
+
+
+def _start_of(garland: Garland) -> str:
+    start = garland.path.at(garland.runs[0].start_m)
+    end = garland.path.at(garland.runs[-1].end_m)
+    if end.y - start.y > _LEVEL_M:
+        return "lower end"
+    # Round a closed path, and where it comes back to where it began, neither end is the left one.
+    return "left end" if end.x - start.x > _LEVEL_M else "start"

@@ -1,0 +1,142 @@
+"""Balloons that float: gas, cylinders, lift, weights and hours aloft. Air-filled ones need none."""
+
+from collections.abc import Iterator, Mapping, Sequence
+from dataclasses import dataclass
+from decimal import Decimal
+
+from service.estimating.answer import CylinderLine, Fitting, FloatLine, Helium
+from service.estimating.book import Cylinder, HeliumRates, PriceBook
+from service.estimating.brief import Site
+from service.estimating.buoyancy import (
+    FoilShape,
+    HeliumBalloon,
+    Skin,
+    cylinders,
+    float_time,
+    foil,
+    helium_needed,
+    latex,
+    weight_needed,
+)
+from service.estimating.errors import BriefError, Faults
+from service.estimating.extras import Floating, FloatKind
+from service.estimating.gases import Ambient
+from service.estimating.heat import ambient_at
+
+_SHAPES: Mapping[FloatKind, FoilShape] = {
+    FloatKind.FOIL_ROUND: FoilShape.ROUND,
+    FloatKind.FOIL_HEART: FoilShape.HEART,
+    FloatKind.FOIL_STAR: FoilShape.STAR,
+    FloatKind.FOIL_SHAPE: FoilShape.LARGE,
+}
+
+
+@dataclass(frozen=True, kw_only=True, slots=True)
+class Floated:
+    """The helium of a job, what it costs besides latex, and the time of filling [s]."""
+
+    helium: Helium
+    fittings: tuple[Fitting, ...] = ()
+    seconds: float = 0.0
+
+
+AIR_ONLY = Floated(helium=Helium(needed=False, volume_m3=0.0))
+"""Everything on a support is filled with air: nothing of it has to float."""
+
+
+def float_all(wanted: Sequence[Floating], site: Site, book: PriceBook) -> Floated:
+    """Helium for `wanted` at the site's air; raises BriefError for what does not float there."""
+    if not wanted:
+        return AIR_ONLY
+    rates, air = book.helium, ambient_at(site, book.workshop)
+    lines = _lines(wanted, air, rates)
+    gas = sum(line.gas_m3 for line in lines)
+    chosen = _cylinders(gas, rates.cylinders)
+    return Floated(
+        helium=Helium(needed=True, volume_m3=gas, balloons=lines, cylinders=chosen),
+        fittings=(*_bought(wanted, rates), *_gas(chosen, rates.cylinders)),
+        seconds=sum(
+            each.count * (rates.seconds_each + rates.treatment_seconds * each.treated)
+            for each in wanted
+        ),
+    )
+
+
+def _lines(wanted: Sequence[Floating], air: Ambient, rates: HeliumRates) -> tuple[FloatLine, ...]:
+    faults, lines = Faults(), []
+    for index, each in enumerate(wanted):
+        try:
+            lines.append(_line(each, air, rates))
+        except BriefError as error:
+            for problem in error.problems:
+                faults.add(f"floating[{index}].size_class", problem.detail)
+    faults.raise_as(BriefError)
+    return tuple(lines)
+
+
+def _line(each: Floating, air: Ambient, rates: HeliumRates) -> FloatLine:
+    balloon, skin = _balloon(each), Skin.FOIL if each.kind.foil else Skin.LATEX
+    lift = balloon.lift(air)
+    hours = float_time(skin, each.size_class, treated=each.treated)
+    gas = helium_needed(
+        each.count * balloon.capacity_m3,
+        air,
+        overpressure_pa=skin.overpressure_pa,
+        loss_share=rates.loss_share,
+    )
+    return FloatLine(
+        kind=each.kind.value,
+        size_class=each.size_class,
+        count=each.count,
+        gas_m3=gas,
+        net_lift_kg=lift,
+        weight_kg=weight_needed(lift, rates.weight_factor),
+        float_low_h=hours.low_h,
+        float_high_h=hours.high_h,
+    )
+
+
+def _balloon(each: Floating) -> HeliumBalloon:
+    if each.kind.foil:
+        return foil(_SHAPES[each.kind], each.size_class)
+    return latex(each.size_class)
+
+
+def _cylinders(gas_m3: float, on_hire: Sequence[Cylinder]) -> tuple[CylinderLine, ...]:
+    # One kind of cylinder for a job: the kind that comes cheapest, the fewer on equal cost.
+    counts = ((each, cylinders(gas_m3, each.contents_m3)) for each in on_hire)
+    best, count = min(counts, key=lambda pair: (pair[0].price * pair[1], pair[1]))
+    return (CylinderLine(label=best.label, count=count, contents_m3=best.contents_m3),)
+
+
+def _gas(chosen: Sequence[CylinderLine], on_hire: Sequence[Cylinder]) -> Iterator[Fitting]:
+    prices = {each.label: each.price for each in on_hire}
+    for line in chosen:
+        yield _fitting(line.label, line.count, "cylinder", prices[line.label])
+
+
+def _bought(wanted: Sequence[Floating], rates: HeliumRates) -> Iterator[Fitting]:
+    for each in wanted:
+        words = each.kind.value.replace("_", " ")
+        price = rates.foil_price if each.kind.foil else rates.balloon_price[each.size_class]
+        label = f"{each.size_class} in {words} for helium"
+        yield _fitting(label, each.count, "balloon", price)
+        if each.treated:
+            yield _fitting("treatment to float on", each.count, "balloon", rates.treatment_price)
+    total = sum(each.count for each in wanted)
+    yield _fitting("helium balloon weight", total, "weight", rates.weight_price)
+
+
+def _fitting(label: str, count: int, unit: str, price: Decimal) -> Fitting:
+    return Fitting(
+        code="helium",
+        label=label,
+        piece=None,
+        count=count,
+        unit=unit,
+        unit_cost=price,
+        cost=price * count,
+        seconds=0.0,
+        place="beside the pieces, indoors or held down",
+        mount="each on its own weight, filled on the day",
+    )

@@ -1,0 +1,1 @@
+"""One file per support; each exports its `KIND`."""

@@ -1,0 +1,10 @@
+"""A frame with square corners, covered without its foot."""
+
+from service.estimating.paths.kinds import WIDE_HIGH, Form, Kind
+from service.estimating.paths.straight import up_across_down
+
+KIND = Kind(
+    forms=(Form(measures=WIDE_HIGH, path=up_across_down, formula="2h + w"),),
+    stands=True,
+    owned=True,
+)

@@ -1,0 +1,126 @@
+"""The whole file."""
+
+from typing import Annotated
+
+from pydantic import Field
+
+from service.estimating import PriceBook
+from service.estimating import book as core
+from service.storage.price_book.balloons import (
+    BagEntry,
+    ColourEntry,
+    HoldingEntry,
+    KitEntry,
+    RecipeEntry,
+    SizeEntry,
+    SubstituteEntry,
+    SupplierEntry,
+)
+from service.storage.price_book.fields import Entry, Name
+from service.storage.price_book.fittings import (
+    AccentEntry,
+    AccentName,
+    ConsumableEntry,
+    CoverEntry,
+    FoilsEntry,
+    HardwareEntry,
+    HireEntry,
+    LineEntry,
+    WeightEntry,
+)
+from service.storage.price_book.money import CalendarEntry, PolicyEntry, ReviewEntry, SpreadEntry
+from service.storage.price_book.weather import HeliumEntry, WindEntry, WorkshopEntry
+from service.storage.price_book.work import CarEntry, LabourEntry, TravelEntry
+
+
+class ShopEntry(Entry):
+    """Who and where the shop is."""
+
+    name: Name
+    owner: Name
+    town: Name
+    postal_code: Name
+    latitude: float = Field(ge=-90, le=90)
+    longitude: float = Field(ge=-180, le=180)
+    time_zone: Name
+    currency: str = Field(pattern="^[A-Z]{3}$")
+    locale: Name
+    contact: list[Name]
+
+    def value(self) -> core.Shop:
+        """As the core has it."""
+        return core.Shop(**self.model_dump(exclude={"contact"}), contact=tuple(self.contact))
+
+
+class BookEntry(Entry):
+    """Every entry of the file, by the name it has there."""
+
+    shop: ShopEntry
+    sizes: Annotated[list[SizeEntry], Field(min_length=1)]
+    recipe: RecipeEntry
+    colours: Annotated[list[ColourEntry], Field(min_length=1)]
+    default_palette: list[Name]
+    special_order_group: Name
+    suppliers: list[SupplierEntry]
+    bags: list[BagEntry]
+    kits: list[KitEntry]
+    substitutes: list[SubstituteEntry]
+    stock: list[HoldingEntry]
+    hardware: list[HardwareEntry]
+    hire: list[HireEntry]
+    covers: list[CoverEntry]
+    foils: FoilsEntry
+    line: LineEntry
+    accents: dict[AccentName, AccentEntry]
+    weights: list[WeightEntry]
+    consumables: list[ConsumableEntry]
+    labour: LabourEntry
+    workshop: WorkshopEntry
+    helium: HeliumEntry
+    wind: WindEntry
+    car: CarEntry
+    travel: TravelEntry
+    policy: PolicyEntry
+    spread: SpreadEntry
+    review: ReviewEntry
+    calendar: CalendarEntry
+
+    def value(self, version: str) -> PriceBook:
+        """As the core has it. Raises BookError for what does not fit together."""
+        return PriceBook(
+            version=version,
+            shop=self.shop.value(),
+            sizes=tuple(size.value() for size in self.sizes),
+            recipe=self.recipe.value(),
+            colours=tuple(colour.value() for colour in self.colours),
+            default_palette=tuple(self.default_palette),
+            special_order_group=self.special_order_group,
+            suppliers=tuple(supplier.value() for supplier in self.suppliers),
+            bags=tuple(bag.value() for bag in self.bags),
+            kits=tuple(kit.value() for kit in self.kits),
+            substitutes=tuple(entry.value() for entry in self.substitutes),
+            stock=tuple(holding.value() for holding in self.stock),
+            fittings=self._fittings(),
+            labour=self.labour.value(),
+            workshop=self.workshop.value(),
+            helium=self.helium.value(),
+            wind=self.wind.value(),
+            car=self.car.value(),
+            travel=self.travel.value(),
+            policy=self.policy.value(),
+            spread=self.spread.value(),
+            review=self.review.value(),
+            calendar=self.calendar.value(),
+        )
+
+    def _fittings(self) -> core.Fittings:
+        return core.Fittings(
+            hardware=tuple(item.value() for item in self.hardware),
+            hire=tuple(entry.value() for entry in self.hire),
+            covers=tuple(cover.value() for cover in self.covers),
+            foils=self.foils.value(),
+            line=self.line.value(),
+            accents={kind: entry.value(kind) for kind, entry in self.accents.items()},
+            weights=tuple(weight.value() for weight in self.weights),
+            consumables=tuple(entry.value() for entry in self.consumables),
+        )
