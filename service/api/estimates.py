@@ -48,7 +48,7 @@ async def make_estimate(brief: Brief, request: Request, ports: Given) -> Respons
 )
 async def explain(brief: Brief, request: Request, ports: Given) -> PlainTextResponse:
     """Estimate a brief and say as text where every figure comes from. Nothing is stored."""
-    return PlainTextResponse(as_text(_estimated(brief, request, ports)))
+    return PlainTextResponse(as_text(_estimated(brief, request, ports).explanation))
 
 
 @router.post("/options", dependencies=[_ANYBODY], responses={422: _TO_CORRECT})

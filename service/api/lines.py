@@ -41,7 +41,7 @@ def options_line(brief: CoreBrief, book: PriceBook, today: dt.date) -> str:
 
 def explanation_text(brief: CoreBrief, book: PriceBook, today: dt.date) -> str:
     """Where every figure of the estimate comes from; lines of text, and a blank one behind."""
-    return as_text(estimate(brief, book, today=today)).rstrip("\n") + "\n"
+    return as_text(estimate(brief, book, today=today).explanation).rstrip("\n") + "\n"
 
 
 def answer_lines(

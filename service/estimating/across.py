@@ -1,11 +1,14 @@
 """One shopping list for several jobs: their balloons pooled, then bought at the least cost."""
 
 from collections import Counter
-from collections.abc import Iterable, Mapping
+from collections.abc import Iterable, Mapping, Sequence
+from typing import NamedTuple
 
 from service.estimating.answer import Estimate, Shopping
-from service.estimating.book import Key, PriceBook
+from service.estimating.book import Key, Offer, PriceBook
 from service.estimating.integer_program import optimum
+from service.estimating.offers import Pack
+from service.estimating.plans import Basket, Plan, Wants, settle
 from service.estimating.shopping import offers_for, purchase
 from service.estimating.spares import enough_of
 
@@ -13,31 +16,111 @@ TIME_LIMIT_S = 10.0
 """So long the solver may look for a proven optimum; then the gap is reported."""
 
 
+class _Bought(NamedTuple):
+    """A plan, and the balloons that it was made for."""
+
+    plan: Plan[Key]
+    wanted: Mapping[Key, int]
+
+
 def shopping_across(
     estimates: Iterable[Estimate], book: PriceBook, *, time_limit_s: float = TIME_LIMIT_S
 ) -> Shopping:
-    """What to buy for all `estimates` together.
+    """What to buy for all `estimates` together, proven the cheapest, or with its gap.
 
-    Spares are pooled as well: the balloons of a size and colour guard every job that has them,
-    so that fewer are needed than by adding up the jobs' own lists.
+    Spares are pooled as well: the balloons of a size and colour guard every job that has them.
+    What is in stock is taken once, though each estimate reckons with all of it. By what the search
+    makes least (`Plan.objective`) it is never dearer than the jobs' own lists, bought in turn from
+    the stock that the one before has left: where no proof is found within `time_limit_s` [s], the
+    better of the two is taken.
     """
-    wanted = _with_spares(_placed(estimates), book)
+    jobs = tuple(estimates)
+    wanted = _pooled(jobs, book.policy.service_level)
     offers = offers_for(wanted, book)
-    packs = {key: offer.packs for key, offer in offers.items()}
-    stock = {key: book.stock_of[key] for key in offers if key in book.stock_of}
-    plan = optimum(book.shelf.market, wanted, packs, stock=stock, time_limit_s=time_limit_s)
-    return purchase(plan, wanted, offers, book).shopping
+    pooled = _solved(wanted, offers, book, time_limit_s)
+    best = pooled if pooled and pooled.plan.proven else _better(pooled, jobs, offers, book)
+    return purchase(best.plan, best.wanted, offers, book).shopping
 
 
-def _placed(estimates: Iterable[Estimate]) -> Mapping[Key, int]:
+def _pooled(jobs: Sequence[Estimate], service_level: float) -> Mapping[Key, int]:
+    """Balloons to take for all jobs: placed and spare, and never more than each takes by itself."""
     placed: Counter[Key] = Counter()
-    for each in estimates:
-        for line in each.spares:
-            placed[line.size_class, line.colour] += line.placed
-    return dict(sorted(placed.items()))
+    taken: Counter[Key] = Counter()
+    breakage: dict[Key, float] = {}
+    for job in jobs:
+        for line in job.spares:
+            key = line.size_class, line.colour
+            placed[key] += line.placed
+            taken[key] += line.taken
+            # Estimates of different days may have learnt different odds.
+            breakage[key] = max(line.breakage, breakage.get(key, 0.0))
+    return {
+        key: min(taken[key], enough_of(placed[key], breakage[key], service_level)[0])
+        for key in sorted(placed)
+    }
 
 
-def _with_spares(placed: Mapping[Key, int], book: PriceBook) -> Mapping[Key, int]:
-    level = book.policy.service_level
-    odds = {size.size_class: size.breakage for size in book.sizes}
-    return {key: enough_of(number, odds[key[0]], level)[0] for key, number in placed.items()}
+def _solved(
+    wanted: Mapping[Key, int], offers: Mapping[Key, Offer], book: PriceBook, time_limit_s: float
+) -> _Bought | None:
+    """The solver's plan, None where it found none in time."""
+    packs, stock = _packs(offers), _stock(offers, book)
+    try:
+        plan = optimum(book.shelf.market, wanted, packs, stock=stock, time_limit_s=time_limit_s)
+    except TimeoutError:
+        return None
+    return _Bought(plan, wanted)
+
+
+def _better(
+    pooled: _Bought | None, jobs: Sequence[Estimate], offers: Mapping[Key, Offer], book: PriceBook
+) -> _Bought:
+    # Fewer balloons are pooled than bought in turn, so that the solver's bound holds for both.
+    bound = pooled.plan.objective * (1 - pooled.plan.gap) if pooled else 0.0
+    in_turn = _in_turn(jobs, offers, book, bound)
+    if pooled and pooled.plan.objective <= in_turn.plan.objective:
+        return pooled
+    return in_turn
+
+
+def _in_turn(
+    jobs: Sequence[Estimate], offers: Mapping[Key, Offer], book: PriceBook, bound: float
+) -> _Bought:
+    """Every job's own list, one after another; no plan costs less than `bound` [1/100 cent]."""
+    market, packs, stock = book.shelf.market, _packs(offers), _stock(offers, book)
+    left, wanted, fills = dict(stock), Counter[Key](), Counter[tuple[Key, Key]]()
+    bought = {key: [0] * len(each) for key, each in packs.items()}
+    bundles = [0] * len(market.conditions.bundles)
+    for job in jobs:
+        own = {(line.size_class, line.colour): line.taken for line in job.spares}
+        sold = {key: packs[key] for key in offers_for(own, book)}
+        plan = market.cheapest(own, sold, stock=left)
+        wanted.update(own)
+        fills.update(plan.fills)
+        for key, number in plan.from_stock.items():
+            left[key] -= number
+        # What one job leaves over in its packs serves the next.
+        for key, number in plan.leftovers.items():
+            left[key] = left.get(key, 0) + number
+        for key, numbers in plan.packs.items():
+            bought[key] = _added(bought[key], numbers)
+        bundles = _added(bundles, plan.bundles)
+    basket = Basket(
+        packs={key: tuple(numbers) for key, numbers in bought.items()},
+        bundles=tuple(bundles),
+        fills=fills,
+    )
+    wants = Wants(demands=wanted, packs=packs, stock=stock)
+    return _Bought(settle(market.conditions, wants, basket, bound=bound), wanted)
+
+
+def _added(one: Sequence[int], other: Sequence[int]) -> list[int]:
+    return [a + b for a, b in zip(one, other, strict=True)]
+
+
+def _packs(offers: Mapping[Key, Offer]) -> Mapping[Key, tuple[Pack, ...]]:
+    return {key: offer.packs for key, offer in offers.items()}
+
+
+def _stock(offers: Mapping[Key, Offer], book: PriceBook) -> Mapping[Key, int]:
+    return {key: book.stock_of[key] for key in offers if key in book.stock_of}

@@ -85,9 +85,11 @@ def piece_estimates(
 ) -> tuple[PieceEstimate, ...]:
     """The pieces as the answer has them, colours in the client's order along the line."""
     shared = _spares_by_piece(built, spares)
-    in_order = order(brief, book)
+    # Where colours are mixed, the order in which a client lists them decides nothing.
+    said, ranked = order(brief, book), tuple(shares(brief, book))
     return tuple(
-        _piece(each, spare, in_order, book) for each, spare in zip(built, shared, strict=True)
+        _piece(each, spare, ranked if each.piece.pattern is Pattern.MIXED else said, book)
+        for each, spare in zip(built, shared, strict=True)
     )
 
 

@@ -8,7 +8,7 @@ what the bundles that are still open could save together.
 from collections.abc import Iterator, Sequence
 from typing import NamedTuple
 
-from service.estimating.choices import Choice, Mixed, Ways, combined
+from service.estimating.choices import Choice, Mixed, Ways
 from service.estimating.covers import LANE, Least, Pricing, undominated
 from service.estimating.filling import Fill, Group
 
@@ -82,9 +82,9 @@ class Cluster:
             trace = trace, Mixed(mix.place, number)
         choices = [Choice(cost, spent, extra, trace)]
         for item in self.loners:
-            choices = combined(choices, ways.of(item, left[item], slack), slack, ways.lanes)
+            choices = ways.combined(choices, ways.of(item, left[item], slack), slack)
         for group in self.groups:
-            choices = combined(choices, group.choices(ways, left, slack), slack, ways.lanes)
+            choices = ways.combined(choices, group.choices(ways, left, slack), slack)
         return choices
 
     def _savings(

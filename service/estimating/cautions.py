@@ -89,9 +89,12 @@ def is_place_of_care(brief: Brief) -> bool:
     return bool(_PLACE_OF_CARE.search(_words(brief)))
 
 
-def cautions_for(brief: Brief) -> tuple[Caution, ...]:
-    """The texts that this brief calls for, the gravest first."""
-    facts = _Facts.of(brief)
+def cautions_for(brief: Brief, *, top_m: float) -> tuple[Caution, ...]:
+    """The texts that this brief calls for, the gravest first.
+
+    `top_m` is the greatest height above the floor that hands must reach [m].
+    """
+    facts = _Facts.of(brief, top_m)
     return tuple([caution for caution, due in _RULES if due(facts)])
 
 
@@ -111,14 +114,14 @@ class _Facts:
     kept: bool
 
     @classmethod
-    def of(cls, brief: Brief) -> "_Facts":
+    def of(cls, brief: Brief, top_m: float) -> "_Facts":
         kinds = [kind_of(piece.support) for piece in brief.pieces]
         for_children = brief.event.occasion in _FOR_CHILDREN
         return cls(
             outdoors=brief.site.setting is Setting.OUTDOOR,
             stands=any(kind.stands for kind in kinds),
             across_way_out=any(kind.across_way_out for kind in kinds),
-            high=any(piece.path.top_m > LADDER_ABOVE_M for piece in brief.pieces),
+            high=top_m > LADDER_ABOVE_M,
             children=for_children or bool(_CHILDREN_THERE.search(_words(brief))),
             care=is_place_of_care(brief),
             foils=bool(brief.foils),

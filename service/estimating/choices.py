@@ -7,7 +7,7 @@ item, all that may matter, each with how much dearer it is than the best one und
 from collections.abc import Iterator, Sequence
 from typing import Any, NamedTuple
 
-from service.estimating.covers import LANE, LANE_MASK, Kind, Least, Pricing, Way, undominated
+from service.estimating.covers import Kind, Least, Pricing, Way, undominated
 
 
 class Covered(NamedTuple):
@@ -58,23 +58,17 @@ def decisions(trace: Any) -> Iterator[Decision]:
             yield each
 
 
-def combined(
-    before: list[Choice], after: list[Choice], slack: int, lanes: Sequence[int]
-) -> list[Choice]:
-    """One of `before` with one of `after`, where both are no dearer than `slack` [1/100 cent]."""
-    found = [
-        Choice(a.cost + b.cost, a.spent + b.spent, a.extra + b.extra, (a.trace, b.trace))
-        for a in before
-        for b in after
-        if a.extra + b.extra <= slack
-    ]
-    return found if len(before) == 1 or len(after) == 1 else undominated(found, lanes)
+class CutShort(Exception):
+    """There is more to look at than was allowed."""
 
 
 class Ways:
-    """Ways to cover items at the prices that `pricing` leaves undiscounted, by spends in `lanes`."""
+    """Ways to cover items that are near the least under a pricing, by spends in `lanes`.
 
-    __slots__ = ("_base", "_discounts", "_kinds", "_known", "_reach", "lanes", "tables")
+    Putting choices together counts against `most` of them; CutShort is raised beyond.
+    """
+
+    __slots__ = ("_kinds", "_known", "_left", "_pricing", "_reach", "lanes", "tables")
 
     def __init__(
         self,
@@ -83,30 +77,38 @@ class Ways:
         reach: Sequence[int],
         pricing: Pricing,
         lanes: tuple[int, ...],
+        most: int,
     ) -> None:
-        self._kinds, self._reach = kinds, reach
-        self._base = tuple(min(discount, 0) for discount in pricing)
-        self._discounts = [(pricing[lane], lane * LANE) for lane in lanes if pricing[lane]]
-        self._known: dict[tuple[int, int], list[Choice]] = {}
+        self._kinds, self._reach, self._pricing = kinds, reach, pricing
+        self._known: dict[tuple[int, int, int], list[Choice]] = {}
+        self._left = most
         self.tables = tables
         self.lanes = lanes
 
     def of(self, item: int, need: int, slack: int) -> list[Choice]:
         """Ways to cover `need` pieces that are dearer by `slack` [1/100 cent] at the most."""
-        found = self._known.get((item, need))
+        key = item, need, slack
+        found = self._known.get(key)
         if found is None:
-            frontier = self._kinds[item].frontier(self._base, self.lanes, self._reach[item])
-            least = self.tables[item].cost[need] if need > 0 else 0
-            found = [
-                Choice(way.cost, way.spent, self.discounted(way) - least, Covered(item, way))
+            frontier = self._kinds[item].frontier(
+                self._pricing, self.lanes, self._reach[item], slack
+            )
+            found = self._known[key] = [
+                Choice(way.cost, way.spent, way.extra, Covered(item, way))
                 for way in frontier.ways(need)
+                if way.extra <= slack
             ]
-            self._known[item, need] = found
-        return [choice for choice in found if choice.extra <= slack]
+        return found
 
-    def discounted(self, way: Way) -> int:
-        """The cost of a way under the pricing [1/100 cent]."""
-        cost = way.cost
-        for discount, shift in self._discounts:
-            cost -= discount * (way.spent >> shift & LANE_MASK)
-        return cost
+    def combined(self, before: list[Choice], after: list[Choice], slack: int) -> list[Choice]:
+        """One of `before` with one of `after`, together dearer by `slack` at the most."""
+        self._left -= len(before) * len(after)
+        if self._left < 0:
+            raise CutShort
+        found = [
+            Choice(a.cost + b.cost, a.spent + b.spent, a.extra + b.extra, (a.trace, b.trace))
+            for a in before
+            for b in after
+            if a.extra + b.extra <= slack
+        ]
+        return found if len(before) == 1 or len(after) == 1 else undominated(found, self.lanes)

@@ -11,6 +11,9 @@ from service.estimating.shopping import Purchase
 
 _CENT = Decimal("0.01")
 
+LABOUR = "labour"
+"""The code of every line of time."""
+
 SUPPORT_CODES = frozenset({"wear", "hire", "weights"})
 """What a piece stands on; the rest of the fittings is material."""
 
@@ -37,9 +40,16 @@ class Ledger:
         self._taxed = taxed
 
     def line(
-        self, code: str, label: str, quantity: Decimal | int, unit: str, rate: Decimal
+        self,
+        code: str,
+        label: str,
+        quantity: Decimal | int,
+        unit: str,
+        rate: Decimal,
+        *,
+        task: str = "",
     ) -> CostLine:
-        """quantity × rate."""
+        """quantity × rate; tax rules name it by its code, or one `task` of it as code.task."""
         exact = Decimal(quantity)
         return CostLine(
             code=code,
@@ -48,7 +58,7 @@ class Ledger:
             unit=unit,
             rate=rate,
             amount=exact * rate,
-            taxable=code in self._taxed,
+            taxable=code in self._taxed or f"{code}.{task}" in self._taxed,
         )
 
     def goods(self, purchase: Purchase, policy: Policy) -> Iterator[CostLine]:
@@ -78,9 +88,9 @@ class Ledger:
     def labour(self, hours: Mapping[str, float], wage: Decimal) -> Iterator[CostLine]:
         """Hours by task at the wage."""
         for task in Task:
-            if hours[task.value] > 0:
+            if spent := two(hours[task.value]):
                 label = f"{task.value.replace('_', ' ')}: time"
-                yield self.line("labour", label, two(hours[task.value]), "h", wage)
+                yield self.line(LABOUR, label, spent, "h", wage, task=task.value)
 
     def driving(self, driven_one_way_m: float, trips: int, book: PriceBook) -> Iterator[CostLine]:
         """Kilometres driven, or the zone's fee where the book has zones."""
@@ -95,7 +105,10 @@ class Ledger:
 
 
 def overhead_line(costs: Costs, policy: Policy) -> CostLine:
-    """The share of direct cost that keeps the shop going; its tax follows what it is a share of."""
+    """The share of direct cost that keeps the shop going.
+
+    It is taxed as what it is a share of, so that only where every line is taxable is all of it.
+    """
     direct = total(costs.lines)
     return CostLine(
         code="overhead",
@@ -104,6 +117,7 @@ def overhead_line(costs: Costs, policy: Policy) -> CostLine:
         unit="of cost",
         rate=policy.overhead,
         amount=direct * policy.overhead,
+        taxable=bool(costs.lines) and all(line.taxable for line in costs.lines),
     )
 
 

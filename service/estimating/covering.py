@@ -31,6 +31,10 @@ from service.estimating.vendors import Lifting, Mode, modes
 DISCOUNTS = (0, 2, 4, 7, 10, 14, 19, 25, 32, 40, 50, 62, 75, 87)
 """Discounts to try [percent], closer where vendors' prices differ by so much; few, to be tabled."""
 
+FIRST_STEP = 1_000
+STEP_GROWS = 3
+"""How far above its bound a mode's best plan is looked for at first [1/100 cent], and then."""
+
 MOST_NODES = 20_000
 
 
@@ -103,6 +107,7 @@ class _Open(NamedTuple):
     mode: Mode
     lanes: tuple[int, ...]
     pricing: Pricing
+    step: int = FIRST_STEP
 
 
 class _Best(NamedTuple):
@@ -222,11 +227,16 @@ class _Search(Generic[Item]):
         return mode.charges + self._weigh(pricing).low + back
 
     def _reach(self, each: _Open) -> None:
-        """Put every choice together that could make a better plan with what is asked."""
+        """Put every choice together that could make a plan not much above the bound.
+
+        Plans get many as they get dearer, and the best is seldom far above: it is looked for step
+        by step, and each step that finds none lifts the bound.
+        """
         mode, best = each.mode, self._best.cost
+        limit = min(best, each.low + each.step)
         reaching = Reaching(self._question, self._lifting, mode, each.lanes, self._most_nodes)
-        found, short = best, ()
-        for choice in reaching.choices(each.pricing, best):
+        found, short = limit, ()
+        for choice in reaching.choices(each.pricing, limit):
             cost = reaching.total(choice)
             if cost < found:
                 found, short = cost, self._short(mode, choice.spent)
@@ -234,9 +244,11 @@ class _Search(Generic[Item]):
         others = set(short) - set(each.lanes)
         if reaching.cut:
             self._cut = min(self._cut, each.low)
-        elif found < best and others:
+        elif others:
             lanes = (*each.lanes, *sorted(others))
             self._push(each._replace(low=max(each.low, found), stage=1, lanes=lanes))
+        elif found == limit:
+            self._push(each._replace(low=limit, step=each.step * STEP_GROWS))
 
     def _met(self) -> list[bool]:
         """Of each vendor with terms: whether anything could be bought from it."""

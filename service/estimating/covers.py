@@ -10,8 +10,10 @@ integers are the sums of all the spends at once.
 """
 
 import math
-from collections.abc import Hashable, Mapping, Sequence
-from typing import Any, NamedTuple
+from bisect import bisect_left
+from collections.abc import Hashable, Iterator, Mapping, Sequence
+from operator import ge
+from typing import Any, NamedTuple, TypeVar
 
 from service.estimating.offers import RATE, Pack
 
@@ -33,15 +35,19 @@ MOST_TABLES = 400
 
 
 class Way(NamedTuple):
-    """A way to cover a demand: cost [1/100 cent], spends, the pack added last and the way before."""
+    """A way to cover a demand: cost, spends, and how much dearer than the least it is.
+
+    Costs in 1/100 cent. `pack` was added last, to the way `before`.
+    """
 
     cost: int
     spent: int
+    extra: int
     pack: int
     before: "Way | None"
 
 
-NOTHING = Way(0, 0, -1, None)
+NOTHING = Way(0, 0, 0, -1, None)
 
 
 class Offered(NamedTuple):
@@ -96,27 +102,66 @@ class Least:
 
 
 class Frontier:
-    """Every way to cover a demand that no other beats in cost and in all of some spends at once."""
+    """Ways to cover a demand, no dearer under a pricing than the least by more than `window`.
 
-    __slots__ = ("_unit", "_ways", "pieces")
+    Those are left out that another beats in cost and in all spends that matter at once. Made as
+    they are asked for: near the least, few packs lead from a demand to what is left of it.
+    """
+
+    __slots__ = ("_lanes", "_offered", "_ways", "_window", "least")
 
     def __init__(
-        self, offered: Sequence[Offered], unit: int, pieces: int, lanes: Sequence[int]
+        self,
+        offered: Sequence[tuple[Offered, int]],
+        least: Least,
+        lanes: Sequence[int],
+        window: int,
     ) -> None:
-        self._unit = unit
-        self.pieces = pieces
-        self._ways: list[list[Way]] = [[NOTHING]]
-        for units in range(1, -(-pieces // unit) + 1):
-            found = [
-                Way(way.cost + cost, way.spent + spent, pack, way)
-                for size, cost, spent, pack in offered
-                for way in self._ways[max(0, units - size)]
-            ]
-            self._ways.append(undominated(found, lanes))
+        self.least = least
+        self._offered = offered
+        self._lanes, self._window = lanes, window
+        self._ways: dict[int, list[Way]] = {0: [NOTHING]}
 
     def ways(self, pieces: int) -> list[Way]:
         """The ways, the cheapest first."""
-        return self._ways[-(-pieces // self._unit) if pieces > 0 else 0]
+        units = -(-pieces // self.least.unit) if pieces > 0 else 0
+        found = self._ways.get(units)
+        if found is None:
+            for below in self._below(units):
+                self._ways[below] = self._made(below)
+            found = self._ways[units]
+        return found
+
+    def _below(self, units: int) -> list[int]:
+        """All that `units` can leave to cover and that is not known, rising."""
+        needed, stack = {units}, [units]
+        while stack:
+            for rest, _, _ in self._steps(stack.pop()):
+                if rest not in needed and rest not in self._ways:
+                    needed.add(rest)
+                    stack.append(rest)
+        return sorted(needed)
+
+    def _steps(self, units: int) -> Iterator[tuple[int, int, Offered]]:
+        """For each pack that is near the least: what it leaves, how much dearer it is, itself."""
+        cost, unit = self.least.cost, self.least.unit
+        least = cost[units * unit]
+        for offered, reduced in self._offered:
+            rest = max(0, units - offered.size)
+            dearer = reduced + cost[rest * unit] - least
+            if dearer <= self._window:
+                yield rest, dearer, offered
+
+    def _made(self, units: int) -> list[Way]:
+        found = []
+        for rest, dearer, (_, cost, spent, pack) in self._steps(units):
+            room = self._window - dearer
+            found += [
+                Way(way.cost + cost, way.spent + spent, way.extra + dearer, pack, way)
+                for way in self._ways[rest]
+                if way.extra <= room
+            ]
+        return undominated(found, self._lanes)
 
 
 class Kind:
@@ -160,7 +205,7 @@ class Kind:
             if vendor < len(lanes):
                 self.steepest[vendor] = min(self.steepest[vendor], cost // packs[pack].cost)
         self._least: dict[Pricing, Least] = {}
-        self._frontiers: dict[tuple[Pricing, tuple[int, ...]], Frontier] = {}
+        self._frontiers: dict[tuple[Pricing, tuple[int, ...], int], Frontier] = {}
 
     def least(self, pricing: Pricing, pieces: int) -> Least:
         """Least costs under `pricing`, up to `pieces` at the least."""
@@ -170,12 +215,19 @@ class Kind:
             _keep(self._least, pricing, found)
         return found
 
-    def frontier(self, pricing: Pricing, lanes: tuple[int, ...], pieces: int) -> Frontier:
-        """Ways under `pricing`, up to `pieces` at the least, by the spends in `lanes`."""
-        found = self._frontiers.get((pricing, lanes))
-        if found is None or pieces > found.pieces:
-            found = Frontier(self._under(pricing), self.unit, ample(pieces), lanes)
-            _keep(self._frontiers, (pricing, lanes), found)
+    def frontier(
+        self, pricing: Pricing, lanes: tuple[int, ...], pieces: int, slack: int
+    ) -> Frontier:
+        """Ways near the least under `pricing`, as far apart as `slack` [1/100 cent] or more."""
+        key = pricing, lanes, slack.bit_length()
+        found = self._frontiers.get(key)
+        if found is None or pieces >= len(found.least.cost):
+            full = self._under(tuple(min(discount, 0) for discount in pricing))
+            reduced = [offered.cost for offered in self._under(pricing)]
+            offered = list(zip(full, reduced, strict=True))
+            window = 1 << slack.bit_length()
+            found = Frontier(offered, self.least(pricing, pieces), lanes, window)
+            _keep(self._frontiers, key, found)
         return found
 
     def _under(self, pricing: Pricing) -> list[Offered]:
@@ -198,23 +250,21 @@ def _keep(kept: dict[Any, Any], key: Any, table: Any) -> None:
     kept[key] = table
 
 
-def undominated(ways: list[Way], lanes: Sequence[int]) -> list[Way]:
+Spending = TypeVar("Spending", bound=tuple[Any, ...])
+"""A tuple that begins with a cost and the spends."""
+
+
+def undominated(ways: list[Spending], lanes: Sequence[int]) -> list[Spending]:
     """`ways` without those that cost as much as another and spend no more in any of `lanes`."""
     if len(lanes) == 1:
-        return _undominated_in_one(ways, lanes[0] * LANE)
-    kept: list[Way] = []
-    shifts = [lane * LANE for lane in lanes]
-    spends: list[list[int]] = []
+        return _most_in_one(ways, lanes[0] * LANE)
     ways.sort(key=lambda way: (way[0], -way[1]))
-    for way in ways:
-        mine = [way.spent >> shift & LANE_MASK for shift in shifts]
-        if not any(all(a >= b for a, b in zip(s, mine, strict=True)) for s in spends):
-            kept.append(way)
-            spends.append(mine)
-    return kept
+    if len(lanes) == 2:
+        return _most_in_two(ways, lanes[0] * LANE, lanes[1] * LANE)
+    return _most_in_any(ways, [lane * LANE for lane in lanes])
 
 
-def _undominated_in_one(ways: list[Way], shift: int) -> list[Way]:
+def _most_in_one(ways: list[Spending], shift: int) -> list[Spending]:
     kept, most = [], -1
     ways.sort(key=lambda way: (way[0], -(way[1] >> shift & LANE_MASK)))
     for way in ways:
@@ -222,4 +272,33 @@ def _undominated_in_one(ways: list[Way], shift: int) -> list[Way]:
         if spent > most:
             kept.append(way)
             most = spent
+    return kept
+
+
+def _most_in_two(ways: list[Spending], one: int, two: int) -> list[Spending]:
+    # Of the ways so far those that spend most: rising in the one lane, so falling in the other.
+    kept: list[Spending] = []
+    rising, falling = [], []
+    for way in ways:
+        first, second = way[1] >> one & LANE_MASK, way[1] >> two & LANE_MASK
+        at = bisect_left(rising, first)
+        if at < len(rising) and falling[at] >= second:
+            continue
+        kept.append(way)
+        end = at + (at < len(rising) and rising[at] == first)
+        while at > 0 and falling[at - 1] <= second:
+            at -= 1
+        rising[at:end] = [first]
+        falling[at:end] = [second]
+    return kept
+
+
+def _most_in_any(ways: list[Spending], shifts: Sequence[int]) -> list[Spending]:
+    kept: list[Spending] = []
+    spends: list[list[int]] = []
+    for way in ways:
+        mine = [way[1] >> shift & LANE_MASK for shift in shifts]
+        if not any(all(map(ge, theirs, mine)) for theirs in spends):
+            kept.append(way)
+            spends.append(mine)
     return kept

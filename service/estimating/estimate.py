@@ -1,41 +1,16 @@
-"""The pipeline from a brief to its estimate."""
+"""The estimate of a brief: everything worked out, with its cautions, gaps and reasons."""
 
 import datetime as dt
-import math
-from collections.abc import Mapping, Sequence
-from decimal import Decimal
 
-from service.estimating.answer import (
-    Cost,
-    Driver,
-    Estimate,
-    Fitting,
-    Load,
-    SpareLine,
-    Travel,
-)
+from service.estimating.answer import Driver, Estimate
 from service.estimating.assumptions import assumptions
-from service.estimating.book import PriceBook, SizeClass, Task
-from service.estimating.brief import Brief, Build, Setting
-from service.estimating.building import Built, build, piece_estimates, pooled, spares_for
+from service.estimating.book import PriceBook
+from service.estimating.brief import Brief
 from service.estimating.calibration import UNCALIBRATED, Calibration
 from service.estimating.cautions import cautions_for
-from service.estimating.costing import SUPPORT_CODES, Costs, Ledger, overhead_line, total
-from service.estimating.errors import BriefError, FieldProblem
-from service.estimating.explanation import Workings, explain
-from service.estimating.fitting import Fitted, Garland, fit
-from service.estimating.floating import Floated, float_all
-from service.estimating.footing import footing
-from service.estimating.heat import expansion
-from service.estimating.hours import Work, hours
-from service.estimating.logistics import comes_back, driven_one_way_m, load, travel
-from service.estimating.plan import plan
-from service.estimating.price import asked, price_range, surcharges, tax_for
-from service.estimating.risk import Known, risk_of
-from service.estimating.shopping import Purchase, shop_for
+from service.estimating.explanation import explain
+from service.estimating.pipeline import work_out
 from service.estimating.uncertainty import band
-
-_CENT = Decimal("0.01")
 
 
 def estimate(
@@ -44,212 +19,33 @@ def estimate(
     """The estimate of `brief` by `book`, moved by what finished jobs taught, as seen on `today`.
 
     Deterministic: equal arguments give equal estimates. Raises BriefError for a date that has
-    passed and for a size class that the price book does not know.
+    passed and for what the price book does not know.
     """
-    _refuse(brief, book, today)
-    outdoors = brief.site.setting is Setting.OUTDOOR
-    built = build(brief, book, outdoors=outdoors)
-    odds = {s.size_class: calibration.breakage(s.size_class, s.breakage) for s in book.sizes}
-    spares = spares_for(pooled(built), odds, book.policy.service_level)
-    purchase = shop_for({(line.size_class, line.colour): line.taken for line in spares}, book)
-    fitted = fit(brief, [_garland(each) for each in built], book.fittings)
-    floated = float_all(brief.floating, brief.site, book)
-    stood = footing(brief, [each.made for each in built], fitted.uses, book)
-    fittings = (*fitted.fittings, *floated.fittings, *stood.fittings)
-    cargo = load(_air(built), book.car, comes_back=comes_back(brief))
-    way = travel(brief.site, book.shop, book.travel, cargo.trips)
-    spent = _hours(brief, built, fitted, floated, cargo, way, book, calibration)
-    one_way_h = driven_one_way_m(way, book.travel) / book.travel.speed_m_s / 3600
-    tax = tax_for(brief, book.policy)
-    costs = _costs(purchase, fittings, spent, way, cargo, Ledger(tax.taxed), book)
-    known = Known.of(brief)
-    chances = risk_of(brief, costs, spent, known, book, calibration).outcome
-    levels = tuple(_exact(q) for q in (chances.low, chances.likely, chances.high))
-    added = surcharges(brief.event.date, today, book.policy)
-    price = price_range(
-        asked(costs, spent, book.policy) * (1 + sum(added.values(), Decimal(0))),
-        levels,
-        book.policy,
-        book.shop.currency,
-        tax_rate=tax.rate,
-        taxable_share=tax.share_of(costs.lines),
-    )
-    planned = plan(
-        spent,
-        book.labour,
-        sizes=_sizes_used(spares, book),
-        outdoors=outdoors,
-        car_loads=cargo.car_loads,
-        one_way_h=one_way_h,
-        floating=floated.helium.balloons,
-    )
-    cost = _cost(costs, levels)
-    pieces = piece_estimates(built, spares, brief, book)
-    swollen = expansion(brief.site, _sized_at_site(built), book.workshop)
-    lines = (*costs.lines, overhead_line(costs, book.policy))
-    workings = Workings(
-        brief=brief,
-        built=built,
-        pieces=pieces,
-        spares=spares,
-        purchase=purchase,
-        fittings=fittings,
-        hours=spent,
-        plan=planned,
-        helium=floated.helium,
-        expansion=swollen,
-        load=cargo,
-        wind=stood.wind,
-        travel=way,
-        cost_lines=lines,
-        cost=cost,
-        surcharges=added,
-        tax=tax,
-        outcome=chances,
-        price=price,
-        known=known,
-        calibration=calibration,
-    )
+    workings = work_out(brief, book, calibration, today=today)
+    drivers = workings.outcome.drivers.items()
+    completeness = workings.known.completeness
+    top_m = max(each.made.path.top_m for each in workings.built)
     return Estimate(
-        pieces=pieces,
-        balloons_total=sum(line.placed for line in spares),
-        spares=spares,
-        shopping=purchase.shopping,
-        fittings=fittings,
-        hours=spent,
-        plan=planned,
-        helium=floated.helium,
-        expansion=swollen,
-        load=cargo,
-        wind=stood.wind,
-        travel=way,
-        cautions=cautions_for(brief),
-        cost_lines=lines,
-        cost=cost,
-        price=price,
-        drivers=tuple(Driver(name=n, share=round(part, 4)) for n, part in chances.drivers.items()),
-        completeness=known.completeness,
-        known_as=band(known.completeness).words,
-        assumptions=assumptions(brief, book, way, fitted.notes),
+        pieces=workings.pieces,
+        balloons_total=sum(line.placed for line in workings.spares),
+        spares=workings.spares,
+        shopping=workings.purchase.shopping,
+        fittings=workings.fittings,
+        hours=workings.hours,
+        plan=workings.plan,
+        helium=workings.helium,
+        expansion=workings.expansion,
+        load=workings.load,
+        wind=workings.wind,
+        travel=workings.travel,
+        cautions=cautions_for(brief, top_m=top_m),
+        cost_lines=workings.cost_lines,
+        cost=workings.cost,
+        price=workings.price,
+        drivers=tuple(Driver(name=name, share=round(share, 4)) for name, share in drivers),
+        completeness=completeness,
+        known_as=band(completeness).words,
+        assumptions=assumptions(brief, book, workings.travel, workings.notes),
         explanation=explain(workings, book),
         price_book_version=book.version,
     )
-
-
-def _refuse(brief: Brief, book: PriceBook, today: dt.date) -> None:
-    problems = [
-        FieldProblem(
-            field=f"pieces[{index}].size_class",
-            detail=f"the shop does not stock {piece.size_class} in balloons",
-        )
-        for index, piece in enumerate(brief.pieces)
-        if piece.size_class is not None and book.size(piece.size_class) is None
-    ]
-    date = brief.event.date
-    if date is not None and date < today:
-        detail = f"{date.isoformat()} has passed; give a day from {today.isoformat()} on"
-        problems.append(FieldProblem(field="event.date", detail=detail))
-    if problems:
-        raise BriefError(tuple(problems))
-
-
-def _garland(each: Built) -> Garland:
-    return Garland(
-        path=each.made.path,
-        runs=each.made.runs,
-        line_m=each.line.length_m,
-        line_lengths=each.line.lengths,
-        line_joins=each.line.joins,
-        points=len(each.attachments_m),
-        balloons=sum(each.made.sizes.values()),
-    )
-
-
-def _air(built: Sequence[Built]) -> float:
-    return math.fsum(each.piece.count * each.made.volume_m3 for each in built)
-
-
-def _sized_at_site(built: Sequence[Built]) -> Mapping[int, float]:
-    return {size: each.made.sized[size] for each in built for size in each.made.sizes}
-
-
-def _sizes_used(spares: Sequence[SpareLine], book: PriceBook) -> tuple[SizeClass, ...]:
-    used = {line.size_class for line in spares}
-    return tuple(size for size in book.sizes if size.size_class in used)
-
-
-def _hours(
-    brief: Brief,
-    built: Sequence[Built],
-    fitted: Fitted,
-    floated: Floated,
-    cargo: Load,
-    way: Travel,
-    book: PriceBook,
-    calibration: Calibration,
-) -> Mapping[str, float]:
-    standing = {use.index for use in fitted.uses}
-    by_book = hours(
-        [
-            Work(
-                count=each.piece.count,
-                garland_m=each.made.garland_length_m,
-                top_m=each.made.path.top_m,
-                sizes=each.made.sizes,
-                sized=each.made.sized,
-                clusters=each.made.clusters,
-                on_hardware=index in standing,
-                quads=each.piece.built_as is Build.QUADS,
-            )
-            for index, each in enumerate(built)
-        ],
-        fitted.fittings,
-        book.labour,
-        by_hand=frozenset(size.size_class for size in book.sizes if size.by_hand),
-        car_loads=cargo.car_loads,
-        drive_hours=way.drive_hours,
-        helium_s=floated.seconds,
-        strikes=not brief.client_keeps,
-    )
-    return _as_the_shop_works(by_book, brief, calibration)
-
-
-def _as_the_shop_works(
-    by_book: Mapping[str, float], brief: Brief, calibration: Calibration
-) -> Mapping[str, float]:
-    if not calibration.jobs:
-        return by_book
-    supports = {piece.support.value for piece in brief.pieces}
-    pace = {task: calibration.pace(task, supports) for task in by_book if task != Task.DRIVE}
-    pace[Task.DRIVE.value] = calibration.driving
-    return {task: spent * pace[task].factor for task, spent in by_book.items()}
-
-
-def _costs(
-    purchase: Purchase,
-    fittings: Sequence[Fitting],
-    spent: Mapping[str, float],
-    way: Travel,
-    cargo: Load,
-    ledger: Ledger,
-    book: PriceBook,
-) -> Costs:
-    support = [each for each in fittings if each.code in SUPPORT_CODES]
-    material = [each for each in fittings if each.code not in SUPPORT_CODES]
-    one_way_m = driven_one_way_m(way, book.travel)
-    return Costs(
-        materials=(*ledger.goods(purchase, book.policy), *ledger.fittings(material)),
-        support=tuple(ledger.fittings(support)),
-        labour=tuple(ledger.labour(spent, book.labour.wage)),
-        driving=tuple(ledger.driving(one_way_m, cargo.trips, book)),
-    )
-
-
-def _cost(costs: Costs, levels: tuple[Decimal, ...]) -> Cost:
-    direct = total(costs.lines)
-    low, likely, high = ((direct * level).quantize(_CENT) for level in levels)
-    return Cost(low=low, likely=likely, high=high)
-
-
-def _exact(quantile: float) -> Decimal:
-    return Decimal(repr(round(quantile, 6)))

@@ -8,7 +8,7 @@ import itertools
 from collections.abc import Iterator, Sequence
 from typing import NamedTuple
 
-from service.estimating.choices import Choice, Filled, Ways, combined
+from service.estimating.choices import Choice, Filled, Ways
 from service.estimating.covers import Least, undominated
 
 MOST_ORDERED = 3
@@ -86,7 +86,7 @@ class Group:
                 trace = trace, Filled(swap.wanted, swap.source, pieces)
         choices = [Choice(cost, 0, extra, trace)]
         for item, need in self.left(needs, fill).items():
-            choices = combined(choices, ways.of(item, need, slack), slack, ways.lanes)
+            choices = ways.combined(choices, ways.of(item, need, slack), slack)
         return choices
 
 

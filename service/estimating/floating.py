@@ -68,6 +68,7 @@ def _lines(wanted: Sequence[Floating], air: Ambient, rates: HeliumRates) -> tupl
         try:
             lines.append(_line(each, air, rates))
         except BriefError as error:
+            # Whatever is wrong with it, another size is what mends it.
             for problem in error.problems:
                 faults.add(f"floating[{index}].size_class", problem.detail)
     faults.raise_as(BriefError)
@@ -77,6 +78,7 @@ def _lines(wanted: Sequence[Floating], air: Ambient, rates: HeliumRates) -> tupl
 def _line(each: Floating, air: Ambient, rates: HeliumRates) -> FloatLine:
     balloon, skin = _balloon(each), Skin.FOIL if each.kind.foil else Skin.LATEX
     lift = balloon.lift(air)
+    _refuse(each, lift, rates)
     hours = float_time(skin, each.size_class, treated=each.treated)
     gas = helium_needed(
         each.count * balloon.capacity_m3,
@@ -94,6 +96,23 @@ def _line(each: Floating, air: Ambient, rates: HeliumRates) -> FloatLine:
         float_low_h=hours.low_h,
         float_high_h=hours.high_h,
     )
+
+
+def _refuse(each: Floating, lift_kg: float, rates: HeliumRates) -> None:
+    faults = Faults()
+    if not each.kind.foil and each.size_class not in rates.balloon_price:
+        sizes = ", ".join(map(str, sorted(rates.balloon_price)))
+        detail = f"the shop fills no {each.size_class} in latex with helium; use one of {sizes}"
+        faults.add("size_class", detail)
+    # Thin air lifts less, and the skin weighs what it weighs.
+    name = _words(each) if each.kind.foil else "latex balloon"
+    detail = f"a {name} of {each.size_class} in does not lift its own weight at this site"
+    faults.check(lift_kg > 0, "size_class", f"{detail}; use a larger one, or fill it with air")
+    faults.raise_as(BriefError)
+
+
+def _words(each: Floating) -> str:
+    return each.kind.value.replace("_", " ")
 
 
 def _balloon(each: Floating) -> HeliumBalloon:
@@ -117,9 +136,8 @@ def _gas(chosen: Sequence[CylinderLine], on_hire: Sequence[Cylinder]) -> Iterato
 
 def _bought(wanted: Sequence[Floating], rates: HeliumRates) -> Iterator[Fitting]:
     for each in wanted:
-        words = each.kind.value.replace("_", " ")
         price = rates.foil_price if each.kind.foil else rates.balloon_price[each.size_class]
-        label = f"{each.size_class} in {words} for helium"
+        label = f"{each.size_class} in {_words(each)} for helium"
         yield _fitting(label, each.count, "balloon", price)
         if each.treated:
             yield _fitting("treatment to float on", each.count, "balloon", rates.treatment_price)
@@ -137,6 +155,6 @@ def _fitting(label: str, count: int, unit: str, price: Decimal) -> Fitting:
         unit_cost=price,
         cost=price * count,
         seconds=0.0,
-        place="beside the pieces, indoors or held down",
-        mount="each on its own weight, filled on the day",
+        place="Beside the pieces, indoors or held down.",
+        mount="Each on its own weight, filled on the day.",
     )

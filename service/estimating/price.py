@@ -9,7 +9,7 @@ from decimal import ROUND_CEILING, ROUND_FLOOR, ROUND_HALF_UP, Decimal
 from service.estimating.answer import CostLine, Price
 from service.estimating.book import Charge, Policy, TaxRule
 from service.estimating.brief import Brief
-from service.estimating.costing import Costs, total, two
+from service.estimating.costing import LABOUR, Costs, total, two
 
 _CENT = Decimal("0.01")
 _SHARE = Decimal("0.0001")
@@ -31,20 +31,26 @@ class Tax:
         return (taxed / whole).quantize(_SHARE) if whole else Decimal(0)
 
 
-def tax_for(brief: Brief, policy: Policy) -> Tax:
+def tax_for(brief: Brief, policy: Policy, *, home: str = "") -> Tax:
     """The rule with the longest fitting prefix of the site's postal code.
 
-    Balloons that the client keeps are sold; what is taken back and thrown away is a service. A
-    brief that does not say which is taken as struck: that is what the hours are counted for.
+    Where that is not known, it is taken to be the shop's own, `home`: most jobs are near. Balloons
+    that the client keeps are sold; what is taken back and thrown away is a service. A brief that
+    does not say which is taken as struck: that is what the hours are counted for.
     """
-    rule = _rule(brief.site.postal_code or "", policy.tax)
+    rule = _rule(brief.site.postal_code or home, policy.tax)
     return Tax(rate=rule.rate, taxed=rule.when_kept if brief.client_keeps else rule.when_taken_back)
 
 
 def _rule(postal_code: str, rules: Iterable[TaxRule]) -> TaxRule:
-    plain = postal_code.strip().upper()
-    fitting = (rule for rule in rules if plain.startswith(rule.postal_prefix.upper()))
-    return max(fitting, key=lambda rule: len(rule.postal_prefix))
+    plain = _plain(postal_code)
+    fitting = (rule for rule in rules if plain.startswith(_plain(rule.postal_prefix)))
+    return max(fitting, key=lambda rule: len(_plain(rule.postal_prefix)))
+
+
+def _plain(postal_code: str) -> str:
+    # "K1A 0B1", "k1a0b1" and "K1A-0B1" are one place.
+    return "".join(sign for sign in postal_code.upper() if sign.isalnum())
 
 
 def asked(costs: Costs, hours: Mapping[str, float], policy: Policy) -> Decimal:
@@ -54,6 +60,28 @@ def asked(costs: Costs, hours: Mapping[str, float], policy: Policy) -> Decimal:
         return total(costs.lines) * with_overhead * (1 + policy.markup)
     other = total(costs.lines) - total(costs.labour)
     return other * with_overhead + two(math.fsum(hours.values())) * policy.hourly_target
+
+
+def taxable_share(costs: Costs, hours: Mapping[str, float], policy: Policy) -> Decimal:
+    """The part of a price that is taxed: what the taxable lines alone would be asked for, over all.
+
+    Overhead and mark-up are taxed as what they are on. An hour at a target is a larger part of
+    the price than its wage is of the cost, and is taxed as that.
+    """
+    taxed = Costs(
+        materials=_taxable(costs.materials),
+        support=_taxable(costs.support),
+        labour=_taxable(costs.labour),
+        driving=_taxable(costs.driving),
+    )
+    taxed_h = sum((line.quantity for line in taxed.labour), Decimal(0))
+    whole = asked(costs, hours, policy)
+    part = asked(taxed, {LABOUR: float(taxed_h)}, policy)
+    return min(Decimal(1), part / whole).quantize(_SHARE) if whole else Decimal(0)
+
+
+def _taxable(lines: Iterable[CostLine]) -> tuple[CostLine, ...]:
+    return tuple(line for line in lines if line.taxable)
 
 
 def surcharges(date: dt.date | None, today: dt.date, policy: Policy) -> Mapping[str, Decimal]:
@@ -86,8 +114,10 @@ def price_range(
 ) -> Price:
     """Low, likely and high of `amount` at the `levels` of its outcome, as charged.
 
-    Tax if included, at least the minimum, rounded outwards. A minimum charge or coarse rounding
-    can make them meet; then each is a step above the last.
+    Tax if included, at least the minimum, rounded outwards. The minimum is what the shop gets:
+    tax comes on top of it, or is added to it where prices include tax. A minimum charge or coarse
+    rounding can make the three meet; then each is a step above the last. The deposit is a share of
+    the likely price as quoted.
     """
     step, due = policy.rounding, tax_rate * taxable_share
     factor = 1 + due if policy.tax_included else Decimal(1)

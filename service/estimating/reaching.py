@@ -10,7 +10,7 @@ from collections.abc import Sequence
 from typing import Generic
 
 from service.estimating.bundling import Bundling, Cluster
-from service.estimating.choices import Choice, Ways, combined
+from service.estimating.choices import Choice, CutShort, Ways
 from service.estimating.covers import LANE, LANE_MASK, Pricing, undominated
 from service.estimating.offers import Item
 from service.estimating.question import Question
@@ -45,11 +45,15 @@ class Reaching(Generic[Item]):
         slack = limit - 1 - (self._mode.charges + weighed.cost + back)
         if slack < 0:
             return []
-        question = self._question
-        ways = Ways(question.kinds, weighed.tables, question.reach, pricing, self._lanes)
-        parts = [ways.of(item, question.needs[item], slack) for item in question.singles]
-        parts += [self._tied(cluster, ways, pricing, slack) for cluster in question.clusters]
-        return self._together(sorted(parts, key=len), slack, limit)
+        question, most = self._question, self._most_nodes
+        ways = Ways(question.kinds, weighed.tables, question.reach, pricing, self._lanes, most)
+        try:
+            parts = [ways.of(item, question.needs[item], slack) for item in question.singles]
+            parts += [self._tied(cluster, ways, pricing, slack) for cluster in question.clusters]
+            return self._together(sorted(parts, key=len), ways, slack, limit)
+        except CutShort:
+            self.cut = True
+            return []
 
     def total(self, choice: Choice) -> int:
         """The cost in this mode, lifted to what is asked [1/100 cent]."""
@@ -72,16 +76,15 @@ class Reaching(Generic[Item]):
             found += cluster.choices(node, extra, ways, needs, slack)
         return undominated(found, self._lanes) if len(nodes) > 1 else found
 
-    def _together(self, parts: Sequence[list[Choice]], slack: int, limit: int) -> list[Choice]:
+    def _together(
+        self, parts: Sequence[list[Choice]], ways: Ways, slack: int, limit: int
+    ) -> list[Choice]:
         choices = [Choice(0, 0, 0, None)]
         rests = self._rests(parts)
         for part, (cost, spends) in zip(parts, rests, strict=True):
-            choices = combined(choices, part, slack, self._lanes)
+            choices = ways.combined(choices, part, slack)
             if len(choices) > 1:
                 choices = [c for c in choices if self._floor(c, cost, spends) < limit]
-            if len(choices) > self._most_nodes:
-                self.cut = True
-                del choices[self._most_nodes :]
         return choices
 
     def _rests(self, parts: Sequence[list[Choice]]) -> list[tuple[int, list[int]]]:

@@ -19,6 +19,9 @@ from service.estimating.uncertainty import Outcome, Weights, outcome
 _PACKED = frozenset({Task.SIZING_AND_INFLATING, Task.TYING, Task.CLUSTERING, Task.LINE_BUILD})
 """Tasks that take longer where the same garland takes more balloons."""
 
+_BALLOONS = frozenset({"balloons", "leftovers"})
+"""Cost lines that grow where the same garland takes more balloons; flowers and foils do not."""
+
 _ON_STAIRS = frozenset({Task.INSTALL, Task.STRIKE})
 
 
@@ -83,48 +86,53 @@ def risk_of(
     book: PriceBook,
     calibration: Calibration,
 ) -> Risk:
-    """The risk of a job: materials, support, driving, and labour task by task."""
-    spread = book.spread
-    doubts = known.doubts(spread)
-    packing = calibration.packing_width(spread.packing)
+    """The risk of a job: balloons, other materials, support, driving, and labour task by task."""
+    spread, doubts = book.spread, known.doubts(book.spread)
+    packing = {"how tightly it packs": calibration.packing_width(spread.packing)}
     way = {
         "traffic": calibration.driving_width(spread.travel),
         "distance not known": 0.0 if known.site else spread.distance_unknown,
+        **doubts,
     }
-    amounts = {
-        "materials": float(total(costs.materials)),
-        "support": float(total(costs.support)),
-        "driving": float(total(costs.driving)),
-    }
-    weights: dict[str, Mapping[str, float]] = {
-        "materials": {
-            "how tightly it packs": packing,
-            "breakage": spread.breakage,
-            "prices": spread.prices,
-            **doubts,
-        },
-        "support": {"prices": spread.prices, **doubts},
-        "driving": {**way, **doubts},
-    }
-    supports = {piece.support.value for piece in brief.pieces}
-    stairs = spread.stairs if Support.STAIRCASE in supports else 0.0
+    prices = {"prices": spread.prices, **doubts}
+    balloons = total(line for line in costs.materials if line.code in _BALLOONS)
+    worked = {task: hours[task.value] for task in Task if hours[task.value]}
     wage = float(book.labour.wage)
-    for task in Task:
-        spent = hours[task.value]
-        if not spent:
-            continue
-        amounts[task.value] = spent * wage
-        if task is Task.DRIVE:
-            weights[task.value] = {**way, **doubts}
-            continue
-        widths = calibration.widths(task.value, supports, spread.hours)
-        words = task.value.replace("_", " ")
-        on_stairs = stairs if task in _ON_STAIRS else 0.0
-        own = f"{words} time on stairs" if on_stairs else f"{words} time"
-        weights[task.value] = {
-            "pace of work": widths.shared,
-            own: (widths.own**2 + on_stairs**2) ** 0.5,
-            **({"how tightly it packs": packing} if task in _PACKED else {}),
-            **doubts,
-        }
-    return Risk(amounts=amounts, weights=weights)
+    return Risk(
+        amounts={
+            "balloons": float(balloons),
+            "materials": float(total(costs.materials) - balloons),
+            "support": float(total(costs.support)),
+            "driving": float(total(costs.driving)),
+            **{task.value: spent * wage for task, spent in worked.items()},
+        },
+        weights={
+            "balloons": {**packing, "breakage": spread.breakage, **prices},
+            "materials": prices,
+            "support": prices,
+            "driving": way,
+            **{
+                task.value: way
+                if task is Task.DRIVE
+                else {
+                    **_pace(task, brief, spread, calibration),
+                    **(packing if task in _PACKED else {}),
+                    **doubts,
+                }
+                for task in worked
+            },
+        },
+    )
+
+
+def _pace(
+    task: Task, brief: Brief, spread: Spread, calibration: Calibration
+) -> Mapping[str, float]:
+    """How far the pace of one task scatters: with the day, and for itself."""
+    supports = {piece.support.value for piece in brief.pieces}
+    widths = calibration.widths(task.value, supports, spread.hours)
+    words = task.value.replace("_", " ")
+    if Support.STAIRCASE in supports and task in _ON_STAIRS:
+        own = (widths.own**2 + spread.stairs**2) ** 0.5
+        return {"pace of work": widths.shared, f"{words} time on stairs": own}
+    return {"pace of work": widths.shared, f"{words} time": widths.own}

@@ -16,6 +16,7 @@ from service.estimating.paths import Placement
 
 _INCH_M = 0.0254
 _POUND_KG = 0.45359237
+_POUND_N = 4.4482216152605
 _MILE_AN_HOUR_M_S = 0.44704
 
 # Nominal diameters [in] the way people tell balloons apart.
@@ -86,14 +87,29 @@ def feet(metres: float) -> str:
 
 
 def inches(metres: float) -> str:
-    """Inches to a tenth, as a sizing box is set: 0.2137 is "8.4 in"."""
-    return f"{metres / _INCH_M:.1f}".removesuffix(".0") + " in"
+    """Inches to a tenth, as a sizing box is set: 0.254 is "10.0 in"."""
+    return f"{metres / _INCH_M:.1f} in"
 
 
 def pounds(kilograms: float) -> str:
     """Pounds; light things to a tenth of an ounce: 20.41 is "45 lb", 0.0143 is "0.5 oz"."""
     heavy = kilograms / _POUND_KG
     return f"{heavy:.0f} lb" if heavy >= 1 else f"{heavy * 16:.1f} oz"
+
+
+def pounds_of_force(newtons: float) -> str:
+    """A push in pounds: 90.9 is "20 lb of force"."""
+    return f"{newtons / _POUND_N:.0f} lb of force"
+
+
+def square_feet(square_metres: float) -> str:
+    """3.108 is "33 sq ft"."""
+    return f"{square_metres / 0.3048**2:.0f} sq ft"
+
+
+def cubic_feet(cubic_metres: float) -> str:
+    """0.204 is "7.2 cu ft"."""
+    return f"{cubic_metres / 0.3048**3:.1f} cu ft"
 
 
 def mph(metres_per_second: float) -> str:
@@ -187,9 +203,8 @@ def tax(price: Price, amount: Decimal) -> str:
 
 def piece(value: Piece) -> str:
     """ "2 columns, 6 ft tall" or "round-top frame, 4 ft wide and 7 ft tall, full"."""
-    name = _NAMES[value.support]
     said = [
-        f"{value.count} {name}s" if value.count > 1 else name,
+        piece_name(value),
         listed(_measures(value)),
         # Nested quads of one size have one thickness: only an organic garland is airy or lush.
         value.fullness.value if value.built_as is Build.ORGANIC else "",
@@ -200,6 +215,12 @@ def piece(value: Piece) -> str:
     with_what = "each with" if value.count > 1 else "with"
     accents = f"; {with_what} {listed(map(accent, value.accents))}" if value.accents else ""
     return ", ".join(filter(None, said)) + accents
+
+
+def piece_name(value: Piece) -> str:
+    """ "2 columns", "round-top frame"."""
+    name = _NAMES[value.support]
+    return f"{value.count} {name}s" if value.count > 1 else name
 
 
 def accent(value: Accent) -> str:

@@ -4,7 +4,7 @@ from dataclasses import dataclass
 from decimal import Decimal
 from zoneinfo import ZoneInfo
 
-from service.estimating import BriefError, PriceBook
+from service.estimating import BriefError, PriceBook, estimate
 from service.estimating.options import Option, options
 from service.leads import words
 from service.leads.lead import Lead, Quote, QuoteKind
@@ -30,12 +30,15 @@ class Alternatives:
 def also_possible(lead: Lead, quote: Quote, book: PriceBook) -> Alternatives | None:
     """Alternatives to a ballpark, at the prices of its own day; None where there are none.
 
-    Nor are there any by a price book that has changed since, or once the owner has set a price.
+    Nor are there any once the owner has set a price, or where the ballpark would come out
+    differently now: two prices for one thing help nobody.
     """
     if quote.kind is QuoteKind.FIRM or quote.estimate.price_book_version != book.version:
         return None
     made_on = quote.created_at.astimezone(ZoneInfo(book.shop.time_zone)).date()
     try:
+        if estimate(lead.brief, book, today=made_on).price != quote.estimate.price:
+            return None
         found = options(lead.brief, book, today=made_on)
     except BriefError:
         return None
@@ -50,7 +53,7 @@ def _way(option: Option) -> Alternative:
     price = option.estimate.price
     low, high = (words.money(amount, price.currency) for amount in (price.low, price.high))
     return Alternative(
-        label=words.listed(option.changes) if option.changes else "as you asked",
+        label=", ".join(option.changes) if option.changes else "as you asked",
         range=f"{low} to {high}",
         asked=not option.changes,
     )

@@ -7,6 +7,7 @@ from decimal import ROUND_HALF_UP, Decimal
 from fastapi import APIRouter, Response
 
 from service.estimating import BalloonCount, Estimate, Piece, PieceEstimate, PriceBook
+from service.estimating.gusts import CAUTION
 from service.leads import handling, words
 from service.leads.lead import Lead, LeadState, NotFound, Quote, QuoteKind
 from service.leads.ports import UnitOfWork
@@ -133,9 +134,9 @@ def _costs(estimate: Estimate) -> Mapping[str, Decimal]:
     labour = cost_of(frozenset({"labour"}))
     at_the_venue = labour * Decimal(away / hours if hours else 0.0)
     return {
-        "Balloons, foils, frames and fixings": cost_of(_GOODS),
+        "Balloons, frames and all that goes with them": cost_of(_GOODS),
         "Building it beforehand": labour - at_the_venue,
-        "Bringing it, setting it up and taking it down": at_the_venue + cost_of(_ON_THE_ROAD),
+        "Bringing it, setting it up and clearing away": at_the_venue + cost_of(_ON_THE_ROAD),
     }
 
 
@@ -164,7 +165,9 @@ def _row(
 def _cautions(estimate: Estimate) -> tuple[str, ...]:
     texts = [caution.text for caution in estimate.cautions]
     if estimate.wind is not None:
-        texts.append(estimate.wind.caution)
+        # What the shop lacks for it is between the shop and its desk.
+        gust = words.mph(estimate.wind.act_at_m_s)
+        texts.append(f"{CAUTION} With gusts from {gust} on it is not put up, or is taken down.")
     return tuple(texts)
 
 

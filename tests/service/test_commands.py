@@ -44,7 +44,7 @@ def test_options_are_a_list_on_a_line() -> None:
 def test_an_explanation_is_text_and_a_fault_is_not() -> None:
     *text, _, bad = run("explain", json.dumps(HOOP), "{}")
     (estimate,) = run("estimate", json.dumps(HOOP))
-    said = "\n".join(text)
+    said = " ".join(" ".join(text).split())
     for reason in json.loads(estimate)["explanation"]:
-        assert reason["value"] in said
+        assert f"[{reason['source']}]" in said
     assert "error" in json.loads(bad)

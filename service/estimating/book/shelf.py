@@ -1,12 +1,12 @@
 """What is on sale, as offers that the covering understands; made once for a price book."""
 
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from decimal import Decimal
 
 from service.estimating.book.balloons import Bag, Colour, Kit, Substitute, Supplier
 from service.estimating.covering import Market
-from service.estimating.offers import Bundle, Pack, Substitution, Terms
+from service.estimating.offers import RATE, Bundle, Pack, Substitution, Terms
 
 Key = tuple[int, str]
 """Size class [in] and colour."""
@@ -43,15 +43,16 @@ class Shelf:
         self._offers = _offers(bags)
         self._names = names
         self._sources = _sources(substitutes, colours, names)
+        bundles = tuple(self._bundle(kit) for kit in kits)
         self.market: Market[Key] = Market(
-            bundles=tuple(self._bundle(kit) for kit in kits),
+            bundles=bundles,
             vendors={supplier.name: _terms(supplier) for supplier in suppliers},
             substitutions=tuple(
                 Substitution(wanted=wanted, source=source, penalty=_PENALTY)
                 for wanted, sources in self._sources.items()
                 for source in sources
             ),
-            leftover_values=dict(self._values(colours, leftovers_valued)),
+            leftover_values=_below(self._values(colours, leftovers_valued), bundles),
         )
 
     def offer(self, group: str, size_class: int) -> Offer | None:
@@ -69,16 +70,32 @@ class Shelf:
             contents[key] = contents.get(key, 0) + holding.count
         return Bundle(contents=contents, cost=cents(kit.unit_price), vendor=kit.supplier)
 
-    def _values(self, colours: Sequence[Colour], share: Decimal) -> Iterator[tuple[Key, int]]:
-        if share:
-            for (group, size), offer in self._offers.items():
-                worth = int(offer.rate * share / RATE_STEP)
-                yield from (((size, c.name), worth) for c in colours if c.group == group)
+    def _values(self, colours: Sequence[Colour], share: Decimal) -> dict[Key, int]:
+        values: dict[Key, int] = {}
+        for (group, size), offer in self._offers.items():
+            most = min((RATE * pack.cost - 1) // pack.size for pack in offer.packs)
+            worth = min(int(offer.rate * share / RATE_STEP), most)
+            values.update(((size, c.name), worth) for c in colours if c.group == group)
+        return values
 
 
 def cents(amount: Decimal) -> int:
     """An amount of two decimals in hundredths."""
     return int(amount * 100)
+
+
+def _below(values: Mapping[Key, int], bundles: Sequence[Bundle[Key]]) -> dict[Key, int]:
+    """`values` [1/100 cent] of leftovers, lowered until no mixed pack is worth its price.
+
+    Were leftovers worth what they are sold for, buying more than is needed would cost nothing.
+    """
+    lowered = dict(values)
+    for bundle in bundles:
+        worth = sum(number * lowered.get(key, 0) for key, number in bundle.contents.items())
+        most = RATE * bundle.cost - 1
+        for key in bundle.contents if worth > most else ():
+            lowered[key] = lowered.get(key, 0) * most // worth
+    return {key: value for key, value in lowered.items() if value > 0}
 
 
 def _offers(bags: Sequence[Bag]) -> dict[tuple[str, int], Offer]:
@@ -114,6 +131,9 @@ def _sources(
         wanted = [names[entry.colour]] if entry.colour else [c.name for c in colours]
         for colour in wanted:
             instead = names[entry.instead_colour] if entry.instead_colour else colour
-            key = entry.wanted, colour
-            sources[key] = (*sources.get(key, ()), (entry.instead, instead))
+            key, source = (entry.wanted, colour), (entry.instead, instead)
+            known = sources.get(key, ())
+            # A rule for one color may say again what a rule for all of them has said.
+            if source != key and source not in known:
+                sources[key] = (*known, source)
     return sources

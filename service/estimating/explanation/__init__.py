@@ -12,6 +12,7 @@ from service.estimating.explanation.goods import of_goods
 from service.estimating.explanation.money import of_money
 from service.estimating.explanation.pieces import of_pieces
 from service.estimating.explanation.site import of_site
+from service.estimating.explanation.tasks import of_hours
 from service.estimating.explanation.text import as_text
 from service.estimating.explanation.work import of_work
 from service.estimating.explanation.workings import Workings
@@ -25,6 +26,7 @@ def explain(workings: Workings, book: PriceBook) -> tuple[Reason, ...]:
         *of_pieces(workings, book),
         *of_goods(workings, book),
         *of_site(workings, book),
+        *of_hours(workings, book),
         *of_work(workings, book),
         *of_money(workings, book),
     )

@@ -17,58 +17,45 @@ from service.estimating.explanation.workings import Workings
 from service.estimating.fitting import used
 
 _BAGS = price_book("bags.price", "bags.pack_size")
-_KITS = price_book("kits.price", "kits.contents")
+_PACKS = price_book("bags.price", "bags.pack_size", "kits.price", "kits.contents")
+_FITTED = "brief and build; " + price_book(
+    "hardware", "hire", "covers", "foils", "line", "accents", "weights", "consumables", "helium"
+)
 _DELIVERY = price_book("suppliers.delivery", "suppliers.free_from", "suppliers.minimum")
-_WHERE = price_book("bags", "kits", "suppliers", "stock", "substitutes")
+_WHERE = "integer program; " + price_book("bags", "kits", "suppliers", "stock", "substitutes")
+_STOCK = price_book("stock.count")
+_USED = price_book("bags.price", "bags.pack_size", "policy.leftovers_charged_percent")
+_COUNTED_BACK = price_book("policy.leftovers_valued_percent")
 
 _FITTINGS = {
-    "wear": ("frames and stands of the shop's own", price_book("hardware.wear")),
-    "hire": ("what the shop's own do not cover", price_book("hire.price")),
-    "covers": (
-        "one over each frame; rate: wear of the shop's own, or price and fastening",
-        price_book("covers.wear", "accents.fabric_cover"),
+    "wear": "frames and stands of the shop's own; " + price_book("hardware.wear"),
+    "hire": "what the shop's own do not cover; " + price_book("hire.price"),
+    "covers": "one over each frame; rate: wear of the shop's own, or price and fastening; "
+    + price_book("covers.wear", "accents.fabric_cover"),
+    "line": "for all such pieces, in whole metres or long balloons; "
+    + price_book("line.price_per_ft"),
+    "fixings": "points that hold the garland × so many at each × pieces; "
+    + price_book(
+        "line.clips_per_point", "line.price_per_clip", "line.bands_per_point", "line.price_per_band"
     ),
-    "line": (
-        "line of all such pieces in whole metres, or long balloons",
-        price_book("line.price_per_ft"),
+    "accents": "as asked for, or the usual number, × pieces; rate: price and fastening; "
+    + price_book("accents"),
+    "foils": "digits, letters and shapes one by one; rate: price and fastening; "
+    + price_book("foils.digit", "foils.letter", "foils.shape"),
+    "consumables": "so many for the job, each piece or each hundred balloons; "
+    + price_book("consumables.quantity", "consumables.price"),
+    "helium": "one for each balloon that floats, cylinders as the gas needs them; "
+    + price_book(
+        "helium.balloon_prices",
+        "helium.foil_price",
+        "helium.treatment_price",
+        "helium.weight_price",
+        "helium.cylinders.price",
     ),
-    "fixings": (
-        "points that hold the garland × so many at each × pieces",
-        price_book(
-            "line.clips_per_point",
-            "line.price_per_clip",
-            "line.bands_per_point",
-            "line.price_per_band",
-        ),
-    ),
-    "accents": (
-        "number asked for, or the usual one, × pieces; rate: price and fastening",
-        price_book("accents.flowers", "accents.greenery", "accents.sign", "accents.ribbon"),
-    ),
-    "foils": (
-        "digits, letters and shapes one by one; rate: price and fastening",
-        price_book("foils.digit", "foils.letter", "foils.shape"),
-    ),
-    "consumables": (
-        "so many for the job, each piece or each hundred balloons",
-        price_book("consumables.quantity", "consumables.price"),
-    ),
-    "helium": (
-        "one for each balloon that floats; cylinders as the gas needs them",
-        price_book(
-            "helium.balloon_prices",
-            "helium.foil_price",
-            "helium.treatment_price",
-            "helium.weight_price",
-            "helium.cylinders.price",
-        ),
-    ),
-    "weights": (
-        "ballast that the piece needs, from the heaviest weight down",
-        price_book("weights.mass_lb", "weights.count", "weights.wear"),
-    ),
+    "weights": "ballast that the piece needs, from the heaviest weight down; "
+    + price_book("weights.mass_lb", "weights.count", "weights.wear"),
 }
-"""By code: what the quantity is, and where the rate stands."""
+"""By code: what the quantity is, and where it and the rate stand."""
 
 _CHART = (
     "decorators' helium chart; ISO 2533 air, ideal gas; float times as shops and a gas supplier"
@@ -78,27 +65,26 @@ _CHART = (
 
 def of_goods(workings: Workings, book: PriceBook) -> Iterator[Reason]:
     """Every figure of the shopping, of the fittings and of the helium."""
-    yield from _bought(workings.purchase.shopping, book)
+    yield from _bought(workings.purchase.shopping)
     yield from _in_all(workings, book)
-    for index, fitting in enumerate(workings.fittings):
-        yield _fitting(index, fitting)
+    if workings.fittings:
+        yield _fitted(workings.fittings)
     yield from _helium(workings.helium, book)
 
 
-def _bought(shopping: Shopping, book: PriceBook) -> Iterator[Reason]:
-    for index, line in enumerate(shopping.lines):
+def _bought(shopping: Shopping) -> Iterator[Reason]:
+    if shopping.lines:
         yield Reason(
-            figure=f"shopping.lines[{index}]",
-            value=str(line.cost),
+            figure="shopping.lines",
+            value=str(sum([line.cost for line in shopping.lines])),
             formula=PRODUCT,
             inputs={
-                "of": line.item,
-                "quantity": str(line.packs),
-                "unit": "pack",
-                "rate": str(line.unit_price),
-                "in a pack": str(line.pack_size),
+                f"shopping.lines[{index}]": (
+                    f"{line.item}: {line.packs} pack × {line.unit_price!s} = {line.cost!s}"
+                )
+                for index, line in enumerate(shopping.lines)
             },
-            source=_BAGS if line.size_class else _KITS,
+            source=_PACKS,
         )
     for index, order in enumerate(shopping.orders):
         yield Reason(
@@ -121,8 +107,11 @@ def _moved(shopping: Shopping) -> Iterator[Reason]:
             figure="shopping.from_stock",
             value=str(_count(shopping.from_stock)),
             formula="what is wanted and on the shelf",
-            inputs=_by_kind(shopping.from_stock),
-            source=price_book("stock.count"),
+            inputs={
+                f"{line.colour} {line.size_class} in": str(line.count)
+                for line in shopping.from_stock
+            },
+            source=_STOCK,
         )
     if shopping.filled:
         yield Reason(
@@ -141,8 +130,8 @@ def _moved(shopping: Shopping) -> Iterator[Reason]:
         yield Reason(
             figure="shopping.left_over",
             value=str(_count(shopping.left_over)),
-            formula="in the packs + from stock - wanted",
-            inputs=_by_kind(shopping.left_over),
+            formula="in the packs + from stock - wanted, by size and color",
+            inputs={},
             source=_BAGS,
         )
 
@@ -158,7 +147,7 @@ def _in_all(workings: Workings, book: PriceBook) -> Iterator[Reason]:
             "from stock": str(_count(shopping.from_stock)),
             "proven cheapest": "yes" if shopping.proven_cheapest else "no, search cut short",
         },
-        source=f"integer program; {_WHERE}",
+        source=_WHERE,
     )
     yield Reason(
         figure="shopping.gap",
@@ -172,34 +161,32 @@ def _in_all(workings: Workings, book: PriceBook) -> Iterator[Reason]:
         value=str(shopping.used_cost),
         formula="each balloon at the lowest price a piece among its bags",
         inputs={"left over in the packs, charged": f"{policy.leftovers_charged:.0%}"},
-        source=f"{_BAGS}, policy.leftovers_charged_percent",
+        source=_USED,
     )
     yield Reason(
         figure="shopping.leftover_value",
         value=str(shopping.leftover_value),
         formula="balloons left over × lowest price a piece × share counted back",
         inputs={"counted back": f"{policy.leftovers_valued:.0%}"},
-        source=price_book("policy.leftovers_valued_percent"),
+        source=_COUNTED_BACK,
     )
 
 
-def _fitting(index: int, fitting: Fitting) -> Reason:
-    counted, source = _FITTINGS[fitting.code]
-    inputs = {
-        "of": fitting.label,
-        "quantity": str(used(fitting)),
-        "unit": fitting.unit,
-        "rate": str(fitting.unit_cost),
-        "counted": counted,
-    }
-    if fitting.seconds:
-        inputs["time"] = f"{fitting.seconds:.0f} s"
+def _fitted(fittings: Sequence[Fitting]) -> Reason:
     return Reason(
-        figure=f"fittings[{index}]",
-        value=str(fitting.cost),
+        figure="fittings",
+        value=str(sum([each.cost for each in fittings])),
         formula=PRODUCT,
-        inputs=inputs,
-        source=source,
+        inputs={f"fittings[{index}]": _fitting(each) for index, each in enumerate(fittings)},
+        source=_FITTED,
+    )
+
+
+def _fitting(each: Fitting) -> str:
+    time = f", {each.seconds:.0f} s" if each.seconds else ""
+    return (
+        f"{each.label}: {used(each)!s} {each.unit} × {each.unit_cost!s} = {each.cost!s}{time};"
+        f" {_FITTINGS[each.code]}"
     )
 
 
@@ -251,7 +238,3 @@ def _cylinders(chosen: Sequence[CylinderLine]) -> Reason:
 
 def _count(lines: Sequence[StockLine]) -> int:
     return sum([line.count for line in lines])
-
-
-def _by_kind(lines: Sequence[StockLine]) -> dict[str, str]:
-    return {f"{line.colour} {line.size_class} in": str(line.count) for line in lines}

@@ -1,8 +1,8 @@
 """Money: cost lines, the price made of them, and how far both may come out differently."""
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 
-from service.estimating.answer import Reason
+from service.estimating.answer import CostLine, Price, Reason
 from service.estimating.book import Charge, Policy, PriceBook
 from service.estimating.explanation.sources import BRIEF, OWN_RECORD, PRODUCT, price_book
 from service.estimating.explanation.workings import Workings
@@ -27,35 +27,60 @@ _LINES = {
 }
 """Where the quantity or the rate of a cost line stands, by its code."""
 
+_POLICY = (
+    "policy.overhead_percent",
+    "policy.minimum",
+    "policy.rounding",
+    "policy.rush_percent",
+    "policy.weekend_percent",
+    "policy.holiday_percent",
+)
+_CHARGED = {
+    Charge.MARKUP: price_book("policy.charge", "policy.markup_percent", *_POLICY),
+    Charge.HOURLY_TARGET: price_book("policy.charge", "policy.hourly_target", *_POLICY),
+}
+_DEPOSIT = price_book("policy.deposit_percent", "policy.deposit_rounding")
+_TAX_RATE = price_book("policy.tax.percent")
+_TAXED = price_book("policy.tax.when_kept", "policy.tax.when_taken_back")
+_TAX = price_book("policy.tax_included")
+_KNOWN = f"{BRIEF}; words by the degrees of definition in AACE 18R-97"
 _OUTCOME = "quantiles of a sum of lognormals; " + price_book("spread")
+_ROUNDED = f"{_OUTCOME}, policy.minimum, policy.rounding"
 _YES = {True: "yes", False: "no"}
 
 
 def of_money(workings: Workings, book: PriceBook) -> Iterator[Reason]:
     """Every figure of cost and price."""
-    for index, line in enumerate(workings.cost_lines):
-        yield Reason(
-            figure=f"cost_lines[{index}]",
-            value=str(line.amount),
-            formula=PRODUCT,
-            inputs={
-                "of": line.label,
-                "quantity": str(line.quantity),
-                "unit": line.unit,
-                "rate": str(line.rate),
-            },
-            source=_LINES[line.code],
-        )
-    yield from _price(workings, book.policy)
-    yield from _tax(workings, book.policy)
+    yield _lines(workings.cost_lines)
+    yield _likely(workings, book.policy)
+    yield _deposit(workings.price, book.policy)
+    yield from _tax(workings)
     yield from _range(workings)
     yield from _doubts(workings)
 
 
-def _price(workings: Workings, policy: Policy) -> Iterator[Reason]:
+def _lines(lines: Sequence[CostLine]) -> Reason:
+    # A zero of many decimals would be told as "0E-8" by itself.
+    overhead = lines[-1]
+    return Reason(
+        figure="cost_lines",
+        value=f"{overhead.quantity + overhead.amount:f}",
+        formula=PRODUCT,
+        inputs={
+            f"cost_lines[{index}]": (
+                f"{line.label}: {line.quantity!s} {line.unit} × {line.rate!s} = {line.amount:f};"
+                f" {_LINES[line.code]}"
+            )
+            for index, line in enumerate(lines)
+        },
+        source="spares, fittings, hours and travel; the price book as each line says",
+    )
+
+
+def _likely(workings: Workings, policy: Policy) -> Reason:
     price = workings.price
     by_markup = policy.charge is Charge.MARKUP
-    yield Reason(
+    return Reason(
         figure="price.likely",
         value=str(price.likely),
         formula=(
@@ -83,7 +108,10 @@ def _price(workings: Workings, policy: Policy) -> Iterator[Reason]:
         },
         source=_CHARGED[policy.charge],
     )
-    yield Reason(
+
+
+def _deposit(price: Price, policy: Policy) -> Reason:
+    return Reason(
         figure="price.deposit",
         value=str(price.deposit),
         formula="likely price × share, rounded up, at most all of it",
@@ -92,25 +120,15 @@ def _price(workings: Workings, policy: Policy) -> Iterator[Reason]:
             "share": f"{policy.deposit_share:.2%}",
             "rounded to": str(policy.deposit_rounding),
         },
-        source=price_book("policy.deposit_percent", "policy.deposit_rounding"),
+        source=_DEPOSIT,
     )
 
 
-_POLICY = (
-    "policy.overhead_percent",
-    "policy.minimum",
-    "policy.rounding",
-    "policy.rush_percent",
-    "policy.weekend_percent",
-    "policy.holiday_percent",
-)
-_CHARGED = {
-    Charge.MARKUP: price_book("policy.charge", "policy.markup_percent", *_POLICY),
-    Charge.HOURLY_TARGET: price_book("policy.charge", "policy.hourly_target", *_POLICY),
-}
+def _included(price: Price) -> dict[str, str]:
+    return {"tax": f"{price.tax_rate * price.taxable_share:.6%}"} if price.tax_included else {}
 
 
-def _tax(workings: Workings, policy: Policy) -> Iterator[Reason]:
+def _tax(workings: Workings) -> Iterator[Reason]:
     price, taxed = workings.price, workings.tax.taxed
     rate, share = f"{price.tax_rate:.4%}", f"{price.taxable_share:.2%}"
     yield Reason(
@@ -118,7 +136,7 @@ def _tax(workings: Workings, policy: Policy) -> Iterator[Reason]:
         value=rate,
         formula="the rule whose prefix fits most of the postal code",
         inputs={"postal code": workings.brief.site.postal_code or "not known"},
-        source=price_book("policy.tax.percent"),
+        source=_TAX_RATE,
     )
     yield Reason(
         figure="price.taxable_share",
@@ -128,7 +146,7 @@ def _tax(workings: Workings, policy: Policy) -> Iterator[Reason]:
             "client keeps the balloons": _YES[bool(workings.brief.client_keeps)],
             "taxed": ", ".join(sorted(taxed)).replace("_", " ") or "nothing",
         },
-        source=price_book("policy.tax.when_kept", "policy.tax.when_taken_back"),
+        source=_TAXED,
     )
     yield Reason(
         figure="price.tax",
@@ -139,40 +157,38 @@ def _tax(workings: Workings, policy: Policy) -> Iterator[Reason]:
             else "likely price × rate × share: it comes on top"
         ),
         inputs={"likely": str(price.likely), "rate": rate, "share": share},
-        source=price_book("policy.tax_included"),
+        source=_TAX,
     )
 
 
 def _range(workings: Workings) -> Iterator[Reason]:
     outcome, cost, price = workings.outcome, workings.cost, workings.price
-    direct = str(workings.cost_lines[-1].quantity)
-    for name, level, value in (
-        ("low", f"{outcome.low:.6f}", cost.low),
-        ("likely", f"{outcome.likely:.6f}", cost.likely),
-        ("high", f"{outcome.high:.6f}", cost.high),
-    ):
-        yield Reason(
-            figure=f"cost.{name}",
-            value=str(value),
-            formula="direct cost × its quantile, to the cent",
-            inputs={"direct cost": direct, "quantile": level},
-            source=_OUTCOME,
-        )
-    for name, level, rounded in (
-        ("low", {"P10": f"{outcome.low:.6f}"}, "P10 for P50, rounded down, at least the minimum"),
-        (
-            "high",
-            {"P90": f"{outcome.high:.6f}"},
-            "P90 for P50, rounded up, a step above it or more",
-        ),
-    ):
-        yield Reason(
-            figure=f"price.{name}",
-            value=str(getattr(price, name)),
-            formula=f"as the likely price with {rounded}",
-            inputs=level,
-            source=f"{_OUTCOME}, policy.minimum, policy.rounding",
-        )
+    yield Reason(
+        figure="cost",
+        value=f"{cost.low} to {cost.high}, likely {cost.likely}",
+        formula="sum of all cost lines but overhead × its quantiles, to the cent",
+        inputs={
+            "direct cost": str(workings.cost_lines[-1].quantity),
+            "P10": f"{outcome.low:.6f}",
+            "P50": f"{outcome.likely:.6f}",
+            "P90": f"{outcome.high:.6f}",
+        },
+        source=_OUTCOME,
+    )
+    yield Reason(
+        figure="price.low",
+        value=str(price.low),
+        formula="as the likely price with P10 for P50, rounded down, at least the minimum",
+        inputs={"P10": f"{outcome.low:.6f}"},
+        source=_ROUNDED,
+    )
+    yield Reason(
+        figure="price.high",
+        value=str(price.high),
+        formula="as the likely price with P90 for P50, rounded up, at least a step above it",
+        inputs={"P90": f"{outcome.high:.6f}"},
+        source=_ROUNDED,
+    )
 
 
 def _doubts(workings: Workings) -> Iterator[Reason]:
@@ -197,5 +213,5 @@ def _doubts(workings: Workings) -> Iterator[Reason]:
             "time": _YES[known.time],
             "place": _YES[known.site],
         },
-        source=f"{BRIEF}; words by the degrees of definition in AACE 18R-97",
+        source=_KNOWN,
     )

@@ -1,7 +1,7 @@
 """What is built: the path, the garland on it and its line, clusters and balloons."""
 
+import math
 from collections.abc import Iterator, Mapping, Sequence
-from dataclasses import replace
 
 from service.estimating.answer import PieceEstimate, Reason, SpareLine
 from service.estimating.book import LineAndFixings, PriceBook
@@ -9,20 +9,22 @@ from service.estimating.brief import Build, Fullness, Piece, Setting
 from service.estimating.building import Built
 from service.estimating.explanation.sources import BRIEF, OWN_RECORD, price_book
 from service.estimating.explanation.workings import Workings
-from service.estimating.paths import Placement, Point, Shape, kind_of
-from service.estimating.recipe import base_clusters_per_metre, fill_units_per_metre
+from service.estimating.paths import Placement, Shape, kind_of
+from service.estimating.recipe import base_clusters_per_metre
 
-_SIZED = {
-    False: price_book("sizes.sized_in"),
-    True: price_book("sizes.sized_outdoors_in", "sizes.sized_in"),
-}
+_SIZED = {False: "sizes.sized_in", True: "sizes.sized_outdoors_in"}
 """Where sized diameters stand, by whether it is outdoors."""
 
-_LOOKS = {look: price_book(f"recipe.looks.{look.value}.girth_in") for look in Fullness}
-_CLUSTERS = {
-    look: "cluster geometry, derived; "
-    + price_book(f"recipe.looks.{look.value}", "recipe.solid_fraction", "sizes.sized_in")
+_GIRTHS = {
+    (look, outdoors): price_book(f"recipe.looks.{look}.girth_in", "recipe.base_size", sized)
     for look in Fullness
+    for outdoors, sized in _SIZED.items()
+}
+_CLUSTERS = {
+    (look, outdoors): "cluster geometry, derived; "
+    + price_book(f"recipe.looks.{look}", "recipe.solid_fraction", "recipe.base_size", sized)
+    for look in Fullness
+    for outdoors, sized in _SIZED.items()
 }
 _LINE = price_book("line.tail_ft", "line.knots_percent", "line.spool_ft", "line.join_in")
 _HELD = price_book("line.spacing_in")
@@ -31,6 +33,61 @@ _CONTENTS = "the trade's clusters; Webster's divisor method; " + price_book(
 )
 _SPARES = "binomial distribution; " + price_book("sizes.breakage_percent", "policy.service_percent")
 _PATTERN = "the brief: pattern and palette"
+
+_AS_LISTED = "as listed"
+_ENDS = "geometry of the support; heights that nobody measures: common practice"
+_LISTS = (
+    Reason(
+        figure="pieces[].start",
+        value=_AS_LISTED,
+        formula="where the path begins: x along it, y up from the floor, z towards the viewer",
+        inputs={},
+        source=_ENDS,
+    ),
+    Reason(
+        figure="pieces[].end",
+        value=_AS_LISTED,
+        formula="where the path ends, likewise",
+        inputs={},
+        source=_ENDS,
+    ),
+    Reason(
+        figure="pieces[].count",
+        value=_AS_LISTED,
+        formula="as asked for",
+        inputs={},
+        source=BRIEF,
+    ),
+    Reason(
+        figure="pieces[].attachments_m",
+        value=_AS_LISTED,
+        formula="evenly along each run, its ends among them; positions along the path",
+        inputs={},
+        source=_HELD,
+    ),
+    Reason(
+        figure="pieces[].balloons[].spares",
+        value=_AS_LISTED,
+        formula="the job's spares of a size and color, in proportion to the piece's balloons",
+        inputs={},
+        source="Webster's divisor method",
+    ),
+    Reason(
+        figure="pieces[].cluster_types",
+        value=_AS_LISTED,
+        formula="clusters that hold the same sizes and colors, counted",
+        inputs={},
+        source=_PATTERN,
+    ),
+    Reason(
+        figure="pieces[].order",
+        value=_AS_LISTED,
+        formula="cluster by cluster along the line, each by its place among the types",
+        inputs={},
+        source=_PATTERN,
+    ),
+)
+"""What is the same of every job: made once, since the lists tell the rest."""
 
 
 def of_pieces(workings: Workings, book: PriceBook) -> Iterator[Reason]:
@@ -45,36 +102,29 @@ def of_pieces(workings: Workings, book: PriceBook) -> Iterator[Reason]:
         else:
             yield from _organic(at, each, piece, book, outdoors=outdoors)
         yield _balloons(at, each)
-    yield from _of_all(workings.pieces)
+    yield from _LISTS
     yield from _pooled(workings, book)
 
 
 def _along_the_support(at: str, each: Built) -> Iterator[Reason]:
-    piece, made = each.piece, each.made
-    form = kind_of(piece.support).form(piece.measures, piece.shape or Shape.CATENARY)
+    wanted, made = each.piece, each.made
+    measures = wanted.measures
+    form = kind_of(wanted.support).form(measures, wanted.shape or Shape.CATENARY)
     path_m = f"{made.path.length_m:.3f} m"
     yield Reason(
         figure=f"{at}.path_length_m",
         value=path_m,
         formula=form.formula,
-        inputs={name: _measure(name, piece.measures[name]) for name in form.measures},
+        inputs={_plain(name): _measure(name, measures[name]) for name in form.measures},
         source="geometry of the support; measures from the brief",
     )
-    for end, point in (("start", made.path.start), ("end", made.path.end)):
-        yield Reason(
-            figure=f"{at}.{end}",
-            value=_place(point),
-            formula="x along the support, y up from the floor, z towards the viewer",
-            inputs={},
-            source="geometry of the support; heights that nobody measures: common practice",
-        )
     share = f"{made.garland_length_m / made.path.length_m:.1%}"
-    usual = piece.coverage is None and piece.placement is not Placement.WHOLE
+    usual = wanted.coverage is None and wanted.placement is not Placement.WHOLE
     yield Reason(
         figure=f"{at}.runs",
         value=", ".join([f"{run.start_m:.3f} to {run.end_m:.3f} m" for run in made.runs]),
         formula="the stretches of the path that the placement covers",
-        inputs={"placement": piece.placement.words, "coverage": share},
+        inputs={"placement": wanted.placement.words, "coverage": share},
         source="the brief; usual coverage: common practice, no source" if usual else BRIEF,
     )
     yield Reason(
@@ -157,43 +207,53 @@ def _sized_quads(piece: Piece, size: int, book: PriceBook, *, outdoors: bool) ->
         return "sized diameter from the brief"
     if size == book.recipe.quads_size and not outdoors:
         return price_book("recipe.quads_sized_in")
-    return price_book("sizes.sized_outdoors_in" if outdoors else "sizes.sized_in")
+    return price_book(_SIZED[outdoors])
 
 
 def _organic(
     at: str, each: Built, piece: PieceEstimate, book: PriceBook, *, outdoors: bool
 ) -> Iterator[Reason]:
     made, recipe, fullness = each.made, book.recipe, each.piece.fullness
-    usual = recipe.looks[fullness]
-    look = replace(usual, girth_m=made.girth_m)
+    look = recipe.looks[fullness]
+    rubber_m3 = recipe.solid_fraction * math.pi / 4 * made.girth_m**2 * made.garland_length_m
     girth, d = f"{made.girth_m:.3f} m", f"{made.sized[recipe.base_size]:.3f} m"
     yield Reason(
         figure=f"{at}.girth_m",
         value=girth,
-        formula="girth of the fullness × d / d indoors",
-        inputs={"fullness": fullness.value, "girth": f"{usual.girth_m:.3f} m", "d": d},
-        source=f"{_LOOKS[fullness]}; {_SIZED[outdoors]}",
+        formula="girth of the fullness × d / d as sized indoors",
+        inputs={
+            "fullness": f"{fullness}",
+            "girth": f"{look.girth_m:.3f} m",
+            "d": d,
+            "d indoors": _indoors(book),
+        },
+        source=_GIRTHS[fullness, outdoors],
     )
     yield Reason(
         figure=f"{at}.clusters",
         value=_listed(piece.clusters),
         formula=(
-            "base clusters: L / (step × 2^(-1/4) d); fillers: until the rubber is φ (π/4) G² L;"
+            "base clusters: L / (step × 2^(-1/4) d); fillers: until all rubber is φ (π/4) G² L;"
             " each kind rounded to whole clusters, times the number of pieces"
         ),
         inputs={
             "L": f"{made.garland_length_m:.3f} m",
-            "fullness": fullness.value,
+            "fullness": f"{fullness}",
             "G": girth,
             "φ": f"{recipe.solid_fraction:g}",
             "step": f"{look.base_step:g}",
             "d": d,
             "base per m": f"{base_clusters_per_metre(look, recipe, made.sized):.3f}",
-            "filler sets per m": f"{fill_units_per_metre(look, recipe, made.sized):.3f}",
+            "rubber": f"{rubber_m3:.3f} m³",
             "pieces": str(piece.count),
         },
-        source=_CLUSTERS[fullness],
+        source=_CLUSTERS[fullness, outdoors],
     )
+
+
+def _indoors(book: PriceBook) -> str:
+    base = book.size(book.recipe.base_size)
+    return f"{base.sized_indoors_m:.3f} m" if base else "not known"
 
 
 def _balloons(at: str, each: Built) -> Reason:
@@ -204,44 +264,6 @@ def _balloons(at: str, each: Built) -> Reason:
         formula="balloons in each cluster × clusters, shared out over the colors",
         inputs={f"{size} in": str(count * number) for size, number in sizes.items()},
         source=_CONTENTS,
-    )
-
-
-def _of_all(pieces: Sequence[PieceEstimate]) -> Iterator[Reason]:
-    yield Reason(
-        figure="pieces[].count",
-        value=_joined([piece.count for piece in pieces]),
-        formula="as asked for",
-        inputs={},
-        source=BRIEF,
-    )
-    yield Reason(
-        figure="pieces[].attachments_m",
-        value=_joined([len(piece.attachments_m) for piece in pieces]),
-        formula="evenly along each run, its ends among them; positions along the path",
-        inputs={},
-        source=_HELD,
-    )
-    yield Reason(
-        figure="pieces[].balloons[].spares",
-        value=_joined([sum([each.spares for each in piece.balloons]) for piece in pieces]),
-        formula="the job's spares of a size and color, in proportion to the piece's balloons",
-        inputs={},
-        source="Webster's divisor method",
-    )
-    yield Reason(
-        figure="pieces[].cluster_types",
-        value=_joined([len(piece.cluster_types) for piece in pieces]),
-        formula="clusters that hold the same sizes and colors, counted",
-        inputs={},
-        source=_PATTERN,
-    )
-    yield Reason(
-        figure="pieces[].order",
-        value=_joined([len(piece.order) for piece in pieces]),
-        formula="cluster by cluster along the line, each by its place among the types",
-        inputs={"pattern": ", ".join([piece.pattern for piece in pieces])},
-        source=_PATTERN,
     )
 
 
@@ -262,33 +284,28 @@ def _pooled(workings: Workings, book: PriceBook) -> Iterator[Reason]:
         inputs={
             "service level": f"{book.policy.service_level:.1%}",
             "as a flat percentage": f"{(taken - placed) / placed:.1%}",
-            **{_key(line): _spare(line) for line in workings.spares},
+            **_by_kind(workings.spares),
         },
         source=f"{_SPARES}; {OWN_RECORD}" if workings.calibration.jobs else _SPARES,
     )
 
 
-def _key(line: SpareLine) -> str:
-    return f"{line.colour} {line.size_class} in"
+def _by_kind(spares: Sequence[SpareLine]) -> dict[str, str]:
+    odds = {line.size_class: line.breakage for line in spares}
+    return {f"breakage of {size} in": f"{share:.2%}" for size, share in odds.items()} | {
+        f"{line.colour} {line.size_class} in": (
+            f"{line.taken} for {line.placed}, {line.share:.1%} more"
+        )
+        for line in spares
+    }
 
 
-def _spare(line: SpareLine) -> str:
-    return (
-        f"{line.taken} for {line.placed}, {line.breakage:.1%} break,"
-        f" {line.enough:.2%} sure, {line.share:.1%} more"
-    )
+def _plain(measure: str) -> str:
+    return measure.removesuffix("_m")
 
 
 def _measure(name: str, value: float) -> str:
     return f"{value:.3f} m" if name.endswith("_m") else f"{value:g}"
-
-
-def _place(point: Point) -> str:
-    return f"x {point.x:.3f} m, y {point.y:.3f} m, z {point.z:.3f} m"
-
-
-def _joined(numbers: Sequence[int]) -> str:
-    return ", ".join([str(number) for number in numbers])
 
 
 def _listed(clusters: Mapping[str, int]) -> str:

@@ -23,6 +23,13 @@ _SLIDING = {
     + price_book("wind.safety_factor", f"wind.friction.{ground.value}", "hardware.mass_lb")
     for ground in Ground
 }
+_PLACES = Reason(
+    figure="wind.pieces[].piece",
+    value="as listed",
+    formula="place among the pieces, the first is 0",
+    inputs={},
+    source=BRIEF,
+)
 _STAGES = "a city park's wind management plan"
 
 
@@ -31,7 +38,8 @@ def of_site(workings: Workings, book: PriceBook) -> Iterator[Reason]:
     if workings.expansion:
         yield from _swollen(workings.expansion, workings.brief.site, book)
     if workings.wind:
-        yield from _gusts(workings.wind, workings.brief.site, book.wind)
+        yield from _gusts(workings.wind, workings.brief.site)
+        yield _PLACES
         ground = workings.brief.site.ground or Ground.GRASS
         for index, piece in enumerate(workings.wind.pieces):
             at = f"wind.pieces[{index}]"
@@ -78,7 +86,7 @@ def _or_as_here(value: float | None, unit: str) -> str:
     return "as here" if value is None else f"{value:.1f} {unit}"
 
 
-def _gusts(wind: Wind, site: Site, rules: WindRules) -> Iterator[Reason]:
+def _gusts(wind: Wind, site: Site) -> Iterator[Reason]:
     if site.gust_m_s is not None:
         formula, source = "the gust given", BRIEF
     elif site.beaufort is not None:

@@ -3,8 +3,7 @@
 BRIEF = "the brief"
 OWN_RECORD = "the shop's own record of finished jobs"
 PRODUCT = "quantity × rate = amount"
-"""A reason with this formula has an exact product for its value; `of` among its inputs says what
-is counted."""
+"""Each input of a reason with this formula is such a product, exactly, by the line's path."""
 
 
 def price_book(*keys: str) -> str:

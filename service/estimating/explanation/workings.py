@@ -5,6 +5,7 @@ from dataclasses import dataclass
 from decimal import Decimal
 
 from service.estimating.answer import (
+    Assumption,
     Cost,
     CostLine,
     Expansion,
@@ -22,7 +23,7 @@ from service.estimating.brief import Brief
 from service.estimating.building import Built
 from service.estimating.calibration import Calibration
 from service.estimating.price import Tax
-from service.estimating.risk import Known
+from service.estimating.risk import Known, Risk
 from service.estimating.shopping import Purchase
 from service.estimating.uncertainty import Outcome
 
@@ -41,6 +42,7 @@ class Workings:
     spares: tuple[SpareLine, ...]
     purchase: Purchase
     fittings: tuple[Fitting, ...]
+    notes: tuple[Assumption, ...]
     hours: Mapping[str, float]
     plan: Plan
     helium: Helium
@@ -52,6 +54,7 @@ class Workings:
     cost: Cost
     surcharges: Mapping[str, Decimal]
     tax: Tax
+    risk: Risk
     outcome: Outcome
     price: Price
     known: Known

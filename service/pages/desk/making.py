@@ -1,23 +1,37 @@
 """What a job takes to make, for the owner: times, fittings, spares, helium, wind, sizing."""
 
 import math
-from collections.abc import Iterator
+import re
+from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass
-from datetime import UTC, datetime, timedelta
+from datetime import UTC, date, datetime, timedelta
 from decimal import Decimal
 from zoneinfo import ZoneInfo
 
 from service.estimating import Brief, Estimate, Event
-from service.estimating.answer import Expansion, Fitting, Helium, SizedFor, SpareLine, Wind
+from service.estimating.answer import Expansion, Fitting, Helium, Reason, SizedFor, SpareLine, Wind
 from service.leads import words
 from service.leads.lead import Window
 from service.pages.templates import spent
 
-_NEWTONS_PER_POUND = 4.4482216152605
-_SQUARE_FOOT_M2 = 0.3048**2
-_CUBIC_FOOT_M3 = 0.3048**3
 _FIVE_MINUTES = timedelta(minutes=5)
 _MOST_DRIVERS = 3
+_TIED = "\N{NO-BREAK SPACE}"
+
+_ABOUT = {
+    figure: title
+    for title, figures in (
+        ("all pieces", ("pieces", "balloons_total", "spares")),
+        ("what is bought", ("shopping", "fittings", "helium")),
+        ("heat and height", ("expansion",)),
+        ("wind", ("wind",)),
+        ("hours and the way", ("hours", "plan", "load", "travel")),
+    )
+    for figure in figures
+}
+
+# Units of what is cut to length; the rest is counted one by one.
+_MEASURED = frozenset({"m"})
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)
@@ -77,6 +91,7 @@ class Made:
     blown: tuple[Blown, ...]
     grows: str
     sized: tuple[Sized, ...]
+    reasons: Mapping[str, tuple[Reason, ...]]
 
 
 def made_of(estimate: Estimate, brief: Brief, window: Window | None, zone: ZoneInfo) -> Made:
@@ -96,6 +111,7 @@ def made_of(estimate: Estimate, brief: Brief, window: Window | None, zone: ZoneI
         blown=_blown(wind, brief) if wind else (),
         grows=_grows(expansion) if expansion else "",
         sized=tuple(map(_sized, expansion.sized)) if expansion else (),
+        reasons=_reasons(estimate, brief),
     )
 
 
@@ -108,18 +124,15 @@ def _times(
     leave = _before(arrive, plan.leave_before_h - plan.arrive_before_h)
     made = _before(start, plan.ahead_h)
     people = "one person" if plan.crew == 1 else f"{plan.crew} people"
-    yield Fact(
-        label="Make",
-        text=f"{_from(made, plan.ahead_h, zone)}, {spent(plan.bench_h)} at the bench for {people}",
-    )
+    said = _Said(day=event.date, zone=zone)
+    bench = f"{spent(plan.bench_h)} at the bench for {people}"
+    yield Fact(label="Make", text=f"{said.from_(made, plan.ahead_h)}, {bench}")
     if plan.helium_ahead_h is not None:
-        filled = _from(_before(start, plan.helium_ahead_h), plan.helium_ahead_h, zone)
+        filled = said.from_(_before(start, plan.helium_ahead_h), plan.helium_ahead_h)
         yield Fact(label="Fill helium", text=f"{filled}, {spent(plan.helium_h)}")
-    yield Fact(label="Leave", text=_at(leave, plan.leave_before_h, zone))
-    yield Fact(
-        label="Arrive",
-        text=f"{_at(arrive, plan.arrive_before_h, zone)}, {spent(plan.set_up_h)} to set up",
-    )
+    yield Fact(label="Leave", text=said.at(leave, plan.leave_before_h))
+    set_up = f"{spent(plan.set_up_h)} to set up"
+    yield Fact(label="Arrive", text=f"{said.at(arrive, plan.arrive_before_h)}, {set_up}")
     if plan.strike_h:
         yield Fact(label="Take down", text=spent(plan.strike_h))
 
@@ -135,18 +148,30 @@ def _before(moment: datetime | None, hours: float) -> datetime | None:
     return moment and moment.astimezone(UTC) - timedelta(hours=hours)
 
 
-def _from(moment: datetime | None, ahead_h: float, zone: ZoneInfo) -> str:
-    if moment is None:
-        return f"at most {spent(ahead_h)} before it starts"
-    # Rounded to be safe: made no sooner than it keeps, there no later than it takes.
-    late = _to_five_minutes(moment + _FIVE_MINUTES - timedelta(microseconds=1))
-    return f"from {words.moment(late.astimezone(zone))} on"
+@dataclass(frozen=True, kw_only=True, slots=True)
+class _Said:
+    """How moments are told: by the clock on the event's own day, with their date on another."""
 
+    day: date | None
+    zone: ZoneInfo
 
-def _at(moment: datetime | None, ahead_h: float, zone: ZoneInfo) -> str:
-    if moment is None:
-        return f"{spent(ahead_h)} before it starts"
-    return words.moment(_to_five_minutes(moment).astimezone(zone))
+    def from_(self, moment: datetime | None, ahead_h: float) -> str:
+        """Not before `moment`; made no sooner than it keeps."""
+        if moment is None:
+            return f"at most {spent(ahead_h)} before it starts"
+        late = moment + _FIVE_MINUTES - timedelta(microseconds=1)
+        return f"from {self._told(_to_five_minutes(late))} on"
+
+    def at(self, moment: datetime | None, ahead_h: float) -> str:
+        """At `moment`; no later than it takes."""
+        if moment is None:
+            return f"{spent(ahead_h)} before it starts"
+        return self._told(_to_five_minutes(moment))
+
+    def _told(self, moment: datetime) -> str:
+        local = moment.astimezone(self.zone)
+        at = words.clock(local.time()).replace(" ", _TIED)
+        return at if local.date() == self.day else f"{words.day(local.date())}, {at}"
 
 
 def _to_five_minutes(moment: datetime) -> datetime:
@@ -154,29 +179,43 @@ def _to_five_minutes(moment: datetime) -> datetime:
 
 
 def _fitted(estimate: Estimate, brief: Brief) -> tuple[Group, ...]:
-    """What is fitted, piece by piece and then for the whole job."""
-    titles = [(index, words.piece(piece)) for index, piece in enumerate(brief.pieces)]
+    titles = [(index, _title(index, brief)) for index in range(len(brief.pieces))]
     groups = (
         Group(
             title=title,
-            items=tuple(_item(each) for each in estimate.fittings if each.piece == index),
+            items=tuple(_items(each for each in estimate.fittings if each.piece == index)),
         )
         for index, title in (*titles, (None, "for the whole job"))
     )
     return tuple(group for group in groups if group.items)
 
 
-def _item(fitting: Fitting) -> Item:
-    much, unit = words.counted(Decimal(fitting.count), fitting.unit)
-    said = (part.rstrip(".") for part in (fitting.place, fitting.mount) if part)
-    where = ". ".join(part[:1].upper() + part[1:] for part in said)
-    return Item(text=f"{fitting.label}, {much:.0f} {unit}", where=where and f"{where}.")
+def _title(index: int, brief: Brief) -> str:
+    return f"Piece {index + 1}: {words.piece_name(brief.pieces[index])}"
+
+
+def _items(fittings: Iterable[Fitting]) -> Iterator[Item]:
+    before = ""
+    for fitting in fittings:
+        said = (part.rstrip(".") for part in (fitting.place, fitting.mount) if part)
+        where = "".join(f"{part[:1].upper()}{part[1:]}. " for part in said).rstrip()
+        # What is said of one holds for those that follow it.
+        yield Item(text=_count(fitting), where="" if where == before else where)
+        before = where
+
+
+def _count(fitting: Fitting) -> str:
+    label = fitting.label.removesuffix(": wear")
+    if fitting.unit in _MEASURED or fitting.code == "consumables":
+        much, unit = words.counted(Decimal(fitting.count), fitting.unit)
+        return f"{label}, {much:.0f} {unit}"
+    return f"{fitting.count} × {label}"
 
 
 def _spares(lines: tuple[SpareLine, ...]) -> str:
     """ "Spares: 4 × gold 5 in, 2 × navy 18 in", each with the odds that they are enough."""
     said = ", ".join(
-        f"{line.taken - line.placed} × {line.colour} {line.size_class}\N{NO-BREAK SPACE}in"
+        f"{line.taken - line.placed}{_TIED}×{_TIED}{line.colour} {line.size_class}{_TIED}in"
         for line in lines
         if line.taken > line.placed
     )
@@ -194,7 +233,7 @@ def _floats(helium: Helium, brief: Brief) -> tuple[str, ...]:
         f" at least {words.pounds(line.weight_kg)} of weight on each"
         for wanted, line in zip(brief.floating, helium.balloons, strict=True)
     ]
-    gas = f"{helium.volume_m3 / _CUBIC_FOOT_M3:.1f} cubic feet of helium"
+    gas = f"{words.cubic_feet(helium.volume_m3)} of helium"
     got = words.listed(f"{line.count} × {line.label}" for line in helium.cylinders)
     return (*lines, f"{gas}, out of {got}")
 
@@ -211,9 +250,9 @@ def _blown(wind: Wind, brief: Brief) -> tuple[Blown, ...]:
     """Wind on each piece that stands outdoors."""
     return tuple(
         Blown(
-            piece=words.piece(brief.pieces[each.piece]),
-            faces=f"{each.area_m2 / _SQUARE_FOOT_M2:.0f} sq ft, pushed with"
-            f" {each.force_n / _NEWTONS_PER_POUND:.0f} lb at {words.feet(each.acts_at_m)}",
+            piece=_title(each.piece, brief),
+            faces=f"{words.square_feet(each.area_m2)}, {words.pounds_of_force(each.force_n)} at"
+            f" {words.feet(each.acts_at_m)}",
             needs=words.pounds(max(each.against_tipping_kg, each.against_sliding_kg)),
             has=words.pounds(each.ballast_kg) if each.ballast_kg else "none",
             comes_down=words.mph(each.comes_down_at_m_s),
@@ -235,6 +274,17 @@ def _sized(line: SizedFor) -> Sized:
         at_home=words.inches(line.in_workshop_m),
         there=words.inches(line.at_site_m),
     )
+
+
+def _reasons(estimate: Estimate, brief: Brief) -> Mapping[str, tuple[Reason, ...]]:
+    """The reasons by what they are about, in their order."""
+    grouped: dict[str, tuple[Reason, ...]] = {}
+    for reason in estimate.explanation:
+        piece = re.match(r"pieces\[(\d+)\]", reason.figure)
+        about = _ABOUT.get(re.split(r"[.\[]", reason.figure)[0], "money")
+        title = _title(int(piece[1]), brief) if piece else about
+        grouped[title] = (*grouped.get(title, ()), reason)
+    return grouped
 
 
 def _doubts(estimate: Estimate) -> str:

