@@ -53,7 +53,8 @@ REFUSALS: dict[int | str, dict[str, Any]] = {
 def allow(*roles: Role) -> Callable[..., Role]:
     """A dependency that lets these roles pass and returns the caller's."""
 
-    def check(
+    # Not a plain function: that would pay for a thread on every call.
+    async def check(
         request: Request,
         credentials: HTTPAuthorizationCredentials | None = Security(_bearer),
     ) -> Role:

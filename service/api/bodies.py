@@ -8,8 +8,8 @@ from starlette.types import ASGIApp, Message, Receive, Scope, Send
 from service.contract.estimate import Problem
 
 # The largest body we know of, a worker's estimate of twenty pieces in twelve colours, is about
-# a quarter of this.
-LARGEST_BODY = 512 * 1024
+# a third of this.
+LARGEST_BODY = 2 * 1024 * 1024
 
 # PostgreSQL cannot store it in text, and no keyboard has it.
 _NUL = b"\\u0000"

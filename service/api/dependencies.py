@@ -9,7 +9,7 @@ from fastapi import Depends, Request
 from service.leads.ports import Ports
 
 
-def _ports(request: Request) -> Ports:
+async def _ports(request: Request) -> Ports:
     ports: Ports = request.app.state.ports
     return ports
 

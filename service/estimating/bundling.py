@@ -14,7 +14,7 @@ from service.estimating.filling import Fill, Group
 
 
 class Mix(NamedTuple):
-    """A bundle: useful contents as (item, pieces), cost [1/100 cent], price [cents], vendor."""
+    """A bundle: useful contents as (item, pieces), cost [1/1000 cent], price [cents], vendor."""
 
     place: int
     contents: tuple[tuple[int, int], ...]
@@ -91,6 +91,9 @@ class Cluster:
         self, mix: Mix, cost: int, tables: Sequence[Least]
     ) -> tuple[tuple[int, int], ...]:
         held = [(tables[i].cost, pieces, self._useful[i]) for i, pieces in mix.contents]
+        # So many save no more than so many times what one does.
+        if sum(costs[min(n, useful)] for costs, n, useful in held) <= cost:
+            return ()
         most = max(-(-useful // pieces) for _, pieces, useful in held)
         worths = (
             (number, sum(costs[min(number * n, useful)] for costs, n, useful in held))
@@ -135,7 +138,7 @@ class Bundling:
 
     @property
     def low(self) -> int:
-        """What no plan costs less than [1/100 cent]."""
+        """What no plan costs less than [1/1000 cent]."""
         return self.best.cost if self._floor is None else min(self.best.cost, self._floor)
 
     @property

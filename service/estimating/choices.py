@@ -36,7 +36,7 @@ Decision = Covered | Filled | Mixed
 
 
 class Choice(NamedTuple):
-    """Cost [1/100 cent], spends, cost beyond the least under the pricing, and the decisions.
+    """Cost [1/1000 cent], spends, cost beyond the least under the pricing, and the decisions.
 
     `trace` is a decision, or a pair of traces, or None.
     """
@@ -86,7 +86,7 @@ class Ways:
         self.lanes = lanes
 
     def of(self, item: int, need: int, slack: int) -> list[Choice]:
-        """Ways to cover `need` pieces that are dearer by `slack` [1/100 cent] at the most."""
+        """Ways to cover `need` pieces that are dearer by `slack` [1/1000 cent] at the most."""
         key = item, need, slack
         found = self._known.get(key)
         if found is None:

@@ -24,16 +24,16 @@ from service.estimating.offers import (
 )
 from service.estimating.plans import Basket, Plan, Wants, settle
 from service.estimating.purchases import Purchases
-from service.estimating.question import Catalogue, Question, Weighed
+from service.estimating.question import FINER, Catalogue, Question, Weighed
 from service.estimating.reaching import Reaching
 from service.estimating.vendors import Lifting, Mode, modes
 
-DISCOUNTS = (0, 2, 4, 7, 10, 14, 19, 25, 32, 40, 50, 62, 75, 87)
-"""Discounts to try [percent], closer where vendors' prices differ by so much; few, to be tabled."""
+DISCOUNTS = (0, 5, 10, 20, 30, 45, 60, 80, 100, 130, 170, 220, 280, 350, 430, 520, 620, 740, 870)
+"""Discounts to try [per mille], closer where vendors' prices differ by so much; few, to be tabled."""
 
-FIRST_STEP = 1_000
+FIRST_STEP = 10_000
 STEP_GROWS = 3
-"""How far above its bound a mode's best plan is looked for at first [1/100 cent], and then."""
+"""How far above its bound a mode's best plan is looked for at first [1/1000 cent], and then."""
 
 MOST_NODES = 20_000
 
@@ -81,7 +81,7 @@ class Market(Generic[Item]):
         search = _Search(Question(self._catalogue, wants), most_nodes)
         search.run()
         worths = (self.conditions.value(item) * n for item, n in wants.demands.items())
-        bound = search.low + sum(worths)
+        bound = search.low / FINER + sum(worths)
         return settle(self.conditions, wants, search.basket(), bound=bound)
 
 
@@ -131,7 +131,7 @@ class _Search(Generic[Item]):
 
     @property
     def low(self) -> int:
-        """What no plan costs less than [1/100 cent]."""
+        """What no plan costs less than [1/1000 cent]."""
         still = self._open[0].low if self._open else NEVER
         return min(self._best.cost, self._cut, still)
 
@@ -164,10 +164,9 @@ class _Search(Generic[Item]):
         return weighed
 
     def _offer(self, cost: int, spent: int, parts: Weighed | Any) -> None:
-        if cost < self._best.cost:
-            due = self._lifting.due(spent)
-            if cost + due.cost < self._best.cost:
-                self._best = _Best(cost + due.cost, parts, due.lifts)
+        due = self._lifting.due(spent, self._best.cost - cost)
+        if due is not None:
+            self._best = _Best(self._best.cost - due.room, parts, due.lifts)
 
     def _push(self, each: _Open) -> None:
         if each.low < self._best.cost:
@@ -271,5 +270,5 @@ class _Search(Generic[Item]):
         else:
             basket.traced(self._best.parts)
         for lane, short in self._best.lifts:
-            basket.lifted(self._lifting.goods(lane, short))
+            basket.lifted(self._lifting.lift(lane).goods(short))
         return basket.counted()

@@ -1,9 +1,10 @@
 """One item's packs: the least cost of covering any demand, and what else is worth a look.
 
-Costs are counted as a buyer weighs them [1/100 cent]: what a pack costs, less what its pieces are
-worth left over, since every piece beyond the demand is a leftover whichever pack it came in. A
-`Pricing` leaves vendors out, or discounts them: a discount is the multiplier of a spend that has
-to be reached, so that a least cost under it bounds every plan that reaches it.
+Costs are weighed [1/1000 cent]: what a pack costs, less what its pieces are worth left over, since
+every piece beyond the demand is a leftover whichever pack it came in. A `Pricing` leaves vendors
+out, or discounts them: a discount is the multiplier of a spend that has to be reached, so that a
+least cost under it bounds every plan that reaches it. So fine are the weights for its sake: per
+mille of a cost in cents is then an integer.
 
 What is spent at every vendor is kept in one integer, a lane of bits for each: sums of such
 integers are the sums of all the spends at once.
@@ -12,10 +13,14 @@ integers are the sums of all the spends at once.
 import math
 from bisect import bisect_left
 from collections.abc import Hashable, Iterator, Mapping, Sequence
+from itertools import accumulate
 from operator import ge
 from typing import Any, NamedTuple, TypeVar
 
-from service.estimating.offers import RATE, Pack
+from service.estimating.offers import Pack
+
+WEIGHT = 1000
+"""Thousandths of a cent in a cent: the unit that costs are weighed in."""
 
 LANE = 40
 """Bits of a vendor's lane: spends up to ten thousand million."""
@@ -23,21 +28,25 @@ LANE = 40
 LANE_MASK = (1 << LANE) - 1
 
 NEVER = 10**18
-"""Cost of what cannot be covered [1/100 cent]; more than any plan's."""
+"""Cost of what cannot be covered [1/1000 cent]; more than any plan's."""
 
 OFF = -1
 
 Pricing = tuple[int, ...]
-"""By vendor: OFF, or a discount [percent of the cost]; nought at the end, for those without terms."""
+"""By vendor: OFF, or a discount [per mille of the cost]; nought at the end, for those without terms."""
 
 MOST_TABLES = 400
 """Tables of one kind of packs that are kept; then all are forgotten and made again as needed."""
 
 
+MOST_COMPARED = 50
+"""Others that each way is compared with, where more than two spends matter."""
+
+
 class Way(NamedTuple):
     """A way to cover a demand: cost, spends, and how much dearer than the least it is.
 
-    Costs in 1/100 cent. `pack` was added last, to the way `before`.
+    Costs in 1/1000 cent. `pack` was added last, to the way `before`.
     """
 
     cost: int
@@ -51,7 +60,7 @@ NOTHING = Way(0, 0, 0, -1, None)
 
 
 class Offered(NamedTuple):
-    """A pack under a pricing: size [units], cost [1/100 cent], spends, and its place."""
+    """A pack under a pricing: size [units], cost [1/1000 cent], spends, and its place."""
 
     size: int
     cost: int
@@ -65,12 +74,16 @@ class Least:
     By pieces, though packs share a unit: a search looks up far more often than a table is filled.
     """
 
-    __slots__ = ("_choice", "_offered", "cost", "spent", "unit")
+    __slots__ = ("_choice", "_offered", "_over", "cost", "rate", "spent", "unit")
 
     def __init__(self, offered: Sequence[Offered], unit: int, pieces: int) -> None:
         self._offered = offered
         self.unit = unit
         self._choice = [-1]
+        self._over: dict[int, list[int]] = {}
+        # No more than any piece costs, so that it bounds the cost of any number.
+        rates = (offer.cost // (offer.size * unit) for offer in offered)
+        self.rate = min(rates, default=0)
         self.cost, self.spent = [0], [0]
         costs, spents = [0], [0]
         for wanted in range(1, -(-pieces // unit) + 1):
@@ -82,6 +95,15 @@ class Least:
             self._choice.append(chosen)
             self.cost.extend([least] * unit)
             self.spent.extend([spent] * unit)
+
+    def over(self, rate: int) -> list[int]:
+        """By pieces n: the least of `cost[m] - rate m` [1/1000 cent] for m up to n."""
+        found = self._over.get(rate)
+        if found is None:
+            beyond = (cost - rate * pieces for pieces, cost in enumerate(self.cost))
+            found = list(accumulate(beyond, min))
+            keep(self._over, rate, found)
+        return found
 
     def packs(self, pieces: int) -> list[int]:
         """The packs that cover `pieces`, one by one."""
@@ -165,10 +187,10 @@ class Frontier:
 
 
 class Kind:
-    """One tuple of packs whose leftover pieces are worth `value` [1/100 cent], under any pricing.
+    """One tuple of packs whose leftover pieces are worth `value` [1/1000 cent], under any pricing.
 
     `lanes` numbers the vendors that have terms; those of a pack without come after them.
-    `steepest` is, by lane, the highest discount [percent] under which no pack costs less than
+    `steepest` is, by lane, the highest discount [per mille] under which no pack costs less than
     nothing.
     """
 
@@ -191,7 +213,7 @@ class Kind:
             (
                 Offered(
                     size=pack.size // self.unit,
-                    cost=RATE * pack.cost - value * pack.size,
+                    cost=WEIGHT * pack.cost - value * pack.size,
                     spent=pack.cost << LANE * vendor if vendor < len(lanes) else 0,
                     pack=place,
                 )
@@ -199,7 +221,7 @@ class Kind:
             ),
             key=lambda offered: -offered.size,
         )
-        self.steepest = [100] * len(lanes)
+        self.steepest = [WEIGHT] * len(lanes)
         for _, cost, _, pack in self.offered:
             vendor = self.vendors[pack]
             if vendor < len(lanes):
@@ -212,13 +234,13 @@ class Kind:
         found = self._least.get(pricing)
         if found is None or pieces >= len(found.cost):
             found = Least(self._under(pricing), self.unit, ample(pieces))
-            _keep(self._least, pricing, found)
+            keep(self._least, pricing, found)
         return found
 
     def frontier(
         self, pricing: Pricing, lanes: tuple[int, ...], pieces: int, slack: int
     ) -> Frontier:
-        """Ways near the least under `pricing`, as far apart as `slack` [1/100 cent] or more."""
+        """Ways near the least under `pricing`, as far apart as `slack` [1/1000 cent] or more."""
         key = pricing, lanes, slack.bit_length()
         found = self._frontiers.get(key)
         if found is None or pieces >= len(found.least.cost):
@@ -227,7 +249,7 @@ class Kind:
             offered = list(zip(full, reduced, strict=True))
             window = 1 << slack.bit_length()
             found = Frontier(offered, self.least(pricing, pieces), lanes, window)
-            _keep(self._frontiers, key, found)
+            keep(self._frontiers, key, found)
         return found
 
     def _under(self, pricing: Pricing) -> list[Offered]:
@@ -243,7 +265,8 @@ def ample(pieces: int) -> int:
     return 1 << max(4, pieces.bit_length())
 
 
-def _keep(kept: dict[Any, Any], key: Any, table: Any) -> None:
+def keep(kept: dict[Any, Any], key: Any, table: Any) -> None:
+    """Keep a table, with the others while they are not too many."""
     # A table is never changed once it is made, so that threads may share it.
     if len(kept) >= MOST_TABLES:
         kept.clear()
@@ -298,7 +321,8 @@ def _most_in_any(ways: list[Spending], shifts: Sequence[int]) -> list[Spending]:
     spends: list[list[int]] = []
     for way in ways:
         mine = [way[1] >> shift & LANE_MASK for shift in shifts]
-        if not any(all(map(ge, theirs, mine)) for theirs in spends):
+        # To keep one that is beaten does no harm: most are by one not much cheaper.
+        if not any(all(map(ge, theirs, mine)) for theirs in spends[-MOST_COMPARED:]):
             kept.append(way)
             spends.append(mine)
     return kept

@@ -4,13 +4,16 @@ from collections.abc import Hashable, Iterator, Mapping, Sequence
 from typing import Generic, NamedTuple, TypeVar
 
 from service.estimating.bundling import Bundling, Cluster, Mix, Node
-from service.estimating.covers import LANE, Kind, Least, Pricing
+from service.estimating.covers import LANE, WEIGHT, Kind, Least, Pricing, keep
 from service.estimating.filling import Group, Swap
 from service.estimating.offers import FREE, RATE, Conditions, Item, Pack, Substitution
 from service.estimating.plans import Wants
 
 
 Tie = TypeVar("Tie")
+
+FINER = WEIGHT // RATE
+"""Weights [1/1000 cent] in the unit of rates a piece [1/100 cent]."""
 
 
 class Weighed(NamedTuple):
@@ -39,14 +42,19 @@ class Catalogue(Generic[Item]):
             for item in bundle.contents:
                 self._holding.setdefault(item, []).append(place)
         self._kinds: dict[tuple[tuple[Pack, ...], int], Kind] = {}
+        self._latest: dict[Item, Kind] = {}
 
     def kind(self, item: Item, packs: tuple[Pack, ...]) -> Kind:
         """The tables of these packs. Raises OffersError where they cannot be what they are."""
+        latest = self._latest.get(item)
+        if latest is not None and latest.packs is packs:
+            return latest
         key = packs, self.conditions.value(item)
         found = self._kinds.get(key)
         if found is None:
             self.conditions.refuse(item, packs)
-            found = self._kinds[key] = Kind(*key, self.lanes)
+            found = self._kinds[key] = Kind(packs, FINER * key[1], self.lanes)
+        keep(self._latest, item, found)
         return found
 
     def holding(self, items: Iterator[Item]) -> list[int]:
@@ -62,7 +70,7 @@ class Catalogue(Generic[Item]):
         return Mix(
             place=place,
             contents=tuple((item, pieces) for item, pieces in contents if useful[item] > 0),
-            cost=RATE * bundle.cost - worth,
+            cost=WEIGHT * bundle.cost - FINER * worth,
             price=bundle.cost,
             vendor=lane,
             spent=bundle.cost << LANE * lane if lane < len(self.lanes) else 0,
@@ -119,7 +127,7 @@ class Question(Generic[Item]):
 
     def _swap(self, swap: Substitution[Item], numbers: Mapping[Item, int]) -> Swap:
         value = self.catalogue.conditions.value
-        cost = swap.penalty + value(swap.source) - value(swap.wanted)
+        cost = FINER * (swap.penalty + value(swap.source) - value(swap.wanted))
         most = self.wants.demands[swap.wanted]
         return Swap(numbers[swap.wanted], numbers[swap.source], cost, most)
 

@@ -39,7 +39,7 @@ class Reaching(Generic[Item]):
         self.cut = not all(group.sure for c in question.clusters for group in c.groups)
 
     def choices(self, pricing: Pricing, limit: int) -> list[Choice]:
-        """Choices that may make a plan below `limit` [1/100 cent], bounded by `pricing`."""
+        """Choices that may make a plan below `limit` [1/1000 cent], bounded by `pricing`."""
         weighed = self._question.weigh(pricing, self._most_nodes)
         back = sum(pricing[lane] * asked for lane, _, asked, _ in self._asked)
         slack = limit - 1 - (self._mode.charges + weighed.cost + back)
@@ -56,9 +56,9 @@ class Reaching(Generic[Item]):
             return []
 
     def total(self, choice: Choice) -> int:
-        """The cost in this mode, lifted to what is asked [1/100 cent]."""
+        """The cost in this mode, lifted to what is asked [1/1000 cent]."""
         lifts = (
-            self._lifting.cost(lane, asked - (choice.spent >> shift & LANE_MASK))
+            self._lifting.lift(lane).cost(asked - (choice.spent >> shift & LANE_MASK))
             for lane, shift, asked, _ in self._asked
         )
         return self._mode.charges + choice.cost + sum(lifts)

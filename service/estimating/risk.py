@@ -96,8 +96,10 @@ def risk_of(
     }
     prices = {"prices": spread.prices, **doubts}
     balloons = total(line for line in costs.materials if line.code in _BALLOONS)
-    worked = {task: hours[task.value] for task in Task if hours[task.value]}
     wage = float(book.labour.wage)
+    worked = {task: hours[task.value] for task in Task if hours[task.value]}
+    own = [task for task in worked if task is not Task.DRIVE]
+    paces = {task: _pace(task, brief, spread, calibration) for task in own}
     return Risk(
         amounts={
             "balloons": float(balloons),
@@ -112,15 +114,10 @@ def risk_of(
             "support": prices,
             "driving": way,
             **{
-                task.value: way
-                if task is Task.DRIVE
-                else {
-                    **_pace(task, brief, spread, calibration),
-                    **(packing if task in _PACKED else {}),
-                    **doubts,
-                }
-                for task in worked
+                task.value: {**pace, **(packing if task in _PACKED else {}), **doubts}
+                for task, pace in paces.items()
             },
+            Task.DRIVE.value: way,
         },
     )
 

@@ -6,25 +6,17 @@ that a plan belongs to one `Mode` for all vendors together.
 """
 
 import itertools
-import math
-from collections.abc import Iterator, Sequence
+from bisect import bisect_left
+from collections.abc import Iterable, Iterator, Sequence
 from typing import Generic, NamedTuple
 
-from service.estimating.covers import (
-    LANE,
-    LANE_MASK,
-    OFF,
-    Least,
-    Offered,
-    Pricing,
-    ample,
-)
-from service.estimating.offers import RATE, Item, Terms
+from service.estimating.covers import LANE, LANE_MASK, NEVER, OFF, WEIGHT, Pricing
+from service.estimating.offers import Item, Terms
 from service.estimating.question import Question
 
 
 class Mode(NamedTuple):
-    """Charges [1/100 cent], which vendors are OFF, and what is asked of each order [cents]."""
+    """Charges [1/1000 cent], which vendors are OFF, and what is asked of each order [cents]."""
 
     charges: int
     pricing: Pricing
@@ -36,7 +28,7 @@ def modes(terms: Sequence[Terms], met: Sequence[bool]) -> Iterator[Mode]:
     each = [_uses(t) if here else [(0, 0, 0)] for t, here in zip(terms, met, strict=True)]
     for uses in itertools.product(*each):
         yield Mode(
-            charges=RATE * sum(charge for _, charge, _ in uses),
+            charges=WEIGHT * sum(charge for _, charge, _ in uses),
             pricing=(*(use for use, _, _ in uses), 0),
             asked=tuple(asked for _, _, asked in uses),
         )
@@ -55,14 +47,14 @@ def _uses(terms: Terms) -> list[tuple[int, int, int]]:
 
 
 class Due(NamedTuple):
-    """What comes on top of the goods [1/100 cent], and what orders are lifted by, (lane, cents)."""
+    """What is left of the room [1/1000 cent], and what orders are lifted by, (lane, cents)."""
 
-    cost: int
+    room: int
     lifts: tuple[tuple[int, int], ...]
 
 
 class Good(NamedTuple, Generic[Item]):
-    """A pack of `item`, or a bundle where that is None: price [cents] and cost [1/100 cent]."""
+    """A pack of `item`, or a bundle where that is None: price [cents] and cost [1/1000 cent]."""
 
     price: int
     cost: int
@@ -70,11 +62,69 @@ class Good(NamedTuple, Generic[Item]):
     place: int
 
 
-class Lifting(Generic[Item]):
-    """Goods bought for the value of the order alone: the cheapest for what it lacks.
+class Lift(Generic[Item]):
+    """The cheapest goods of one vendor for any sum of money, worked out only as far as asked.
 
-    That is a covering again, of a sum of money, by packs whose size is their price. `least_share`
-    is, by lane, how little of such money can be lost [percent]: some comes back as leftovers.
+    That is a covering again, by packs whose size is their price: `share` [per mille] of every sum
+    is lost at the least, the rest may come back as leftovers.
+    """
+
+    def __init__(self, goods: Iterable[Good[Item]], share: int) -> None:
+        best: dict[int, Good[Item]] = {}
+        for good in goods:
+            if good.price not in best or good.cost < best[good.price].cost:
+                best[good.price] = good
+        self._share = share
+        self._goods = [best[price] for price in sorted(best)]
+        self._prices = [good.price for good in self._goods]
+        self._known = {0: (0, -1)}
+
+    def cost(self, short: int) -> int:
+        """The least cost [1/1000 cent] of goods for `short` [cents] or more."""
+        if short <= 0:
+            return 0
+        if short not in self._known:
+            for each in self._below(short):
+                self._known[each] = self._last(each)
+        return self._known[short][0]
+
+    def goods(self, short: int) -> list[Good[Item]]:
+        """The goods that cost so little, one by one."""
+        self.cost(short)
+        goods = []
+        while short > 0:
+            goods.append(self._goods[self._known[short][1]])
+            short = max(0, short - goods[-1].price)
+        return goods
+
+    def _below(self, short: int) -> list[int]:
+        """All sums that goods can leave of `short` and that are not known, rising."""
+        needed, stack = {short}, [short]
+        while stack:
+            each = stack.pop()
+            for price in self._prices[: bisect_left(self._prices, each)]:
+                rest = each - price
+                if rest not in needed and rest not in self._known:
+                    needed.add(rest)
+                    stack.append(rest)
+        return sorted(needed)
+
+    def _last(self, short: int) -> tuple[int, int]:
+        """The least cost, and the place of one of the goods."""
+        at = bisect_left(self._prices, short)
+        enough = ((good.cost, at + place) for place, good in enumerate(self._goods[at:]))
+        best = min(enough, default=(NEVER, -1))
+        for place in range(at - 1, -1, -1):
+            price, cost, _, _ = self._goods[place]
+            if cost + self._share * (short - price) < best[0]:
+                best = min(best, (cost + self._known[short - price][0], place))
+        return best
+
+
+class Lifting(Generic[Item]):
+    """Goods bought for the value of an order alone, where that is cheaper than what it lacks.
+
+    `least_share` is, by lane, how little of the money for them can be lost [per mille].
     """
 
     def __init__(self, question: Question[Item]) -> None:
@@ -82,58 +132,55 @@ class Lifting(Generic[Item]):
         self._terms = question.catalogue.terms
         lanes = range(len(self._terms))
         offered = question.offered.values()
-        self.least_share = [min((k.steepest[lane] for k in offered), default=100) for lane in lanes]
+        self.least_share = [
+            min((kind.steepest[lane] for kind in offered), default=WEIGHT) for lane in lanes
+        ]
         for mix in question.mixes:
             if mix.vendor < len(lanes):
                 share = min(self.least_share[mix.vendor], mix.cost // mix.price)
                 self.least_share[mix.vendor] = share
-        self._goods: dict[int, list[Good[Item]]] = {}
-        self._tables: dict[int, Least] = {}
+        self._lifts: dict[int, Lift[Item]] = {}
 
-    def cost(self, lane: int, short: int) -> int:
-        """The least cost [1/100 cent] of goods for `short` [cents] or more."""
-        return self._table(lane, short).cost[short] if short > 0 else 0
+    def lift(self, lane: int) -> Lift[Item]:
+        """What an order in `lane` can be lifted by."""
+        found = self._lifts.get(lane)
+        if found is None:
+            found = self._lifts[lane] = Lift(self._goods(lane), self.least_share[lane])
+        return found
 
-    def goods(self, lane: int, short: int) -> list[Good[Item]]:
-        """The goods that cost so little, one by one."""
-        goods = self._of(lane)
-        return [goods[place] for place in self._table(lane, short).packs(short)]
+    def due(self, spent: int, room: int) -> Due | None:
+        """The least on top of orders of these values, so that every vendor takes its order.
 
-    def due(self, spent: int) -> Due:
-        """The least on top of orders of these values, so that every vendor takes its order."""
-        cost, lifts = 0, []
+        None where it comes to `room` [1/1000 cent] or more.
+        """
+        lifts = []
         for lane, terms in enumerate(self._terms):
             value = spent >> lane * LANE & LANE_MASK
             if value:
-                dearer, short = self._due(lane, terms, value)
-                cost += dearer
+                dearer, short = self._due(lane, terms, value, room)
+                room -= dearer
+                if room <= 0:
+                    return None
                 if short:
                     lifts.append((lane, short))
-        return Due(cost, tuple(lifts))
+        return Due(room, tuple(lifts))
 
-    def _due(self, lane: int, terms: Terms, value: int) -> tuple[int, int]:
-        minimum, free = terms.minimum, terms.free_from
-        asked = minimum if free is None else max(minimum, free)
-        if value >= asked and free is not None:
+    def _due(self, lane: int, terms: Terms, value: int, room: int) -> tuple[int, int]:
+        minimum, free, share = terms.minimum, terms.free_from, self.least_share[lane]
+        best = WEIGHT * terms.delivery, 0
+        if free is not None and value >= max(minimum, free):
             return 0, 0
-        charge = RATE * terms.delivery
-        best = charge + self.cost(lane, minimum - value), max(0, minimum - value)
-        short = asked - value
-        if charge and free is not None and self.least_share[lane] * short < best[0]:
-            best = min(best, (self.cost(lane, short), short))
+        if value < minimum:
+            short = minimum - value
+            within = best[0] + share * short < room
+            best = best[0] + self.lift(lane).cost(short) if within else NEVER, short
+        if free is not None:
+            short = max(minimum, free) - value
+            if share * short < min(best[0], room):
+                best = min(best, (self.lift(lane).cost(short), short))
         return best
 
-    def _of(self, lane: int) -> list[Good[Item]]:
-        found = self._goods.get(lane)
-        if found is None:
-            cheapest: dict[int, Good[Item]] = {}
-            for good in self._all(lane):
-                if good.price not in cheapest or good.cost < cheapest[good.price].cost:
-                    cheapest[good.price] = good
-            found = self._goods[lane] = [cheapest[price] for price in sorted(cheapest)]
-        return found
-
-    def _all(self, lane: int) -> Iterator[Good[Item]]:
+    def _goods(self, lane: int) -> Iterator[Good[Item]]:
         for item, kind in self._question.offered.items():
             for offered in kind.offered:
                 if kind.vendors[offered.pack] == lane:
@@ -142,12 +189,3 @@ class Lifting(Generic[Item]):
         for mix in self._question.mixes:
             if mix.vendor == lane:
                 yield Good(mix.price, mix.cost, None, mix.place)
-
-    def _table(self, lane: int, short: int) -> Least:
-        found = self._tables.get(lane)
-        if found is None or short >= len(found.cost):
-            goods = self._of(lane)
-            unit = math.gcd(*(good.price for good in goods))
-            offered = [Offered(g.price // unit, g.cost, 0, at) for at, g in enumerate(goods)]
-            found = self._tables[lane] = Least(offered, unit, ample(short))
-        return found

@@ -37,7 +37,7 @@ def test_an_estimate_is_handed_in_under_the_lease(
     assert asked["pieces"][0]["width_m"] == 1.2192
     handed_in = json.loads(leased["quote"].calls.last.request.content)
     assert (handed_in["step_id"], handed_in["fence"]) == ("s1", 3)
-    assert handed_in["estimate"]["price"]["low"] == "380"
+    assert handed_in["estimate"]["price"]["low"] == str(an_estimate().price.low)
     assert not leased["failure"].called
 
 

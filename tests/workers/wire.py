@@ -1,14 +1,18 @@
 """What the service would answer, for the jobs' tests: the rowing club's frame and its estimate."""
 
 from datetime import UTC, datetime, timedelta
-from decimal import Decimal
+from pathlib import Path
 from typing import Any
 
+from service import estimating as core
+from service.api.translate import estimate_to_wire
 from service.contract.brief import Brief
-from service.contract.estimate import Estimate, Helium, Load, Price, Shopping, Travel
+from service.contract.estimate import Estimate
 from service.contract.leads import Client, Lead, Lease
 from service.contract.talk import Button, Delivery, OutgoingMessage
+from service.storage.price_book import read_price_book
 
+BOOK_FILE = Path(__file__).parents[2] / "deploy" / "price_book.yaml"
 BASE = "http://service.test"
 AT = datetime(2027, 1, 10, 12, 0, tzinfo=UTC)
 
@@ -44,33 +48,11 @@ def a_lead() -> Lead:
 
 
 def an_estimate() -> Estimate:
-    nothing = Decimal(0)
-    return Estimate(
-        pieces=[],
-        balloons_total=240,
-        shopping=Shopping(
-            lines=[], from_stock=[], cost=nothing, used_cost=nothing, proven_cheapest=True
-        ),
-        hours={},
-        helium=Helium(needed=False, volume_m3=0),
-        load=Load(inflated_volume_m3=2, bags=8, car_loads=1),
-        wind=None,
-        travel=Travel(distance_m=None, round_trip_m=None, drive_hours=0, in_area=True),
-        cautions=[],
-        cost_lines=[],
-        price=Price(
-            low=Decimal(380),
-            likely=Decimal(430),
-            high=Decimal(500),
-            currency="USD",
-            tax_included=True,
-            deposit=Decimal(100),
-        ),
-        completeness=1,
-        assumptions=[],
-        explanation=[],
-        price_book_version="1",
-    )
+    """The estimate that the core gives for that frame."""
+    book = read_price_book(BOOK_FILE.read_text(encoding="utf-8"), BOOK_FILE.name)
+    frame = core.Piece(support=core.Support.ROUND_TOP_FRAME, width_m=1.2192, height_m=2.1336)
+    answer = core.estimate(core.Brief(pieces=(frame,)), book, today=AT.date())
+    return estimate_to_wire(answer)
 
 
 def a_delivery(channel: Any = "telegram") -> Delivery:

@@ -143,7 +143,7 @@ def _foil(part: str, book: PriceBook) -> tuple[str, ...]:
     many = re.fullmatch(r"([0-9]{1,2})\s+(.+)", part)
     number, name = (int(many[1]), many[2]) if many else (1, part)
     for shape in (name.lower(), name.lower().removesuffix("s")):
-        if shape in book.foils.shape_names:
+        if shape in book.fittings.foils.shape_names:
             return (shape,) * number
     return (part,)
 

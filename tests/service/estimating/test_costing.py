@@ -90,7 +90,7 @@ def test_balloons_cost_their_best_rate_and_half_of_what_is_left_over(book: Price
     balloons, leftovers = LEDGER.goods(purchase, policy)
     # The best price a balloon is 18.60 for a hundred: 30 of them are 5.58; two bags of twenty at
     # 4.90 are bought, 4.22 more, and half of that is charged.
-    assert (balloons.quantity, balloons.rate) == (30, Decimal("0.1860"))
+    assert (balloons.quantity, balloons.rate) == (Decimal(30), Decimal("0.1860"))
     assert purchase.shopping.cost == Decimal("9.80")
     assert leftovers.amount == Decimal("2.11")
     none = replace(policy, leftovers_charged=Decimal(0))
@@ -116,7 +116,7 @@ def test_driving_is_charged_by_the_way_or_by_zone(book: PriceBook) -> None:
     by_way = replace(book, travel=rates)
     # Two trips there and back, 10 km one way: 40 km.
     (line,) = LEDGER.driving(10_000.0, 2, by_way)
-    assert (line.code, line.quantity, line.amount) == ("vehicle", 40, 20)
+    assert (line.code, line.quantity, line.amount) == ("vehicle", Decimal(40), Decimal(20))
     zones = (
         Zone(up_to_m=5 * MILE, fee=Decimal(15)),
         Zone(up_to_m=20 * MILE, fee=Decimal(35)),
@@ -128,10 +128,10 @@ def test_driving_is_charged_by_the_way_or_by_zone(book: PriceBook) -> None:
     }
     # Beyond the last zone its fee stands, and the owner is asked.
     assert fees == {
-        5.0: [("delivery", 30)],
-        5.1: [("delivery", 70)],
-        20.0: [("delivery", 70)],
-        30.0: [("delivery", 70)],
+        5.0: [("delivery", Decimal(30))],
+        5.1: [("delivery", Decimal(70))],
+        20.0: [("delivery", Decimal(70))],
+        30.0: [("delivery", Decimal(70))],
     }
 
 
@@ -148,7 +148,7 @@ def test_overhead_is_a_share_of_every_other_line_and_taxed_as_they_are(book: Pri
         )
 
     line = overhead_line(costs(), policy)
-    assert (line.quantity, line.rate, line.amount) == (200, Decimal("0.15"), 30)
+    assert (line.quantity, line.rate, line.amount) == (Decimal(200), Decimal("0.15"), Decimal(30))
     assert not line.taxable
     assert not overhead_line(costs("balloons"), policy).taxable
     assert overhead_line(costs("balloons", "vehicle"), policy).taxable

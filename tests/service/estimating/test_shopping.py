@@ -66,9 +66,9 @@ def test_delivery_and_minimum_decide_where_to_buy(book: PriceBook) -> None:
     assert near.cost == 12
     # 400: twenty bags are $80; four hundreds are $60, and from there on delivery is free.
     far = shop_for({(10, "white"): 400}, shop).shopping
-    assert [(order.supplier, order.goods, order.delivery) for order in far.orders] == [
-        ("bridge", 60, 0)
-    ]
+    (order,) = far.orders
+    assert order.supplier == "bridge"
+    assert (order.goods, order.delivery) == (Decimal(60), Decimal(0))
     # 200: ten bags are $40; two hundreds are $30 and 9.50.
     middle = shop_for({(10, "white"): 200}, shop).shopping
     assert middle.cost == Decimal("39.50")
@@ -109,7 +109,8 @@ def test_what_the_owner_allows_stands_in_where_it_is_cheaper(book: PriceBook) ->
     # At equal prices the one that was asked for is bought.
     alike = replace(shop, bags=(*plain.bags, replace(eleven, pack_size=20, unit_price=Decimal(4))))
     same = shop_for({(10, "white"): 20}, alike).shopping
-    assert (same.cost, same.filled) == (4, ())
+    assert same.cost == 4
+    assert not same.filled
 
 
 def test_a_mixed_pack_is_bought_where_it_saves(book: PriceBook) -> None:
@@ -125,7 +126,7 @@ def test_a_mixed_pack_is_bought_where_it_saves(book: PriceBook) -> None:
     shop = small(book, kits=(kit,))
     found = shop_for({(10, "white"): 25, (10, "navy"): 30}, shop).shopping
     (line,) = found.lines
-    assert (line.item, line.pack_size, line.cost) == ("mixed pack", 60, 5)
+    assert (line.item, line.pack_size, line.cost) == ("mixed pack", 60, Decimal(5))
     assert [(left.colour, left.count) for left in found.left_over] == [("white", 5)]
 
 

@@ -213,8 +213,8 @@ def test_holidays_can_be_walked_through_and_compared() -> None:
         ("{10: 0.28", "{5: 0.28", "helium.balloon_prices[5]", "from 10 in on"),
         ("weight_factor: 1.5", "weight_factor: 0.5", "helium.weight_factor", "than or equal to 1"),
         ("down_mph: 24", "down_mph: 38", "wind.come_down_mph", "less than or equal to 24"),
-        ("timber: 0.4, ", "", "wind.friction", "add timber"),
-        ("timber: 0.4", "sand: 0.4", "wind.friction.sand", "grass, paving, timber, carpet"),
+        ("timber: 0.3, ", "", "wind.friction", "add timber"),
+        ("timber: 0.3", "sand: 0.3", "wind.friction.sand", "grass, paving, timber, carpet"),
         ("country: US", "country: UX", "policy.holidays.country", 'a code such as "US"'),
         ("subdivision: MA", "subdivision: XM", "policy.holidays.subdivision", "AK, AL, AR"),
         (
