@@ -11,6 +11,7 @@ from starlette.concurrency import run_in_threadpool
 
 from service import pages
 from service.api import routing
+from service.api.answers import RecentAnswers
 from service.api.access import KeyRing, Role
 from service.api.bodies import BodyLimit
 from service.assembly import Assembly
@@ -49,6 +50,7 @@ def create_app(settings: Settings) -> FastAPI:
     app.state.ports = assembly.ports
     app.state.key_ring = key_ring(assembly.keys)
     app.state.places = places
+    app.state.recent_answers = RecentAnswers()
     app.add_middleware(
         CORSMiddleware,
         allow_origins=list(settings.origins),

@@ -8,6 +8,7 @@ from fastapi.responses import PlainTextResponse
 from service import estimating as core
 from service.api import translate
 from service.api.access import Role, allow
+from service.api.answers import RecentAnswers
 from service.api.dependencies import Given, today
 from service.contract.brief import Brief
 from service.contract.estimate import Estimate, Problem
@@ -35,9 +36,14 @@ async def make_estimate(brief: Brief, request: Request, ports: Given) -> Respons
 
     Measures are metres. Money is decimal strings in the shop's currency.
     """
-    # The core's own JSON is the wire's: building the wire's models would check it twice.
-    content = translate.estimate_to_json(_estimated(brief, request, ports))
-    return Response(content, media_type="application/json")
+    wanted, book, day = _read(brief, request, ports), ports.price_books.current(), today(ports)
+
+    def work_out() -> bytes:
+        # The core's own JSON is the wire's: building the wire's models would check it twice.
+        return translate.estimate_to_json(core.estimate(wanted, book, today=day))
+
+    answers: RecentAnswers = request.app.state.recent_answers
+    return Response(answers.give(wanted, book, day, work_out), media_type="application/json")
 
 
 @router.post(
@@ -48,7 +54,9 @@ async def make_estimate(brief: Brief, request: Request, ports: Given) -> Respons
 )
 async def explain(brief: Brief, request: Request, ports: Given) -> PlainTextResponse:
     """Estimate a brief and say as text where every figure comes from. Nothing is stored."""
-    return PlainTextResponse(as_text(_estimated(brief, request, ports).explanation))
+    wanted = _read(brief, request, ports)
+    answer = core.estimate(wanted, ports.price_books.current(), today=today(ports))
+    return PlainTextResponse(as_text(answer.explanation))
 
 
 @router.post("/options", dependencies=[_ANYBODY], responses={422: _TO_CORRECT})
@@ -83,11 +91,6 @@ def shop(ports: Given) -> Shop:
         currency=book.shop.currency,
         colours=[StockColour(name=c.name, hex=c.hex) for c in book.colours],
     )
-
-
-def _estimated(brief: Brief, request: Request, ports: Ports) -> core.Estimate:
-    wanted = _read(brief, request, ports)
-    return core.estimate(wanted, ports.price_books.current(), today=today(ports))
 
 
 def _read(brief: Brief, request: Request, ports: Ports) -> core.Brief:

@@ -48,7 +48,7 @@ class Cluster:
     `useful` is, by item, the number of pieces beyond which no more can be put to use.
     """
 
-    __slots__ = ("_useful", "groups", "loners", "mixes")
+    __slots__ = ("_useful", "groups", "loners", "mixes", "sure")
 
     def __init__(
         self,
@@ -59,6 +59,42 @@ class Cluster:
     ) -> None:
         self.loners, self.groups, self.mixes = loners, groups, mixes
         self._useful = useful
+        self.sure = all(group.sure for group in groups)
+
+    def node(
+        self,
+        tables: Sequence[Least],
+        needs: Sequence[int],
+        paid: int = 0,
+        spent: int = 0,
+        numbers: tuple[tuple[Mix, int], ...] = (),
+    ) -> Node:
+        """The best by packs and fills for what is left, with what has been bought already."""
+        for item in self.loners:
+            need = needs[item]
+            if need > 0:
+                paid += tables[item].cost[need]
+                spent += tables[item].spent[need]
+        fills = []
+        for group in self.groups:
+            fill = group.least(tables, needs)
+            fills.append(fill)
+            paid += fill.cost
+            for item, need in group.left(needs, fill).items():
+                if need > 0:
+                    spent += tables[item].spent[need]
+        return Node(paid, spent, numbers, tuple(fills))
+
+    def best(
+        self, tables: Sequence[Least], needs: Sequence[int], pricing: Pricing, most_nodes: int
+    ) -> tuple[Node, int]:
+        """The best node, and what no plan costs less than [1/1000 cent]."""
+        paying = self.paying(tables, pricing) if self.mixes else ()
+        if self.sure and not paying:
+            node = self.node(tables, needs)
+            return node, node.cost
+        search = Bundling(self, tables, needs, paying, most_nodes=most_nodes)
+        return search.best, search.low
 
     def paying(self, tables: Sequence[Least], pricing: Pricing) -> list[Paying]:
         """Bundles that could pay, the one that could save most first."""
@@ -121,18 +157,17 @@ class Bundling:
         cluster: Cluster,
         tables: Sequence[Least],
         needs: Sequence[int],
-        pricing: Pricing,
+        paying: Sequence[Paying],
         *,
         slack: int = 0,
         most_nodes: int,
     ) -> None:
         self._cluster, self._tables, self._needs = cluster, tables, list(needs)
         self._slack, self._nodes_left = slack, most_nodes
-        self._paying = cluster.paying(tables, pricing)
+        self._paying = paying
         self._open = [sum(p.most for p in self._paying[at:]) for at in range(len(self._paying) + 1)]
-        self._known: dict[tuple[int, ...], tuple[Fill, int]] = {}
         self._nodes: list[Node] = []
-        self.best = root = self._node(0, 0, ())
+        self.best = root = cluster.node(tables, needs)
         self._floor = self._unsure(root)
         self._visit(0, root, 0, 0)
 
@@ -169,34 +204,11 @@ class Bundling:
                 continue
             dearer, more = paid + number * cost, spent + number * mix.spent
             take(self._needs, mix, number)
-            child = self._node(dearer, more, (*node.numbers, (mix, number)))
+            child = self._cluster.node(
+                self._tables, self._needs, dearer, more, (*node.numbers, (mix, number))
+            )
             self._visit(at + 1, child, dearer, more)
             take(self._needs, mix, -number)
-
-    def _node(self, paid: int, spent: int, numbers: tuple[tuple[Mix, int], ...]) -> Node:
-        needs, tables = self._needs, self._tables
-        for item in self._cluster.loners:
-            need = needs[item]
-            if need > 0:
-                paid += tables[item].cost[need]
-                spent += tables[item].spent[need]
-        fills = []
-        for group in self._cluster.groups:
-            fill, spends = self._filled(group)
-            fills.append(fill)
-            paid += fill.cost
-            spent += spends
-        return Node(paid, spent, numbers, tuple(fills))
-
-    def _filled(self, group: Group) -> tuple[Fill, int]:
-        key = (group.items[0], *(self._needs[item] for item in group.items))
-        found = self._known.get(key)
-        if found is None:
-            fill = min(group.fills(self._tables, self._needs, 0))
-            left = group.left(self._needs, fill)
-            spent = sum(self._tables[i].spent[need] for i, need in left.items() if need > 0)
-            found = self._known[key] = fill, spent
-        return found
 
     def _unsure(self, root: Node) -> int | None:
         """What bounds every node where the fills of some group are not sure to be the best."""

@@ -28,7 +28,7 @@ from service.estimating.question import FINER, Catalogue, Question, Weighed
 from service.estimating.reaching import Reaching
 from service.estimating.vendors import Lifting, Mode, modes
 
-DISCOUNTS = (0, 5, 10, 20, 30, 45, 60, 80, 100, 130, 170, 220, 280, 350, 430, 520, 620, 740, 870)
+DISCOUNTS = (0, 5, 10, 20, 30, 45, 60, 80, 100, 130, 170, 250, 450)
 """Discounts to try [per mille], closer where vendors' prices differ by so much; few, to be tabled."""
 
 FIRST_STEP = 10_000
@@ -137,12 +137,13 @@ class _Search(Generic[Item]):
 
     def run(self) -> None:
         """Settle modes until none is left that could hold a better plan."""
-        lanes = range(len(self._question.catalogue.terms))
+        terms = self._question.catalogue.terms
+        lanes = range(len(terms))
         anyhow = self._weigh((0,) * (len(lanes) + 1))
         if anyhow.cost >= NEVER:
             raise Uncoverable(f"nothing on offer covers {', '.join(self._lacking())}")
         stages = self._compare, self._price, self._reach
-        for number, mode in enumerate(modes(self._question.catalogue.terms, self._met())):
+        for number, mode in enumerate(modes(terms, self._lifting.met)):
             asked = sum(self._lifting.least_share[lane] * mode.asked[lane] for lane in lanes)
             low = mode.charges + max(anyhow.low, asked)
             self._open.append(_Open(low, 0, number, mode, (), mode.pricing))
@@ -198,6 +199,8 @@ class _Search(Generic[Item]):
         best = self._bound(mode, pricing)
         for lane in each.lanes * min(2, len(each.lanes)):
             for level in self._levels(mode, pricing, lane):
+                if best >= self._best.cost:
+                    return
                 tried = (*pricing[:lane], level, *pricing[lane + 1 :])
                 low = self._bound(mode, tried)
                 if low > best:
@@ -248,13 +251,6 @@ class _Search(Generic[Item]):
             self._push(each._replace(low=max(each.low, found), stage=1, lanes=lanes))
         elif found == limit:
             self._push(each._replace(low=limit, step=each.step * STEP_GROWS))
-
-    def _met(self) -> list[bool]:
-        """Of each vendor with terms: whether anything could be bought from it."""
-        question = self._question
-        lanes = {lane for kind in question.offered.values() for lane in kind.vendors}
-        lanes.update(mix.vendor for mix in question.mixes)
-        return [lane in lanes for lane in range(len(question.catalogue.terms))]
 
     def _lacking(self) -> Iterator[str]:
         question = self._question

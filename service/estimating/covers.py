@@ -74,22 +74,30 @@ class Least:
     By pieces, though packs share a unit: a search looks up far more often than a table is filled.
     """
 
-    __slots__ = ("_choice", "_offered", "_over", "cost", "rate", "spent", "unit")
+    __slots__ = ("_choice", "_offered", "_outlasted", "_over", "cost", "rate", "spent", "unit")
 
     def __init__(self, offered: Sequence[Offered], unit: int, pieces: int) -> None:
         self._offered = offered
         self.unit = unit
         self._choice = [-1]
         self._over: dict[int, list[int]] = {}
+        self._outlasted: dict[tuple[int, int], tuple[Least, int]] = {}
         # No more than any piece costs, so that it bounds the cost of any number.
         rates = (offer.cost // (offer.size * unit) for offer in offered)
         self.rate = min(rates, default=0)
         self.cost, self.spent = [0], [0]
-        costs, spents = [0], [0]
+        # Nought in front, so that a pack may hold more than is wanted.
+        nought = max((offer.size for offer in offered), default=1)
+        costs, spents = [0] * (nought + 1), [0] * (nought + 1)
+        steps = [(nought - offer.size, offer.cost) for offer in offered]
         for wanted in range(1, -(-pieces // unit) + 1):
-            least, chosen, spent = self._last(wanted, costs)
-            if chosen >= 0 and (rest := wanted - offered[chosen].size) > 0:
-                spent += spents[rest]
+            wholes = [costs[wanted + step] + cost for step, cost in steps]
+            least = min(wholes, default=NEVER)
+            if least < NEVER:
+                chosen = wholes.index(least)
+                spent = offered[chosen].spent + spents[wanted + steps[chosen][0]]
+            else:
+                least, chosen, spent = NEVER, -1, 0
             costs.append(least)
             spents.append(spent)
             self._choice.append(chosen)
@@ -105,6 +113,19 @@ class Least:
             keep(self._over, rate, found)
         return found
 
+    def outlasts(self, source: "Least", dearer: int) -> int:
+        """Up to how many pieces cost no more than from `source`, `dearer` [1/1000 cent] each."""
+        key = id(source), dearer
+        found = self._outlasted.get(key)
+        if found is None:
+            theirs = (cost + dearer * pieces for pieces, cost in enumerate(source.cost))
+            pairs = enumerate(zip(self.cost, theirs, strict=False))
+            beaten = (pieces for pieces, (mine, other) in pairs if mine > other)
+            # The source is kept as well, so that its id stays its own.
+            found = source, next(beaten, min(len(self.cost), len(source.cost))) - 1
+            keep(self._outlasted, key, found)
+        return found[1]
+
     def packs(self, pieces: int) -> list[int]:
         """The packs that cover `pieces`, one by one."""
         packs, wanted = [], -(-pieces // self.unit)
@@ -113,14 +134,6 @@ class Least:
             packs.append(pack)
             wanted -= size
         return packs
-
-    def _last(self, wanted: int, costs: list[int]) -> tuple[int, int, int]:
-        least, chosen, spent = NEVER, -1, 0
-        for index, (size, cost, spends, _) in enumerate(self._offered):
-            whole = cost + costs[wanted - size] if wanted > size else cost
-            if whole < least:
-                least, chosen, spent = whole, index, spends
-        return least, chosen, spent
 
 
 class Frontier:
@@ -190,13 +203,14 @@ class Kind:
     """One tuple of packs whose leftover pieces are worth `value` [1/1000 cent], under any pricing.
 
     `lanes` numbers the vendors that have terms; those of a pack without come after them.
-    `steepest` is, by lane, the highest discount [per mille] under which no pack costs less than
-    nothing.
+    `goods` are, by lane, packs as (price, cost, place), and `steepest` is the highest discount
+    [per mille] under which none of them costs less than nothing.
     """
 
     __slots__ = (
         "_frontiers",
         "_least",
+        "goods",
         "offered",
         "packs",
         "steepest",
@@ -221,11 +235,15 @@ class Kind:
             ),
             key=lambda offered: -offered.size,
         )
-        self.steepest = [WEIGHT] * len(lanes)
+        self.goods: dict[int, list[tuple[int, int, int]]] = {}
         for _, cost, _, pack in self.offered:
-            vendor = self.vendors[pack]
-            if vendor < len(lanes):
-                self.steepest[vendor] = min(self.steepest[vendor], cost // packs[pack].cost)
+            if self.vendors[pack] < len(lanes):
+                good = packs[pack].cost, cost, pack
+                self.goods.setdefault(self.vendors[pack], []).append(good)
+        self.steepest = {
+            lane: min(cost // price for price, cost, _ in goods)
+            for lane, goods in self.goods.items()
+        }
         self._least: dict[Pricing, Least] = {}
         self._frontiers: dict[tuple[Pricing, tuple[int, ...], int], Frontier] = {}
 

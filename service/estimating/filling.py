@@ -5,7 +5,7 @@ so that only those points need to be tried.
 """
 
 import itertools
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from typing import NamedTuple
 
 from service.estimating.choices import Choice, Filled, Ways
@@ -13,6 +13,10 @@ from service.estimating.covers import Least, undominated
 
 MOST_ORDERED = 4
 """Swaps of a group that are tried in every order, which makes sure of the best."""
+
+
+Tables = Sequence[Least] | Mapping[int, Least]
+Needs = Sequence[int] | Mapping[int, int]
 
 
 class Swap(NamedTuple):
@@ -34,18 +38,41 @@ class Fill(NamedTuple):
 class Group:
     """Items that fill in for each other, directly or by way of others."""
 
-    __slots__ = ("items", "sure", "swaps")
+    __slots__ = ("_lone", "items", "sure", "swaps")
 
     def __init__(self, swaps: Sequence[Swap]) -> None:
         self.swaps = tuple(swaps)
         self.sure = len(self.swaps) <= MOST_ORDERED
-        self.items = tuple(sorted({i for swap in swaps for i in (swap.wanted, swap.source)}))
+        ends = [end for swap in swaps for end in (swap.wanted, swap.source)]
+        self.items = tuple(sorted(set(ends)))
+        self._lone = [ends.count(swap.source) == 1 for swap in swaps]
+
+    def least(self, tables: Sequence[Least], needs: Sequence[int]) -> Fill:
+        """The best fills, by those swaps alone that could pay."""
+        live = [place for place, swap in enumerate(self.swaps) if self._pays(place, tables, needs)]
+        if len(live) > 1:
+            return min(_Spread(self, live, tables, needs, 0).found())
+        pieces = [0] * len(self.swaps)
+        cost, rest = 0, self.items
+        if live:
+            swap = self.swaps[live[0]]
+            cost, (pieces[live[0]],) = min(_of_one(swap, tables, needs, 0))
+            rest = [item for item in rest if item not in swap[:2]]
+        for item in rest:
+            cost += tables[item].cost[needs[item]] if needs[item] > 0 else 0
+        return Fill(cost, tuple(pieces))
 
     def fills(self, tables: Sequence[Least], needs: Sequence[int], slack: int) -> list[Fill]:
         """Fills that are dearer than the least by `slack` [1/1000 cent] at the most."""
         if len(self.swaps) == 1:
             return _of_one(self.swaps[0], tables, needs, slack)
-        return _Spread(self, tables, needs, slack).found()
+        return _Spread(self, range(len(self.swaps)), tables, needs, slack).found()
+
+    def _pays(self, place: int, tables: Sequence[Least], needs: Sequence[int]) -> bool:
+        swap = self.swaps[place]
+        if swap.cost < 0 or needs[swap.source] or not self._lone[place]:
+            return True
+        return tables[swap.wanted].outlasts(tables[swap.source], swap.cost) < swap.most
 
     def doubt(self, tables: Sequence[Least], needs: Sequence[int], least: int) -> int:
         """What the least cost that `fills` finds could be too high by [1/1000 cent].
@@ -90,9 +117,7 @@ class Group:
         return choices
 
 
-def _of_one(
-    swap: Swap, tables: Sequence[Least], needs: Sequence[int], slack: int
-) -> list[Fill]:
+def _of_one(swap: Swap, tables: Tables, needs: Needs, slack: int) -> list[Fill]:
     wanted, source, each, _ = swap
     lack, other = needs[wanted], needs[source]
     of_wanted, of_source = tables[wanted].cost, tables[source].cost
@@ -110,7 +135,7 @@ def _of_one(
     return [fill for fill in found if fill.cost <= least + slack]
 
 
-def _points(swap: Swap, lack: int, other: int, tables: Sequence[Least]) -> Iterator[int]:
+def _points(swap: Swap, lack: int, other: int, tables: Tables) -> Iterator[int]:
     """Numbers of pieces beyond nought, among which is the best one, rising."""
     if swap.cost >= 0:
         unit = tables[swap.wanted].unit
@@ -139,7 +164,12 @@ class _Spread:
     """
 
     def __init__(
-        self, group: Group, tables: Sequence[Least], needs: Sequence[int], slack: int
+        self,
+        group: Group,
+        places: Iterable[int],
+        tables: Sequence[Least],
+        needs: Sequence[int],
+        slack: int,
     ) -> None:
         self._swaps, self._slack = group.swaps, slack
         self._tables = {item: tables[item] for item in group.items}
@@ -154,13 +184,27 @@ class _Spread:
         self._pieces = [0] * len(group.swaps)
         self._seen: set[tuple[int, ...]] = set()
         self._known: dict[tuple[int, ...], int] = {}
-        self._least = self._bound(0, ())
-        self._visit(tuple(range(len(group.swaps))), 0)
+        self._least = self._at_once(places)
+        self._visit(tuple(places), 0)
 
     def found(self) -> list[Fill]:
         """Fills within the slack of the least."""
         limit = self._least + self._slack
         return sorted(Fill(cost, pieces) for pieces, cost in self._known.items() if cost <= limit)
+
+    def _at_once(self, places: Iterable[int]) -> int:
+        """The cost of fills that are each the best after those before: something to beat."""
+        pieces, paid = list(self._pieces), 0
+        for place in places:
+            swap = self._swaps[place]
+            room = swap._replace(most=self._rooms[swap.wanted])
+            (pieces[place],) = min(_of_one(room, self._tables, self._needs, 0)).pieces
+            self._move(swap, pieces[place])
+            paid += pieces[place] * swap.cost
+        cost = self._known[tuple(pieces)] = self._bound(paid, ())
+        for swap, number in zip(self._swaps, pieces, strict=True):
+            self._move(swap, -number)
+        return cost
 
     def _visit(self, undecided: tuple[int, ...], paid: int) -> None:
         cost = self._bound(paid, undecided)
@@ -224,19 +268,28 @@ class _Spread:
     def _bound(self, paid: int, undecided: tuple[int, ...]) -> int:
         """What no decision on the rest is below: pieces from a source cost its best rate."""
         swaps = [self._swaps[place] for place in undecided]
-        wanted, sources = {s.wanted for s in swaps}, {s.source for s in swaps}
+        asked: dict[int, int] = {}
+        for swap in swaps:
+            asked[swap.source] = asked.get(swap.source, 0) + self._rooms[swap.wanted]
+        wanted = {swap.wanted for swap in swaps}
         for item, need in self._needs.items():
-            table = self._tables[item]
             if item in wanted:
-                rate, room = self._rates[item], self._rooms[item]
-                if item in sources:
-                    paid += table.rate * need + min(0, rate - table.rate) * room
-                else:
-                    paid += rate * need + table.over(rate)[need] if need > 0 else 0
-                    paid += min(0, rate) * room
-            elif item in sources:
-                rooms = sum(self._rooms[s.wanted] for s in swaps if s.source == item)
-                paid += table.rate * max(need, -rooms)
+                paid += self._filled(item, need, asked.get(item, 0))
+            elif item in asked:
+                paid += self._tables[item].rate * max(need, -asked[item])
             elif need > 0:
-                paid += table.cost[need]
+                paid += self._tables[item].cost[need]
         return paid
+
+    def _filled(self, item: int, need: int, asked: int) -> int:
+        """The same for an item to be filled, of which up to `asked` pieces may be taken."""
+        table, rate, room = self._tables[item], self._rates[item], self._rooms[item]
+        if not asked:
+            whole = rate * need + table.over(rate)[need] if need > 0 else 0
+            return whole + min(0, rate) * room
+        line = table.rate * need + min(0, rate - table.rate) * room
+        most = need + asked
+        if rate < 0 or most <= 0:
+            return line
+        step = rate * need + min(0, rate - table.rate) * asked + table.over(rate)[most]
+        return max(line, step)

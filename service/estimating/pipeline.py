@@ -21,7 +21,7 @@ from service.estimating.heat import expansion
 from service.estimating.hours import Work, hours
 from service.estimating.logistics import comes_back, driven_one_way_m, load, travel
 from service.estimating.plan import plan
-from service.estimating.price import asked, price_range, surcharges, tax_for
+from service.estimating.price import asked, price_range, surcharges, tax_for, taxable_share
 from service.estimating.risk import Known, risk_of
 from service.estimating.shopping import Purchase, shop_for
 
@@ -56,7 +56,8 @@ def work_out(
     """
     _refuse(brief, book, today)
     job = _job(brief, book, calibration)
-    tax, known = tax_for(brief, book.policy), Known.of(brief)
+    tax = tax_for(brief, book.policy, home=book.shop.postal_code)
+    known = Known.of(brief)
     costs = _costs(job, Ledger(tax.taxed), book)
     risk = risk_of(brief, costs, job.hours, known, book, calibration)
     chances = risk.outcome
@@ -68,7 +69,7 @@ def work_out(
         book.policy,
         book.shop.currency,
         tax_rate=tax.rate,
-        taxable_share=tax.share_of(costs.lines),
+        taxable_share=taxable_share(costs, job.hours, book.policy),
     )
     return Workings(
         brief=brief,

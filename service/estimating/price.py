@@ -23,13 +23,6 @@ class Tax:
     rate: Decimal
     taxed: frozenset[str]
 
-    def share_of(self, lines: Iterable[CostLine]) -> Decimal:
-        """The part of a price that is taxed: as the taxable lines are to all lines."""
-        every = tuple(lines)
-        whole = total(every)
-        taxed = total(line for line in every if line.taxable)
-        return (taxed / whole).quantize(_SHARE) if whole else Decimal(0)
-
 
 def tax_for(brief: Brief, policy: Policy, *, home: str = "") -> Tax:
     """The rule with the longest fitting prefix of the site's postal code.

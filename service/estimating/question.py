@@ -3,8 +3,8 @@
 from collections.abc import Hashable, Iterator, Mapping, Sequence
 from typing import Generic, NamedTuple, TypeVar
 
-from service.estimating.bundling import Bundling, Cluster, Mix, Node
-from service.estimating.covers import LANE, WEIGHT, Kind, Least, Pricing, keep
+from service.estimating.bundling import Cluster, Mix, Node
+from service.estimating.covers import LANE, NEVER, WEIGHT, Kind, Least, Pricing, keep
 from service.estimating.filling import Group, Swap
 from service.estimating.offers import FREE, RATE, Conditions, Item, Pack, Substitution
 from service.estimating.plans import Wants
@@ -32,7 +32,7 @@ class Catalogue(Generic[Item]):
     def __init__(self, conditions: Conditions[Item]) -> None:
         self.conditions = conditions
         termed = [vendor for vendor, terms in conditions.vendors.items() if terms != FREE]
-        self.terms = [conditions.vendors[vendor] for vendor in termed]
+        self.terms = tuple(conditions.vendors[vendor] for vendor in termed)
         self.lanes: dict[Hashable, int] = {vendor: lane for lane, vendor in enumerate(termed)}
         self.swaps: dict[Item, list[Substitution[Item]]] = {}
         for swap in conditions.substitutions:
@@ -116,13 +116,13 @@ class Question(Generic[Item]):
         for item in self.singles:
             cost += tables[item].cost[needs[item]]
             spent += tables[item].spent[needs[item]]
-        nodes = []
-        for cluster in self.clusters:
-            search = Bundling(cluster, tables, needs, pricing, most_nodes=most_nodes)
-            nodes.append(search.best)
-            cost += search.best.cost
-            spent += search.best.spent
-            low += search.low - search.best.cost
+        nodes: list[Node] = []
+        for cluster in self.clusters if cost < NEVER else ():
+            node, least = cluster.best(tables, needs, pricing, most_nodes)
+            nodes.append(node)
+            cost += node.cost
+            spent += node.spent
+            low += least - node.cost
         return Weighed(cost, spent, cost + low, tables, nodes)
 
     def _swap(self, swap: Substitution[Item], numbers: Mapping[Item, int]) -> Swap:

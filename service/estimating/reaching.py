@@ -36,7 +36,7 @@ class Reaching(Generic[Item]):
         self._asked = [
             (lane, lane * LANE, mode.asked[lane], lifting.least_share[lane]) for lane in lanes
         ]
-        self.cut = not all(group.sure for c in question.clusters for group in c.groups)
+        self.cut = not all(cluster.sure for cluster in question.clusters)
 
     def choices(self, pricing: Pricing, limit: int) -> list[Choice]:
         """Choices that may make a plan below `limit` [1/1000 cent], bounded by `pricing`."""
@@ -65,8 +65,9 @@ class Reaching(Generic[Item]):
 
     def _tied(self, cluster: Cluster, ways: Ways, pricing: Pricing, slack: int) -> list[Choice]:
         needs = self._question.needs
+        paying = cluster.paying(ways.tables, pricing)
         search = Bundling(
-            cluster, ways.tables, needs, pricing, slack=slack, most_nodes=self._most_nodes
+            cluster, ways.tables, needs, paying, slack=slack, most_nodes=self._most_nodes
         )
         self.cut |= search.low < search.best.cost
         found: list[Choice] = []

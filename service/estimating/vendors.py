@@ -8,6 +8,8 @@ that a plan belongs to one `Mode` for all vendors together.
 import itertools
 from bisect import bisect_left
 from collections.abc import Iterable, Iterator, Sequence
+from functools import lru_cache
+from itertools import accumulate
 from typing import Generic, NamedTuple
 
 from service.estimating.covers import LANE, LANE_MASK, NEVER, OFF, WEIGHT, Pricing
@@ -23,15 +25,18 @@ class Mode(NamedTuple):
     asked: tuple[int, ...]
 
 
-def modes(terms: Sequence[Terms], met: Sequence[bool]) -> Iterator[Mode]:
+@lru_cache(maxsize=256)
+def modes(terms: tuple[Terms, ...], met: tuple[bool, ...]) -> tuple[Mode, ...]:
     """Every way to use the vendors with `terms` that are `met` with in the question."""
     each = [_uses(t) if here else [(0, 0, 0)] for t, here in zip(terms, met, strict=True)]
-    for uses in itertools.product(*each):
-        yield Mode(
+    return tuple(
+        Mode(
             charges=WEIGHT * sum(charge for _, charge, _ in uses),
             pricing=(*(use for use, _, _ in uses), 0),
             asked=tuple(asked for _, _, asked in uses),
         )
+        for uses in itertools.product(*each)
+    )
 
 
 def _uses(terms: Terms) -> list[tuple[int, int, int]]:
@@ -77,6 +82,9 @@ class Lift(Generic[Item]):
         self._share = share
         self._goods = [best[price] for price in sorted(best)]
         self._prices = [good.price for good in self._goods]
+        # The cheapest single one of those with a price, or a higher one.
+        singles = ((good.cost, place) for place, good in reversed([*enumerate(self._goods)]))
+        self._singles = [*accumulate(singles, min)][::-1]
         self._known = {0: (0, -1)}
 
     def cost(self, short: int) -> int:
@@ -112,8 +120,7 @@ class Lift(Generic[Item]):
     def _last(self, short: int) -> tuple[int, int]:
         """The least cost, and the place of one of the goods."""
         at = bisect_left(self._prices, short)
-        enough = ((good.cost, at + place) for place, good in enumerate(self._goods[at:]))
-        best = min(enough, default=(NEVER, -1))
+        best = self._singles[at] if at < len(self._singles) else (NEVER, -1)
         for place in range(at - 1, -1, -1):
             price, cost, _, _ = self._goods[place]
             if cost + self._share * (short - price) < best[0]:
@@ -124,21 +131,27 @@ class Lift(Generic[Item]):
 class Lifting(Generic[Item]):
     """Goods bought for the value of an order alone, where that is cheaper than what it lacks.
 
-    `least_share` is, by lane, how little of the money for them can be lost [per mille].
+    `met` says, by lane, whether anything could be bought there, and `least_share` how little of
+    the money for such goods can be lost [per mille].
     """
 
     def __init__(self, question: Question[Item]) -> None:
         self._question = question
         self._terms = question.catalogue.terms
-        lanes = range(len(self._terms))
-        offered = question.offered.values()
-        self.least_share = [
-            min((kind.steepest[lane] for kind in offered), default=WEIGHT) for lane in lanes
-        ]
+        self._lanes = range(len(self._terms))
+        self._kinds = {kind: item for item, kind in question.offered.items()}
+        self.least_share = [WEIGHT for _ in self._lanes]
+        met = set()
+        for kind in self._kinds:
+            for lane, share in kind.steepest.items():
+                met.add(lane)
+                self.least_share[lane] = min(self.least_share[lane], share)
         for mix in question.mixes:
-            if mix.vendor < len(lanes):
+            if mix.vendor < len(self._terms):
+                met.add(mix.vendor)
                 share = min(self.least_share[mix.vendor], mix.cost // mix.price)
                 self.least_share[mix.vendor] = share
+        self.met = tuple(lane in met for lane in self._lanes)
         self._lifts: dict[int, Lift[Item]] = {}
 
     def lift(self, lane: int) -> Lift[Item]:
@@ -153,39 +166,45 @@ class Lifting(Generic[Item]):
 
         None where it comes to `room` [1/1000 cent] or more.
         """
+        values = [(lane, v) for lane in self._lanes if (v := spent >> lane * LANE & LANE_MASK)]
+        room -= sum(self._floor(lane, value) for lane, value in values)
         lifts = []
-        for lane, terms in enumerate(self._terms):
-            value = spent >> lane * LANE & LANE_MASK
-            if value:
-                dearer, short = self._due(lane, terms, value, room)
-                room -= dearer
-                if room <= 0:
-                    return None
-                if short:
-                    lifts.append((lane, short))
-        return Due(room, tuple(lifts))
+        for lane, value in values:
+            if room <= 0:
+                return None
+            dearer, short = self._due(lane, value)
+            room -= dearer - self._floor(lane, value)
+            if short:
+                lifts.append((lane, short))
+        return Due(room, tuple(lifts)) if room > 0 else None
 
-    def _due(self, lane: int, terms: Terms, value: int, room: int) -> tuple[int, int]:
-        minimum, free, share = terms.minimum, terms.free_from, self.least_share[lane]
-        best = WEIGHT * terms.delivery, 0
-        if free is not None and value >= max(minimum, free):
-            return 0, 0
-        if value < minimum:
-            short = minimum - value
-            within = best[0] + share * short < room
-            best = best[0] + self.lift(lane).cost(short) if within else NEVER, short
-        if free is not None:
-            short = max(minimum, free) - value
-            if share * short < min(best[0], room):
+    def _floor(self, lane: int, value: int) -> int:
+        """What is due in a lane at the least, by the share of any lift that is lost."""
+        terms, share = self._terms[lane], self.least_share[lane]
+        if terms.free_from is None:
+            return WEIGHT * terms.delivery + share * max(0, terms.minimum - value)
+        return min(
+            WEIGHT * terms.delivery + share * max(0, terms.minimum - value),
+            share * max(0, max(terms.minimum, terms.free_from) - value),
+        )
+
+    def _due(self, lane: int, value: int) -> tuple[int, int]:
+        terms, share = self._terms[lane], self.least_share[lane]
+        free, charge = terms.free_from, WEIGHT * terms.delivery
+        best = charge, 0
+        if value < terms.minimum:
+            short = terms.minimum - value
+            best = charge + self.lift(lane).cost(short), short
+        if free is not None and charge:
+            short = max(0, max(terms.minimum, free) - value)
+            if share * short < best[0]:
                 best = min(best, (self.lift(lane).cost(short), short))
         return best
 
     def _goods(self, lane: int) -> Iterator[Good[Item]]:
-        for item, kind in self._question.offered.items():
-            for offered in kind.offered:
-                if kind.vendors[offered.pack] == lane:
-                    price = kind.packs[offered.pack].cost
-                    yield Good(price, offered.cost, item, offered.pack)
+        for kind, item in self._kinds.items():
+            for price, cost, pack in kind.goods.get(lane, ()):
+                yield Good(price, cost, item, pack)
         for mix in self._question.mixes:
             if mix.vendor == lane:
                 yield Good(mix.price, mix.cost, None, mix.place)

@@ -141,7 +141,7 @@ def _tax(workings: Workings) -> Iterator[Reason]:
     yield Reason(
         figure="price.taxable_share",
         value=share,
-        formula="taxed cost lines / all cost lines, overhead left out",
+        formula="price asked for the taxed cost lines alone / price asked for all of them",
         inputs={
             "client keeps the balloons": _YES[bool(workings.brief.client_keeps)],
             "taxed": ", ".join(sorted(taxed)).replace("_", " ") or "nothing",

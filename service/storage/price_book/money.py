@@ -26,7 +26,6 @@ from service.storage.price_book.public_holidays import PublicHolidays, countries
 COST_CODES = (
     "balloons",
     "leftovers",
-    "delivery_of_goods",
     "line",
     "fixings",
     "foils",
@@ -40,7 +39,7 @@ COST_CODES = (
     "labour",
     "vehicle",
     "delivery",
-    "overhead",
+    *(f"labour.{task.value}" for task in core.Task),
 )
 """Cost lines of an estimate, by the code that a tax rule names them by."""
 

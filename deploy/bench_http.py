@@ -1,0 +1,151 @@
+"""The service's estimates over HTTP beside a bare endpoint: the same server, bodies and sizes."""
+
+import asyncio
+import contextlib
+import http.client
+import socket
+import statistics
+import subprocess
+import sys
+import tempfile
+import time
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
+from pathlib import Path
+
+ROUNDS, SECONDS, CONNECTIONS = 3, 3.0, 16
+ESTIMATES = "/v1/estimates"
+
+
+@dataclass(frozen=True, kw_only=True)
+class Site:
+    """A server under load: its port, and the key that it wants."""
+
+    port: int
+    key: str
+
+    def request(self, body: bytes) -> bytes:
+        """The bytes that go over the wire for one question."""
+        head = (
+            f"POST {ESTIMATES} HTTP/1.1\r\nHost: localhost\r\nContent-Type: application/json\r\n"
+            f"Authorization: Bearer {self.key}\r\nContent-Length: {len(body)}\r\n\r\n"
+        )
+        return head.encode() + body
+
+
+def compare(bodies: Sequence[bytes]) -> None:
+    """Print requests a second of the service as shares of the bare endpoint's, in one run."""
+    rates: dict[str, list[float]] = {"bare": [], "different briefs": [], "one brief, again": []}
+    with tempfile.TemporaryDirectory() as data, _serving("service", Path(data)) as service:
+        answer = _ask(service, bodies[0])
+        with _serving("bare", Path(data), str(len(answer))) as bare:
+            for _ in range(ROUNDS):  # side by side, so that a busy moment is busy for all
+                rates["bare"].append(asyncio.run(_rate(bare, bodies)))
+                rates["different briefs"].append(asyncio.run(_rate(service, bodies)))
+                rates["one brief, again"].append(asyncio.run(_rate(service, bodies[:1])))
+    bare_rate = statistics.median(rates.pop("bare"))
+    print(f"POST {ESTIMATES} beside a bare endpoint, same bodies in, {len(answer)} bytes out:")
+    for name, each in rates.items():
+        share = statistics.median(each) / bare_rate
+        print(f"    {name}: {share:.2f} of its requests/s")
+
+
+@contextlib.contextmanager
+def _serving(kind: str, data: Path, *more: str) -> Iterator[Site]:
+    with socket.socket() as free:
+        free.bind(("127.0.0.1", 0))
+        port = free.getsockname()[1]
+    command = [sys.executable, "-m", __name__, kind, str(port), str(data), *more]
+    process = subprocess.Popen(command)
+    try:
+        _await(port, process)
+        key = (data / "bench.key").read_text() if kind == "service" else ""
+        yield Site(port=port, key=key)
+    finally:
+        process.terminate()
+        process.wait()
+
+
+def _await(port: int, process: subprocess.Popen[bytes]) -> None:
+    for _ in range(200):
+        with contextlib.suppress(OSError), socket.create_connection(("127.0.0.1", port), 1):
+            return
+        if process.poll() is not None:
+            break
+        time.sleep(0.1)
+    raise SystemExit("the server under test did not start; run deploy/test to see why")
+
+
+def _ask(site: Site, body: bytes) -> bytes:
+    connection = http.client.HTTPConnection("127.0.0.1", site.port)
+    headers = {"Content-Type": "application/json", "Authorization": f"Bearer {site.key}"}
+    connection.request("POST", ESTIMATES, body, headers)
+    answer = connection.getresponse()
+    content = answer.read()
+    if answer.status != 200:
+        raise SystemExit(f"the service answered {answer.status}: {content[:300]!r}")
+    return content
+
+
+async def _rate(site: Site, bodies: Sequence[bytes]) -> float:
+    requests = [site.request(body) for body in bodies]
+    done = [0]
+    until = time.perf_counter() + SECONDS
+    shares = (requests[k::CONNECTIONS] or requests for k in range(CONNECTIONS))
+    await asyncio.gather(*(_keep_asking(site.port, share, until, done) for share in shares))
+    return done[0] / SECONDS
+
+
+async def _keep_asking(port: int, requests: Sequence[bytes], until: float, done: list[int]) -> None:
+    reader, writer = await asyncio.open_connection("127.0.0.1", port)
+    number = 0
+    while time.perf_counter() < until:
+        writer.write(requests[number % len(requests)])
+        head = await reader.readuntil(b"\r\n\r\n")
+        if not head.startswith(b"HTTP/1.1 200"):
+            raise SystemExit(f"the server under test answered {head.splitlines()[0]!r}")
+        length = head.lower().split(b"content-length: ")[1].split(b"\r\n")[0]
+        await reader.readexactly(int(length))
+        done[0] += 1
+        number += 1
+    writer.close()
+
+
+def _serve(kind: str, port: int, data: Path, size: int) -> None:
+    import uvicorn
+
+    app = _service(data) if kind == "service" else _bare(size)
+    uvicorn.run(app, host="127.0.0.1", port=port, access_log=False, log_level="warning")
+
+
+def _service(data: Path):  # type: ignore[no-untyped-def]  # the application, imported only there
+    from datetime import date
+
+    from service.app import create_app
+    from service.assembly import keys_of, prepare
+    from service.config import Settings
+
+    settings = Settings(
+        data=data, redis_url="redis://127.0.0.1:9/0", reference_date=date(2027, 1, 10)
+    )
+    prepare(settings)
+    (data / "bench.key").write_text(keys_of(settings).website)
+    return create_app(settings)
+
+
+def _bare(size: int):  # type: ignore[no-untyped-def]
+    from fastapi import FastAPI, Response
+
+    from service.contract.brief import Brief
+
+    app, content = FastAPI(), b"x" * size
+
+    @app.post(ESTIMATES)
+    async def answer(_brief: Brief) -> Response:
+        return Response(content, media_type="application/json")
+
+    return app
+
+
+if __name__ == "__main__":
+    _serve(sys.argv[1], int(sys.argv[2]), Path(sys.argv[3]), int((*sys.argv, "0")[4]))
