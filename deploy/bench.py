@@ -12,7 +12,7 @@ from deploy.bench_http import compare
 from service import estimating as core
 from service.api.translate import brief_to_core
 from service.contract.brief import Brief
-from service.estimating.calibration import Calibration, Observation, calibrate
+from service.estimating import Calibration, Observation, calibrate
 from service.estimating.rehearsal import prior_of, rehearsal
 from service.estimating.scoring import coverage
 from service.estimating.simulation import Truth, observed, simulate

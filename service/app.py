@@ -11,8 +11,8 @@ from starlette.concurrency import run_in_threadpool
 
 from service import pages
 from service.api import routing
-from service.api.answers import RecentAnswers
 from service.api.access import KeyRing, Role
+from service.api.answers import RecentAnswers
 from service.api.bodies import BodyLimit
 from service.assembly import Assembly
 from service.config import Settings

@@ -2,7 +2,7 @@
 
 import hashlib
 import hmac
-from collections.abc import Callable
+from collections.abc import Awaitable, Callable
 from enum import StrEnum
 from http import HTTPStatus
 from typing import Any
@@ -50,7 +50,7 @@ REFUSALS: dict[int | str, dict[str, Any]] = {
 }
 
 
-def allow(*roles: Role) -> Callable[..., Role]:
+def allow(*roles: Role) -> Callable[..., Awaitable[Role]]:
     """A dependency that lets these roles pass and returns the caller's."""
 
     # Not a plain function: that would pay for a thread on every call.

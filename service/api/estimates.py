@@ -14,8 +14,7 @@ from service.contract.brief import Brief
 from service.contract.estimate import Estimate, Problem
 from service.contract.options import Option
 from service.contract.shop import Shop, StockColour
-from service.estimating.explanation import as_text
-from service.estimating.options import options
+from service.estimating import as_text, options
 from service.leads import words
 from service.leads.ports import Ports
 

@@ -12,9 +12,7 @@ from service.contract.brief import Brief
 from service.contract.estimate import Problem
 from service.contract.options import Option
 from service.estimating import Brief as CoreBrief
-from service.estimating import BriefError, PriceBook, estimate
-from service.estimating.explanation import as_text
-from service.estimating.options import options
+from service.estimating import BriefError, PriceBook, as_text, estimate, options
 
 Answer = Callable[[CoreBrief, PriceBook, dt.date], str]
 """What is said of a brief by a price book, on a day."""

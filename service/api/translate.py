@@ -10,12 +10,17 @@ from service.contract import brief as wire_brief
 from service.contract.estimate import Estimate as WireEstimate
 from service.contract.estimate import Price as WirePrice
 from service.contract.options import Option as WireOption
-from service.estimating.brief import Ground
-from service.estimating.colouring import Pattern
-from service.estimating.errors import Faults
-from service.estimating.extras import Accent, AccentKind, Floating, FloatKind
-from service.estimating.options import Option
-from service.estimating.paths import Placement
+from service.estimating import (
+    Accent,
+    AccentKind,
+    Faults,
+    Floating,
+    FloatKind,
+    Ground,
+    Option,
+    Pattern,
+    Placement,
+)
 
 _Given = TypeVar("_Given")
 _Made = TypeVar("_Made")

@@ -1,6 +1,7 @@
 """The estimating core: pure functions from a brief and a price book to an estimate.
 
-Everything that other rooms may use is named here.
+Everything that other rooms may use is named here, but for the price book's own values, which are
+in `book`, and for simulation, which only measurements need: `rehearsal`, `simulation`, `scoring`.
 """
 
 from service.estimating.answer import (
@@ -9,6 +10,8 @@ from service.estimating.answer import (
     Caution,
     CostLine,
     Estimate,
+    Expansion,
+    Fitting,
     Helium,
     Load,
     PieceEstimate,
@@ -16,11 +19,22 @@ from service.estimating.answer import (
     Reason,
     Shopping,
     ShoppingLine,
+    SizedFor,
+    SpareLine,
     StockLine,
     Travel,
     Wind,
 )
-from service.estimating.book import Calendar, OpenHours, PriceBook, Review, Shop, Task
+from service.estimating.book import (
+    Calendar,
+    Charge,
+    OpenHours,
+    Policy,
+    PriceBook,
+    Review,
+    Shop,
+    Task,
+)
 from service.estimating.brief import (
     Brief,
     Budget,
@@ -28,15 +42,40 @@ from service.estimating.brief import (
     ColourShare,
     Event,
     Fullness,
+    Ground,
     Piece,
     Setting,
     Site,
 )
-from service.estimating.errors import BookError, BriefError, EstimatingError, FieldProblem
+from service.estimating.calibration import (
+    UNCALIBRATED,
+    Calibration,
+    Hours,
+    Observation,
+    ObservationError,
+    Packing,
+    Prior,
+    Taken,
+    calibrate,
+)
+from service.estimating.colouring import Pattern
+from service.estimating.errors import BookError, BriefError, EstimatingError, Faults, FieldProblem
 from service.estimating.estimate import estimate
-from service.estimating.paths import Path, Point, Shape, Support
+from service.estimating.explanation import as_text, named
+from service.estimating.extras import Accent, AccentKind, Floating, FloatKind
+from service.estimating.gusts import CAUTION as WIND_CAUTION
+from service.estimating.logistics import geodesic_m
+from service.estimating.options import Option, options
+from service.estimating.paths import Path, Placement, Point, Shape, Support
+from service.estimating.units import METRES_PER_INCH, SIZE_CLASSES
 
 __all__ = [
+    "METRES_PER_INCH",
+    "SIZE_CLASSES",
+    "UNCALIBRATED",
+    "WIND_CAUTION",
+    "Accent",
+    "AccentKind",
     "Assumption",
     "BalloonCount",
     "BookError",
@@ -45,23 +84,40 @@ __all__ = [
     "Budget",
     "Build",
     "Calendar",
+    "Calibration",
     "Caution",
+    "Charge",
     "ColourShare",
     "CostLine",
     "Estimate",
     "EstimatingError",
     "Event",
+    "Expansion",
+    "Faults",
     "FieldProblem",
+    "Fitting",
+    "FloatKind",
+    "Floating",
     "Fullness",
+    "Ground",
     "Helium",
+    "Hours",
     "Load",
+    "Observation",
+    "ObservationError",
     "OpenHours",
+    "Option",
+    "Packing",
     "Path",
+    "Pattern",
     "Piece",
     "PieceEstimate",
+    "Placement",
     "Point",
+    "Policy",
     "Price",
     "PriceBook",
+    "Prior",
     "Reason",
     "Review",
     "Setting",
@@ -70,10 +126,18 @@ __all__ = [
     "Shopping",
     "ShoppingLine",
     "Site",
+    "SizedFor",
+    "SpareLine",
     "StockLine",
     "Support",
+    "Taken",
     "Task",
     "Travel",
     "Wind",
+    "as_text",
+    "calibrate",
     "estimate",
+    "geodesic_m",
+    "named",
+    "options",
 ]

@@ -6,9 +6,9 @@ from typing import NamedTuple
 
 from service.estimating.answer import Estimate, Shopping
 from service.estimating.book import Key, Offer, PriceBook
-from service.estimating.integer_program import optimum
-from service.estimating.offers import Pack
-from service.estimating.plans import Basket, Plan, Wants, settle
+from service.estimating.covering.integer_program import optimum
+from service.estimating.covering.offers import Pack
+from service.estimating.covering.plans import Basket, Plan, Wants, settle
 from service.estimating.shopping import offers_for, purchase
 from service.estimating.spares import enough_of
 

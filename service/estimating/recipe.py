@@ -146,9 +146,7 @@ def arrangement(
 ) -> Arrangement:
     """The clusters of all such pieces with their colours, in the order along the line."""
     if piece.built_as is Build.QUADS:
-        inside: Mapping[Cluster, Mapping[int, int]] = {
-            Cluster.QUAD: dict.fromkeys(made.sizes, 4)
-        }
+        inside: Mapping[Cluster, Mapping[int, int]] = {Cluster.QUAD: dict.fromkeys(made.sizes, 4)}
     else:
         inside = {kind: contents(recipe, kind) for kind in made.clusters}
     return arrange(

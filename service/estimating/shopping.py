@@ -1,12 +1,17 @@
 """What to take from stock and what to buy, at the least cost."""
 
 from collections.abc import Mapping
+from contextlib import suppress
 from dataclasses import dataclass
 from decimal import Decimal
 
 from service.estimating.answer import Filled, Order, Shopping, ShoppingLine, StockLine
 from service.estimating.book import RATE_STEP, Key, Kit, Offer, PriceBook
-from service.estimating.plans import Plan
+from service.estimating.covering.integer_program import optimum
+from service.estimating.covering.plans import Plan
+
+TIME_LIMIT_S = 2.0
+"""So long the general solver may look for a proof while a client waits."""
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)
@@ -35,6 +40,13 @@ def shop_for(wanted: Mapping[Key, int], book: PriceBook) -> Purchase:
     packs = {key: offer.packs for key, offer in offers.items()}
     stock = {key: book.stock_of[key] for key in offers if key in book.stock_of}
     plan = book.shelf.market.cheapest(wanted, packs, stock=stock)
+    if not plan.proven:
+        # A market too tangled for the quick search: the general solver proves it, or says how far.
+        with suppress(TimeoutError):
+            solved = optimum(
+                book.shelf.market, wanted, packs, stock=stock, time_limit_s=TIME_LIMIT_S
+            )
+            plan = min(solved, plan, key=lambda found: (found.objective, found.gap))
     return purchase(plan, wanted, offers, book)
 
 

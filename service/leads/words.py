@@ -9,10 +9,20 @@ from zoneinfo import ZoneInfo
 from babel.dates import format_date, format_time, format_timedelta
 from babel.numbers import format_currency
 
-from service.estimating import Build, CostLine, Piece, Price, Site, Support
-from service.estimating.colouring import Pattern
-from service.estimating.extras import Accent, AccentKind, Floating, FloatKind
-from service.estimating.paths import Placement
+from service.estimating import (
+    Accent,
+    AccentKind,
+    Build,
+    CostLine,
+    Floating,
+    FloatKind,
+    Pattern,
+    Piece,
+    Placement,
+    Price,
+    Site,
+    Support,
+)
 
 _INCH_M = 0.0254
 _POUND_KG = 0.45359237

@@ -4,8 +4,7 @@ from dataclasses import dataclass
 from decimal import Decimal
 from zoneinfo import ZoneInfo
 
-from service.estimating import BriefError, PriceBook, estimate
-from service.estimating.options import Option, options
+from service.estimating import BriefError, Option, PriceBook, estimate, options
 from service.leads import words
 from service.leads.lead import Lead, Quote, QuoteKind
 

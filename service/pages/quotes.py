@@ -6,8 +6,7 @@ from decimal import ROUND_HALF_UP, Decimal
 
 from fastapi import APIRouter, Response
 
-from service.estimating import BalloonCount, Estimate, Piece, PieceEstimate, PriceBook
-from service.estimating.gusts import CAUTION
+from service.estimating import WIND_CAUTION, BalloonCount, Estimate, Piece, PieceEstimate, PriceBook
 from service.leads import handling, words
 from service.leads.lead import Lead, LeadState, NotFound, Quote, QuoteKind
 from service.leads.ports import UnitOfWork
@@ -167,7 +166,8 @@ def _cautions(estimate: Estimate) -> tuple[str, ...]:
     if estimate.wind is not None:
         # What the shop lacks for it is between the shop and its desk.
         gust = words.mph(estimate.wind.act_at_m_s)
-        texts.append(f"{CAUTION} With gusts from {gust} on it is not put up, or is taken down.")
+        down = f"With gusts from {gust} on it is not put up, or is taken down."
+        texts.append(f"{WIND_CAUTION} {down}")
     return tuple(texts)
 
 

@@ -7,8 +7,7 @@ from dataclasses import dataclass
 from statistics import fmean
 from typing import Any
 
-from service.estimating import Shop
-from service.estimating.logistics import geodesic_m
+from service.estimating import Shop, geodesic_m
 
 TOWNS_WITHIN_MILES = 186
 """300 km: a day's drive there and back. A namesake farther off is more likely another town."""

@@ -1,4 +1,4 @@
-"""The table for chances: ranges, classes of estimates, odds learnt, and scores of forecasts."""
+"""Ranges, classes of estimates, and odds that are learnt from finished jobs."""
 
 import math
 from collections.abc import Sequence
@@ -8,15 +8,12 @@ from typing import Any
 from scipy import stats
 
 from service.estimating.calibration import Observation, Prior, Taken, calibrate
-from service.estimating.scoring import coverage, crps, pinball_loss, quantile
 from service.estimating.simulation import Batch, Plan, simulate
 from service.estimating.uncertainty import Band, Outcome, band, outcome
-from tests.published.rows import Disagreement, Row, frame
+from tests.published.demo import frame
+from tests.published.row import Between, Disagreement, Row, derived, published, remembered
 
 Z90 = 1.2815515655446004
-
-_published = partial(Row, mark="published")
-_derived = partial(Row, mark="derived")
 
 
 def pert(*tasks: tuple[float, float, float]) -> Outcome:
@@ -78,30 +75,30 @@ def grown_apart() -> Outcome:
 _SUM = "documentation of DistributionVectors.jl, sum of lognormals: LogNormal(5.68740, 0.19476)"
 
 RANGES = (
-    _published(
+    published(
         id="P90 of one lognormal",
         source="NIST/SEMATECH e-Handbook, t table, infinite degrees of freedom: 1.282",
         expected=1.282,
         tolerance=0.0005,
         answer=lambda: math.log(outcome({"labour": 1.0}, {"labour": {"pace": 0.2}}).high) / 0.2,
     ),
-    _published(
+    published(
         id="chain of four tasks",
         source=_CHAIN,
         expected=1.69,
         tolerance=0.02,
         answer=lambda: sd_of(pert(*CHAIN)),
     ),
-    _published(
+    published(
         id="chain of four tasks, the middle",
         source=_CHAIN,
         expected=17.83,
         tolerance=0.15,
         answer=lambda: pert(*CHAIN).likely,
     ),
-    _published(
+    published(
         id="chain if standard deviations added",
-        source="0.5 + 1.5 + 0.5 + 0.33, the mistake that the same page warns of",
+        source=f"{_CHAIN}: not 0.5 + 1.5 + 0.5 + 0.33, which it warns of",
         expected=2.83,
         tolerance=0.1,
         answer=lambda: sd_of(pert(*CHAIN)),
@@ -109,14 +106,14 @@ RANGES = (
             by=-0.407, because="the tasks are independent: their variances add, not their sds"
         ),
     ),
-    _published(
+    published(
         id="three wide activities",
         source=_THREE,
         expected=3.0,
         tolerance=0.1,
         answer=lambda: sd_of(pert(*THREE)),
     ),
-    _published(
+    published(
         id="P84 of three wide activities",
         source=f"{_THREE}: 84 % within 20 days",
         expected=20.0,
@@ -127,14 +124,14 @@ RANGES = (
             because="theirs is a normal about the mean, 17; our middle is 16.7",
         ),
     ),
-    _published(
+    published(
         id="the task that the spread comes from",
         source=f"{_CHAIN}: 1.5^2 of 0.5^2 + 1.5^2 + 0.5^2 + 0.33^2, 79 %",
         expected=0.787,
         tolerance=0.03,
         answer=lambda: pert(*CHAIN).drivers["task 1"],
     ),
-    _published(
+    published(
         id="spread of three correlated lognormals",
         source=_SUM,
         expected=0.19476,
@@ -144,7 +141,7 @@ RANGES = (
             by=-0.0215, because="theirs adds variances to first order; a million draws give 0.1904"
         ),
     ),
-    _published(
+    published(
         id="median of three correlated lognormals",
         source=_SUM,
         expected=math.exp(5.68740),
@@ -162,11 +159,11 @@ def aace_class(completeness: float) -> float:
     return 5 - list(Band).index(band(completeness))
 
 
-_AACE = "AACE 18R-97 as given by soma-website.pages.dev/resources/glossary/aace-18r-97"
+_AACE = "AACE 18R-97, as a glossary for estimators gives it"
 
 CLASSES = (
     *(
-        _published(
+        published(
             id=f"class {number}, up to {definition:.0%} defined",
             source=f"{_AACE}: {span}",
             expected=number,
@@ -181,19 +178,19 @@ CLASSES = (
             (1, 1.00, "50 to 100 %"),
         )
     ),
-    _published(
+    remembered(
         id="low of a garland fully described",
-        source=f"{_AACE}: class 2, down to -15 %",
-        expected=-0.075,
-        tolerance=0.075,
-        answer=lambda: float(frame().price.low / frame().price.likely) - 1,
+        source="AACE 18R-97, class 2: 5 to 15 % below",
+        expected=Between(low=-15, high=-5),
+        unit="%",
+        answer=lambda: 100 * float(frame().price.low / frame().price.likely - 1),
     ),
-    _published(
+    remembered(
         id="high of a garland fully described",
-        source=f"{_AACE}: class 2, up to +20 %",
-        expected=0.10,
-        tolerance=0.10,
-        answer=lambda: float(frame().price.high / frame().price.likely) - 1,
+        source="AACE 18R-97, class 2: 5 to 20 % above",
+        expected=Between(low=5, high=20),
+        unit="%",
+        answer=lambda: 100 * float(frame().price.high / frame().price.likely - 1),
     ),
 )
 
@@ -225,28 +222,28 @@ def bursts(taken: int, odds: float) -> Sequence[int]:
 
 
 ODDS = (
-    _published(
+    published(
         id="seven of ten from even odds worth two",
         source="aprender, 'Beta-Binomial Bayesian Inference': Beta(1, 1) to 8 / 12 = 0.6667",
         expected=0.6667,
         tolerance=5e-5,
         answer=lambda: learnt_odds(0.5, 2, 10, 7),
     ),
-    _published(
+    published(
         id="300 hits of 1,000 from Beta(81, 219)",
         source="'Visualizing beta distribution and Bayesian updating': Beta(381, 919)",
         expected=381 / 1300,
         tolerance=1e-9,
         answer=lambda: learnt_odds(0.27, 300, 1000, 300),
     ),
-    _derived(
+    derived(
         id="jobs of 120 with no burst at 2 %",
         source="scipy.stats.binom; 20,000 seeded draws, 3 standard errors",
         expected=float(stats.binom.pmf(0, 120, 0.02)),
         tolerance=0.006,
         answer=lambda: sum(n == 0 for n in bursts(120, 0.02)) / 20_000,
     ),
-    _derived(
+    derived(
         id="jobs of 120 with over five bursts at 2 %",
         source="scipy.stats.binom; 20,000 seeded draws, 3 standard errors",
         expected=float(stats.binom.sf(5, 120, 0.02)),
@@ -255,102 +252,4 @@ ODDS = (
     ),
 )
 
-
-def even(distribution: Any) -> Sequence[float]:
-    """2,000 values that stand evenly in a distribution of scipy.stats."""
-    return [float(distribution.ppf((i + 0.5) / 2000)) for i in range(2000)]
-
-
-def crps_of(distribution: Any, actual: float) -> float:
-    """CRPS of that distribution."""
-    return crps(even(distribution), actual)
-
-
-_PINBALL = "scikit-learn reference, mean_pinball_loss"
-_SKTIME = "sktime reference, PinballLoss, three quantiles"
-_CRPS = "tests of the R package scoringRules"
-_SEEN = (3.0, -0.5, 2.0, 7.0, 2.0)
-
-SCORES = (
-    *(
-        _published(
-            id=f"pinball loss of {forecasts} at {share}",
-            source=f"{_PINBALL}: {said}",
-            expected=expected,
-            tolerance=1e-9,
-            answer=partial(pinball_loss, share, forecasts, (1, 2, 3)),
-        )
-        for share, forecasts, expected, said in (
-            (0.1, (0, 2, 3), 1 / 30, "0.03..."),
-            (0.1, (1, 2, 4), 0.3, "0.3..."),
-            (0.9, (0, 2, 3), 0.3, "0.3..."),
-            (0.9, (1, 2, 4), 1 / 30, "0.03..."),
-        )
-    ),
-    *(
-        _published(
-            id=f"pinball loss of five forecasts at {share}",
-            source=f"{_SKTIME}: {expected}",
-            expected=expected,
-            tolerance=1e-9,
-            answer=partial(pinball_loss, share, forecasts, _SEEN),
-        )
-        for share, forecasts, expected in (
-            (0.05, (1.25, 0, 1, 4, 0.625), 0.16625),
-            (0.5, (2.5, 0, 2, 8, 1.25), 0.275),
-            (0.95, (3.75, 0, 3, 12, 1.875), 0.09625),
-        )
-    ),
-    *(
-        _published(
-            id=f"CRPS of the {name}",
-            source=f"{_CRPS}: {expected}",
-            expected=expected,
-            tolerance=0.001,
-            answer=partial(crps_of, distribution, actual),
-        )
-        for name, distribution, actual, expected in (
-            ("standard normal at -3", stats.norm(), -3.0, 2.43657473),
-            ("lognormal at 3", stats.lognorm(0.9, scale=math.exp(0.1)), 3.0, 1.13552645),
-            ("exponential at 3", stats.expon(scale=1 / 0.7), 3.0, 1.20701837),
-            ("beta at 0.3", stats.beta(0.7, 1.1), 0.3, 0.0850102437),
-            ("Laplace at -3", stats.laplace(), -3.0, 2.29978707),
-            ("logistic at -3", stats.logistic(), -3.0, 2.0971747),
-            ("uniform at 0.3", stats.uniform(), 0.3, 0.123333333),
-        )
-    ),
-    _derived(
-        id="CRPS of the standard normal at its middle",
-        source="Gneiting & Raftery 2007, closed form at 0: (sqrt(2) - 1) / sqrt(pi)",
-        expected=(math.sqrt(2) - 1) / math.sqrt(math.pi),
-        tolerance=1e-4,
-        answer=lambda: crps_of(stats.norm(), 0.0),
-    ),
-    *(
-        _published(
-            id=f"quantile at {share} of {sample}",
-            source=f"pandas reference, DataFrame.quantile: {expected}",
-            expected=expected,
-            tolerance=1e-9,
-            answer=partial(quantile, sample, share),
-        )
-        for share, sample, expected in (
-            (0.1, (1, 2, 3, 4), 1.3),
-            (0.1, (1, 10, 100, 100), 3.7),
-            (0.5, (1, 2, 3, 4), 2.5),
-            (0.5, (1, 10, 100, 100), 55.0),
-        )
-    ),
-    *(
-        _published(
-            id=f"within {sds} standard deviations",
-            source=f"three-point estimating (paprika.graq.co.uk): about {share:.1%}",
-            expected=share,
-            tolerance=0.005,
-            answer=partial(coverage, [(-sds, sds)] * 2000, even(stats.norm())),
-        )
-        for sds, share in ((1, 0.68), (2, 0.95), (3, 0.997))
-    ),
-)
-
-CHANCES = (*RANGES, *CLASSES, *ODDS, *SCORES)
+ROWS: tuple[Row, ...] = (*RANGES, *CLASSES, *ODDS)

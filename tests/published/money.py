@@ -24,7 +24,8 @@ from service.estimating import (
 from service.estimating.book import Charge, Policy, TaxRule, Zone
 from service.estimating.costing import Costs, Ledger, total
 from service.estimating.price import asked, price_range, surcharges
-from tests.published.rows import Disagreement, Mark, Row, book
+from tests.published.demo import book
+from tests.published.row import Disagreement, Mark, Row
 
 FOOT, MILE = 0.3048, 1609.344
 TODAY = dt.date(2027, 6, 4)
@@ -49,7 +50,7 @@ def _row(
     disagrees: Disagreement | None = None,
 ) -> Row:
     return Row(
-        id=f"money: {id}",
+        id=id,
         mark=mark,
         source=source,
         expected=expected,

@@ -6,7 +6,7 @@ from decimal import Decimal
 
 from service.estimating.book.balloons import Bag, Colour, Kit, Substitute, Supplier
 from service.estimating.covering import Market
-from service.estimating.offers import RATE, Bundle, Pack, Substitution, Terms
+from service.estimating.covering.offers import RATE, Bundle, Pack, Substitution, Terms
 
 Key = tuple[int, str]
 """Size class [in] and colour."""

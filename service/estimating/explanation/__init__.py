@@ -13,11 +13,11 @@ from service.estimating.explanation.money import of_money
 from service.estimating.explanation.pieces import of_pieces
 from service.estimating.explanation.site import of_site
 from service.estimating.explanation.tasks import of_hours
-from service.estimating.explanation.text import as_text
+from service.estimating.explanation.text import as_text, named
 from service.estimating.explanation.work import of_work
 from service.estimating.explanation.workings import Workings
 
-__all__ = ["Workings", "as_text", "explain"]
+__all__ = ["Workings", "as_text", "explain", "named"]
 
 
 def explain(workings: Workings, book: PriceBook) -> tuple[Reason, ...]:

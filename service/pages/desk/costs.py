@@ -5,8 +5,7 @@ from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 from decimal import Decimal
 
-from service.estimating import CostLine, Estimate, PriceBook
-from service.estimating.book import Charge, Policy
+from service.estimating import Charge, CostLine, Estimate, Policy, PriceBook
 from service.leads import words
 from service.pages.templates import rate, trimmed
 

@@ -8,8 +8,18 @@ from datetime import UTC, date, datetime, timedelta
 from decimal import Decimal
 from zoneinfo import ZoneInfo
 
-from service.estimating import Brief, Estimate, Event
-from service.estimating.answer import Expansion, Fitting, Helium, Reason, SizedFor, SpareLine, Wind
+from service.estimating import (
+    Brief,
+    Estimate,
+    Event,
+    Expansion,
+    Fitting,
+    Helium,
+    Reason,
+    SizedFor,
+    SpareLine,
+    Wind,
+)
 from service.leads import words
 from service.leads.lead import Window
 from service.pages.templates import spent

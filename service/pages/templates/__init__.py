@@ -11,7 +11,7 @@ from typing import Any
 from babel.numbers import format_currency
 from jinja2 import Environment, FileSystemLoader, StrictUndefined
 
-from service.estimating.explanation.text import named
+from service.estimating import named
 from service.leads import words
 
 _MILE_M = 1609.344

@@ -8,9 +8,8 @@ from typing import Annotated, Any
 
 from pydantic import AfterValidator, BaseModel, BeforeValidator, ConfigDict, Field
 
-from service.estimating import Support
+from service.estimating import METRES_PER_INCH, SIZE_CLASSES, Support
 from service.estimating import book as core
-from service.estimating.units import METRES_PER_INCH, SIZE_CLASSES
 
 INCH = METRES_PER_INCH
 FOOT, MILE = 0.3048, 1609.344

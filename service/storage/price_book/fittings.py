@@ -4,8 +4,8 @@ from typing import Annotated
 
 from pydantic import Field
 
+from service.estimating import AccentKind
 from service.estimating import book as core
-from service.estimating.extras import AccentKind
 from service.storage.price_book.fields import (
     FOOT,
     INCH,

@@ -4,8 +4,8 @@ from typing import Annotated
 
 from pydantic import AfterValidator, Field
 
+from service.estimating import Ground
 from service.estimating import book as core
-from service.estimating.brief import Ground
 from service.storage.price_book.fields import (
     CUBIC_FOOT,
     FOOT,

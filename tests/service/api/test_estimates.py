@@ -10,7 +10,7 @@ from pydantic import BaseModel
 from service.contract.brief import Brief
 from service.contract.estimate import Estimate
 from service.contract.leads import Decision, HoldRequest, LeadRequest
-from service.estimating.explanation.text import named
+from service.estimating import named
 from tests.service.api.conftest import CANONICAL, ROLES, Service
 
 

@@ -22,20 +22,23 @@ from service.contract.brief import Piece as WirePiece
 from service.contract.estimate import Estimate as WireEstimate
 from service.contract.options import Option
 from service.estimating import (
+    Accent,
+    AccentKind,
     BriefError,
+    Floating,
+    FloatKind,
     Fullness,
+    Pattern,
+    Placement,
     PriceBook,
     Setting,
     Shop,
     Support,
     answer,
+    as_text,
     estimate,
+    options,
 )
-from service.estimating.colouring import Pattern
-from service.estimating.explanation import as_text
-from service.estimating.extras import Accent, AccentKind, Floating, FloatKind
-from service.estimating.options import options
-from service.estimating.paths import Placement
 from service.storage.places import Places
 from service.storage.price_book import read_price_book
 

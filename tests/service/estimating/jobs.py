@@ -1,14 +1,23 @@
-"""Questions of a realistic size and shape: a party's balloons on a market of bags and mixed packs."""
+"""Questions of a realistic size and shape: a party's balloons, bags and mixed packs on sale."""
 
+from collections.abc import Iterator
 from dataclasses import dataclass
 from random import Random
 
 from service.estimating.covering import Market
-from service.estimating.offers import Bundle, Pack, Substitution, Terms
+from service.estimating.covering.offers import Bundle, Pack, Substitution, Terms
 
 Key = tuple[int, str]
 
-SIZES = {5: (10, 20, 50, 100), 10: (10, 20, 50, 100), 11: (5, 25, 100), 16: (5, 10, 50), 18: (5, 10, 25)}  # fmt: skip
+SIZES = {
+    5: (10, 20, 50, 100),
+    10: (10, 20, 50, 100),
+    11: (5, 25, 100),
+    16: (5, 10, 50),
+    18: (5, 10, 25),
+}
+"""Bags on sale, by size class."""
+
 PRICES = {5: 8, 10: 15, 11: 18, 16: 52, 18: 78}
 """Cents a piece in a large bag, about."""
 COLOURS = ("white", "cream", "sand", "blush", "sage", "navy", "gold", "pearl", "red", "teal")
@@ -27,7 +36,9 @@ class Job:
 class Shop:
     """A market of three colour groups with some 25 bags each, and the jobs that come to it."""
 
-    def __init__(self, seed: int, *, terms: bool = True, swaps: bool = True, valued: bool = True):
+    def __init__(
+        self, seed: int, *, terms: bool = True, swaps: bool = True, valued: bool = True
+    ) -> None:
         self._random = Random(seed)
         self._vendors = VENDORS[: self._random.randint(2, 3)]
         self._groups = [self._bags(dearer) for dearer in (1.0, 1.2, 1.6)]
@@ -37,12 +48,8 @@ class Shop:
             bundles=[self._kit() for _ in range(self._random.randint(3, 6))],
             vendors={name: self._terms() for name in self._vendors} if terms else {},
             substitutions=self._swaps,
-            leftover_values={
-                (size, colour): int(worth * min(100 * p.cost / p.size for p in self._of(size, colour)))
-                for size in SIZES
-                for colour in COLOURS
-            } if worth else {},
-        )  # fmt: skip
+            leftover_values=dict(self._values(worth)) if worth else {},
+        )
 
     def job(self) -> Job:
         """Six to twelve demands in two to four colours."""
@@ -55,6 +62,12 @@ class Shop:
         shelf = self._random.sample(wanted, self._random.randint(0, 3))
         stock = {key: self._random.randint(2, 60) for key in shelf if key in packs}
         return Job(demands=demands, packs=packs, stock=stock)
+
+    def _values(self, share: float) -> Iterator[tuple[Key, int]]:
+        for size in SIZES:
+            for colour in COLOURS:
+                best = min(100 * pack.cost / pack.size for pack in self._of(size, colour))
+                yield (size, colour), int(share * best)
 
     def _pieces(self, key: Key) -> int:
         return self._random.randint(3, 24) if key[0] > 11 else self._random.randint(12, 160)
@@ -74,7 +87,8 @@ class Shop:
 
     def _price(self, rate: float, pieces: int) -> int:
         small = 1 + 0.9 / pieces**0.5
-        return 5 * round(rate * pieces * small * self._random.uniform(0.9, 1.15) / 5)
+        fives: int = round(rate * pieces * small * self._random.uniform(0.9, 1.15) / 5)
+        return 5 * fives
 
     def _terms(self) -> Terms:
         return Terms(

@@ -8,8 +8,18 @@ from pathlib import Path
 
 import pytest
 
-from service.estimating import Brief, Event, Piece, PriceBook, Setting, Site, Support, estimate
-from service.estimating.extras import Floating, FloatKind
+from service.estimating import (
+    Brief,
+    Event,
+    Floating,
+    FloatKind,
+    Piece,
+    PriceBook,
+    Setting,
+    Site,
+    Support,
+    estimate,
+)
 from service.leads.review import reasons
 from service.storage.price_book import read_price_book
 

@@ -6,11 +6,22 @@ from typing import Any
 
 import pytest
 
-from service.estimating import CostLine, Fullness, Piece, Price, Setting, Site, Support
-from service.estimating.brief import Ground
-from service.estimating.colouring import Pattern
-from service.estimating.extras import Accent, AccentKind, Floating, FloatKind
-from service.estimating.paths import Placement
+from service.estimating import (
+    Accent,
+    AccentKind,
+    CostLine,
+    Floating,
+    FloatKind,
+    Fullness,
+    Ground,
+    Pattern,
+    Piece,
+    Placement,
+    Price,
+    Setting,
+    Site,
+    Support,
+)
 from service.leads import words
 
 

@@ -11,10 +11,19 @@ from zoneinfo import ZoneInfo
 import pytest
 from starlette.testclient import TestClient
 
-from service.estimating import Event, Piece, Setting, Site, Support
-from service.estimating.brief import Ground
-from service.estimating.colouring import Pattern
-from service.estimating.extras import Accent, AccentKind, Floating, FloatKind
+from service.estimating import (
+    Accent,
+    AccentKind,
+    Event,
+    Floating,
+    FloatKind,
+    Ground,
+    Pattern,
+    Piece,
+    Setting,
+    Site,
+    Support,
+)
 from service.leads import booking, stepping, talking, words
 from service.leads.handling import WELCOME_LINK
 from service.leads.lead import Client, Lead, QuoteKind, Window

@@ -10,18 +10,21 @@ import pytest
 from starlette.testclient import TestClient
 
 from service.estimating import (
+    Accent,
+    AccentKind,
     Budget,
     ColourShare,
     Event,
+    Floating,
+    FloatKind,
     Fullness,
+    Pattern,
     Piece,
+    Placement,
     Setting,
     Site,
     Support,
 )
-from service.estimating.colouring import Pattern
-from service.estimating.extras import Accent, AccentKind, Floating, FloatKind
-from service.estimating.paths import Placement
 from service.leads import handling
 from service.leads.lead import Client, Lead
 from service.pages.quotes import shares

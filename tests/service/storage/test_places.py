@@ -3,7 +3,7 @@ from pathlib import Path
 
 import pytest
 
-from service.estimating.logistics import geodesic_m
+from service.estimating import geodesic_m
 from service.storage.places import Places
 from service.storage.price_book import read_price_book
 

@@ -7,10 +7,8 @@ from pathlib import Path
 
 import pytest
 
-from service.estimating import BookError, PriceBook
+from service.estimating import AccentKind, BookError, Ground, PriceBook
 from service.estimating.book import Labour, LineKind, Per
-from service.estimating.brief import Ground
-from service.estimating.extras import AccentKind
 from service.storage.price_book import PriceBookFile, read_price_book
 from service.storage.price_book.public_holidays import PublicHolidays
 

@@ -9,12 +9,14 @@ those that another beats in cost and in every spend are dropped.
 from collections.abc import Sequence
 from typing import Generic
 
-from service.estimating.bundling import Bundling, Cluster
-from service.estimating.choices import Choice, CutShort, Ways
-from service.estimating.covers import LANE, LANE_MASK, Pricing, undominated
-from service.estimating.offers import Item
-from service.estimating.question import Question
-from service.estimating.vendors import Lifting, Mode
+from service.estimating.covering.bundling import Bundling, Cluster
+from service.estimating.covering.choices import Choice, Ways
+from service.estimating.covering.covers import Pricing
+from service.estimating.covering.effort import CutShort
+from service.estimating.covering.offers import Item
+from service.estimating.covering.question import Question
+from service.estimating.covering.spends import LANE, LANE_MASK, undominated
+from service.estimating.covering.vendors import Lifting, Mode
 
 
 class Reaching(Generic[Item]):
@@ -29,24 +31,24 @@ class Reaching(Generic[Item]):
         lifting: Lifting[Item],
         mode: Mode,
         lanes: tuple[int, ...],
-        most_nodes: int,
     ) -> None:
         self._question, self._lifting, self._mode = question, lifting, mode
-        self._lanes, self._most_nodes = lanes, most_nodes
+        self._lanes = lanes
         self._asked = [
             (lane, lane * LANE, mode.asked[lane], lifting.least_share[lane]) for lane in lanes
         ]
-        self.cut = not all(cluster.sure for cluster in question.clusters)
+        self.cut = False
 
     def choices(self, pricing: Pricing, limit: int) -> list[Choice]:
         """Choices that may make a plan below `limit` [1/1000 cent], bounded by `pricing`."""
-        weighed = self._question.weigh(pricing, self._most_nodes)
+        weighed = self._question.weigh(pricing)
+        self.cut = weighed.low < weighed.cost
         back = sum(pricing[lane] * asked for lane, _, asked, _ in self._asked)
         slack = limit - 1 - (self._mode.charges + weighed.cost + back)
         if slack < 0:
             return []
-        question, most = self._question, self._most_nodes
-        ways = Ways(question.kinds, weighed.tables, question.reach, pricing, self._lanes, most)
+        question, effort = self._question, self._question.effort
+        ways = Ways(question.kinds, weighed.tables, question.reach, pricing, self._lanes, effort)
         try:
             parts = [ways.of(item, question.needs[item], slack) for item in question.singles]
             parts += [self._tied(cluster, ways, pricing, slack) for cluster in question.clusters]
@@ -66,9 +68,7 @@ class Reaching(Generic[Item]):
     def _tied(self, cluster: Cluster, ways: Ways, pricing: Pricing, slack: int) -> list[Choice]:
         needs = self._question.needs
         paying = cluster.paying(ways.tables, pricing)
-        search = Bundling(
-            cluster, ways.tables, needs, paying, slack=slack, most_nodes=self._most_nodes
-        )
+        search = Bundling(cluster, ways.tables, needs, paying, slack, ways.effort)
         self.cut |= search.low < search.best.cost
         found: list[Choice] = []
         nodes = list(search.near)

@@ -5,42 +5,32 @@ every piece beyond the demand is a leftover whichever pack it came in. A `Pricin
 out, or discounts them: a discount is the multiplier of a spend that has to be reached, so that a
 least cost under it bounds every plan that reaches it. So fine are the weights for its sake: per
 mille of a cost in cents is then an integer.
-
-What is spent at every vendor is kept in one integer, a lane of bits for each: sums of such
-integers are the sums of all the spends at once.
 """
 
 import math
-from bisect import bisect_left
 from collections.abc import Hashable, Iterator, Mapping, Sequence
 from itertools import accumulate
-from operator import ge
-from typing import Any, NamedTuple, TypeVar
+from typing import Any, NamedTuple
 
-from service.estimating.offers import Pack
+from service.estimating.covering.offers import Pack
+from service.estimating.covering.spends import LANE, undominated
 
 WEIGHT = 1000
 """Thousandths of a cent in a cent: the unit that costs are weighed in."""
 
-LANE = 40
-"""Bits of a vendor's lane: spends up to ten thousand million."""
-
-LANE_MASK = (1 << LANE) - 1
-
 NEVER = 10**18
-"""Cost of what cannot be covered [1/1000 cent]; more than any plan's."""
+"""Cost of what cannot be covered [1/1000 cent]."""
+
+HOPELESS = NEVER // 2
+"""More than any plan costs, and less than whatever holds something that cannot be covered."""
 
 OFF = -1
 
 Pricing = tuple[int, ...]
-"""By vendor: OFF, or a discount [per mille of the cost]; nought at the end, for those without terms."""
+"""By lane: OFF, or a discount [per mille of the cost]; nought at the end, for all others."""
 
 MOST_TABLES = 400
 """Tables of one kind of packs that are kept; then all are forgotten and made again as needed."""
-
-
-MOST_COMPARED = 50
-"""Others that each way is compared with, where more than two spends matter."""
 
 
 class Way(NamedTuple):
@@ -289,58 +279,3 @@ def keep(kept: dict[Any, Any], key: Any, table: Any) -> None:
     if len(kept) >= MOST_TABLES:
         kept.clear()
     kept[key] = table
-
-
-Spending = TypeVar("Spending", bound=tuple[Any, ...])
-"""A tuple that begins with a cost and the spends."""
-
-
-def undominated(ways: list[Spending], lanes: Sequence[int]) -> list[Spending]:
-    """`ways` without those that cost as much as another and spend no more in any of `lanes`."""
-    if len(lanes) == 1:
-        return _most_in_one(ways, lanes[0] * LANE)
-    ways.sort(key=lambda way: (way[0], -way[1]))
-    if len(lanes) == 2:
-        return _most_in_two(ways, lanes[0] * LANE, lanes[1] * LANE)
-    return _most_in_any(ways, [lane * LANE for lane in lanes])
-
-
-def _most_in_one(ways: list[Spending], shift: int) -> list[Spending]:
-    kept, most = [], -1
-    ways.sort(key=lambda way: (way[0], -(way[1] >> shift & LANE_MASK)))
-    for way in ways:
-        spent = way[1] >> shift & LANE_MASK
-        if spent > most:
-            kept.append(way)
-            most = spent
-    return kept
-
-
-def _most_in_two(ways: list[Spending], one: int, two: int) -> list[Spending]:
-    # Of the ways so far those that spend most: rising in the one lane, so falling in the other.
-    kept: list[Spending] = []
-    rising, falling = [], []
-    for way in ways:
-        first, second = way[1] >> one & LANE_MASK, way[1] >> two & LANE_MASK
-        at = bisect_left(rising, first)
-        if at < len(rising) and falling[at] >= second:
-            continue
-        kept.append(way)
-        end = at + (at < len(rising) and rising[at] == first)
-        while at > 0 and falling[at - 1] <= second:
-            at -= 1
-        rising[at:end] = [first]
-        falling[at:end] = [second]
-    return kept
-
-
-def _most_in_any(ways: list[Spending], shifts: Sequence[int]) -> list[Spending]:
-    kept: list[Spending] = []
-    spends: list[list[int]] = []
-    for way in ways:
-        mine = [way[1] >> shift & LANE_MASK for shift in shifts]
-        # To keep one that is beaten does no harm: most are by one not much cheaper.
-        if not any(all(map(ge, theirs, mine)) for theirs in spends[-MOST_COMPARED:]):
-            kept.append(way)
-            spends.append(mine)
-    return kept

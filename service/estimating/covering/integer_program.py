@@ -16,8 +16,8 @@ from collections.abc import Hashable, Mapping
 from dataclasses import dataclass, field
 from typing import TYPE_CHECKING, Generic
 
-from service.estimating.covering import Market
-from service.estimating.offers import (
+from service.estimating.covering.market import Market
+from service.estimating.covering.offers import (
     FREE,
     RATE,
     Conditions,
@@ -27,7 +27,7 @@ from service.estimating.offers import (
     Terms,
     Uncoverable,
 )
-from service.estimating.plans import Basket, Plan, Wants, settle
+from service.estimating.covering.plans import Basket, Plan, Wants, settle
 
 if TYPE_CHECKING:
     import highspy

@@ -1,15 +1,15 @@
 """From what the search has found to numbers of packs, bundles and pieces filled."""
 
 from collections.abc import Iterable
-from typing import Any, Generic
+from typing import Generic
 
-from service.estimating.bundling import Cluster, Node, take
-from service.estimating.choices import Covered, Filled, decisions
-from service.estimating.covers import Least
-from service.estimating.offers import Item
-from service.estimating.plans import Basket
-from service.estimating.question import Question, Weighed
-from service.estimating.vendors import Good
+from service.estimating.covering.bundling import Cluster, Node, take
+from service.estimating.covering.choices import Covered, Filled, Trace, decisions
+from service.estimating.covering.covers import Least
+from service.estimating.covering.offers import Item
+from service.estimating.covering.plans import Basket
+from service.estimating.covering.question import Question, Weighed
+from service.estimating.covering.vendors import Good
 
 
 class Purchases(Generic[Item]):
@@ -34,7 +34,7 @@ class Purchases(Generic[Item]):
         for cluster, node in zip(question.clusters, found.nodes, strict=True):
             self._tied(cluster, node, found.tables)
 
-    def traced(self, trace: Any) -> None:
+    def traced(self, trace: Trace) -> None:
         """Buy what a choice has decided on."""
         for decision in decisions(trace):
             if isinstance(decision, Covered):

@@ -3,12 +3,13 @@
 from collections.abc import Hashable, Iterator, Mapping, Sequence
 from typing import Generic, NamedTuple, TypeVar
 
-from service.estimating.bundling import Cluster, Mix, Node
-from service.estimating.covers import LANE, NEVER, WEIGHT, Kind, Least, Pricing, keep
-from service.estimating.filling import Group, Swap
-from service.estimating.offers import FREE, RATE, Conditions, Item, Pack, Substitution
-from service.estimating.plans import Wants
-
+from service.estimating.covering.bundling import Cluster, Mix, Node
+from service.estimating.covering.covers import HOPELESS, WEIGHT, Kind, Least, Pricing, keep
+from service.estimating.covering.effort import Effort
+from service.estimating.covering.filling import Group, Swap
+from service.estimating.covering.offers import FREE, RATE, Conditions, Item, Pack, Substitution
+from service.estimating.covering.plans import Wants
+from service.estimating.covering.spends import LANE
 
 Tie = TypeVar("Tie")
 
@@ -80,8 +81,8 @@ class Catalogue(Generic[Item]):
 class Question(Generic[Item]):
     """Numbered items with their needs; `singles` stand alone, `clusters` are tied."""
 
-    def __init__(self, catalogue: Catalogue[Item], wants: Wants[Item]) -> None:
-        self.catalogue, self.wants = catalogue, wants
+    def __init__(self, catalogue: Catalogue[Item], wants: Wants[Item], effort: Effort) -> None:
+        self.catalogue, self.wants, self.effort = catalogue, wants, effort
         self.offered = {i: catalogue.kind(i, packs) for i, packs in wants.packs.items()}
         demands = wants.demands
         swaps = [swap for item in demands for swap in catalogue.swaps.get(item, ())]
@@ -100,14 +101,14 @@ class Question(Generic[Item]):
         self._tie(kept, useful)
         self._weighed: dict[Pricing, Weighed] = {}
 
-    def weigh(self, pricing: Pricing, most_nodes: int) -> Weighed:
+    def weigh(self, pricing: Pricing) -> Weighed:
         """The best under `pricing`, with no regard to what vendors ask."""
         found = self._weighed.get(pricing)
         if found is None:
-            found = self._weighed[pricing] = self._weigh(pricing, most_nodes)
+            found = self._weighed[pricing] = self._weigh(pricing)
         return found
 
-    def _weigh(self, pricing: Pricing, most_nodes: int) -> Weighed:
+    def _weigh(self, pricing: Pricing) -> Weighed:
         needs = self.needs
         tables = [
             kind.least(pricing, reach) for kind, reach in zip(self.kinds, self.reach, strict=True)
@@ -117,8 +118,8 @@ class Question(Generic[Item]):
             cost += tables[item].cost[needs[item]]
             spent += tables[item].spent[needs[item]]
         nodes: list[Node] = []
-        for cluster in self.clusters if cost < NEVER else ():
-            node, least = cluster.best(tables, needs, pricing, most_nodes)
+        for cluster in self.clusters if cost < HOPELESS else ():
+            node, least = cluster.best(tables, needs, pricing, self.effort)
             nodes.append(node)
             cost += node.cost
             spent += node.spent

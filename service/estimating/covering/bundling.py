@@ -8,9 +8,13 @@ what the bundles that are still open could save together.
 from collections.abc import Iterator, Sequence
 from typing import NamedTuple
 
-from service.estimating.choices import Choice, Mixed, Ways
-from service.estimating.covers import LANE, Least, Pricing, undominated
-from service.estimating.filling import Fill, Group
+from service.estimating.covering.choices import Choice, Mixed, Trace, Ways
+from service.estimating.covering.covers import Least, Pricing
+from service.estimating.covering.effort import Effort
+from service.estimating.covering.filling import BETTER, Fill, Group
+
+NODE_COUNTS = 10
+"""Choices that a node counts for, by the time it takes."""
 
 
 class Mix(NamedTuple):
@@ -25,10 +29,14 @@ class Mix(NamedTuple):
 
 
 class Node(NamedTuple):
-    """Numbers of bundles with the cost and spends of all then, and the fills of each group."""
+    """Numbers of bundles with the cost and spends of all then, and the fills of each group.
+
+    No packs and fills with these numbers cost less than `low`.
+    """
 
     cost: int
     spent: int
+    low: int
     numbers: tuple[tuple[Mix, int], ...]
     fills: tuple[Fill, ...]
 
@@ -48,7 +56,7 @@ class Cluster:
     `useful` is, by item, the number of pieces beyond which no more can be put to use.
     """
 
-    __slots__ = ("_useful", "groups", "loners", "mixes", "sure")
+    __slots__ = ("_useful", "groups", "loners", "mixes")
 
     def __init__(
         self,
@@ -59,7 +67,6 @@ class Cluster:
     ) -> None:
         self.loners, self.groups, self.mixes = loners, groups, mixes
         self._useful = useful
-        self.sure = all(group.sure for group in groups)
 
     def node(
         self,
@@ -68,6 +75,8 @@ class Cluster:
         paid: int = 0,
         spent: int = 0,
         numbers: tuple[tuple[Mix, int], ...] = (),
+        *,
+        effort: Effort,
     ) -> Node:
         """The best by packs and fills for what is left, with what has been bought already."""
         for item in self.loners:
@@ -75,25 +84,26 @@ class Cluster:
             if need > 0:
                 paid += tables[item].cost[need]
                 spent += tables[item].spent[need]
-        fills = []
+        fills, doubt = [], 0
         for group in self.groups:
-            fill = group.least(tables, needs)
+            fill, low = group.least(tables, needs, effort)
             fills.append(fill)
             paid += fill.cost
+            doubt += fill.cost - low
             for item, need in group.left(needs, fill).items():
                 if need > 0:
                     spent += tables[item].spent[need]
-        return Node(paid, spent, numbers, tuple(fills))
+        return Node(paid, spent, paid - doubt, numbers, tuple(fills))
 
     def best(
-        self, tables: Sequence[Least], needs: Sequence[int], pricing: Pricing, most_nodes: int
+        self, tables: Sequence[Least], needs: Sequence[int], pricing: Pricing, effort: Effort
     ) -> tuple[Node, int]:
         """The best node, and what no plan costs less than [1/1000 cent]."""
         paying = self.paying(tables, pricing) if self.mixes else ()
-        if self.sure and not paying:
-            node = self.node(tables, needs)
-            return node, node.cost
-        search = Bundling(self, tables, needs, paying, most_nodes=most_nodes)
+        if not paying:
+            node = self.node(tables, needs, effort=effort)
+            return node, node.low
+        search = Bundling(self, tables, needs, paying, BETTER, effort)
         return search.best, search.low
 
     def paying(self, tables: Sequence[Least], pricing: Pricing) -> list[Paying]:
@@ -110,7 +120,8 @@ class Cluster:
         self, node: Node, extra: int, ways: Ways, needs: Sequence[int], slack: int
     ) -> list[Choice]:
         """Every choice with the numbers of `node`, itself dearer by `extra`, within `slack`."""
-        left, cost, spent, trace = list(needs), 0, 0, None
+        left, cost, spent = list(needs), 0, 0
+        trace: Trace = None
         for mix, number in node.numbers:
             take(left, mix, number)
             cost += number * mix.cost
@@ -123,9 +134,7 @@ class Cluster:
             choices = ways.combined(choices, group.choices(ways, left, slack), slack)
         return choices
 
-    def _savings(
-        self, mix: Mix, cost: int, tables: Sequence[Least]
-    ) -> tuple[tuple[int, int], ...]:
+    def _savings(self, mix: Mix, cost: int, tables: Sequence[Least]) -> tuple[tuple[int, int], ...]:
         held = [(tables[i].cost, pieces, self._useful[i]) for i, pieces in mix.contents]
         # So many save no more than so many times what one does.
         if sum(costs[min(n, useful)] for costs, n, useful in held) <= cost:
@@ -148,8 +157,7 @@ class Bundling:
     """Depth first over the numbers of each bundle of a cluster, under one pricing.
 
     `best` is the best node, `near` are all within `slack` of it, and no plan costs less than
-    `low`: that is below the best only where `most_nodes` cut the search short, or where a group
-    is too large to be sure of.
+    `low`: that is below the best only where the effort was over too soon.
     """
 
     def __init__(
@@ -158,23 +166,17 @@ class Bundling:
         tables: Sequence[Least],
         needs: Sequence[int],
         paying: Sequence[Paying],
-        *,
-        slack: int = 0,
-        most_nodes: int,
+        slack: int,
+        effort: Effort,
     ) -> None:
         self._cluster, self._tables, self._needs = cluster, tables, list(needs)
-        self._slack, self._nodes_left = slack, most_nodes
+        self._slack, self._effort = slack, effort
         self._paying = paying
         self._open = [sum(p.most for p in self._paying[at:]) for at in range(len(self._paying) + 1)]
         self._nodes: list[Node] = []
-        self.best = root = cluster.node(tables, needs)
-        self._floor = self._unsure(root)
+        self.best = root = cluster.node(tables, needs, effort=effort)
+        self.low = root.low
         self._visit(0, root, 0, 0)
-
-    @property
-    def low(self) -> int:
-        """What no plan costs less than [1/1000 cent]."""
-        return self.best.cost if self._floor is None else min(self.best.cost, self._floor)
 
     @property
     def near(self) -> Iterator[Node]:
@@ -183,38 +185,31 @@ class Bundling:
         return (node for node in self._nodes if node.cost <= limit)
 
     def _visit(self, depth: int, node: Node, paid: int, spent: int) -> None:
-        self._nodes_left -= 1
+        self._effort.spend(NODE_COUNTS)
+        self.low = min(self.low, node.low)
         if node.cost < self.best.cost:
             self.best = node
         if node.cost <= self.best.cost + self._slack:
             self._nodes.append(node)
         for at in range(depth, len(self._paying)):
-            if node.cost - self._open[at] > self.best.cost + self._slack:
+            if node.low - self._open[at] > self.best.cost + self._slack:
                 break
             self._try(at, node, paid, spent)
 
     def _try(self, at: int, node: Node, paid: int, spent: int) -> None:
         mix, cost, savings, _ = self._paying[at]
         for number, saving in savings:
-            bound = node.cost - saving - self._open[at + 1]
+            bound = node.low - saving - self._open[at + 1]
             if bound > self.best.cost + self._slack:
                 continue
-            if self._nodes_left <= 0:
-                self._floor = bound if self._floor is None else min(self._floor, bound)
+            if self._effort.over:
+                self.low = min(self.low, bound)
                 continue
             dearer, more = paid + number * cost, spent + number * mix.spent
             take(self._needs, mix, number)
+            numbers = *node.numbers, (mix, number)
             child = self._cluster.node(
-                self._tables, self._needs, dearer, more, (*node.numbers, (mix, number))
+                self._tables, self._needs, dearer, more, numbers, effort=self._effort
             )
             self._visit(at + 1, child, dearer, more)
             take(self._needs, mix, -number)
-
-    def _unsure(self, root: Node) -> int | None:
-        """What bounds every node where the fills of some group are not sure to be the best."""
-        doubts = [
-            group.doubt(self._tables, self._needs, fill.cost)
-            for group, fill in zip(self._cluster.groups, root.fills, strict=True)
-            if not group.sure
-        ]
-        return root.cost - sum(doubts) - self._open[0] if doubts else None

@@ -5,9 +5,11 @@ item, all that may matter, each with how much dearer it is than the best one und
 """
 
 from collections.abc import Iterator, Sequence
-from typing import Any, NamedTuple
+from typing import NamedTuple, TypeAlias
 
-from service.estimating.covers import Kind, Least, Pricing, Way, undominated
+from service.estimating.covering.covers import Kind, Least, Pricing, Way
+from service.estimating.covering.effort import CutShort, Effort
+from service.estimating.covering.spends import undominated
 
 
 class Covered(NamedTuple):
@@ -34,41 +36,37 @@ class Mixed(NamedTuple):
 
 Decision = Covered | Filled | Mixed
 
+Trace: TypeAlias = "Decision | tuple[Trace, Trace] | None"
+"""The decisions of a choice, in pairs of pairs: those before are shared, not copied."""
+
 
 class Choice(NamedTuple):
-    """Cost [1/1000 cent], spends, cost beyond the least under the pricing, and the decisions.
-
-    `trace` is a decision, or a pair of traces, or None.
-    """
+    """Cost [1/1000 cent], spends, cost beyond the least under the pricing, and the decisions."""
 
     cost: int
     spent: int
     extra: int
-    trace: Any
+    trace: Trace
 
 
-def decisions(trace: Any) -> Iterator[Decision]:
+def decisions(trace: Trace) -> Iterator[Decision]:
     """The decisions of a trace."""
     traces = [trace]
     while traces:
         each = traces.pop()
-        if type(each) is tuple:
-            traces.extend(each)
-        elif each is not None:
+        if isinstance(each, Covered | Filled | Mixed):
             yield each
-
-
-class CutShort(Exception):
-    """There is more to look at than was allowed."""
+        elif each is not None:
+            traces.extend(each)
 
 
 class Ways:
     """Ways to cover items that are near the least under a pricing, by spends in `lanes`.
 
-    Putting choices together counts against `most` of them; CutShort is raised beyond.
+    Putting choices together is an effort; CutShort is raised where it is over.
     """
 
-    __slots__ = ("_kinds", "_known", "_left", "_pricing", "_reach", "lanes", "tables")
+    __slots__ = ("_kinds", "_known", "_pricing", "_reach", "effort", "lanes", "tables")
 
     def __init__(
         self,
@@ -77,11 +75,11 @@ class Ways:
         reach: Sequence[int],
         pricing: Pricing,
         lanes: tuple[int, ...],
-        most: int,
+        effort: Effort,
     ) -> None:
         self._kinds, self._reach, self._pricing = kinds, reach, pricing
         self._known: dict[tuple[int, int, int], list[Choice]] = {}
-        self._left = most
+        self.effort = effort
         self.tables = tables
         self.lanes = lanes
 
@@ -102,8 +100,9 @@ class Ways:
 
     def combined(self, before: list[Choice], after: list[Choice], slack: int) -> list[Choice]:
         """One of `before` with one of `after`, together dearer by `slack` at the most."""
-        self._left -= len(before) * len(after)
-        if self._left < 0:
+        # To tell which is beaten takes the longer the more spends there are.
+        self.effort.spend(len(before) * len(after) * len(self.lanes))
+        if self.effort.over:
             raise CutShort
         found = [
             Choice(a.cost + b.cost, a.spent + b.spent, a.extra + b.extra, (a.trace, b.trace))

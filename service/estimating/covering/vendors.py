@@ -7,14 +7,15 @@ that a plan belongs to one `Mode` for all vendors together.
 
 import itertools
 from bisect import bisect_left
-from collections.abc import Iterable, Iterator, Sequence
+from collections.abc import Iterable, Iterator
 from functools import lru_cache
 from itertools import accumulate
 from typing import Generic, NamedTuple
 
-from service.estimating.covers import LANE, LANE_MASK, NEVER, OFF, WEIGHT, Pricing
-from service.estimating.offers import Item, Terms
-from service.estimating.question import Question
+from service.estimating.covering.covers import NEVER, OFF, WEIGHT, Pricing
+from service.estimating.covering.offers import Item, Terms
+from service.estimating.covering.question import Question
+from service.estimating.covering.spends import LANE, LANE_MASK
 
 
 class Mode(NamedTuple):

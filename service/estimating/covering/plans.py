@@ -4,7 +4,7 @@ from collections.abc import Hashable, Mapping
 from dataclasses import dataclass, field
 from typing import Generic, TypeVar
 
-from service.estimating.offers import RATE, Conditions, Item, Pack, Terms
+from service.estimating.covering.offers import RATE, Conditions, Item, Pack, Terms
 
 Key = TypeVar("Key", bound=Hashable)
 

@@ -10,10 +10,12 @@ best plan is not below closes the search, and proves the plan.
 
 import heapq
 from collections.abc import Hashable, Iterator, Mapping, Sequence
-from typing import Any, Generic, NamedTuple
+from typing import Generic, NamedTuple
 
-from service.estimating.covers import LANE, LANE_MASK, NEVER, Pricing
-from service.estimating.offers import (
+from service.estimating.covering.choices import Trace
+from service.estimating.covering.covers import HOPELESS, NEVER, Pricing
+from service.estimating.covering.effort import Effort
+from service.estimating.covering.offers import (
     Bundle,
     Conditions,
     Item,
@@ -22,27 +24,30 @@ from service.estimating.offers import (
     Terms,
     Uncoverable,
 )
-from service.estimating.plans import Basket, Plan, Wants, settle
-from service.estimating.purchases import Purchases
-from service.estimating.question import FINER, Catalogue, Question, Weighed
-from service.estimating.reaching import Reaching
-from service.estimating.vendors import Lifting, Mode, modes
+from service.estimating.covering.plans import Basket, Plan, Wants, settle
+from service.estimating.covering.purchases import Purchases
+from service.estimating.covering.question import FINER, Catalogue, Question, Weighed
+from service.estimating.covering.reaching import Reaching
+from service.estimating.covering.spends import LANE, LANE_MASK
+from service.estimating.covering.vendors import Lifting, Mode, modes
 
 DISCOUNTS = (0, 5, 10, 20, 30, 45, 60, 80, 100, 130, 170, 250, 450)
-"""Discounts to try [per mille], closer where vendors' prices differ by so much; few, to be tabled."""
+"""Discounts to try [per mille], closer where prices differ by so much; few, to be tabled."""
 
 FIRST_STEP = 10_000
 STEP_GROWS = 3
 """How far above its bound a mode's best plan is looked for at first [1/1000 cent], and then."""
 
-MOST_NODES = 20_000
+MOST_CHOICES = 30_000
+"""Choices looked at for one question, before the best plan so far must do."""
 
 
 class Market(Generic[Item]):
     """What holds whatever is wanted, with the tables that answers have needed so far.
 
     Keep one for as long as the prices stand: a question is answered faster when another has had
-    the tables made. Raises OffersError with every fault of what it is made from.
+    the tables made. Threads may share it. Raises OffersError with every fault of what it is
+    made from.
     """
 
     def __init__(
@@ -67,35 +72,22 @@ class Market(Generic[Item]):
         packs: Mapping[Item, tuple[Pack, ...]],
         *,
         stock: Mapping[Item, int] | None = None,
-        most_nodes: int = MOST_NODES,
+        most_choices: int = MOST_CHOICES,
     ) -> Plan[Item]:
         """The cheapest plan that covers `demands` from `stock` and by `packs` and bundles.
 
         `packs` names what may be bought, sources of substitutions among it. Of the bundles only
         those are bought that hold something wanted or a source of it. Raises Uncoverable where
         nothing on offer covers a demand, and OffersError where a leftover is worth what a pack
-        asks for it. `most_nodes` bounds each part of the search; where one is cut short, the plan
-        says so.
+        asks for it. `most_choices` bounds what is looked at; where that is too little to be sure,
+        the plan says so.
         """
         wants = Wants.of(demands, packs, stock)
-        search = _Search(Question(self._catalogue, wants), most_nodes)
+        search = _Search(Question(self._catalogue, wants, Effort(most_choices)))
         search.run()
         worths = (self.conditions.value(item) * n for item, n in wants.demands.items())
         bound = search.low / FINER + sum(worths)
         return settle(self.conditions, wants, search.basket(), bound=bound)
-
-
-def cheapest(
-    demands: Mapping[Item, int],
-    packs: Mapping[Item, Sequence[Pack]],
-    bundles: Sequence[Bundle[Item]] = (),
-    *,
-    stock: Mapping[Item, int] | None = None,
-    most_nodes: int = MOST_NODES,
-) -> Plan[Item]:
-    """`Market.cheapest` of a market without terms, for a single question."""
-    offered = {item: tuple(each) for item, each in packs.items()}
-    return Market(bundles=bundles).cheapest(demands, offered, stock=stock, most_nodes=most_nodes)
 
 
 class _Open(NamedTuple):
@@ -111,19 +103,18 @@ class _Open(NamedTuple):
 
 
 class _Best(NamedTuple):
-    """The best plan so far: cost beyond terms' worth, its parts, and what orders are lifted by."""
+    """The best plan so far: its cost, what it is made of, and what orders are lifted by."""
 
     cost: int
-    parts: Weighed | Any
+    parts: "Weighed | Trace"
     lifts: tuple[tuple[int, int], ...]
 
 
 class _Search(Generic[Item]):
     """Best bound first over the modes of using vendors."""
 
-    def __init__(self, question: Question[Item], most_nodes: int) -> None:
+    def __init__(self, question: Question[Item]) -> None:
         self._question = question
-        self._most_nodes = most_nodes
         self._lifting = Lifting(question)
         self._best = _Best(NEVER, None, ())
         self._cut = NEVER
@@ -140,7 +131,7 @@ class _Search(Generic[Item]):
         terms = self._question.catalogue.terms
         lanes = range(len(terms))
         anyhow = self._weigh((0,) * (len(lanes) + 1))
-        if anyhow.cost >= NEVER:
+        if anyhow.cost >= HOPELESS:
             raise Uncoverable(f"nothing on offer covers {', '.join(self._lacking())}")
         stages = self._compare, self._price, self._reach
         for number, mode in enumerate(modes(terms, self._lifting.met)):
@@ -154,8 +145,8 @@ class _Search(Generic[Item]):
 
     def _weigh(self, pricing: Pricing) -> Weighed:
         """The best under a pricing, and the plan that it makes at the real prices."""
-        weighed = self._question.weigh(pricing, self._most_nodes)
-        if weighed.cost < NEVER:
+        weighed = self._question.weigh(pricing)
+        if weighed.cost < HOPELESS:
             back = sum(
                 discount * (weighed.spent >> lane * LANE & LANE_MASK)
                 for lane, discount in enumerate(pricing)
@@ -164,7 +155,7 @@ class _Search(Generic[Item]):
             self._offer(weighed.cost + back, weighed.spent, weighed)
         return weighed
 
-    def _offer(self, cost: int, spent: int, parts: Weighed | Any) -> None:
+    def _offer(self, cost: int, spent: int, parts: "Weighed | Trace") -> None:
         due = self._lifting.due(spent, self._best.cost - cost)
         if due is not None:
             self._best = _Best(self._best.cost - due.room, parts, due.lifts)
@@ -184,7 +175,7 @@ class _Search(Generic[Item]):
     def _compare(self, each: _Open) -> None:
         """Leave out the vendors that the mode leaves out, and see whether that meets the rest."""
         weighed = self._weigh(each.pricing)
-        if weighed.cost >= NEVER:
+        if weighed.cost >= HOPELESS:
             return
         low = max(each.low, each.mode.charges + weighed.low)
         short = self._short(each.mode, weighed.spent)
@@ -236,8 +227,9 @@ class _Search(Generic[Item]):
         """
         mode, best = each.mode, self._best.cost
         limit = min(best, each.low + each.step)
-        reaching = Reaching(self._question, self._lifting, mode, each.lanes, self._most_nodes)
-        found, short = limit, ()
+        reaching = Reaching(self._question, self._lifting, mode, each.lanes)
+        found = limit
+        short: tuple[int, ...] = ()
         for choice in reaching.choices(each.pricing, limit):
             cost = reaching.total(choice)
             if cost < found:

@@ -8,19 +8,23 @@ import itertools
 from collections.abc import Iterable, Iterator, Mapping, Sequence
 from typing import NamedTuple
 
-from service.estimating.choices import Choice, Filled, Ways
-from service.estimating.covers import Least, undominated
+from service.estimating.covering.choices import Choice, Filled, Trace, Ways
+from service.estimating.covering.covers import Least
+from service.estimating.covering.effort import CutShort, Effort
+from service.estimating.covering.spends import undominated
 
-MOST_ORDERED = 4
-"""Swaps of a group that are tried in every order, which makes sure of the best."""
+STEP_COUNTS = 4
+"""Choices that a step of a spread counts for, by the time it takes."""
 
+BETTER = -1
+"""The slack of a search for the best alone: what is no better than the best so far is left out."""
 
 Tables = Sequence[Least] | Mapping[int, Least]
 Needs = Sequence[int] | Mapping[int, int]
 
 
 class Swap(NamedTuple):
-    """At most `most` wanted pieces of one item filled from another, at `cost` [1/1000 cent] each."""
+    """Up to `most` wanted pieces of one item filled from another, for `cost` [1/1000 cent] each."""
 
     wanted: int
     source: int
@@ -38,53 +42,57 @@ class Fill(NamedTuple):
 class Group:
     """Items that fill in for each other, directly or by way of others."""
 
-    __slots__ = ("_lone", "items", "sure", "swaps")
+    __slots__ = ("_lone", "items", "swaps")
 
     def __init__(self, swaps: Sequence[Swap]) -> None:
         self.swaps = tuple(swaps)
-        self.sure = len(self.swaps) <= MOST_ORDERED
         ends = [end for swap in swaps for end in (swap.wanted, swap.source)]
         self.items = tuple(sorted(set(ends)))
         self._lone = [ends.count(swap.source) == 1 for swap in swaps]
 
-    def least(self, tables: Sequence[Least], needs: Sequence[int]) -> Fill:
-        """The best fills, by those swaps alone that could pay."""
+    def least(self, tables: Tables, needs: Needs, effort: Effort) -> tuple[Fill, int]:
+        """The best fills, and what none cost less than: less only if too many were to be tried."""
         live = [place for place, swap in enumerate(self.swaps) if self._pays(place, tables, needs)]
         if len(live) > 1:
-            return min(_Spread(self, live, tables, needs, 0).found())
+            spread = Spread(self, live, tables, needs, BETTER, effort)
+            return min(spread.found()), spread.low
         pieces = [0] * len(self.swaps)
         cost, rest = 0, self.items
         if live:
             swap = self.swaps[live[0]]
             cost, (pieces[live[0]],) = min(_of_one(swap, tables, needs, 0))
-            rest = [item for item in rest if item not in swap[:2]]
+            rest = tuple(item for item in rest if item not in swap[:2])
         for item in rest:
             cost += tables[item].cost[needs[item]] if needs[item] > 0 else 0
-        return Fill(cost, tuple(pieces))
+        return Fill(cost, tuple(pieces)), cost
 
-    def fills(self, tables: Sequence[Least], needs: Sequence[int], slack: int) -> list[Fill]:
-        """Fills that are dearer than the least by `slack` [1/1000 cent] at the most."""
+    def choices(self, ways: Ways, needs: Sequence[int], slack: int) -> list[Choice]:
+        """Every undominated choice that is dearer by `slack` [1/1000 cent] at the most.
+
+        Raises CutShort where too many fills were to be tried.
+        """
+        fills = self._fills(ways, needs, slack)
+        least = min(fill.cost for fill in fills)
+        found: list[Choice] = []
+        for fill in fills:
+            found += self._filled(fill, fill.cost - least, ways, needs, slack)
+        return undominated(found, ways.lanes)
+
+    def _fills(self, ways: Ways, needs: Sequence[int], slack: int) -> list[Fill]:
+        tables = ways.tables
         if len(self.swaps) == 1:
             return _of_one(self.swaps[0], tables, needs, slack)
-        return _Spread(self, range(len(self.swaps)), tables, needs, slack).found()
+        spread = Spread(self, range(len(self.swaps)), tables, needs, slack, ways.effort)
+        fills = spread.found()
+        if spread.low < min(fills).cost:
+            raise CutShort
+        return fills
 
-    def _pays(self, place: int, tables: Sequence[Least], needs: Sequence[int]) -> bool:
+    def _pays(self, place: int, tables: Tables, needs: Needs) -> bool:
         swap = self.swaps[place]
         if swap.cost < 0 or needs[swap.source] or not self._lone[place]:
             return True
         return tables[swap.wanted].outlasts(tables[swap.source], swap.cost) < swap.most
-
-    def doubt(self, tables: Sequence[Least], needs: Sequence[int], least: int) -> int:
-        """What the least cost that `fills` finds could be too high by [1/1000 cent].
-
-        The bound behind it: a source costs no less than each of its swaps alone would make it,
-        and pieces that are filled save no more than they would cost in packs of their own.
-        """
-        bound = sum(tables[i].cost[needs[i]] for i in self.items if needs[i] > 0)
-        for swap in self.swaps:
-            sharing = sum(other.source == swap.source for other in self.swaps)
-            bound += min(_gains(swap, tables, needs, sharing))
-        return max(0, least - bound)
 
     def left(self, needs: Sequence[int], fill: Fill) -> dict[int, int]:
         """What every item's own packs have to cover after `fill`."""
@@ -94,19 +102,11 @@ class Group:
             left[swap.source] += pieces
         return left
 
-    def choices(self, ways: Ways, needs: Sequence[int], slack: int) -> list[Choice]:
-        """Every undominated choice that is dearer by `slack` [1/1000 cent] at the most."""
-        fills = self.fills(ways.tables, needs, slack)
-        least = min(fill.cost for fill in fills)
-        found: list[Choice] = []
-        for fill in fills:
-            found += self._filled(fill, fill.cost - least, ways, needs, slack)
-        return undominated(found, ways.lanes)
-
     def _filled(
         self, fill: Fill, extra: int, ways: Ways, needs: Sequence[int], slack: int
     ) -> list[Choice]:
-        cost, trace = 0, None
+        cost = 0
+        trace: Trace = None
         for swap, pieces in zip(self.swaps, fill.pieces, strict=True):
             if pieces:
                 cost += pieces * swap.cost
@@ -145,33 +145,24 @@ def _points(swap: Swap, lack: int, other: int, tables: Tables) -> Iterator[int]:
     return itertools.chain(range(first, swap.most, unit), (swap.most,))
 
 
-def _gains(
-    swap: Swap, tables: Sequence[Least], needs: Sequence[int], sharing: int
-) -> Iterator[float]:
-    of_wanted, of_source = tables[swap.wanted].cost, tables[swap.source].cost
-    other = needs[swap.source]
-    now = of_source[other] if other > 0 else 0
-    for pieces in range(swap.most + 1):
-        then = of_source[other + pieces] if other + pieces > 0 else 0
-        yield (then - now) / sharing + swap.cost * pieces - of_wanted[pieces]
-
-
-class _Spread:
+class Spread:
     """Several swaps of a group, depth first, each undecided one at any time.
 
     Given the packs of each item, the best fills are a flow, and some best flow is made up one swap
-    after another, in some order, each as large or as small as one pack allows.
+    after another, in some order, each as large or as small as one pack allows. No fills cost less
+    than `low`: that is below the best of those `found` only where the effort was over too soon.
     """
 
     def __init__(
         self,
         group: Group,
-        places: Iterable[int],
-        tables: Sequence[Least],
-        needs: Sequence[int],
+        places: Sequence[int],
+        tables: Tables,
+        needs: Needs,
         slack: int,
+        effort: Effort,
     ) -> None:
-        self._swaps, self._slack = group.swaps, slack
+        self._swaps, self._slack, self._effort = group.swaps, slack, effort
         self._tables = {item: tables[item] for item in group.items}
         self._needs = {item: needs[item] for item in group.items}
         self._rooms = {swap.wanted: swap.most for swap in group.swaps}
@@ -180,17 +171,16 @@ class _Spread:
             wanted: min(tables[s.source].rate + s.cost for s in self._swaps if s.wanted == wanted)
             for wanted in self._rooms
         }
-        self._sure = group.sure
         self._pieces = [0] * len(group.swaps)
         self._seen: set[tuple[int, ...]] = set()
         self._known: dict[tuple[int, ...], int] = {}
-        self._least = self._at_once(places)
+        self.low = self._least = self._at_once(places)
         self._visit(tuple(places), 0)
 
     def found(self) -> list[Fill]:
         """Fills within the slack of the least."""
-        limit = self._least + self._slack
-        return sorted(Fill(cost, pieces) for pieces, cost in self._known.items() if cost <= limit)
+        limit = self._least + max(0, self._slack)
+        return [Fill(cost, pieces) for pieces, cost in self._known.items() if cost <= limit]
 
     def _at_once(self, places: Iterable[int]) -> int:
         """The cost of fills that are each the best after those before: something to beat."""
@@ -213,16 +203,20 @@ class _Spread:
         if not undecided:
             self._known[tuple(self._pieces)] = cost
             self._least = min(self._least, cost)
+            self.low = min(self.low, cost)
             return
         key = *undecided, -1, *self._pieces
         if key in self._seen:
+            return
+        if self._effort.over:
+            self.low = min(self.low, cost)
             return
         self._seen.add(key)
         plain = next((p for p in undecided if self._saves(p, undecided)), None)
         if plain is not None:
             self._decide(plain, undecided, paid)
             return
-        for place in undecided if self._sure else undecided[:1]:
+        for place in undecided:
             self._decide(place, undecided, paid)
 
     def _saves(self, place: int, undecided: tuple[int, ...]) -> bool:
@@ -237,7 +231,9 @@ class _Spread:
     def _decide(self, place: int, undecided: tuple[int, ...], paid: int) -> None:
         swap = self._swaps[place]
         rest = tuple(other for other in undecided if other != place)
-        for pieces in sorted(self._steps(place, undecided)):
+        steps = sorted(self._steps(place, undecided))
+        self._effort.spend(STEP_COUNTS * len(steps))
+        for pieces in steps:
             self._move(swap, pieces)
             self._pieces[place] = pieces
             self._visit(rest, paid + pieces * swap.cost)
@@ -252,7 +248,11 @@ class _Spread:
     def _steps(self, place: int, undecided: tuple[int, ...]) -> set[int]:
         """Where an item that nothing else changes any more needs a pack more or less."""
         swap = self._swaps[place]
-        lack, other, most = self._needs[swap.wanted], self._needs[swap.source], self._rooms[swap.wanted]
+        lack, other, most = (
+            self._needs[swap.wanted],
+            self._needs[swap.source],
+            self._rooms[swap.wanted],
+        )
         steps = {0, most} if swap.cost < 0 else {0}
         if not self._moves(swap.wanted, place, undecided):
             unit = self._tables[swap.wanted].unit

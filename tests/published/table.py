@@ -1,0 +1,56 @@
+"""The whole table, by subject."""
+
+from collections.abc import Mapping
+
+from tests.published import (
+    afloat,
+    arches,
+    beaufort,
+    cautions,
+    chances,
+    counts,
+    distance,
+    footing,
+    forces,
+    gases,
+    geometry,
+    helium,
+    loads,
+    money,
+    packing,
+    prices,
+    rates,
+    scores,
+    shopping,
+    spares,
+    supports,
+    timing,
+    wind,
+)
+from tests.published.row import Row
+
+TABLE: Mapping[str, tuple[Row, ...]] = {
+    "geometry": geometry.ROWS,
+    "arches": arches.ROWS,
+    "supports": supports.ROWS,
+    "packing": packing.ROWS,
+    "counts": counts.ROWS,
+    "spares": spares.ROWS,
+    "shopping": shopping.ROWS,
+    "gases": gases.ROWS,
+    "helium": helium.ROWS,
+    "afloat": afloat.ROWS,
+    "beaufort": beaufort.ROWS,
+    "wind": wind.ROWS,
+    "forces": forces.ROWS,
+    "footing": footing.ROWS,
+    "rates": rates.ROWS,
+    "timing": timing.ROWS,
+    "loads": loads.ROWS,
+    "chances": chances.ROWS,
+    "scores": scores.ROWS,
+    "prices": prices.ROWS,
+    "money": money.MONEY,
+    "distance": distance.ROWS,
+    "cautions": cautions.ROWS,
+}
