@@ -6,6 +6,7 @@ from typing import NamedTuple
 
 from service.estimating.answer import Estimate, Shopping
 from service.estimating.book import Key, Offer, PriceBook
+from service.estimating.covering import cheapest
 from service.estimating.covering.integer_program import optimum
 from service.estimating.covering.offers import Pack
 from service.estimating.covering.plans import Basket, Plan, Wants, settle
@@ -94,7 +95,7 @@ def _in_turn(
     for job in jobs:
         own = {(line.size_class, line.colour): line.taken for line in job.spares}
         sold = {key: packs[key] for key in offers_for(own, book)}
-        plan = market.cheapest(own, sold, stock=left)
+        plan = cheapest(market, own, sold, stock=left)
         wanted.update(own)
         fills.update(plan.fills)
         for key, number in plan.from_stock.items():

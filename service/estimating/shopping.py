@@ -1,17 +1,12 @@
 """What to take from stock and what to buy, at the least cost."""
 
 from collections.abc import Mapping
-from contextlib import suppress
 from dataclasses import dataclass
 from decimal import Decimal
 
 from service.estimating.answer import Filled, Order, Shopping, ShoppingLine, StockLine
 from service.estimating.book import RATE_STEP, Key, Kit, Offer, PriceBook
-from service.estimating.covering.integer_program import optimum
-from service.estimating.covering.plans import Plan
-
-TIME_LIMIT_S = 2.0
-"""So long the general solver may look for a proof while a client waits."""
+from service.estimating.covering import Plan, cheapest
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)
@@ -39,14 +34,7 @@ def shop_for(wanted: Mapping[Key, int], book: PriceBook) -> Purchase:
     offers = offers_for(wanted, book)
     packs = {key: offer.packs for key, offer in offers.items()}
     stock = {key: book.stock_of[key] for key in offers if key in book.stock_of}
-    plan = book.shelf.market.cheapest(wanted, packs, stock=stock)
-    if not plan.proven:
-        # A market too tangled for the quick search: the general solver proves it, or says how far.
-        with suppress(TimeoutError):
-            solved = optimum(
-                book.shelf.market, wanted, packs, stock=stock, time_limit_s=TIME_LIMIT_S
-            )
-            plan = min(solved, plan, key=lambda found: (found.objective, found.gap))
+    plan = cheapest(book.shelf.market, wanted, packs, stock=stock)
     return purchase(plan, wanted, offers, book)
 
 

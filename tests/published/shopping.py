@@ -53,7 +53,7 @@ SHARES = (
 def least_bought(wanted: int, *sizes: int) -> float:
     """The fewest pieces that cover what is wanted, where a pack costs a cent a piece."""
     packs = {"piece": tuple(Pack(size=size, cost=size) for size in sizes)}
-    return Market[str]().cheapest({"piece": wanted}, packs).cost
+    return Market[str]().quickly({"piece": wanted}, packs).cost
 
 
 PACKS = (

@@ -1,9 +1,11 @@
 """Least-cost covering, exactly: enough of everything from packs, mixed bundles and stand-ins.
 
-It knows no trade. `Market` answers within a millisecond by the structure of the question;
-`integer_program.optimum` puts the same question to a general solver.
+It knows no trade. `Market.quickly` answers within a millisecond by the structure of the question;
+`integer_program.optimum` puts the same question to a general solver, and `cheapest` asks the
+second where the first has no proof.
 """
 
+from service.estimating.covering.answering import cheapest
 from service.estimating.covering.market import Market
 from service.estimating.covering.offers import (
     Bundle,
@@ -25,4 +27,5 @@ __all__ = [
     "Substitution",
     "Terms",
     "Uncoverable",
+    "cheapest",
 ]

@@ -11,7 +11,7 @@ from typing import NamedTuple
 from service.estimating.covering.choices import Choice, Mixed, Trace, Ways
 from service.estimating.covering.covers import Least, Pricing
 from service.estimating.covering.effort import Effort
-from service.estimating.covering.filling import BETTER, Fill, Group
+from service.estimating.covering.filling import BETTER, Fill, Pair
 
 NODE_COUNTS = 10
 """Choices that a node counts for, by the time it takes."""
@@ -29,14 +29,10 @@ class Mix(NamedTuple):
 
 
 class Node(NamedTuple):
-    """Numbers of bundles with the cost and spends of all then, and the fills of each group.
-
-    No packs and fills with these numbers cost less than `low`.
-    """
+    """Numbers of bundles with the cost and spends of all then, and the fill of each pair."""
 
     cost: int
     spent: int
-    low: int
     numbers: tuple[tuple[Mix, int], ...]
     fills: tuple[Fill, ...]
 
@@ -51,21 +47,21 @@ class Paying(NamedTuple):
 
 
 class Cluster:
-    """Items tied together by bundles (`mixes`) and by groups that fill in for each other.
+    """Items tied together by bundles (`mixes`) and by pairs that fill in for each other.
 
     `useful` is, by item, the number of pieces beyond which no more can be put to use.
     """
 
-    __slots__ = ("_useful", "groups", "loners", "mixes")
+    __slots__ = ("_useful", "loners", "mixes", "pairs")
 
     def __init__(
         self,
         loners: Sequence[int],
-        groups: Sequence[Group],
+        pairs: Sequence[Pair],
         mixes: Sequence[Mix],
         useful: Sequence[int],
     ) -> None:
-        self.loners, self.groups, self.mixes = loners, groups, mixes
+        self.loners, self.pairs, self.mixes = loners, pairs, mixes
         self._useful = useful
 
     def node(
@@ -75,8 +71,6 @@ class Cluster:
         paid: int = 0,
         spent: int = 0,
         numbers: tuple[tuple[Mix, int], ...] = (),
-        *,
-        effort: Effort,
     ) -> Node:
         """The best by packs and fills for what is left, with what has been bought already."""
         for item in self.loners:
@@ -84,16 +78,15 @@ class Cluster:
             if need > 0:
                 paid += tables[item].cost[need]
                 spent += tables[item].spent[need]
-        fills, doubt = [], 0
-        for group in self.groups:
-            fill, low = group.least(tables, needs, effort)
+        fills = []
+        for pair in self.pairs:
+            fill = pair.least(tables, needs)
             fills.append(fill)
             paid += fill.cost
-            doubt += fill.cost - low
-            for item, need in group.left(needs, fill).items():
+            for item, need in pair.left(needs, fill).items():
                 if need > 0:
                     spent += tables[item].spent[need]
-        return Node(paid, spent, paid - doubt, numbers, tuple(fills))
+        return Node(paid, spent, numbers, tuple(fills))
 
     def best(
         self, tables: Sequence[Least], needs: Sequence[int], pricing: Pricing, effort: Effort
@@ -101,8 +94,8 @@ class Cluster:
         """The best node, and what no plan costs less than [1/1000 cent]."""
         paying = self.paying(tables, pricing) if self.mixes else ()
         if not paying:
-            node = self.node(tables, needs, effort=effort)
-            return node, node.low
+            node = self.node(tables, needs)
+            return node, node.cost
         search = Bundling(self, tables, needs, paying, BETTER, effort)
         return search.best, search.low
 
@@ -130,8 +123,8 @@ class Cluster:
         choices = [Choice(cost, spent, extra, trace)]
         for item in self.loners:
             choices = ways.combined(choices, ways.of(item, left[item], slack), slack)
-        for group in self.groups:
-            choices = ways.combined(choices, group.choices(ways, left, slack), slack)
+        for pair in self.pairs:
+            choices = ways.combined(choices, pair.choices(ways, left, slack), slack)
         return choices
 
     def _savings(self, mix: Mix, cost: int, tables: Sequence[Least]) -> tuple[tuple[int, int], ...]:
@@ -174,8 +167,8 @@ class Bundling:
         self._paying = paying
         self._open = [sum(p.most for p in self._paying[at:]) for at in range(len(self._paying) + 1)]
         self._nodes: list[Node] = []
-        self.best = root = cluster.node(tables, needs, effort=effort)
-        self.low = root.low
+        self.best = root = cluster.node(tables, needs)
+        self.low = root.cost
         self._visit(0, root, 0, 0)
 
     @property
@@ -186,20 +179,20 @@ class Bundling:
 
     def _visit(self, depth: int, node: Node, paid: int, spent: int) -> None:
         self._effort.spend(NODE_COUNTS)
-        self.low = min(self.low, node.low)
+        self.low = min(self.low, node.cost)
         if node.cost < self.best.cost:
             self.best = node
         if node.cost <= self.best.cost + self._slack:
             self._nodes.append(node)
         for at in range(depth, len(self._paying)):
-            if node.low - self._open[at] > self.best.cost + self._slack:
+            if node.cost - self._open[at] > self.best.cost + self._slack:
                 break
             self._try(at, node, paid, spent)
 
     def _try(self, at: int, node: Node, paid: int, spent: int) -> None:
         mix, cost, savings, _ = self._paying[at]
         for number, saving in savings:
-            bound = node.low - saving - self._open[at + 1]
+            bound = node.cost - saving - self._open[at + 1]
             if bound > self.best.cost + self._slack:
                 continue
             if self._effort.over:
@@ -208,8 +201,6 @@ class Bundling:
             dearer, more = paid + number * cost, spent + number * mix.spent
             take(self._needs, mix, number)
             numbers = *node.numbers, (mix, number)
-            child = self._cluster.node(
-                self._tables, self._needs, dearer, more, numbers, effort=self._effort
-            )
+            child = self._cluster.node(self._tables, self._needs, dearer, more, numbers)
             self._visit(at + 1, child, dearer, more)
             take(self._needs, mix, -number)

@@ -5,6 +5,10 @@ class CutShort(Exception):
     """There is more to look at than was allowed."""
 
 
+class Tangled(Exception):
+    """Stand-ins hang together in more than pairs: a question for the general solver."""
+
+
 class Effort:
     """What is left of the choices that one question may look at, over all of its searches."""
 

@@ -66,7 +66,7 @@ class Market(Generic[Item]):
         )
         self._catalogue = Catalogue(self.conditions)
 
-    def cheapest(
+    def quickly(
         self,
         demands: Mapping[Item, int],
         packs: Mapping[Item, tuple[Pack, ...]],
@@ -75,6 +75,9 @@ class Market(Generic[Item]):
         most_choices: int = MOST_CHOICES,
     ) -> Plan[Item]:
         """The cheapest plan that covers `demands` from `stock` and by `packs` and bundles.
+
+        It goes by the structure of the question alone: Tangled is raised where stand-ins hang
+        together in more than pairs.
 
         `packs` names what may be bought, sources of substitutions among it. Of the bundles only
         those are bought that hold something wanted or a source of it. Raises Uncoverable where
@@ -118,13 +121,16 @@ class _Search(Generic[Item]):
         self._lifting = Lifting(question)
         self._best = _Best(NEVER, None, ())
         self._cut = NEVER
+        self._floor = 0
         self._open: list[_Open] = []
 
     @property
     def low(self) -> int:
         """What no plan costs less than [1/1000 cent]."""
         still = self._open[0].low if self._open else NEVER
-        return min(self._best.cost, self._cut, still)
+        # Bounds that were lifted while looking went short count for nothing.
+        sure = self._floor if self._question.effort.over else NEVER
+        return min(self._best.cost, self._cut, still, sure)
 
     def run(self) -> None:
         """Settle modes until none is left that could hold a better plan."""
@@ -138,6 +144,7 @@ class _Search(Generic[Item]):
             asked = sum(self._lifting.least_share[lane] * mode.asked[lane] for lane in lanes)
             low = mode.charges + max(anyhow.low, asked)
             self._open.append(_Open(low, 0, number, mode, (), mode.pricing))
+        self._floor = min(each.low for each in self._open)
         heapq.heapify(self._open)
         while self._open and self._open[0].low < self._best.cost:
             each = heapq.heappop(self._open)

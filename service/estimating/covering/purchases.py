@@ -62,10 +62,9 @@ class Purchases(Generic[Item]):
             self._bundles[mix.place] += number
         for item in cluster.loners:
             self._cover(item, tables[item], left[item])
-        for group, fill in zip(cluster.groups, node.fills, strict=True):
-            for swap, pieces in zip(group.swaps, fill.pieces, strict=True):
-                self._fill(swap.wanted, swap.source, pieces)
-            for item, need in group.left(left, fill).items():
+        for pair, fill in zip(cluster.pairs, node.fills, strict=True):
+            self._fill(*pair.items, fill.pieces)
+            for item, need in pair.left(left, fill).items():
                 self._cover(item, tables[item], need)
 
     def _cover(self, item: int, table: Least, need: int) -> None:

@@ -5,8 +5,8 @@ from typing import Generic, NamedTuple, TypeVar
 
 from service.estimating.covering.bundling import Cluster, Mix, Node
 from service.estimating.covering.covers import HOPELESS, WEIGHT, Kind, Least, Pricing, keep
-from service.estimating.covering.effort import Effort
-from service.estimating.covering.filling import Group, Swap
+from service.estimating.covering.effort import Effort, Tangled
+from service.estimating.covering.filling import Pair, Swap
 from service.estimating.covering.offers import FREE, RATE, Conditions, Item, Pack, Substitution
 from service.estimating.covering.plans import Wants
 from service.estimating.covering.spends import LANE
@@ -142,22 +142,29 @@ class Question(Generic[Item]):
         return bool(kind.packs) and kind is not self.kinds[numbers[swap.wanted]]
 
     def _tie(self, swaps: Sequence[Swap], useful: Sequence[int]) -> None:
-        """Sort the items into groups by swaps, and the groups into clusters by bundles."""
+        """Join pairs of items that fill in for each other, and bundles, into clusters.
+
+        Raises Tangled where an item has to do with more than one other: there the best fill is
+        not settled by one pair after another.
+        """
         mixes = [mix for mix in self.mixes if mix.contents]
-        groups = [Group(each) for each in joined([(s, (s.wanted, s.source)) for s in swaps])]
-        grouped = {item for group in groups for item in group.items}
-        ties: list[tuple[Group | Mix, Sequence[int]]] = [(group, group.items) for group in groups]
+        ends = [end for swap in swaps for end in (swap.wanted, swap.source)]
+        if len(ends) > len(set(ends)):
+            raise Tangled
+        pairs = [Pair(swap) for swap in swaps]
+        paired = set(ends)
+        ties: list[tuple[Pair | Mix, Sequence[int]]] = [(pair, pair.items) for pair in pairs]
         ties += [(mix, [item for item, _ in mix.contents]) for mix in mixes]
-        tied = grouped.union(*(items for _, items in ties))
+        tied = paired.union(*(items for _, items in ties))
         self.singles = [i for i, need in enumerate(self.needs) if need > 0 and i not in tied]
-        self.clusters = [_cluster(each, grouped, useful) for each in joined(ties)]
+        self.clusters = [_cluster(each, paired, useful) for each in joined(ties)]
 
 
-def _cluster(ties: Sequence[Group | Mix], grouped: set[int], useful: Sequence[int]) -> Cluster:
+def _cluster(ties: Sequence[Pair | Mix], paired: set[int], useful: Sequence[int]) -> Cluster:
     mixes = [tie for tie in ties if isinstance(tie, Mix)]
     held = {item for mix in mixes for item, _ in mix.contents}
-    groups = [tie for tie in ties if isinstance(tie, Group)]
-    return Cluster(sorted(held - grouped), groups, mixes, useful)
+    pairs = [tie for tie in ties if isinstance(tie, Pair)]
+    return Cluster(sorted(held - paired), pairs, mixes, useful)
 
 
 def joined(ties: Sequence[tuple[Tie, Sequence[int]]]) -> list[list[Tie]]:

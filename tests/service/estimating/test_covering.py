@@ -5,7 +5,7 @@ import pytest
 from hypothesis import assume, given, note, settings
 from hypothesis import strategies as st
 
-from service.estimating.covering import Market
+from service.estimating.covering import Market, cheapest
 from service.estimating.covering.integer_program import optimum
 from service.estimating.covering.offers import (
     Bundle,
@@ -21,11 +21,11 @@ from tests.service.estimating.small_markets import Asked, least_objective, objec
 
 
 def answer(asked: Asked) -> Plan[str]:
-    return asked.market.cheapest(asked.demands, asked.packs, stock=asked.stock)
+    return cheapest(asked.market, asked.demands, asked.packs, stock=asked.stock)
 
 
 def buy(job: Job, market: Market[tuple[int, str]]) -> Plan[tuple[int, str]]:
-    return market.cheapest(job.demands, job.packs, stock=job.stock)
+    return cheapest(market, job.demands, job.packs, stock=job.stock)
 
 
 @settings(deadline=None, max_examples=150)
@@ -67,7 +67,7 @@ def test_jobs_of_a_real_size_cost_what_a_general_solver_finds(seed: int) -> None
 @given(asked=questions(most=40, valued=False), item=st.sampled_from("abc"), more=st.integers(1, 9))
 def test_to_want_more_never_costs_less(asked: Asked, item: str, more: int) -> None:
     demands = {**asked.demands, item: asked.demands[item] + more}
-    dearer = asked.market.cheapest(demands, asked.packs, stock=asked.stock)
+    dearer = cheapest(asked.market, demands, asked.packs, stock=asked.stock)
     assert answer(asked).objective <= dearer.objective
 
 
@@ -100,7 +100,7 @@ def best_rates(asked: Asked, vendor: str) -> int | None:
 def test_an_order_is_lifted_to_free_delivery_where_that_is_cheaper() -> None:
     market: Market[str] = Market(vendors={"v": Terms(delivery=900, free_from=3000)})
     packs = {"a": (Pack(size=10, cost=700, vendor="v"), Pack(size=50, cost=2900, vendor="v"))}
-    plan = market.cheapest({"a": 45}, packs)
+    plan = market.quickly({"a": 45}, packs)
     # 2900 + 900 = 3800 with delivery; five small ones are 3500 and come free.
     assert plan.packs == {"a": (5, 0)}
     assert plan.orders == {"v": Order(spend=3500, delivery=0)}
@@ -113,8 +113,8 @@ def test_a_minimum_order_is_filled_up_or_left_alone() -> None:
     market: Market[str] = Market(vendors={"far": far, "near": near})
     packs = {"a": (Pack(size=10, cost=500, vendor="far"), Pack(size=10, cost=900, vendor="near"))}
     # Two from far are 1000, below its minimum: four of them, 2000, or two from near, 1800.
-    assert market.cheapest({"a": 20}, packs).orders == {"near": Order(spend=1800, delivery=0)}
-    assert market.cheapest({"a": 30}, packs).orders == {"far": Order(spend=2000, delivery=0)}
+    assert market.quickly({"a": 20}, packs).orders == {"near": Order(spend=1800, delivery=0)}
+    assert market.quickly({"a": 30}, packs).orders == {"far": Order(spend=2000, delivery=0)}
 
 
 def test_one_color_fills_in_for_another_only_where_it_saves() -> None:
@@ -122,27 +122,27 @@ def test_one_color_fills_in_for_another_only_where_it_saves() -> None:
         substitutions=[Substitution(wanted="ivory", source="cream", penalty=1)]
     )
     packs = {"ivory": (Pack(size=50, cost=800),), "cream": (Pack(size=50, cost=800),)}
-    plan = market.cheapest({"ivory": 10, "cream": 30}, packs)
+    plan = market.quickly({"ivory": 10, "cream": 30}, packs)
     assert plan.fills == {("ivory", "cream"): 10}
     assert (plan.cost, plan.objective) == (800, 80_010)
     # 60 take two bags either way, and then each is what it was asked to be.
-    assert market.cheapest({"ivory": 30, "cream": 30}, packs).fills == {}
+    assert market.quickly({"ivory": 30, "cream": 30}, packs).fills == {}
 
 
 def test_what_is_at_hand_is_used_before_anything_is_bought() -> None:
     market: Market[str] = Market(substitutions=[Substitution(wanted="a", source="b")])
     packs = {"a": (Pack(size=10, cost=100),), "b": (Pack(size=10, cost=100),)}
-    plan = market.cheapest({"a": 12, "b": 3}, packs, stock={"a": 4, "b": 9})
+    plan = market.quickly({"a": 12, "b": 3}, packs, stock={"a": 4, "b": 9})
     # 4 of a are at hand, and 9 - 3 = 6 of b to spare: 12 - 4 - 6 = 2 short, one bag.
     assert plan.cost == 100
     assert sum(plan.from_stock.values()) >= 5
-    assert market.cheapest({"a": 4, "b": 9}, packs, stock={"a": 4, "b": 9}).cost == 0
+    assert market.quickly({"a": 4, "b": 9}, packs, stock={"a": 4, "b": 9}).cost == 0
 
 
 def test_leftovers_that_are_worth_something_make_the_large_bag_the_better_buy() -> None:
     packs = {"a": (Pack(size=20, cost=420), Pack(size=50, cost=900))}
-    assert Market[str]().cheapest({"a": 20}, packs).packs == {"a": (1, 0)}
-    plan = Market(leftover_values={"a": 1700}).cheapest({"a": 20}, packs)
+    assert Market[str]().quickly({"a": 20}, packs).packs == {"a": (1, 0)}
+    plan = Market(leftover_values={"a": 1700}).quickly({"a": 20}, packs)
     # 900 - 30 * 17 = 390 is less than 420.
     assert plan.packs == {"a": (0, 1)}
     assert (plan.cost, plan.leftover_value, plan.objective) == (900, 51_000, 39_000)
@@ -151,13 +151,13 @@ def test_leftovers_that_are_worth_something_make_the_large_bag_the_better_buy() 
 def test_a_bundle_is_bought_where_it_saves() -> None:
     bundle = Bundle(contents={"a": 30, "b": 30}, cost=700)
     packs = {"a": (Pack(size=50, cost=800),), "b": (Pack(size=50, cost=800),)}
-    plan = Market(bundles=[bundle]).cheapest({"a": 80, "b": 30}, packs)
+    plan = Market(bundles=[bundle]).quickly({"a": 80, "b": 30}, packs)
     # A bundle and a bag, 1500, where bags alone are 2 * 800 + 800.
     assert (plan.bundles, plan.packs, plan.cost) == ((1,), {"a": (1,), "b": (0,)}, 1500)
 
 
 def test_a_bundle_alone_can_cover_what_no_pack_holds() -> None:
-    plan = Market(bundles=[Bundle(contents={"a": 2}, cost=5)]).cheapest({"a": 3}, {})
+    plan = Market(bundles=[Bundle(contents={"a": 2}, cost=5)]).quickly({"a": 3}, {})
     assert (plan.bundles, plan.cost) == ((2,), 10)
 
 
@@ -166,26 +166,26 @@ def test_bundles_of_no_use_are_not_bought_even_to_lift_an_order() -> None:
         bundles=[Bundle(contents={"b": 5}, cost=10, vendor="v")],
         vendors={"v": Terms(minimum=110)},
     )
-    plan = market.cheapest({"a": 1}, {"a": (Pack(size=1, cost=100, vendor="v"),)})
+    plan = market.quickly({"a": 1}, {"a": (Pack(size=1, cost=100, vendor="v"),)})
     assert (plan.bundles, plan.cost) == ((0,), 200)
 
 
 def test_what_nothing_holds_is_named() -> None:
     packs = {"a": (Pack(size=1, cost=1),)}
     with pytest.raises(Uncoverable, match=r"nothing on offer covers b$"):
-        Market[str]().cheapest({"a": 1, "b": 1}, packs)
+        Market[str]().quickly({"a": 1, "b": 1}, packs)
 
 
 def test_nothing_wanted_is_nothing_bought() -> None:
     market: Market[str] = Market(vendors={"v": Terms(delivery=5, minimum=50)})
-    plan = market.cheapest({"a": 0}, {"a": (Pack(size=1, cost=1, vendor="v"),)})
+    plan = market.quickly({"a": 0}, {"a": (Pack(size=1, cost=1, vendor="v"),)})
     assert (plan.cost, plan.orders, plan.packs, plan.proven) == (0, {}, {"a": (0,)}, True)
 
 
 def test_a_leftover_worth_what_a_pack_asks_for_it_is_refused() -> None:
     packs = {"a": (Pack(size=10, cost=100), Pack(size=50, cost=400))}
     with pytest.raises(OffersError) as refused:
-        Market(leftover_values={"a": 1000}).cheapest({"a": 1}, packs)
+        Market(leftover_values={"a": 1000}).quickly({"a": 1}, packs)
     assert [problem.field for problem in refused.value.problems] == ["packs[a][0]", "packs[a][1]"]
 
 
@@ -194,7 +194,7 @@ def test_a_search_cut_short_says_by_how_much_it_may_be_wrong() -> None:
     for seed in range(30):
         shop = Shop(seed)
         job = shop.job()
-        quick = shop.market.cheapest(job.demands, job.packs, stock=job.stock, most_choices=0)
+        quick = shop.market.quickly(job.demands, job.packs, stock=job.stock, most_choices=0)
         best = optimum(shop.market, job.demands, job.packs, stock=job.stock)
         assert quick.objective >= best.objective >= quick.objective * (1 - quick.gap) - 1
         assert quick.proven == (quick.gap == 0)
@@ -227,4 +227,4 @@ def test_a_large_demand_is_met_at_the_least_cost(demand: int, sizes: Mapping[int
     long_way = [0]
     for wanted in range(1, demand + 1):
         long_way.append(min(long_way[max(0, wanted - p.size)] + p.cost for p in packs))
-    assert Market[str]().cheapest({"a": demand}, {"a": packs}).cost == long_way[demand]
+    assert Market[str]().quickly({"a": demand}, {"a": packs}).cost == long_way[demand]
