@@ -3,7 +3,7 @@
 from collections.abc import Mapping
 from contextlib import suppress
 
-from service.estimating.covering.effort import Tangled
+from service.estimating.covering.effort import CutShort, Tangled
 from service.estimating.covering.integer_program import optimum
 from service.estimating.covering.market import Market
 from service.estimating.covering.offers import Item, Pack
@@ -28,7 +28,7 @@ def cheapest(
     """
     try:
         plan = market.quickly(demands, packs, stock=stock)
-    except Tangled:
+    except (Tangled, CutShort):
         return optimum(market, demands, packs, stock=stock, time_limit_s=time_limit_s)
     if not plan.proven:
         with suppress(TimeoutError):

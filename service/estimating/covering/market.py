@@ -14,7 +14,7 @@ from typing import Generic, NamedTuple
 
 from service.estimating.covering.choices import Trace
 from service.estimating.covering.covers import HOPELESS, NEVER, Pricing
-from service.estimating.covering.effort import Effort
+from service.estimating.covering.effort import CutShort, Effort
 from service.estimating.covering.offers import (
     Bundle,
     Conditions,
@@ -83,7 +83,7 @@ class Market(Generic[Item]):
         those are bought that hold something wanted or a source of it. Raises Uncoverable where
         nothing on offer covers a demand, and OffersError where a leftover is worth what a pack
         asks for it. `most_choices` bounds what is looked at; where that is too little to be sure,
-        the plan says so.
+        the plan says so, and CutShort is raised where it is too little to find any.
         """
         wants = Wants.of(demands, packs, stock)
         search = _Search(Question(self._catalogue, wants, Effort(most_choices)))
@@ -121,22 +121,21 @@ class _Search(Generic[Item]):
         self._lifting = Lifting(question)
         self._best = _Best(NEVER, None, ())
         self._cut = NEVER
-        self._floor = 0
         self._open: list[_Open] = []
 
     @property
     def low(self) -> int:
         """What no plan costs less than [1/1000 cent]."""
         still = self._open[0].low if self._open else NEVER
-        # Bounds that were lifted while looking went short count for nothing.
-        sure = self._floor if self._question.effort.over else NEVER
-        return min(self._best.cost, self._cut, still, sure)
+        return min(self._best.cost, self._cut, still)
 
     def run(self) -> None:
         """Settle modes until none is left that could hold a better plan."""
         terms = self._question.catalogue.terms
         lanes = range(len(terms))
         anyhow = self._weigh((0,) * (len(lanes) + 1))
+        if anyhow.low < HOPELESS <= anyhow.cost:
+            raise CutShort
         if anyhow.cost >= HOPELESS:
             raise Uncoverable(f"nothing on offer covers {', '.join(self._lacking())}")
         stages = self._compare, self._price, self._reach
@@ -144,7 +143,6 @@ class _Search(Generic[Item]):
             asked = sum(self._lifting.least_share[lane] * mode.asked[lane] for lane in lanes)
             low = mode.charges + max(anyhow.low, asked)
             self._open.append(_Open(low, 0, number, mode, (), mode.pricing))
-        self._floor = min(each.low for each in self._open)
         heapq.heapify(self._open)
         while self._open and self._open[0].low < self._best.cost:
             each = heapq.heappop(self._open)
@@ -182,9 +180,11 @@ class _Search(Generic[Item]):
     def _compare(self, each: _Open) -> None:
         """Leave out the vendors that the mode leaves out, and see whether that meets the rest."""
         weighed = self._weigh(each.pricing)
-        if weighed.cost >= HOPELESS:
-            return
         low = max(each.low, each.mode.charges + weighed.low)
+        if weighed.cost >= HOPELESS:
+            # Nothing covers all: nothing at all, or nothing of what was looked at.
+            self._cut = min(self._cut, low)
+            return
         short = self._short(each.mode, weighed.spent)
         if short:
             self._push(each._replace(low=low, stage=1, lanes=short))
