@@ -27,6 +27,9 @@ from service.estimating.units import METRES_PER_INCH, SIZE_CLASSES
 LONGEST_MEASURE_M = 30.0
 """One person with one car builds up to about 100 ft in one run; more is a talk, not a ballpark."""
 
+LARGEST_SHARE = 1.02
+"""Of its nominal diameter: a balloon blown further is pear-shaped. Common practice, no source."""
+
 SHORTEST_MEASURE_M = 0.1
 """Below four inches no balloon fits; such a number is a slip of the unit."""
 
@@ -149,7 +152,7 @@ class Piece:
         if self.sized_m is None:
             return
         nominal = (self.size_class or max(SIZE_CLASSES)) * METRES_PER_INCH
-        if not 0.05 <= self.sized_m <= nominal * 1.02:
+        if not 0.05 <= self.sized_m <= nominal * LARGEST_SHARE:
             faults.add("sized_m", f"size between 0.05 m and the nominal {nominal:.3f} m")
 
 

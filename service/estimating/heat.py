@@ -1,6 +1,6 @@
 """What heat, cold and height do to air-filled balloons between workshop and site."""
 
-from collections.abc import Mapping
+from collections.abc import Iterable
 
 from service.estimating.answer import Expansion, SizedFor
 from service.estimating.book import Workshop
@@ -21,8 +21,10 @@ LEAST_CHANGE = 0.01
 """Below one percent of the diameter no sizing box can tell: the usual sizing stays."""
 
 
-def expansion(site: Site, at_site: Mapping[int, float], workshop: Workshop) -> Expansion | None:
-    """How balloons of `at_site` [m], by size class [in], are blown up for this site.
+def expansion(
+    site: Site, at_site: Iterable[tuple[int, float]], workshop: Workshop
+) -> Expansion | None:
+    """How balloons are blown up for this site: `at_site` are size classes [in] and diameters [m].
 
     None where neither the site's temperature nor its elevation is known to differ enough to
     matter: what is not known is taken to be as in the workshop.
@@ -36,7 +38,7 @@ def expansion(site: Site, at_site: Mapping[int, float], workshop: Workshop) -> E
         diameter_ratio=ratio,
         sized=tuple(
             _sized(size, diameter, here, there, workshop.largest_share)
-            for size, diameter in sorted(at_site.items())
+            for size, diameter in at_site
         ),
     )
 

@@ -2,18 +2,19 @@
 
 import datetime as dt
 import math
-from collections.abc import Mapping, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from decimal import Decimal
 
 from service.estimating.answer import Cost, Fitting, Load, Plan, SpareLine, Travel
 from service.estimating.book import PriceBook, SizeClass, Task
-from service.estimating.brief import Brief, Build, Setting
+from service.estimating.brief import LARGEST_SHARE, Brief, Build, Piece, Setting
 from service.estimating.building import Built, build, piece_estimates, pooled, spares_for
 from service.estimating.calibration import Calibration
 from service.estimating.costing import SUPPORT_CODES, Costs, Ledger, overhead_line, total
 from service.estimating.errors import BriefError, FieldProblem
 from service.estimating.explanation import Workings
+from service.estimating.feasibility import doubts
 from service.estimating.fitting import Fitted, Garland, fit
 from service.estimating.floating import Floated, float_all
 from service.estimating.footing import Footing, footing
@@ -24,6 +25,7 @@ from service.estimating.plan import plan
 from service.estimating.price import asked, price_range, surcharges, tax_for, taxable_share
 from service.estimating.risk import Known, risk_of
 from service.estimating.shopping import Purchase, shop_for
+from service.estimating.units import METRES_PER_INCH
 
 _CENT = Decimal("0.01")
 
@@ -71,6 +73,16 @@ def work_out(
         tax_rate=tax.rate,
         taxable_share=taxable_share(costs, job.hours, book.policy),
     )
+    planned = _plan(brief, job, book)
+    odd = doubts(
+        brief,
+        book,
+        orders=job.purchase.shopping.orders,
+        spares=job.spares,
+        hours=job.hours,
+        plan=planned,
+        today=today,
+    )
     return Workings(
         brief=brief,
         built=job.built,
@@ -78,9 +90,9 @@ def work_out(
         spares=job.spares,
         purchase=job.purchase,
         fittings=job.fittings,
-        notes=job.fitted.notes,
+        notes=(*job.fitted.notes, *odd),
         hours=job.hours,
-        plan=_plan(brief, job, book),
+        plan=planned,
         helium=job.floated.helium,
         expansion=expansion(brief.site, _sized_at_site(job.built), book.workshop),
         load=job.cargo,
@@ -100,12 +112,9 @@ def work_out(
 
 def _refuse(brief: Brief, book: PriceBook, today: dt.date) -> None:
     problems = [
-        FieldProblem(
-            field=f"pieces[{index}].size_class",
-            detail=f"the shop does not stock {piece.size_class} in balloons",
-        )
+        problem
         for index, piece in enumerate(brief.pieces)
-        if piece.size_class is not None and book.size(piece.size_class) is None
+        for problem in _unknown_size(f"pieces[{index}]", piece, book)
     ]
     date = brief.event.date
     if date is not None and date < today:
@@ -137,6 +146,18 @@ def _job(brief: Brief, book: PriceBook, calibration: Calibration) -> _Job:
     )
 
 
+def _unknown_size(at: str, piece: Piece, book: PriceBook) -> Iterator[FieldProblem]:
+    size = piece.size_class or book.recipe.quads_size
+    if book.size(size) is None:
+        known = ", ".join(str(entry.size_class) for entry in book.sizes)
+        detail = f"the shop does not stock {size} in balloons; it has {known} in"
+        yield FieldProblem(field=f"{at}.size_class", detail=detail)
+    most = size * METRES_PER_INCH * LARGEST_SHARE
+    if piece.built_as is Build.QUADS and piece.sized_m and piece.sized_m > most:
+        detail = f"a balloon of {size} in is sized to at most {most:.3f} m; give less"
+        yield FieldProblem(field=f"{at}.sized_m", detail=detail)
+
+
 def _garland(each: Built) -> Garland:
     return Garland(
         path=each.made.path,
@@ -153,8 +174,8 @@ def _air(built: Sequence[Built]) -> float:
     return math.fsum(each.piece.count * each.made.volume_m3 for each in built)
 
 
-def _sized_at_site(built: Sequence[Built]) -> Mapping[int, float]:
-    return {size: each.made.sized[size] for each in built for size in each.made.sizes}
+def _sized_at_site(built: Sequence[Built]) -> Sequence[tuple[int, float]]:
+    return sorted({(size, each.made.sized[size]) for each in built for size in each.made.sizes})
 
 
 def _sizes_used(spares: Sequence[SpareLine], book: PriceBook) -> tuple[SizeClass, ...]:

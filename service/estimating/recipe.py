@@ -161,7 +161,7 @@ def arrangement(
 
 
 def spread(total: int, weights: Mapping[str, float]) -> Mapping[str, int]:
-    """`total` shared out by `weights`, exactly, each share within one of its due.
+    """`total` shared out by `weights`, exactly, each share as near to its due as all allow.
 
     By Webster's divisor method: unlike the largest remainder, it never takes a balloon away from
     a colour when the garland grows (no Alabama paradox), so that a longer garland never costs

@@ -3,7 +3,6 @@
 from collections.abc import Callable, Iterator, Mapping
 from dataclasses import dataclass
 from enum import StrEnum
-from math import fsum
 
 from service.estimating.paths.curves import Path
 
@@ -54,9 +53,6 @@ _LOWER_LEFT = 1 / 8
 _LONG_SHARE = 2 / 3
 """Of two unequal runs the long one is twice the short. Common practice, no source."""
 
-_SLIVER_M = 1e-6
-"""What rounding leaves of a row is no run."""
-
 
 def usual_coverage(path: Path, placement: Placement) -> float:
     """The share of `path` that is covered where nobody says: from start to far corner, or so.
@@ -80,13 +76,21 @@ def runs(
     share = usual_coverage(path, placement) if coverage is None else coverage
     if not 0 < share <= 1:
         raise ValueError(f"coverage {share:g}: give a share above 0 and up to 1")
-    if share == 1:
-        laid: tuple[Run, ...] = (Run(start_m=0.0, length_m=path.length_m, closed=path.closed),)
-    else:
-        laid = _LAID[placement](path, path.length_m * share)
+    if share == 1 and not path.breaks_m:
+        return (Run(start_m=0.0, length_m=path.length_m, closed=path.closed),)
     if not path.breaks_m:
-        return laid
-    return tuple(part for run in laid for part in _unbroken(run, path.breaks_m))
+        return _LAID[placement](path, path.length_m * share)
+    return tuple(_row_by_row(path, share, placement))
+
+
+def _row_by_row(path: Path, share: float, placement: Placement) -> Iterator[Run]:
+    # Each row under a ceiling is covered alike: cut as one long path they would not match.
+    start = 0.0
+    for curve in path.curves:
+        row = Path(curves=(curve,), top_m=path.top_m)
+        for run in runs(row, share, placement):
+            yield Run(start_m=start + run.start_m, length_m=run.length_m)
+        start += row.length_m
 
 
 def _from_start(path: Path, covered_m: float) -> tuple[Run, ...]:
@@ -124,14 +128,3 @@ _LAID: Mapping[Placement, Callable[[Path, float], tuple[Run, ...]]] = {
     Placement.CORNER_TO_CORNER: _from_start,
     Placement.ASYMMETRIC: _from_both_ends,
 }
-
-
-def _unbroken(run: Run, breaks_m: tuple[float, ...]) -> Iterator[Run]:
-    start, lengths = run.start_m, [run.length_m]
-    for at in breaks_m:
-        if run.start_m + _SLIVER_M < at < run.end_m - _SLIVER_M:
-            yield Run(start_m=start, length_m=at - start)
-            lengths.append(start - at)
-            start = at
-    # What is left, and not a difference of positions: so the parts add up to the run exactly.
-    yield Run(start_m=start, length_m=fsum(lengths))

@@ -12,7 +12,7 @@ from service.estimating.heat import LEAST_CHANGE, ambient_at, expansion
 TODAY = dt.date(2027, 6, 1)
 INCH = 0.0254
 AT_HOME = Workshop(temperature_c=20.0, elevation_m=0.0, largest_share=0.95)
-TEN = {10: 8.5 * INCH}
+TEN = [(10, 8.5 * INCH)]
 
 
 def test_a_site_like_the_workshop_calls_for_no_other_sizing() -> None:
@@ -49,7 +49,7 @@ def test_height_swells_a_balloon_as_the_air_gets_thinner() -> None:
 
 def test_in_the_cold_a_balloon_is_blown_no_larger_than_its_rubber_should_be() -> None:
     # 9.4 in of ten at home; for 9.4 in at -10 C it would have to leave at 9.75 in, above 9.5.
-    found = expansion(Site(temperature_c=-10.0), {10: 9.4 * INCH}, AT_HOME)
+    found = expansion(Site(temperature_c=-10.0), [(10, 9.4 * INCH)], AT_HOME)
     assert found
     (sized,) = found.sized
     assert sized.in_workshop_m == pytest.approx(9.5 * INCH)
@@ -58,7 +58,7 @@ def test_in_the_cold_a_balloon_is_blown_no_larger_than_its_rubber_should_be() ->
 
 
 def test_sizes_come_from_small_to_large() -> None:
-    found = expansion(Site(temperature_c=40.0), {18: 0.36, 5: 0.1, 10: 0.21}, AT_HOME)
+    found = expansion(Site(temperature_c=40.0), [(5, 0.1), (10, 0.21), (18, 0.36)], AT_HOME)
     assert found
     assert [each.size_class for each in found.sized] == [5, 10, 18]
 
@@ -83,7 +83,7 @@ def test_no_balloon_leaves_or_arrives_larger_than_it_should(
     celsius: float, height: float, size: int, share: float
 ) -> None:
     wanted = share * size * INCH
-    found = expansion(Site(temperature_c=celsius, elevation_m=height), {size: wanted}, AT_HOME)
+    found = expansion(Site(temperature_c=celsius, elevation_m=height), [(size, wanted)], AT_HOME)
     if found is None:
         return
     (sized,) = found.sized

@@ -20,9 +20,9 @@ FEWEST_STEPS, MOST_STEPS = 1, 90
 
 
 def _slope(*, rise_m: float, run_m: float) -> Path:
-    """Along the handrail: L = hypot(rise, run) [m]; hands reach the rail at its top."""
+    """Along the handrail: L = hypot(rise, run) [m]; from the steps it is never out of reach."""
     top = math.fsum((rise_m, RAIL_M))
-    return bent(Point(x=0, y=RAIL_M), Point(x=run_m, y=top), top_m=top)
+    return bent(Point(x=0, y=RAIL_M), Point(x=run_m, y=top), top_m=RAIL_M)
 
 
 def _of_steps(*, steps: float) -> Path:
