@@ -129,7 +129,7 @@ def _service(data: Path):  # type: ignore[no-untyped-def]  # the application, im
         data=data, redis_url="redis://127.0.0.1:9/0", reference_date=date(2027, 1, 10)
     )
     prepare(settings)
-    (data / "bench.key").write_text(keys_of(settings).website)
+    (data / "bench.key").write_text(keys_of(settings).worker)
     return create_app(settings)
 
 

@@ -53,6 +53,7 @@ _UNIT_AFTER = re.compile(
     r"a\.m|p\.m|'|\"|x\s?\d|by\s\d|pies|invitad|globos|anos|years?|yrs?|columns?|of us|attendees|"
     r"adults|miles|minutes|hours|days|weeks|months|main|oclock)"
 )
+_ZIP_BEFORE = re.compile(r"(?:\bzip|\bcode|\bpostal|\bc\.?p\.?)[\s:#]{0,3}(?:is\s|es\s)?$")
 _RANGE_JOIN = re.compile(r"\s?(?:-|to|and|or|y|a|o)\s?(?:about\s)?")
 _SMALLEST_PLAIN = 50  # a bare figure below this is more likely a size or a count
 
@@ -104,6 +105,8 @@ def _amounts(text: str, asked: bool) -> list[_Amount]:
     for index, match in enumerate(matches):
         following = matches[index + 1] if index + 1 < len(matches) else None
         joined = bool(amounts) and _continues(text, amounts[-1].end, match.start())
+        if _is_postal_code(match, text, behind_amount=bool(amounts) and not joined):
+            continue
         amount = _amount(match, text, asked or joined or _opens_range(text, match, following))
         if amount:
             amounts.append(amount)
@@ -112,6 +115,18 @@ def _amounts(text: str, asked: bool) -> list[_Amount]:
 
 def _continues(text: str, end: int, start: int) -> bool:
     return bool(_RANGE_JOIN.fullmatch(text[end:start]))
+
+
+def _is_postal_code(match: re.Match[str], text: str, *, behind_amount: bool) -> bool:
+    """In "budget 400, 02139" the second figure is where, not how much."""
+    if match["sign"] or match["currency"] or match["scale"]:
+        return False
+    before = text[max(0, match.start() - 14) : match.start()]
+    if re.fullmatch(r"\d{4}", match["figure"]) and re.search(r"(?<!\d)\d{5}-$", before):
+        return behind_amount  # the last four of "02139-4307"
+    if not re.fullmatch(r"\d{5}", match["figure"]):
+        return False
+    return behind_amount or match["figure"][0] == "0" or bool(_ZIP_BEFORE.search(before))
 
 
 def _opens_range(text: str, match: re.Match[str], following: re.Match[str] | None) -> bool:

@@ -9,11 +9,11 @@ from service.estimating import Brief, PriceBook
 MOST = 128
 """So many answers are kept, the ones asked for last: some 5 MB."""
 
-_Key = tuple[Brief, str, dt.date]
+_Key = tuple[Brief, str, dt.date, bool]
 
 
 class RecentAnswers:
-    """Answers by brief, price book and day, which decide them to the last byte.
+    """Answers by brief, price book, day and view, which decide them to the last byte.
 
     A form that asks again after every change back and forth, a worker that tries again and the
     page that shows the quote ask the same within minutes. A changed price book, or the next day,
@@ -24,10 +24,19 @@ class RecentAnswers:
         self._answers: OrderedDict[_Key, bytes] = OrderedDict()
 
     def give(
-        self, brief: Brief, book: PriceBook, today: dt.date, work_out: Callable[[], bytes]
+        self,
+        brief: Brief,
+        book: PriceBook,
+        today: dt.date,
+        work_out: Callable[[], bytes],
+        *,
+        whole: bool = True,
     ) -> bytes:
-        """The answer that is known, or the one that `work_out` gives now."""
-        key = brief, book.version, today
+        """The answer that is known, or the one that `work_out` gives now.
+
+        `whole` keeps what the shop may see apart from what anybody may.
+        """
+        key = brief, book.version, today, whole
         known = self._answers.get(key)
         if known is None:
             known = self._answers[key] = work_out()

@@ -1,5 +1,6 @@
 """`POST /v1/estimates` and what belongs to it: the answer as text, and what else could be had."""
 
+from http import HTTPStatus
 from typing import Annotated
 
 from fastapi import APIRouter, Depends, Query, Request, Response
@@ -10,6 +11,7 @@ from service.api import translate
 from service.api.access import Role, allow
 from service.api.answers import RecentAnswers
 from service.api.dependencies import Given, today
+from service.api.problems import Refusal
 from service.contract.brief import Brief
 from service.contract.estimate import Estimate, Problem
 from service.contract.options import Option
@@ -21,48 +23,57 @@ from service.leads.ports import Ports
 router = APIRouter(tags=["estimates"])
 
 _ANYBODY = Depends(allow(Role.BOT, Role.WORKER, Role.WEBSITE, Role.OWNER))
+_THE_SHOP = Depends(allow(Role.BOT, Role.WORKER, Role.OWNER))
 _TO_CORRECT = {"model": Problem, "description": "What to correct, field by field."}
 
 
-@router.post(
-    "/estimates",
-    dependencies=[_ANYBODY],
-    response_model=Estimate,
-    responses={422: _TO_CORRECT},
-)
-async def make_estimate(brief: Brief, request: Request, ports: Given) -> Response:
+@router.post("/estimates", response_model=Estimate, responses={422: _TO_CORRECT})
+async def make_estimate(
+    brief: Brief, request: Request, ports: Given, role: Annotated[Role, _ANYBODY]
+) -> Response:
     """Estimate a brief. Nothing is stored; the same brief gives the same answer.
 
-    Measures are metres. Money is decimal strings in the shop's currency.
+    Measures are metres. Money is decimal strings in the shop's currency. The website's key stands
+    in a page that anybody can read: it gets the price, and not what the shop pays, earns or buys.
+    In the same shape `cost_lines`, `explanation`, `drivers` and the lists of `shopping` are empty
+    for it, and `cost`, the costs of `shopping` and those of `fittings` are zero.
     """
+    whole = role is not Role.WEBSITE
     wanted, book, day = _read(brief, request, ports), ports.price_books.current(), today(ports)
 
     def work_out() -> bytes:
         # The core's own JSON is the wire's: building the wire's models would check it twice.
-        return translate.estimate_to_json(core.estimate(wanted, book, today=day))
+        answer = core.estimate(wanted, book, today=day)
+        return translate.estimate_to_json(answer if whole else translate.for_anybody(answer))
 
     answers: RecentAnswers = request.app.state.recent_answers
-    return Response(answers.give(wanted, book, day, work_out), media_type="application/json")
+    return Response(
+        answers.give(wanted, book, day, work_out, whole=whole), media_type="application/json"
+    )
 
 
 @router.post(
     "/estimates/explanation",
-    dependencies=[_ANYBODY],
+    dependencies=[_THE_SHOP],
     response_class=PlainTextResponse,
     responses={422: _TO_CORRECT},
 )
 async def explain(brief: Brief, request: Request, ports: Given) -> PlainTextResponse:
-    """Estimate a brief and say as text where every figure comes from. Nothing is stored."""
+    """Estimate a brief and say as text where every figure comes from. Nothing is stored.
+
+    It tells the shop's wage, costs and mark-up, so that the website's key is refused.
+    """
     wanted = _read(brief, request, ports)
     answer = core.estimate(wanted, ports.price_books.current(), today=today(ports))
     return PlainTextResponse(as_text(answer.explanation))
 
 
-@router.post("/options", dependencies=[_ANYBODY], responses={422: _TO_CORRECT})
+@router.post("/options", responses={422: _TO_CORRECT})
 def list_options(
     brief: Brief,
     request: Request,
     ports: Given,
+    role: Annotated[Role, _ANYBODY],
     estimates: Annotated[
         bool, Query(description="Whether each option carries its whole estimate.")
     ] = False,
@@ -70,8 +81,11 @@ def list_options(
     """What else could be had, the nearest to the brief first; nothing is stored.
 
     With a budget: what fits it, by less coverage, lighter fullness or fewer accents; where nothing
-    does, the cheapest. Without one: the fullnesses side by side.
+    does, the cheapest. Without one: the fullnesses side by side, what mixes them as it is between
+    the lightest and the richest. The website's key gets prices only, no whole estimates.
     """
+    if estimates and role is Role.WEBSITE:
+        raise Refusal(HTTPStatus.FORBIDDEN, "The website key sees prices; leave estimates out.")
     wanted = _read(brief, request, ports)
     found = options(wanted, ports.price_books.current(), today=today(ports))
     return [translate.option_to_wire(option, whole=estimates) for option in found]

@@ -1,6 +1,8 @@
 """Between the wire's form of briefs and estimates and the core's values."""
 
 from collections.abc import Callable, Iterable
+from dataclasses import replace
+from decimal import Decimal
 from typing import Protocol, TypeVar
 
 from pydantic import TypeAdapter
@@ -93,6 +95,31 @@ def estimate_to_wire(estimate: core.Estimate) -> WireEstimate:
 def estimate_to_core(wire: WireEstimate) -> core.Estimate:
     """The core's estimate, as it was."""
     return _ESTIMATE.validate_python(wire.model_dump())
+
+
+def for_anybody(estimate: core.Estimate) -> core.Estimate:
+    """The estimate without what the shop pays, earns and buys: what a client may see."""
+    nothing = Decimal(0)
+    fittings = (replace(each, unit_cost=nothing, cost=nothing) for each in estimate.fittings)
+    return replace(
+        estimate,
+        shopping=replace(
+            estimate.shopping,
+            lines=(),
+            orders=(),
+            from_stock=(),
+            filled=(),
+            left_over=(),
+            cost=nothing,
+            used_cost=nothing,
+            leftover_value=nothing,
+        ),
+        fittings=tuple(fittings),
+        cost_lines=(),
+        cost=replace(estimate.cost, low=nothing, likely=nothing, high=nothing),
+        drivers=(),
+        explanation=(),
+    )
 
 
 def estimate_to_json(estimate: core.Estimate) -> bytes:

@@ -54,8 +54,9 @@ _FOILS = (
     " the garland are filled with air and fixed to it."
 )
 _LADDER = (
-    "Part of this is put up from a ladder. Set a leaning ladder's foot out by a quarter of its"
-    " working length, on firm ground, with no guests about; use a platform where there is one."
+    "Part of this is put up from a ladder: keep guests away meanwhile. Those who"
+    " put it up set a leaning ladder's foot out by a quarter of its"
+    " working length, on firm ground; a platform is better where there is one."
 )
 """A quarter of the working length: 29 CFR 1926.1053(b)(5)(i)."""
 
@@ -66,6 +67,14 @@ _SUN = (
     "Outdoors latex dulls within hours, and heat and sun burst balloons, dark ones first. They"
     " are sized smaller for it; shade and a late set-up help. Nothing is guaranteed outdoors."
 )
+_COLD = (
+    "In the cold balloons shrink: they are sized larger for it, as far as the rubber allows. Bring"
+    " them in late and let them warm up by themselves, never at a heater. Nothing is guaranteed"
+    " outdoors."
+)
+_COLD_BELOW_C = 5.0
+"""Common practice, no source: below it heat is no worry."""
+
 _RELEASE = "Balloons are never released: it is unlawful in many places and harms animals."
 _TAKEN_AWAY = f"{_RELEASE} Everything is taken down and thrown away."
 _KEPT = f"{_RELEASE} Those that stay with you are cut open and thrown away when they are done with."
@@ -112,6 +121,7 @@ class _Facts:
     floats: bool
     foil_floats: bool
     kept: bool
+    cold: bool
 
     @classmethod
     def of(cls, brief: Brief, top_m: float) -> "_Facts":
@@ -128,6 +138,7 @@ class _Facts:
             floats=bool(brief.floating),
             foil_floats=any(each.kind.foil for each in brief.floating),
             kept=bool(brief.client_keeps),
+            cold=(there := brief.site.temperature_c) is not None and there < _COLD_BELOW_C,
         )
 
     @property
@@ -159,7 +170,8 @@ _RULES: tuple[tuple[Caution, Callable[[_Facts], bool]], ...] = (
         Caution(code="weights_and_walkways", text=_WALKWAYS),
         lambda facts: facts.floats or (facts.outdoors and facts.stands),
     ),
-    (Caution(code="sun_and_heat", text=_SUN), lambda facts: facts.outdoors),
+    (Caution(code="sun_and_heat", text=_SUN), lambda facts: facts.outdoors and not facts.cold),
+    (Caution(code="cold", text=_COLD), lambda facts: facts.outdoors and facts.cold),
     (
         Caution(code="no_release", text=_TAKEN_AWAY),
         lambda facts: facts.may_get_away and not facts.kept,

@@ -131,21 +131,39 @@ def _cylinders(gas_m3: float, on_hire: Sequence[Cylinder]) -> tuple[CylinderLine
 def _gas(chosen: Sequence[CylinderLine], on_hire: Sequence[Cylinder]) -> Iterator[Fitting]:
     prices = {each.label: each.price for each in on_hire}
     for line in chosen:
-        yield _fitting(line.label, line.count, "cylinder", prices[line.label])
+        yield _fitting(line.label, line.count, "cylinder", prices[line.label], *_CYLINDER)
 
 
 def _bought(wanted: Sequence[Floating], rates: HeliumRates) -> Iterator[Fitting]:
     for each in wanted:
         price = rates.foil_price if each.kind.foil else rates.balloon_price[each.size_class]
         label = f"{each.size_class} in {_words(each)} for helium"
-        yield _fitting(label, each.count, "balloon", price)
+        yield _fitting(label, each.count, "balloon", price, *_BALLOON)
         if each.treated:
-            yield _fitting("treatment to float on", each.count, "balloon", rates.treatment_price)
+            price = rates.treatment_price
+            yield _fitting("treatment to float on", each.count, "balloon", price, *_TREATMENT)
     total = sum(each.count for each in wanted)
-    yield _fitting("helium balloon weight", total, "weight", rates.weight_price)
+    yield _fitting("helium balloon weight", total, "weight", rates.weight_price, *_WEIGHT)
 
 
-def _fitting(label: str, count: int, unit: str, price: Decimal) -> Fitting:
+_CYLINDER = (
+    "In a ventilated room, away from guests; not left at the event.",
+    "Upright and chained.",
+)
+_BALLOON = ("Beside the pieces, indoors or held down.", "Each on a weight, filled on the day.")
+_TREATMENT = (
+    "Inside the balloon, before it is filled.",
+    "Left to dry for as long as its maker says.",
+)
+_WEIGHT = (
+    "One for each balloon or bunch.",
+    "It holds them in still air only: outdoors tie them to something that cannot move, or keep"
+    " them indoors.",
+)
+"""Where each goes and how it is held; no weight is enough in wind, so none is named for it."""
+
+
+def _fitting(label: str, count: int, unit: str, price: Decimal, place: str, mount: str) -> Fitting:
     return Fitting(
         code="helium",
         label=label,
@@ -155,6 +173,6 @@ def _fitting(label: str, count: int, unit: str, price: Decimal) -> Fitting:
         unit_cost=price,
         cost=price * count,
         seconds=0.0,
-        place="Beside the pieces, indoors or held down.",
-        mount="Each on its own weight, filled on the day.",
+        place=place,
+        mount=mount,
     )

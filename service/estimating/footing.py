@@ -93,12 +93,12 @@ def gust_for(site: Site, rules: WindRules) -> float:
 
     A mean wind becomes a gust by the book's factor.
     """
-    if site.gust_m_s is not None:
-        return site.gust_m_s
     if site.beaufort is None:
-        return rules.gust_m_s
+        return rules.gust_m_s if site.gust_m_s is None else site.gust_m_s
     strongest = beaufort_band(site.beaufort)[1] if site.beaufort < 12 else beaufort_speed(12)
-    return gust_speed(strongest, rules.gust_factor)
+    by_scale = gust_speed(strongest, rules.gust_factor)
+    # Of two figures that differ the stronger is reckoned with.
+    return by_scale if site.gust_m_s is None else max(by_scale, site.gust_m_s)
 
 
 def _standing(
@@ -233,8 +233,9 @@ def _wind(
     pieces = tuple(_on_piece(each, min(map(_mass, heaps)), limit_m_s) for each, heaps in pairs)
     down = min(piece.comes_down_at_m_s for piece in pieces)
     said = [CAUTION, *_reckoned(site, gust, down), _holds(down)]
-    if gust <= limit_m_s:
-        # Beyond the limit no ballast helps: nothing is short, it is simply not put up.
+    given = site.gust_m_s is not None or site.beaufort is not None
+    if gust <= limit_m_s and not (given and gust > down):
+        # In a wind that was given it is simply not put up; beyond the limit no ballast helps.
         said.extend(_falls_short(pairs))
     return Wind(
         caution=" ".join(said),

@@ -50,6 +50,7 @@ _RISE_M = 0.3
 class Option:
     """A brief that could be built instead; `changes` says in words what differs from the wish.
 
+    Where a brief has several pieces, the words name those that they are about.
     `fits` compares the likely price, tax and all, with the budget; None where there is none.
     `loss` grows with what is given up: nought for the wish itself and for what is fuller.
     """
@@ -99,7 +100,8 @@ def options(
     With a budget that the wish fits: the wish, and fuller ones that fit too. With one that it does
     not: what fits at the least loss, each giving up something else, by less coverage, lighter
     fullness or smaller accents; where nothing fits, the cheapest, said not to fit. Without one:
-    airy, full and lush, or the wish alone where all is built of balloons of one size. Raises
+    airy, full and lush in this order, the wish between airy and lush where it mixes fullnesses, or
+    the wish alone where all is built of balloons of one size. Raises
     BriefError as `estimate` does.
     """
     most = brief.budget.max if brief.budget else None
@@ -123,6 +125,10 @@ def _side_by_side(brief: Brief, asking: _Asking) -> Iterator[Option]:
         yield asking.option(brief, ())
         return
     for fullness in _RISING:
+        if len(wished) > 1 and fullness is Fullness.FULL:
+            # Only so many are shown: what was wished tells more than another uniform one.
+            yield asking.option(brief, ())
+            continue
         pieces = tuple(
             replace(piece, fullness=fullness) if _is_organic(piece) else piece
             for piece in brief.pieces
@@ -133,12 +139,14 @@ def _side_by_side(brief: Brief, asking: _Asking) -> Iterator[Option]:
 
 def _fuller(brief: Brief, asking: _Asking) -> Iterator[Option]:
     """Fuller ones within the budget, step by step."""
+    wished = brief.pieces
     for _ in _RISING[1:]:
         pieces = tuple(_fuller_by(piece, 1) for piece in brief.pieces)
         if pieces == brief.pieces:
             return
+        text = _as_asked(wished, pieces, _fullness(wished, pieces, "fuller"))
         brief = replace(brief, pieces=pieces)
-        option = asking.option(brief, (f"fuller: {_looks(pieces)}",))
+        option = asking.option(brief, (text,))
         if not option.fits:
             return
         yield option
@@ -178,13 +186,15 @@ def _ways(brief: Brief, book: PriceBook) -> Iterator[_Way]:
             continue
         seen.add(other)
         words = {
-            "fullness": f"lighter: {_looks(lighter)}" if down else "",
+            "fullness": _fullness(brief.pieces, lighter, "lighter"),
             "coverage": _length(brief.pieces, shorter, share),
             "accents": _extras(brief.pieces, plainer, kept),
         }
+        said = {kind: text for kind, text in words.items() if text}
+        last = next(reversed(said))
         yield _Way(
             loss=down * _LIGHTER + (1 - share) * _SHORTER + (1 - kept) * _PLAINER,
-            gives_up={kind: text for kind, text in words.items() if text},
+            gives_up=said | {last: _as_asked(brief.pieces, plainer, said[last])},
             brief=other,
         )
 
@@ -236,23 +246,76 @@ def _fewer(
             yield accent if fewer == count else replace(accent, count=fewer)
 
 
-def _looks(pieces: Iterable[Piece]) -> str:
-    return " and ".join(dict.fromkeys(p.fullness.value for p in pieces if _is_organic(p)))
+def _fullness(wished: Sequence[Piece], now: Sequence[Piece], way: str) -> str:
+    """ "lighter: full", of several "hoop and wall lighter: full"."""
+    looks = [
+        "" if piece.fullness is was.fullness else piece.fullness.value
+        for was, piece in zip(wished, now, strict=True)
+    ]
+    if len(wished) == 1:
+        return f"{way}: {looks[0]}" if looks[0] else ""
+    told = _by_words(wished, looks)
+    return "; ".join(f"{names} {way}: {look}" for look, names in told.items())
 
 
 def _length(wished: Sequence[Piece], shorter: Sequence[Piece], share: float) -> str:
-    if share == 1:
-        return ""
     pairs = zip(wished, shorter, strict=True)
-    moved = [_LAID[after.placement] for was, after in pairs if after.placement is not was.placement]
-    laid = f", {' or '.join(dict.fromkeys(moved))}" if moved else ""
-    return f"garland {_SHARES[share]}{laid}"
+    laid = ["" if piece == was else _laid(was, piece, share) for was, piece in pairs]
+    if len(wished) == 1:
+        return f"garland {laid[0]}" if laid[0] else ""
+    return "; ".join(f"{names} {text}" for text, names in _by_words(wished, laid).items())
+
+
+def _laid(was: Piece, now: Piece, share: float) -> str:
+    moved = now.placement is not was.placement
+    return f"{_SHARES[share]}, {_LAID[now.placement]}" if moved else _SHARES[share]
 
 
 def _extras(wished: Sequence[Piece], plainer: Sequence[Piece], kept: float) -> str:
-    pairs = zip(wished, plainer, strict=True)
-    changed = [a.kind for was, now in pairs for a in was.accents if a not in now.accents]
-    names = " and ".join(dict.fromkeys(kind.value.replace("_", " ") for kind in changed))
-    if not names:
-        return ""
-    return f"half the {names}" if kept else f"without {names}"
+    way = "half the" if kept else "without"
+    fewer = []
+    for was, now in zip(wished, plainer, strict=True):
+        changed = [a.kind for a in was.accents if a not in now.accents]
+        names = " and ".join(dict.fromkeys(kind.value.replace("_", " ") for kind in changed))
+        fewer.append(f"{way} {names}" if names else "")
+    if len(wished) == 1:
+        return fewer[0]
+    told = _by_words(wished, fewer)
+    return "; ".join(f"{names} {'with ' * bool(kept)}{text}" for text, names in told.items())
+
+
+def _as_asked(wished: Sequence[Piece], now: Sequence[Piece], text: str) -> str:
+    """`text`, and which pieces it leaves alone."""
+    same = ["as asked" if piece == was else "" for was, piece in zip(wished, now, strict=True)]
+    names = _by_words(wished, same).get("as asked")
+    return f"{text}; {names} as asked" if names else text
+
+
+def _by_words(pieces: Sequence[Piece], said: Sequence[str]) -> Mapping[str, str]:
+    """What is said of each piece, with the names of all of which it is said."""
+    names = _names(pieces)
+    return {
+        text: _listed([name for name, other in zip(names, said, strict=True) if other == text])
+        for text in dict.fromkeys(said)
+        if text
+    }
+
+
+def _names(pieces: Sequence[Piece]) -> Sequence[str]:
+    """A name for each piece, with a number where two would be called alike."""
+    plain = [_name(piece) for piece in pieces]
+    return [
+        f"{name} no. {plain[: index + 1].count(name)}" if plain.count(name) > 1 else name
+        for index, name in enumerate(plain)
+    ]
+
+
+def _name(piece: Piece) -> str:
+    name = piece.support.words
+    if piece.count == 1:
+        return name
+    return f"{name}es" if name.endswith("arch") else f"{name}s"
+
+
+def _listed(names: Sequence[str]) -> str:
+    return " and ".join(filter(None, (", ".join(names[:-1]), names[-1])))

@@ -15,8 +15,8 @@ BENCH = (
 )
 """What is done in the workshop."""
 
-SET_UP = (Task.INSTALL, Task.FINISH)
-"""What is done at the site before the event."""
+SET_UP = (Task.HELIUM, Task.INSTALL, Task.FINISH)
+"""What is done at the site before the event: what floats is filled there, on the day."""
 
 HELIUM_AHEAD_H = 3.0
 """Helium is filled on the day: it looks best in the first three hours ("The science of balloons",
@@ -37,13 +37,16 @@ def plan(
 
     `sizes` are the sizes used, `one_way_h` the drive to the site [h]. By the clock a crew of n
     needs an n-th of its person-hours. What the first balloon lasts is what the shortest-lived
-    size lasts in that setting. The crew is there early enough to set up, to fetch what did not go
-    into the first car load, and to be ready as long before the event as the shop likes; it leaves
-    a drive and the shop's slack before that. What is `floating` is filled on the day.
+    size lasts in that setting. The crew is there early enough to unload and set up, to fetch what
+    did not go into the first car load, and to be ready as long before the event as the shop
+    likes; it leaves a drive and the shop's slack before that. What is `floating` is filled at the
+    site on the day.
     """
     set_up_h = _by_the_clock(spent, SET_UP, labour)
     further_loads_h = (car_loads - 1) * 2 * one_way_h
-    arrive_h = set_up_h + further_loads_h + labour.ready_before.total_seconds() / 3600
+    # Half of the time that a load takes is unloading; the rest goes before leaving.
+    unloading_h = _by_the_clock(spent, (Task.LOAD,), labour) / 2
+    arrive_h = set_up_h + unloading_h + further_loads_h + labour.ready_before.total_seconds() / 3600
     return Plan(
         crew=labour.crew,
         bench_h=_by_the_clock(spent, BENCH, labour),

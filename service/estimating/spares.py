@@ -16,10 +16,14 @@ def enough_of(good: int, breakage: float, service_level: float) -> tuple[int, fl
     # In logarithms, since q^good alone underflows for a few thousand balloons.
     log_term = good * log_kept
     reached, lost = math.exp(log_term), 0
+    usual = good * breakage / (1 - breakage)
     while reached < service_level:
         log_term += math.log((good + lost) / (lost + 1)) + log_lost
         lost += 1
-        reached += math.exp(log_term)
+        before, reached = reached, reached + math.exp(log_term)
+        # A level nearer to one than the sum's rounding is never reached: it is as good as there.
+        if reached == before and lost > usual:
+            break
     return good + lost, min(reached, 1.0)
 
 

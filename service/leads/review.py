@@ -1,6 +1,7 @@
 """May this ballpark go out unseen, or does the owner look first?"""
 
 import re
+from collections.abc import Iterator
 from datetime import date
 
 from service.estimating import Brief, Estimate, PriceBook, Setting
@@ -22,6 +23,7 @@ def reasons(brief: Brief, estimate: Estimate, book: PriceBook, *, today: date) -
     found: list[str] = []
     if rules.outdoors and brief.site.setting is Setting.OUTDOOR:
         found.append("It is outdoors: wind, sun and footing want a look.")
+        found.extend(_blown_over(brief, estimate))
     if estimate.price.likely > rules.likely_above:
         limit = words.money(rules.likely_above, book.shop.currency)
         found.append(f"The likely price is over {limit}.")
@@ -45,6 +47,25 @@ def reasons(brief: Brief, estimate: Estimate, book: PriceBook, *, today: date) -
     if len(estimate.assumptions) > rules.assumptions_above:
         found.append(f"{len(estimate.assumptions)} things had to be assumed.")
     return tuple(found)
+
+
+def _blown_over(brief: Brief, estimate: Estimate) -> Iterator[str]:
+    """What does not stand in the wind that the client gave; silent where none was given."""
+    wind = estimate.wind
+    if wind is None or (brief.site.gust_m_s is None and brief.site.beaufort is None):
+        return
+    for each in wind.pieces:
+        if wind.gust_m_s <= each.comes_down_at_m_s:
+            continue
+        piece = brief.pieces[each.piece]
+        lacking_kg = max(each.against_tipping_kg, each.against_sliding_kg) - each.ballast_kg
+        on_each = " on each" if piece.count > 1 else ""
+        short = f": about {words.pounds(lacking_kg)} of weight short{on_each}"
+        verb = "do" if piece.count > 1 else "does"
+        yield (
+            f"In the wind given ({words.mph(wind.gust_m_s)} gusts) the {words.piece_name(piece)}"
+            f" {verb} not stand{short if lacking_kg > 0 else ''}."
+        )
 
 
 def _some(count: int) -> str:

@@ -204,7 +204,7 @@ def tax(price: Price, amount: Decimal) -> str:
     """What to say of the sales tax on `amount`: that it is in it, about how much it is, or none."""
     due = price.tax_rate * price.taxable_share
     if not due:
-        return "no sales tax"
+        return "no sales tax is added"
     if price.tax_included:
         return "tax included"
     whole = max(Decimal(1), (amount * due).quantize(Decimal(1), ROUND_HALF_UP))
@@ -230,7 +230,8 @@ def piece(value: Piece) -> str:
 def piece_name(value: Piece) -> str:
     """ "2 columns", "round-top frame"."""
     name = _NAMES[value.support]
-    return f"{value.count} {name}s" if value.count > 1 else name
+    plural = f"{name}es" if name.endswith("arch") else f"{name}s"
+    return f"{value.count} {plural}" if value.count > 1 else name
 
 
 def accent(value: Accent) -> str:

@@ -1,20 +1,24 @@
 """What else a client could have: other fullnesses, or ways within the budget."""
 
 from dataclasses import dataclass
-from decimal import Decimal
+from decimal import ROUND_CEILING, Decimal
 from zoneinfo import ZoneInfo
 
-from service.estimating import BriefError, Option, PriceBook, estimate, options
+from service.estimating import BriefError, Option, Price, PriceBook, estimate, options
 from service.leads import words
 from service.leads.lead import Lead, Quote, QuoteKind
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)
 class Alternative:
-    """One way to build it, and its range; `asked` where it is what the client asked for."""
+    """One way to build it, and its range; `asked` where it is what the client asked for.
+
+    `caution` says where one that most likely fits the budget could still go beyond it.
+    """
 
     label: str
     range: str
+    caution: str | None
     asked: bool
 
 
@@ -41,21 +45,31 @@ def also_possible(lead: Lead, quote: Quote, book: PriceBook) -> Alternatives | N
         found = options(lead.brief, book, today=made_on)
     except BriefError:
         return None
-    ways = tuple(_way(option) for option in found)
+    most = lead.brief.budget.max if lead.brief.budget else None
+    ways = tuple(_way(option, most) for option in found)
     if all(way.asked for way in ways):
         return None
-    most = lead.brief.budget.max if lead.brief.budget else None
     return Alternatives(about=_about(found, most, quote), ways=ways)
 
 
-def _way(option: Option) -> Alternative:
+def _way(option: Option, most: Decimal | None) -> Alternative:
     price = option.estimate.price
     low, high = (words.money(amount, price.currency) for amount in (price.low, price.high))
     return Alternative(
-        label=", ".join(option.changes) if option.changes else "as you asked",
+        label="; ".join(option.changes) if option.changes else "as you asked",
         range=f"{low} to {high}",
+        caution=_caution(price, most) if option.fits else None,
         asked=not option.changes,
     )
+
+
+def _caution(price: Price, most: Decimal | None) -> str | None:
+    due = Decimal(0) if price.tax_included else price.tax_rate * price.taxable_share
+    reached = (price.high * (1 + due)).quantize(Decimal(1), ROUND_CEILING)
+    if most is None or reached <= most:
+        return None
+    with_tax = " with tax" if due else ""
+    return f"likely fits; could reach {words.money(reached, price.currency)}{with_tax}"
 
 
 def _about(found: tuple[Option, ...], most: Decimal | None, quote: Quote) -> str:

@@ -3,14 +3,15 @@
 from collections.abc import Iterator
 
 from service.estimating.answer import Load, Reason, Travel
-from service.estimating.book import Car, Labour, PriceBook
+from service.estimating.book import Car, Labour, PriceBook, Task
 from service.estimating.explanation.sources import BRIEF, price_book
 from service.estimating.explanation.workings import Workings
 
 _PLAN = "hours; " + price_book("labour.crew", "labour.ready_before_minutes", "labour.slack_minutes")
 _PLANNED = (
-    "bench, helium, set-up and strike: hours of their tasks / crew; there before: set-up + 2 ×"
-    " drive × further car loads + ready before; left before: there before + drive + slack"
+    "bench, set-up with helium, and strike: hours of their tasks / crew; unloading: half of the"
+    " load's; there before: set-up + unloading + 2 × drive × further car loads + ready before;"
+    " left before: there before + drive + slack"
 )
 _KEEPS = price_book("sizes.keeps_indoors_hours", "sizes.keeps_outdoors_hours")
 _BAGS = price_book("car.bag_ft3", "car.packing_fraction")
@@ -38,6 +39,7 @@ def _plan(workings: Workings, labour: Labour) -> Iterator[Reason]:
             "bench": f"{plan.bench_h:.3f} h",
             "helium": f"{plan.helium_h:.3f} h",
             "set-up": f"{plan.set_up_h:.3f} h",
+            "unloading": f"{workings.hours[Task.LOAD.value] / plan.crew / 2:.3f} h",
             "strike": f"{plan.strike_h:.3f} h",
             "further car loads": str(load.car_loads - 1),
             "drive": f"{workings.travel.drive_hours / (2 * load.trips):.3f} h",

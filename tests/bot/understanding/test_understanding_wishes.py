@@ -158,6 +158,27 @@ def test_where_it_is(text: str, place: str | None, code: str | None, setting: st
     assert (slots.place, slots.postal_code, slots.setting) == (place, code, setting)
 
 
+@pytest.mark.parametrize(
+    ("text", "most", "code"),
+    [
+        ("budget 400, 02139", 400, "02139"),
+        ("budget $400, zip 02139", 400, "02139"),
+        ("budget 400 02139", 400, "02139"),
+        ("budget 400 and 02139", 400, "02139"),
+        ("budget 400, 02139-4307", 400, "02139-4307"),
+        ("spend 400, 60614", 400, "60614"),
+        ("zip code 60614, budget 400", 400, "60614"),
+        ("02139, budget 400", 400, "02139"),
+        ("budget 12000", 12000, None),
+        ("budget 10000 to 15000", 15000, None),
+        ("budget 400, or 15000 dollars", 400, None),
+    ],
+)
+def test_a_postal_code_beside_a_budget_is_no_money(text: str, most: int, code: str | None) -> None:
+    slots = slots_of(text)
+    assert (slots.budget_max, slots.postal_code) == (Decimal(most), code)
+
+
 def test_postal_codes_follow_the_country() -> None:
     assert slots_of("hall in SW1A 1AA", "en-GB").postal_code == "SW1A 1AA"
     assert slots_of("hall in k1a 0b6", "en-CA").postal_code == "K1A 0B6"

@@ -1,11 +1,21 @@
 import datetime as dt
 from dataclasses import replace
+from pathlib import Path
+
+import pytest
 
 from service.api.answers import MOST, RecentAnswers
 from service.estimating import Brief, Piece, PriceBook, Support
+from service.storage.price_book import read_price_book
 from tests.service.api.conftest import CANONICAL, Service
 
 DAY = dt.date(2027, 1, 10)
+
+
+@pytest.fixture(scope="module")
+def book() -> PriceBook:
+    path = Path("deploy/price_book.yaml")
+    return read_price_book(path.read_text(encoding="utf-8"), path.name)
 
 
 def wall(length_m: float) -> Brief:
@@ -36,6 +46,13 @@ def test_another_brief_book_or_day_is_another_question(book: PriceBook) -> None:
     answers.give(wall(3), replace(book, version="changed"), DAY, worked)
     answers.give(wall(3), book, DAY + dt.timedelta(days=1), worked)
     assert worked.times == 4
+
+
+def test_what_anybody_may_see_is_kept_apart_from_the_whole(book: PriceBook) -> None:
+    answers, worked = RecentAnswers(), Worked()
+    assert answers.give(wall(3), book, DAY, worked) == b"1"
+    assert answers.give(wall(3), book, DAY, worked, whole=False) == b"2"
+    assert answers.give(wall(3), book, DAY, worked) == b"1"
 
 
 def test_only_the_latest_are_kept(book: PriceBook) -> None:

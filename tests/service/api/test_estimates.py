@@ -44,7 +44,7 @@ def test_the_answer_is_the_documented_model_byte_for_byte(service: Service) -> N
 
 
 def test_what_else_could_be_had_comes_with_its_price(service: Service) -> None:
-    client = service.client("website")
+    client = service.client("worker")
     found = client.post("/v1/options", json=CANONICAL).json()
     assert [option["brief"]["pieces"][0]["fullness"] for option in found] == [
         "airy",
@@ -66,7 +66,7 @@ def test_options_keep_to_a_budget_where_they_can(service: Service) -> None:
         service.client("website").post("/v1/estimates", json=CANONICAL).json()["price"]["likely"]
     )
     brief = {**CANONICAL, "budget": str(likely - 20)}
-    found = service.client("website").post("/v1/options?estimates=true", json=brief).json()
+    found = service.client("worker").post("/v1/options?estimates=true", json=brief).json()
     assert found
     for option in found:
         assert option["fits"] is True
@@ -76,7 +76,7 @@ def test_options_keep_to_a_budget_where_they_can(service: Service) -> None:
 
 
 def test_one_call_tells_as_text_where_every_figure_comes_from(service: Service) -> None:
-    client = service.client("website")
+    client = service.client("worker")
     answer = client.post("/v1/estimates/explanation", json=CANONICAL)
     assert answer.headers["content-type"] == "text/plain; charset=utf-8"
     told = " ".join(answer.text.split())
@@ -91,10 +91,13 @@ def test_whoever_may_estimate_may_ask_for_its_kin_and_hears_of_faults_alike(
     service: Service, path: str
 ) -> None:
     for role in ROLES:
-        assert service.client(role).post(path, json=CANONICAL).status_code == 200
+        # The website's key is public: it gets prices, and no reasons for them.
+        hidden = role == "website" and path.endswith("explanation")
+        expected = 403 if hidden else 200
+        assert service.client(role).post(path, json=CANONICAL).status_code == expected
     assert service.client().post(path, json=CANONICAL).status_code == 401
     wrong = {**CANONICAL, "pieces": [{"support": "hoop"}]}
-    answer = service.client("website").post(path, json=wrong)
+    answer = service.client("worker").post(path, json=wrong)
     assert answer.status_code == 422
     assert answer.headers["content-type"] == "application/problem+json"
     assert [error["field"] for error in answer.json()["errors"]] == ["pieces[0].width_m"]
@@ -198,3 +201,21 @@ def test_every_example_of_the_api_is_one_that_it_takes(service: Service) -> None
             assert model.model_validate(example)
     for example in schemas["Brief"]["examples"]:
         assert service.client("website").post("/v1/estimates", json=example).status_code == 200
+
+
+def test_the_websites_key_sees_the_price_and_not_what_the_shop_pays(service: Service) -> None:
+    # The key stands in the source of a public page.
+    public = service.client("website").post("/v1/estimates", json=CANONICAL).json()
+    whole = service.client("worker").post("/v1/estimates", json=CANONICAL).json()
+    assert public["price"] == whole["price"]
+    assert public["pieces"] == whole["pieces"]
+    assert whole["cost_lines"]
+    assert whole["explanation"]
+    hidden = ("cost_lines", "explanation", "drivers")
+    assert [public[name] for name in hidden] == [[], [], []]
+    assert public["shopping"]["lines"] == []
+    assert Decimal(public["cost"]["likely"]) == 0
+    assert all(Decimal(fitting["cost"]) == 0 for fitting in public["fittings"])
+    for path in ("/v1/estimates/explanation", "/v1/options?estimates=true"):
+        assert service.client("website").post(path, json=CANONICAL).status_code == 403
+    assert service.client("website").post("/v1/options", json=CANONICAL).status_code == 200

@@ -32,6 +32,7 @@ GRAVEST_FIRST = (
     "ladders",
     "weights_and_walkways",
     "sun_and_heat",
+    "cold",
     "no_release",
     "hot_cars",
 )
@@ -205,3 +206,12 @@ def test_the_gravest_come_first_and_none_twice(brief: Brief) -> None:
     texts = [caution.text for caution in cautions_for(brief, top_m=highest)]
     assert len(set(texts)) == len(texts)
     assert not any("colour" in text for text in texts)
+
+
+def test_below_five_degrees_cold_is_spoken_of_and_not_heat() -> None:
+    cold = told(brief_of(site=Site(setting=Setting.OUTDOOR, temperature_c=-5.0)))
+    assert "sun_and_heat" not in cold
+    assert "shrink" in cold["cold"]
+    mild = told(brief_of(site=Site(setting=Setting.OUTDOOR, temperature_c=5.0)))
+    assert "cold" not in mild
+    assert "sun_and_heat" in mild

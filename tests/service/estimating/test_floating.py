@@ -147,3 +147,13 @@ def test_the_cylinders_hold_all_the_gas_and_none_is_too_many(
     assert line.count * line.contents_m3 >= found.volume_m3 * (1 - 1e-6)
     assert (line.count - 1) * line.contents_m3 < found.volume_m3
     assert all(each.weight_kg > each.net_lift_kg > 0 for each in found.balloons)
+
+
+def test_each_thing_is_told_where_it_goes(shop: PriceBook) -> None:
+    found = float_all((replace(ELEVENS, treated=True),), Site(), shop).fittings
+    said = {each.label: f"{each.place} {each.mount}" for each in found}
+    assert "chained" in said["small"]
+    assert "not left at the event" in said["small"]
+    assert "before it is filled" in said["treatment to float on"]
+    assert "something that cannot move" in said["helium balloon weight"]
+    assert not [label for label, words in said.items() if label != "small" and "chained" in words]

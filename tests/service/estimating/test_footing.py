@@ -401,3 +401,11 @@ def test_every_wind_is_answered_with_sound_figures(
         # Enough by the rule, so that it holds the gust it was reckoned for, or the limit.
         assert each.comes_down_at_m_s >= min(gust, book.wind.come_down_m_s) - 1e-9
     assert 0 <= wind.watch_at_m_s <= wind.act_at_m_s <= each.comes_down_at_m_s
+
+
+def test_what_is_not_put_up_in_the_wind_given_asks_for_no_more_weights(shop: PriceBook) -> None:
+    few = weighing(shop, replace(LIGHT, count=2))
+    given_gust = wind_on(few, HOOP).gust_m_s
+    caution = wind_on(few, HOOP, site=replace(LAWN, gust_m_s=given_gust)).caution
+    assert "it is not put up" in caution
+    assert "bring more" not in caution

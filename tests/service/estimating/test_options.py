@@ -93,10 +93,11 @@ def test_what_is_built_of_one_size_has_no_fullness_to_choose(book: PriceBook) ->
         assert option.brief.pieces[1] == COLUMNS
 
 
-def test_pieces_of_different_fullness_are_leveled_and_it_is_said(book: PriceBook) -> None:
-    three = options(brief_of(FRAME, WALL), book, today=TODAY)
-    assert [looks(each) for each in three] == [[each, each] for each in Fullness]
-    assert [each.changes for each in three] == [(f"{each.value} throughout",) for each in Fullness]
+def test_pieces_of_different_fullness_stay_among_the_options_as_asked(book: PriceBook) -> None:
+    airy, wish, lush = options(brief_of(FRAME, WALL), book, today=TODAY)
+    assert (looks(airy), airy.changes) == ([Fullness.AIRY] * 2, ("airy throughout",))
+    assert (wish.brief, wish.changes) == (brief_of(FRAME, WALL), ())
+    assert (looks(lush), lush.changes) == ([Fullness.LUSH] * 2, ("lush throughout",))
 
 
 # -- the wish within the budget ------------------------------------------------------------------
@@ -141,8 +142,47 @@ def test_what_does_not_fit_is_cut_in_different_ways_the_least_loss_first(book: P
     assert len(three) == MOST_OPTIONS
     assert all(each.fits and each.changes for each in three)
     assert [each.loss for each in three] == sorted(each.loss for each in three)
-    kinds = [frozenset(text.split()[0].rstrip(":") for text in each.changes) for each in three]
+    kinds = [
+        frozenset(word for word in ("lighter", "shorter", "half", "without") if word in text)
+        for text in ("; ".join(each.changes) for each in three)
+    ]
     assert len(set(kinds)) == MOST_OPTIONS
+
+
+def test_of_several_pieces_those_that_change_are_named_and_those_that_do_not(
+    book: PriceBook,
+) -> None:
+    arches = Piece(support=Support.FREESTANDING_ARCH, width_m=2, height_m=2.2, count=2)
+    said = {text for way in _ways(brief_of(arches, HOOP), book) for text in way.gives_up.values()}
+    assert "freestanding arches and hoop lighter: airy" in said
+    assert "freestanding arches and hoop half as long, asymmetric" in said
+    lush = replace(HOOP, fullness=Fullness.LUSH)
+    mixed = [*_ways(brief_of(replace(arches, fullness=Fullness.AIRY), lush), book)]
+    lighter = [way.gives_up for way in mixed if set(way.gives_up) == {"fullness"}]
+    assert lighter == [
+        {"fullness": "hoop lighter: full; freestanding arches as asked"},
+        {"fullness": "hoop lighter: airy; freestanding arches as asked"},
+    ]
+    # What is of one size is neither lighter nor shorter, and two alike are told apart.
+    two = [*_ways(brief_of(HOOP, replace(HOOP, width_m=1.2), COLUMNS), book)]
+    assert {"fullness": "hoop no. 1 and hoop no. 2 lighter: airy; columns as asked"} in [
+        way.gives_up for way in two
+    ]
+
+
+def test_extras_left_out_name_their_pieces(book: PriceBook) -> None:
+    ways = [*_ways(brief_of(FRAME, COLUMNS), book)]
+    plainer = [way.gives_up for way in ways if set(way.gives_up) == {"accents"}]
+    assert plainer == [
+        {"accents": "round top frame with half the flowers; columns as asked"},
+        {"accents": "round top frame without flowers; columns as asked"},
+    ]
+
+
+def test_a_fuller_one_names_the_piece_that_is_fuller(book: PriceBook) -> None:
+    wish, fuller = found(book, FRAME, WALL, share="2")
+    assert wish.changes == ()
+    assert fuller.changes == ("round top frame fuller: lush; wall as asked",)
 
 
 def test_less_garland_is_laid_so_that_it_looks_meant(book: PriceBook) -> None:

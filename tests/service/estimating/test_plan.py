@@ -67,9 +67,9 @@ def test_the_bench_ends_where_the_site_begins(labour: Labour) -> None:
 
 def test_the_crew_arrives_to_be_ready_and_leaves_with_slack(labour: Labour) -> None:
     found = planned(labour)
-    # Two hours to set up and half an hour to spare; 0.4 h of road and a quarter of an hour.
-    assert found.arrive_before_h == pytest.approx(2.5)
-    assert found.leave_before_h == pytest.approx(2.5 + 0.4 + 0.25)
+    # Two hours to set up, 0.2 to unload, half an hour to spare; 0.4 h of road and a quarter.
+    assert found.arrive_before_h == pytest.approx(2.7)
+    assert found.leave_before_h == pytest.approx(2.7 + 0.4 + 0.25)
 
 
 def test_two_are_at_it_for_half_of_their_person_hours(labour: Labour) -> None:
@@ -80,7 +80,7 @@ def test_two_are_at_it_for_half_of_their_person_hours(labour: Labour) -> None:
 
 def test_every_further_car_load_is_fetched_before_the_event(labour: Labour) -> None:
     # Two more loads, each there and back over 0.4 h of road.
-    assert planned(labour, car_loads=3).arrive_before_h == pytest.approx(2.5 + 2 * 0.8)
+    assert planned(labour, car_loads=3).arrive_before_h == pytest.approx(2.7 + 2 * 0.8)
 
 
 def test_the_shortest_lived_size_says_how_long_ahead(labour: Labour) -> None:

@@ -34,3 +34,9 @@ def test_more_balloons_never_take_fewer(good: int, breakage: float) -> None:
 def test_many_thousands_do_not_underflow() -> None:
     taken, _ = enough_of(50_000, 0.04, 0.99)
     assert taken == 50_000 + stats.nbinom.ppf(0.99, 50_000, 0.96)
+
+
+def test_a_level_within_rounding_of_certainty_ends() -> None:
+    taken, odds = enough_of(5000, 0.02, 1 - 1e-15)
+    assert 5150 < taken < 5300
+    assert odds == 1.0 or 1 - odds < 1e-9

@@ -111,3 +111,15 @@ def test_helium_waits_where_the_owner_wants_it(book: PriceBook) -> None:
 
 def test_many_open_facts_wait(why: Why) -> None:
     assert any("had to be assumed" in reason for reason in why(site=Site(), assumptions_above=0))
+
+
+def test_what_does_not_stand_in_the_wind_given_waits(why: Why) -> None:
+    lawn = replace(HALL, setting=Setting.OUTDOOR)
+    # 17 m/s is 38 mph, beyond the 24 mph at which everything comes down.
+    storm = replace(lawn, gust_m_s=17.0)
+    (said,) = [reason for reason in why(site=storm) if "not stand" in reason]
+    assert said.startswith("In the wind given (38 mph gusts) the hoop does not stand: about ")
+    assert said.endswith("lb of weight short.")
+    assert not any("not stand" in reason for reason in why(site=storm, outdoors=False))
+    for calm in (lawn, replace(lawn, gust_m_s=2.0)):
+        assert not any("not stand" in reason for reason in why(site=calm))

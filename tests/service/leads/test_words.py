@@ -191,10 +191,10 @@ def test_small_lengths_and_weights() -> None:
         ("0.0625", "1", False, "plus about $34 sales tax"),  # 540 · 0.0625 = 33.75
         ("0.0625", "0.4", False, "plus about $14 sales tax"),  # 540 · 0.4 · 0.0625 = 13.5
         ("0.0625", "0.001", False, "plus about $1 sales tax"),  # four cents
-        ("0.0625", "0", False, "no sales tax"),
-        ("0", "1", False, "no sales tax"),
+        ("0.0625", "0", False, "no sales tax is added"),
+        ("0", "1", False, "no sales tax is added"),
         ("0.0625", "1", True, "tax included"),
-        ("0", "1", True, "no sales tax"),
+        ("0", "1", True, "no sales tax is added"),
     ],
 )
 def test_sales_tax_is_on_top_in_the_price_or_not_at_all(

@@ -146,7 +146,7 @@ def test_balloons_that_the_client_keeps_are_not_said_to_be_taken_down(
 def test_tax_is_said_as_the_place_and_the_brief_have_it(
     shop: BuiltShop, client: TestClient
 ) -> None:
-    for keeps, said in ((True, "plus about $"), (False, "no sales tax.")):
+    for keeps, said in ((True, "plus about $"), (False, "no sales tax is added.")):
         lead = shop.quoted(a_brief(client_keeps=keeps))
         price = shop.estimate(lead.brief).price
         text = text_of(client.get(shop.paths(lead)[0]).text)
@@ -207,6 +207,20 @@ def test_with_a_budget_the_ways_within_it_are_told(
     text = text_of(client.get(shop.paths(lead)[0]).text)
     assert said in text
     assert "As you asked" not in text
+
+
+def test_a_way_that_could_go_beyond_the_budget_says_how_far(
+    shop: BuiltShop, client: TestClient
+) -> None:
+    full = a_brief(site=IN_TOWN)
+    airy = replace(full, pieces=tuple(replace(p, fullness=Fullness.AIRY) for p in full.pieces))
+    price = shop.estimate(full).price
+    assert price.tax == 0
+    for most, said in ((price.likely, True), (price.high, False)):
+        lead = shop.quoted(replace(airy, budget=Budget(max=most)))
+        text = text_of(client.get(shop.paths(lead)[0]).text)
+        assert f"${price.low:.0f} to ${price.high:.0f}" in text
+        assert (f"likely fits; could reach ${price.high:.0f}" in text) is said
 
 
 def test_options_are_left_out_once_the_price_book_has_changed_or_the_price_is_set(
