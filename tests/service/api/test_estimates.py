@@ -213,9 +213,22 @@ def test_the_websites_key_sees_the_price_and_not_what_the_shop_pays(service: Ser
     assert whole["explanation"]
     hidden = ("cost_lines", "explanation", "drivers")
     assert [public[name] for name in hidden] == [[], [], []]
-    assert public["shopping"]["lines"] == []
-    assert Decimal(public["cost"]["likely"]) == 0
-    assert all(Decimal(fitting["cost"]) == 0 for fitting in public["fittings"])
+    lists = ("lines", "orders", "from_stock", "filled", "left_over")
+    assert [public["shopping"][name] for name in lists] == [[]] * len(lists)
+    costs = [public["shopping"][name] for name in ("cost", "used_cost", "leftover_value")]
+    costs += [public["cost"][name] for name in ("low", "likely", "high")]
+    costs += [each[name] for each in public["fittings"] for name in ("unit_cost", "cost")]
+    assert {Decimal(cost) for cost in costs} == {Decimal(0)}
+    assert any(Decimal(each["cost"]) for each in whole["fittings"])
+    changed = {"shopping", "fittings", "cost", *hidden}
+    assert {name: public[name] for name in public if name not in changed} == {
+        name: whole[name] for name in whole if name not in changed
+    }
+    # Asked again, each is given its own view out of what is kept.
+    for role, view in (("website", public), ("worker", whole)):
+        assert service.client(role).post("/v1/estimates", json=CANONICAL).json() == view
     for path in ("/v1/estimates/explanation", "/v1/options?estimates=true"):
         assert service.client("website").post(path, json=CANONICAL).status_code == 403
-    assert service.client("website").post("/v1/options", json=CANONICAL).status_code == 200
+    options = service.client("website").post("/v1/options", json=CANONICAL)
+    assert options.status_code == 200
+    assert [option["estimate"] for option in options.json()] == [None] * 3
