@@ -69,6 +69,8 @@ def runs(
 ) -> tuple[Run, ...]:
     """The stretches of `path` that carry garland, in order; together coverage times its length.
 
+    Rows, as under a ceiling, are covered alike.
+
     `coverage` is a share above 0 and up to 1, the usual one where it is None; ValueError for any
     other. Less than the whole, where no placement says which part, is from the start on. No run
     crosses a break of the path.

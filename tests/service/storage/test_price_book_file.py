@@ -218,7 +218,7 @@ def test_holidays_can_be_walked_through_and_compared() -> None:
         (
             "line, fixings, foils, acc",
             "line, fixing, foils, acc",
-            "policy.tax[0].when_kept[4]",
+            "policy.tax[0].when_kept[3]",
             "no such cost line; use any of balloons, leftovers, line",
         ),
         ("hours_percent: 22", "hours_percent: 0", "spread.hours_percent", "greater than 0"),
