@@ -6,7 +6,16 @@ from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from decimal import Decimal
 
-from service.estimating.answer import Cost, Fitting, Load, Plan, SpareLine, Travel
+from service.estimating.answer import (
+    Assumption,
+    Cost,
+    Fitting,
+    Load,
+    Plan,
+    Price,
+    SpareLine,
+    Travel,
+)
 from service.estimating.book import PriceBook, SizeClass, Task
 from service.estimating.brief import LARGEST_SHARE, Brief, Build, Piece, Setting
 from service.estimating.building import Built, build, piece_estimates, pooled, spares_for
@@ -22,7 +31,14 @@ from service.estimating.heat import expansion
 from service.estimating.hours import Work, hours
 from service.estimating.logistics import comes_back, driven_one_way_m, load, travel
 from service.estimating.plan import plan
-from service.estimating.price import asked, price_range, surcharges, tax_for, taxable_share
+from service.estimating.price import (
+    Tax,
+    asked,
+    price_range,
+    surcharges,
+    tax_for,
+    taxable_share,
+)
 from service.estimating.risk import Known, risk_of
 from service.estimating.shopping import Purchase, shop_for
 from service.estimating.units import METRES_PER_INCH
@@ -65,24 +81,7 @@ def work_out(
     chances = risk.outcome
     levels = tuple(_exact(q) for q in (chances.low, chances.likely, chances.high))
     added = surcharges(brief.event.date, today, book.policy)
-    price = price_range(
-        asked(costs, job.hours, book.policy) * (1 + sum(added.values(), Decimal(0))),
-        levels,
-        book.policy,
-        book.shop.currency,
-        tax_rate=tax.rate,
-        taxable_share=taxable_share(costs, job.hours, book.policy),
-    )
     planned = _plan(brief, job, book)
-    odd = doubts(
-        brief,
-        book,
-        orders=job.purchase.shopping.orders,
-        spares=job.spares,
-        hours=job.hours,
-        plan=planned,
-        today=today,
-    )
     return Workings(
         brief=brief,
         built=job.built,
@@ -90,7 +89,7 @@ def work_out(
         spares=job.spares,
         purchase=job.purchase,
         fittings=job.fittings,
-        notes=(*job.fitted.notes, *odd),
+        notes=(*job.fitted.notes, *_doubts(brief, job, planned, book, today)),
         hours=job.hours,
         plan=planned,
         helium=job.floated.helium,
@@ -104,7 +103,7 @@ def work_out(
         tax=tax,
         risk=risk,
         outcome=chances,
-        price=price,
+        price=_price(costs, job.hours, levels, added, tax, book),
         known=known,
         calibration=calibration,
     )
@@ -240,6 +239,20 @@ def _plan(brief: Brief, job: _Job, book: PriceBook) -> Plan:
     )
 
 
+def _doubts(
+    brief: Brief, job: _Job, planned: Plan, book: PriceBook, today: dt.date
+) -> tuple[Assumption, ...]:
+    return doubts(
+        brief,
+        book,
+        orders=job.purchase.shopping.orders,
+        spares=job.spares,
+        hours=job.hours,
+        plan=planned,
+        today=today,
+    )
+
+
 def _costs(job: _Job, ledger: Ledger, book: PriceBook) -> Costs:
     support = [each for each in job.fittings if each.code in SUPPORT_CODES]
     material = [each for each in job.fittings if each.code not in SUPPORT_CODES]
@@ -249,6 +262,24 @@ def _costs(job: _Job, ledger: Ledger, book: PriceBook) -> Costs:
         support=tuple(ledger.fittings(support)),
         labour=tuple(ledger.labour(job.hours, book.labour.wage)),
         driving=tuple(ledger.driving(one_way_m, job.cargo.trips, book)),
+    )
+
+
+def _price(
+    costs: Costs,
+    hours: Mapping[str, float],
+    levels: tuple[Decimal, ...],
+    added: Mapping[str, Decimal],
+    tax: Tax,
+    book: PriceBook,
+) -> Price:
+    return price_range(
+        asked(costs, hours, book.policy) * (1 + sum(added.values(), Decimal(0))),
+        levels,
+        book.policy,
+        book.shop.currency,
+        tax_rate=tax.rate,
+        taxable_share=taxable_share(costs, hours, book.policy),
     )
 
 

@@ -87,39 +87,52 @@ def risk_of(
     calibration: Calibration,
 ) -> Risk:
     """The risk of a job: balloons, other materials, support, driving, and labour task by task."""
-    spread, doubts = book.spread, known.doubts(book.spread)
+    worked = [task for task in Task if hours[task.value]]
+    own: list[Task] = [task for task in worked if task is not Task.DRIVE]
+    paces = {task: _pace(task, brief, book.spread, calibration) for task in own}
+    return Risk(
+        amounts=_amounts(costs, {task: hours[task.value] for task in worked}, book),
+        weights=_weights(paces, known, book.spread, calibration),
+    )
+
+
+def _amounts(costs: Costs, worked: Mapping[Task, float], book: PriceBook) -> Mapping[str, float]:
+    balloons = total(line for line in costs.materials if line.code in _BALLOONS)
+    wage = float(book.labour.wage)
+    return {
+        "balloons": float(balloons),
+        "materials": float(total(costs.materials) - balloons),
+        "support": float(total(costs.support)),
+        "driving": float(total(costs.driving)),
+        **{task.value: spent * wage for task, spent in worked.items()},
+    }
+
+
+def _weights(
+    paces: Mapping[Task, Mapping[str, float]],
+    known: Known,
+    spread: Spread,
+    calibration: Calibration,
+) -> Weights:
+    doubts = known.doubts(spread)
     packing = {"how tightly it packs": calibration.packing_width(spread.packing)}
+    prices = {"prices": spread.prices, **doubts}
     way = {
         "traffic": calibration.driving_width(spread.travel),
         "distance not known": 0.0 if known.site else spread.distance_unknown,
         **doubts,
     }
-    prices = {"prices": spread.prices, **doubts}
-    balloons = total(line for line in costs.materials if line.code in _BALLOONS)
-    wage = float(book.labour.wage)
-    worked = {task: hours[task.value] for task in Task if hours[task.value]}
-    own = [task for task in worked if task is not Task.DRIVE]
-    paces = {task: _pace(task, brief, spread, calibration) for task in own}
-    return Risk(
-        amounts={
-            "balloons": float(balloons),
-            "materials": float(total(costs.materials) - balloons),
-            "support": float(total(costs.support)),
-            "driving": float(total(costs.driving)),
-            **{task.value: spent * wage for task, spent in worked.items()},
+    return {
+        "balloons": {**packing, "breakage": spread.breakage, **prices},
+        "materials": prices,
+        "support": prices,
+        "driving": way,
+        **{
+            task.value: {**pace, **(packing if task in _PACKED else {}), **doubts}
+            for task, pace in paces.items()
         },
-        weights={
-            "balloons": {**packing, "breakage": spread.breakage, **prices},
-            "materials": prices,
-            "support": prices,
-            "driving": way,
-            **{
-                task.value: {**pace, **(packing if task in _PACKED else {}), **doubts}
-                for task, pace in paces.items()
-            },
-            Task.DRIVE.value: way,
-        },
-    )
+        Task.DRIVE.value: way,
+    }
 
 
 def _pace(

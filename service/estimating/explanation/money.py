@@ -100,9 +100,7 @@ def _likely(workings: Workings, policy: Policy) -> Reason:
             ),
             **{name: f"+{share:.2%}" for name, share in workings.surcharges.items()},
             "P50": f"{workings.outcome.likely:.6f}",
-            **(
-                {"tax": f"{price.tax_rate * price.taxable_share:.6%}"} if price.tax_included else {}
-            ),
+            **_included(price),
             "minimum": str(policy.minimum),
             "rounded to": str(policy.rounding),
         },
