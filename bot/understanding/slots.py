@@ -7,7 +7,12 @@ from decimal import Decimal
 
 @dataclass(frozen=True, kw_only=True, slots=True)
 class Structure:
-    """One thing to build, with its measures in metres as the client gave them."""
+    """One thing to build, with its measures in metres as the client gave them.
+
+    `placement` is where along it the garland lies (`one_side`, `centred`, `corner_to_corner`,
+    `asymmetric`), `coverage` the share of it that is covered, `pattern` how the colours follow
+    one another (`ombre`, `blocks`, `stripe`); None where nothing was said.
+    """
 
     kind: str
     count: int = 1
@@ -15,10 +20,25 @@ class Structure:
     height_m: float | None = None
     length_m: float | None = None
     uncounted: bool = False  # a plural without a number: "columns"
+    placement: str | None = None
+    coverage: float | None = None
+    pattern: str | None = None
 
     @property
     def measured(self) -> bool:
         return any(side is not None for side in (self.width_m, self.height_m, self.length_m))
+
+
+@dataclass(frozen=True, kw_only=True, slots=True)
+class Extra:
+    """What dresses the pieces: `flowers`, `greenery`, `sign`, `ribbon` or `fabric_cover`.
+
+    `words` are what a sign says, or which flowers are meant.
+    """
+
+    kind: str
+    count: int | None = None
+    words: str | None = None
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)
@@ -44,6 +64,11 @@ class Slots:
         guests: people expected.
         flags: what needs care; see `FLAGS`.
         fullness: "airy", "full" or "lush" where the client said so.
+        extras: what dresses the pieces besides balloons and foils.
+        floating: how many balloons are to float on helium, 0 for some, None where none are asked.
+        unwanted: colours that the client does not want ("no pink").
+        likened: what a size was likened to ("a garage door"), where no measure was given.
+        several_events: more than one event is asked about at once.
         ambiguous: names of slots that were said in a way that must be asked about or confirmed.
     """
 
@@ -65,6 +90,11 @@ class Slots:
     guests: int | None = None
     flags: tuple[str, ...] = ()
     fullness: str | None = None
+    extras: tuple[Extra, ...] = ()
+    floating: int | None = None
+    unwanted: tuple[str, ...] = ()
+    likened: str | None = None
+    several_events: bool = False
     ambiguous: tuple[str, ...] = ()
 
     def with_flag(self, flag: str) -> "Slots":

@@ -8,23 +8,35 @@ from pydantic import Field, model_validator
 from service.contract.brief import Wire
 from service.contract.estimate import Channel
 
-MessageKind = Literal["say", "ask", "readback", "working", "ballpark", "review", "firm", "note"]
+MessageKind = Literal[
+    "say", "ask", "readback", "working", "ballpark", "review", "firm", "note", "owner"
+]
 
 
 class Button(Wire):
-    """Something to press: either an answer (`value`, at most 64 bytes) or a web address."""
+    """Something to press: an answer (`value`, at most 64 bytes), a web address, or a thing that
+    the client's phone can share. Buttons with the same `row` stand side by side."""
 
     label: str = Field(min_length=1, max_length=64)
     value: str | None = None
     url: str | None = Field(default=None, max_length=2048)
+    share: Literal["location", "contact"] | None = None
+    row: int | None = Field(default=None, ge=0, le=40)
 
     @model_validator(mode="after")
     def _one_meaning(self) -> "Button":
-        if (self.value is None) == (self.url is None):
-            raise ValueError("a button has either a value or a url")
+        if sum(one is not None for one in (self.value, self.url, self.share)) != 1:
+            raise ValueError("a button has a value, a url or something to share")
         if self.value is not None and not 0 < len(self.value.encode()) <= 64:
             raise ValueError("a button's value takes 1 to 64 bytes")
         return self
+
+
+class Swatch(Wire):
+    """A colour to show, by its name."""
+
+    name: str = Field(min_length=1, max_length=40)
+    hex: str = Field(pattern=r"^#[0-9A-Fa-f]{6}$")
 
 
 class OutgoingMessage(Wire):
@@ -32,8 +44,14 @@ class OutgoingMessage(Wire):
 
     kind: MessageKind = "say"
     text: str = Field(min_length=1, max_length=16_000)
-    buttons: list[Button] = Field(default_factory=list, max_length=40)
+    buttons: list[Button] = Field(default_factory=list, max_length=80)
     asks: str | None = Field(default=None, description="The slot that this message asks about.")
+    swatches: list[Swatch] = Field(default_factory=list, max_length=24)
+    edits: str | None = Field(
+        default=None,
+        max_length=64,
+        description="The `message_ref` of an earlier message whose place this one takes.",
+    )
 
 
 class Update(Wire):
@@ -45,11 +63,22 @@ class Update(Wire):
     channel: Channel
     chat_id: str = Field(min_length=1, max_length=128, pattern=r"^[\w.-]+$")
     update_id: str = Field(min_length=1, max_length=128)
-    kind: Literal["start", "text", "button", "other"]
-    text: str = Field(default="", max_length=20_000, description="What was typed or pressed.")
+    kind: Literal["start", "text", "button", "photo", "location", "contact", "other"]
+    text: str = Field(
+        default="",
+        max_length=20_000,
+        description="What was typed or pressed; a photo's caption; `latitude,longitude` in degrees"
+        " of a shared location; the number of a shared contact.",
+    )
     label: str | None = Field(default=None, max_length=200, description="A pressed button's label.")
     sender_name: str | None = Field(default=None, max_length=200)
     locale: str | None = Field(default=None, max_length=35)
+    message_ref: str | None = Field(
+        default=None, max_length=64, description="The message that a pressed button stood under."
+    )
+    photo: str | None = Field(
+        default=None, max_length=256, description="The channel's own name of the photo sent."
+    )
 
 
 class InboxReceipt(Wire):
@@ -114,6 +143,9 @@ class ChatMessage(Wire):
     asks: str | None
     at: datetime
     update_id: str | None = Field(default=None, description="For `in`: the update it came with.")
+    swatches: list[Swatch] = Field(default_factory=list)
+    edits: str | None = None
+    photo_id: str | None = Field(default=None, description="For `in`: the photo that was sent.")
 
 
 class Delivery(Wire):
