@@ -7,19 +7,30 @@ import socket
 import sys
 import traceback
 from collections.abc import Callable
-from contextlib import suppress
+from contextlib import ExitStack, suppress
+from dataclasses import dataclass
 from datetime import date, datetime
 from types import TracebackType
 from zoneinfo import ZoneInfo
 
 import httpx
+from telegram import Bot
 
 from bot.config import Settings
 from bot.dialogue.messages import ShopCard
+from bot.dialogue.phrases import Phrasebook
 from bot.gateway import Channel, Gateway, ServiceClient, ServiceRefused, ServiceUnavailable
-from bot.telegram import Polling, open_bot
-from bot.turns import Turns
+from bot.telegram import (
+    Polling,
+    TelegramPhotos,
+    Webhook,
+    introduce,
+    open_bot,
+    secrets_in,
+)
+from bot.turns import PhotoSource, Turns
 from bot.webchat import Chat, ChatServer
+from bot.wording import load
 
 _log = logging.getLogger(__name__)
 
@@ -55,49 +66,110 @@ async def _serve(settings: Settings) -> None:
         # the hundredth page would keep every message out, Telegram's too.
         transport=httpx.AsyncHTTPTransport(limits=httpx.Limits(max_connections=None)),
     )
+    secrets = _webhook_secrets(settings)
     # Bound before anything is waited for: a port that is taken should be known at once.
-    with _listen(settings.chat_host, settings.chat_port) as listening:
+    with ExitStack() as ports:
+        chat = ports.enter_context(_listen(settings.chat_host, settings.chat_port, "CHAT"))
+        hook = None
+        if secrets:
+            host, port = settings.telegram_webhook_host, settings.telegram_webhook_port
+            hook = ports.enter_context(_listen(host, port, "TELEGRAM_WEBHOOK"))
         try:
-            await _assemble(settings, Gateway(client), listening)
+            await _assemble(settings, Gateway(client), chat, _Hook(hook, secrets) if hook else None)
         finally:
             await client.aclose()
 
 
-def _listen(host: str, port: int) -> socket.socket:
+@dataclass(frozen=True)
+class _Hook:
+    """Where Telegram posts updates, and the secrets that it proves itself with."""
+
+    listening: socket.socket
+    secrets: tuple[str, ...]
+
+
+def _webhook_secrets(settings: Settings) -> tuple[str, ...]:
+    """The webhook's secrets; none where updates are fetched."""
+    if settings.telegram_token is None or settings.telegram_webhook_url is None:
+        return ()
+    given = settings.telegram_webhook_secrets
+    try:
+        return tuple(secrets_in(given.get_secret_value() if given else ""))
+    except ValueError as error:
+        raise CannotStart(f"GARLANDRY_TELEGRAM_WEBHOOK_SECRETS: {error}") from None
+
+
+def _listen(host: str, port: int, names: str) -> socket.socket:
     try:
         return socket.create_server((host, port))
     except OSError as error:
+        what = "web chat" if names == "CHAT" else "webhook of Telegram"
         raise CannotStart(
-            f"The web chat cannot listen on {host}:{port} ({error.strerror}). "
-            "Set GARLANDRY_CHAT_HOST and GARLANDRY_CHAT_PORT to a free address."
+            f"The {what} cannot listen on {host}:{port} ({error.strerror}). "
+            f"Set GARLANDRY_{names}_HOST and GARLANDRY_{names}_PORT to a free address."
         ) from error
 
 
-async def _assemble(settings: Settings, gateway: Gateway, listening: socket.socket) -> None:
+async def _assemble(
+    settings: Settings, gateway: Gateway, listening: socket.socket, hook: _Hook | None
+) -> None:
     card = await _shop_card(gateway, settings.service_url)
-    turns = Turns(gateway, a_clock(settings.reference_date, ZoneInfo(card.time_zone)))
-    channels: list[Channel] = ["webchat"]
-    if settings.telegram_token is not None:
-        channels.append("telegram")
+    phrasebook = load(settings.wording)
+    token = settings.telegram_token
+    bot = open_bot(token.get_secret_value(), settings.telegram_api) if token else None
+    clock = a_clock(settings.reference_date, ZoneInfo(card.time_zone))
+    photos: dict[Channel, PhotoSource] = {"telegram": TelegramPhotos(bot)} if bot else {}
+    turns = Turns(gateway, clock, phrasebook, photos)
+    channels: list[Channel] = ["webchat", "telegram"] if bot else ["webchat"]
     # What the last run committed and did not answer comes before anything new.
     for channel in channels:
         await _replay(turns, channel, older_than_s=0)
     url = settings.chat_url or _address(listening)
-    form_url = f"{settings.public_url.rstrip('/')}/form" if settings.public_url else None
-    chat = Chat(gateway, turns, card, secure=url.startswith("https://"), form_url=form_url)
+    chat = Chat(
+        gateway,
+        turns,
+        card,
+        phrasebook,
+        secure=url.startswith("https://"),
+        form_url=f"{settings.public_url.rstrip('/')}/form" if settings.public_url else None,
+        website_origins=settings.frame_ancestors,
+    )
     async with asyncio.TaskGroup() as tasks:
         tasks.create_task(_keep_replaying(turns, channels))
         tasks.create_task(ChatServer(chat, listening).run())
         _log.info("web chat: %s", url)
-        if settings.telegram_token is None:
+        if bot is None:
             _log.info(
                 "Telegram: no token, so the web chat runs alone. "
                 "Set GARLANDRY_TELEGRAM_TOKEN to the token of your bot to receive from Telegram"
             )
         else:
-            token = settings.telegram_token.get_secret_value()
-            bot = open_bot(token, settings.telegram_api)
-            tasks.create_task(Polling(bot, turns).run())
+            tasks.create_task(_receiver(settings, bot, turns, phrasebook, hook).run())
+            tasks.create_task(_introduce(bot, gateway, phrasebook))
+
+
+def _receiver(
+    settings: Settings, bot: Bot, turns: Turns, phrasebook: Phrasebook, hook: _Hook | None
+) -> Polling | Webhook:
+    if hook is None or settings.telegram_webhook_url is None:
+        return Polling(bot, turns, phrasebook)
+    return Webhook(
+        bot,
+        turns,
+        phrasebook,
+        address=settings.telegram_webhook_url,
+        secrets=hook.secrets,
+        listening=hook.listening,
+    )
+
+
+async def _introduce(bot: Bot, gateway: Gateway, phrasebook: Phrasebook) -> None:
+    """Tell Telegram what the bot can do. Trouble with that keeps nobody waiting."""
+    try:
+        owners = await gateway.owner_chats("telegram")
+        await introduce(bot, phrasebook, await gateway.shop(), owners)
+    except (ServiceUnavailable, ServiceRefused) as trouble:
+        _log.warning("Telegram: commands are not told (%s)", type(trouble).__name__)
 
 
 def a_clock(reference_date: date | None, zone: ZoneInfo) -> Callable[[], datetime]:

@@ -1,6 +1,7 @@
 """Settings of the bot process, from the environment."""
 
 from datetime import date
+from pathlib import Path
 
 from pydantic import Field, SecretStr
 from pydantic_settings import BaseSettings, SettingsConfigDict
@@ -23,5 +24,20 @@ class Settings(BaseSettings):
     public_url: str | None = None
     telegram_token: SecretStr | None = None
     telegram_api: str = "https://api.telegram.org"
+    #: Where Telegram posts updates (https); without it they are fetched by long polling.
+    telegram_webhook_url: str | None = None
+    #: One or two secrets, separated by a comma: the first is given to Telegram, both are accepted.
+    telegram_webhook_secrets: SecretStr | None = None
+    telegram_webhook_host: str = "127.0.0.1"
+    telegram_webhook_port: int = Field(default=8622, ge=0, le=65_535)
+    #: Websites whose pages may show the web chat in a frame, comma separated.
+    website_origins: str = ""
+    #: A folder with the shop's own wording, chat.en.po and chat.es.po.
+    wording: Path | None = None
     #: The date to take as today; the time of day runs on.
     reference_date: date | None = None
+
+    @property
+    def frame_ancestors(self) -> tuple[str, ...]:
+        """The websites as origins."""
+        return tuple(o.strip().rstrip("/") for o in self.website_origins.split(",") if o.strip())

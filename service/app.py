@@ -95,6 +95,7 @@ _TAGS = [
     {"name": "leads", "description": "Leaving a request and reading how far it is; the owner's."},
     {"name": "client links", "description": "What the links in a reply open. No key needed."},
     {"name": "conversations", "description": "Between bot and service."},
+    {"name": "owner", "description": "The owner's own chats, between bot and service."},
     {"name": "steps", "description": "Between workers and service."},
     {"name": "health", "description": "For monitoring."},
 ]

@@ -13,11 +13,13 @@ from service.leads.ports import Ports, UnitOfWork
 from service.storage.database import migrate, open_engine
 from service.storage.ids import fresh_id
 from service.storage.keys import Keys, read_or_make_keys
+from service.storage.limiting import RedisRateLimit
 from service.storage.price_book import PriceBookFile
 from service.storage.queue import RqJobQueue, connect
 from service.storage.signing import LinkSigner
 from service.storage.unit_of_work import SqlUnitOfWork
 from service.storage.watch import ConversationWatch
+from service.wording import load
 
 _KEYS_FILE = "keys.json"
 _WELCOME_LASTS = timedelta(days=1)
@@ -58,11 +60,14 @@ class Assembly:
             queue=self.queue,
             signer=LinkSigner(self.keys.links),
             watch=self.watch,
+            limits=RedisRateLimit(settings.redis_url),
+            wording=load(settings.wording),
             clock=clock,
             new_id=fresh_id,
             public_url=settings.public,
             chat_url=settings.chat_url,
             website_origins=settings.origins,
+            telegram_bot=settings.telegram_bot,
         )
 
     def _unit(self, clock: Callable[[], datetime], *, reading: bool) -> UnitOfWork:

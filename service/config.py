@@ -28,6 +28,10 @@ class Settings(BaseSettings):
     public_url: str | None = None
     chat_url: str = "http://127.0.0.1:8621"
     price_book: Path = Path("deploy/price_book.yaml")
+    #: A folder with the shop's own texts to clients, shop.en.po and shop.es.po.
+    wording: Path | None = None
+    #: The bot's name in Telegram, without the @: then the desk can link to it.
+    telegram_bot: str | None = Field(default=None, pattern=r"^\w{5,32}$")
     reference_date: date | None = None
     website_origins: str = ""
 

@@ -15,6 +15,7 @@ from workers.channels import Channel
 from workers.config import Settings
 from workers.delivery import deliver
 from workers.jobs import JobRefused, Perform, Worker
+from workers.pacing import Pacing
 from workers.quoting import quote_lead
 from workers.sweep import sweep
 
@@ -67,7 +68,8 @@ def channels(settings: Settings) -> dict[str, Channel]:
     from workers.channels.telegram import telegram
 
     token = settings.telegram_token.get_secret_value()
-    return {"telegram": telegram(token, settings.telegram_api)}
+    pacing = Pacing(settings.redis_url.get_secret_value())
+    return {"telegram": telegram(token, settings.telegram_api, pacing)}
 
 
 def allowed_jobs(service: ServiceClient, ways_out: Mapping[str, Channel]) -> dict[str, Job]:

@@ -15,6 +15,9 @@ from workers.steps import Attempt, StepFailed, take
 
 _log = logging.getLogger(__name__)
 
+# The ledger takes no longer one; whoever still asks for a pause then gets another.
+_LONGEST_PAUSE_S = 86_400.0
+
 
 async def deliver(service: ServiceClient, channels: Mapping[str, Channel], step_id: str) -> None:
     """Send the message that a step is about, then confirm it.
@@ -51,7 +54,7 @@ async def _send(channels: Mapping[str, Channel], delivery: Delivery) -> None:
             SET_UP_PAUSE_S,
             f"nothing is set up to send through {delivery.channel}; is the bot's token set?",
         )
-    await channel.send(delivery.chat_id, delivery.message)
+    await channel.send(delivery.chat_id, delivery.message, after_share=delivery.after_share)
 
 
 async def _failure(
@@ -65,7 +68,7 @@ async def _failure(
     try:
         await _under_lease(service, lease, sending)
     except NotNow as pause:
-        return failure(pause, retry_after_s=pause.seconds)
+        return failure(pause, retry_after_s=min(pause.seconds, _LONGEST_PAUSE_S))
     except NotSent as trouble:
         return failure(trouble)
     except NotEver as refusal:

@@ -3,24 +3,33 @@
 from bot.dialogue.messages import (
     Button,
     Fault,
+    Found,
     Incoming,
     Message,
+    Offer,
     Outcome,
     ShopCard,
     Submission,
     Swatch,
+    Wanted,
 )
+from bot.dialogue.phrases import Phrasebook, Phrases
 from bot.dialogue.turn import refused_turn, take_turn
 
 __all__ = [
     "Button",
     "Fault",
+    "Found",
     "Incoming",
     "Message",
+    "Offer",
     "Outcome",
+    "Phrasebook",
+    "Phrases",
     "ShopCard",
     "Submission",
     "Swatch",
+    "Wanted",
     "refused_turn",
     "take_turn",
 ]

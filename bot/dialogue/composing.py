@@ -1,70 +1,152 @@
 """A reply as the message that the client sees."""
 
+from collections.abc import Iterator, Sequence
+from dataclasses import replace
+
 from bot.dialogue import values
-from bot.dialogue.messages import Button, Message, MessageKind
-from bot.dialogue.phrases import say
+from bot.dialogue.changing import change_buttons
+from bot.dialogue.choices import days, size_steps
+from bot.dialogue.messages import Button, Message, MessageKind, Swatch
+from bot.dialogue.notes import unknown_shapes
 from bot.dialogue.questions import Question, example_colours, example_size
-from bot.dialogue.readback import called, read_back
-from bot.dialogue.replies import (
+from bot.dialogue.readback import colour, colours, foils, read_back
+from bot.dialogue.scene import (
     HANDED_OVER,
     HANDS_OVER,
     LONGEST_LABEL,
     THIRD_MISS,
     Reply,
     Scene,
+    person_button,
 )
+from bot.dialogue.shades import near, swatches, unmatched
+from bot.dialogue.speaking import LANGUAGES, is_telling
+from bot.dialogue.standings import can_go_back
 from bot.dialogue.state import State
 
 # A short remark stands on the question's own line, a longer one on its own.
 _SHORT_REMARK = 80
+_MOST_SHADES = 3
 
 
 def message(scene: Scene, reply: Reply, question: Question | None) -> Message:
     """The answer to one act. `question` is the one that is open now."""
-    opening = _opening(scene, reply)
+    answer = _answer(scene, reply, question, _opening(scene, reply))
+    spoken = tuple(_languages(scene, reply))
+    return replace(answer, buttons=(*answer.buttons, *spoken)) if spoken else answer
+
+
+def _answer(scene: Scene, reply: Reply, question: Question | None, opening: str) -> Message:
     # A complaint or a wish for a human is not answered with the next question.
     if scene.heard.act in ("person", "complaint"):
-        return Message(kind="say", text=opening)
+        return Message(kind="say", text=opening, buttons=_contacts(scene, reply))
+    if reply.choices:
+        return Message(kind="say", text=opening, buttons=reply.choices)
+    if reply.lists_changes:
+        return _listing_changes(scene, reply, opening)
     if question is not None:
         return _asking(scene, reply, question, opening)
     if reply.state.stage == "readback":
-        return _reading_back(scene, reply.state, opening)
+        return _reading_back(scene, reply, opening)
     kind: MessageKind = "working" if reply.submit else "say"
-    return Message(kind=kind, text=opening, buttons=_afterwards(scene, reply))
+    return Message(kind=kind, text=opening, buttons=tuple(_afterwards(scene, reply)))
 
 
 def _opening(scene: Scene, reply: Reply) -> str:
-    shop = scene.shop
+    shop, view = scene.shop, scene.view(reply.state)
     said = {
         "shop": shop.name,
         "town": shop.town,
         "owner": shop.owner_name,
         "contact": shop.contact,
-        "example": example_size(reply.state),
+        "example": example_size(view),
         **reply.values,
     }
     handed_over = HANDED_OVER in scene.state.told
     short = {key: f"{key}.again" if handed_over else key for key in HANDS_OVER}
-    return " ".join(say(short.get(key, key), **said) for key in reply.spoken)
+    return " ".join(scene.phrases.say(short.get(key, key), **said) for key in reply.spoken)
+
+
+def _contacts(scene: Scene, reply: Reply) -> tuple[Button, ...]:
+    """A way to leave a number, for who asked for a person."""
+    if "person" not in reply.says or scene.state.phone:
+        return ()
+    return (Button(label=scene.phrases.say("button.share_contact"), share="contact"),)
+
+
+def _languages(scene: Scene, reply: Reply) -> Iterator[Button]:
+    """The other language, where the client writes it, or at the very beginning."""
+    text, lang = scene.heard.text, scene.heard.slots.lang
+    writes_other = lang in LANGUAGES and lang != scene.phrases.language and is_telling(text)
+    if writes_other or "welcome" in reply.says:
+        for code in LANGUAGES:
+            if code != scene.phrases.language:
+                label = scene.phrases.say(f"language.{code}")
+                yield Button(label=label, value=values.language(code))
 
 
 def _asking(scene: Scene, reply: Reply, question: Question, opening: str) -> Message:
-    state = reply.state
-    text = question.text(state, scene.shop)
+    state, view = reply.state, scene.view(reply.state)
+    text = question.text(view)
     if state.misses:
         name = question.name if state.unsure is None else "which_way"
-        hint = say(
-            f"hint.{name}",
-            example=example_size(state),
-            colours=example_colours(scene.shop),
+        hint = scene.phrases.say(
+            f"hint.{name}", example=example_size(view), colours=example_colours(view)
         )
         text = f"{text} {hint}"
-    buttons = [*question.choices(state), _skip(state, question)]
-    if state.misses >= THIRD_MISS:
-        buttons.append(_person(scene, state))
+    buttons = [*_readings(scene, state), *_picker(scene, reply, question)]
+    buttons += _below(scene, state, question)
     return Message(
-        kind="ask", text=_joined(opening, text), buttons=tuple(buttons), asks=question.name
+        kind="ask",
+        text=_joined(opening, text),
+        buttons=tuple(_labelled(buttons)),
+        asks=question.name,
+        swatches=_swatches(scene, state, question),
+        edits=scene.message_ref if reply.turns_page else None,
     )
+
+
+def _readings(scene: Scene, state: State) -> list[Button]:
+    """The days that an unclear date may mean."""
+    return [
+        Button(label=scene.phrases.day(day), value=values.day(state.number, day))
+        for day in scene.heard.days
+    ]
+
+
+def _picker(scene: Scene, reply: Reply, question: Question) -> Sequence[Button]:
+    """The question's choices, or the page of its picker that was turned to."""
+    state, heard = reply.state, scene.heard
+    if reply.turns_page and heard.inches:
+        return size_steps(state, heard.piece, heard.inches, scene.phrases)
+    if reply.turns_page and heard.month:
+        return days(state, heard.month, scene.now.date(), scene.phrases)
+    return question.choices(scene.view(state))
+
+
+def _below(scene: Scene, state: State, question: Question) -> Iterator[Button]:
+    """Under every question: not sure yet, back, and after misses a person."""
+    skip = scene.phrases.known(f"button.skip.{question.name}") or scene.phrases.say("button.skip")
+    yield Button(label=skip, value=values.skip(state.number, question.name))
+    if can_go_back(state) or state.editing:
+        yield Button(label=scene.phrases.say("button.back"), value=values.back(state.number))
+    if state.misses >= THIRD_MISS:
+        yield person_button(scene, state.number)
+
+
+def _labelled(buttons: Sequence[Button]) -> Iterator[Button]:
+    """The wire's labels are short."""
+    return (replace(button, label=button.label[:LONGEST_LABEL]) for button in buttons)
+
+
+def _swatches(scene: Scene, state: State, question: Question) -> tuple[Swatch, ...]:
+    if question.name == "palette":
+        return swatches(state.palette, scene.shop)
+    if question.name == "shade" and state.piece < len(state.draft.colours):
+        words = state.draft.colours[state.piece]
+        names = [one.name for one in near(words, state.draft.unwanted, scene.shop)]
+        return swatches(names, scene.shop)
+    return ()
 
 
 def _joined(opening: str, text: str) -> str:
@@ -73,56 +155,95 @@ def _joined(opening: str, text: str) -> str:
     return f"{opening} {text}" if len(opening) <= _SHORT_REMARK else f"{opening}\n\n{text}"
 
 
-def _reading_back(scene: Scene, state: State, opening: str) -> Message:
-    text = read_back(state.draft, currency=scene.shop.currency)
+def _reading_back(scene: Scene, reply: Reply, opening: str) -> Message:
+    state, say = reply.state, scene.phrases.say
+    text = _whole(scene, state)
+    shades = list(_shade_buttons(scene, state))
     buttons = [
         Button(label=say("button.confirm"), value=values.confirm(state.number, state.revision)),
-        *_edits(state),
+        *shades,
+        Button(label=say("button.changes"), value=values.changes(state.number)),
     ]
     if state.misses >= THIRD_MISS:
-        buttons.append(_person(scene, state))
-    whole = f"{opening}\n\n{text}" if opening else text
-    return Message(kind="readback", text=whole, buttons=tuple(buttons))
+        buttons.append(person_button(scene, state.number))
+    return Message(
+        kind="readback",
+        text=f"{opening}\n\n{text}" if opening else text,
+        buttons=tuple(_labelled(buttons)),
+        swatches=swatches(list(_near_names(scene, state)), scene.shop),
+        edits=scene.message_ref if scene.heard.closes else None,
+    )
 
 
-def _edits(state: State) -> list[Button]:
-    rest = ("date", "start_time", "place", "setting", "colours", "support")
-    return [
-        *_size_edits(state),
-        *(_edit(state, name, say(f"button.edit.{name}")) for name in rest),
-    ]
+def _whole(scene: Scene, state: State) -> str:
+    beside = list(_beside(scene, state))
+    return read_back(
+        state.draft, currency=scene.shop.currency, phrases=scene.phrases, beside=beside
+    )
 
 
-def _size_edits(state: State) -> list[Button]:
-    pieces = state.draft.pieces
-    if len(pieces) == 1:
-        return [_edit(state, "size", say("button.edit.size"))]
-    return [
-        _edit(state, "size", say("button.edit.size.of", piece=called(piece)), index)
-        for index, piece in enumerate(pieces)
-    ]
+def _beside(scene: Scene, state: State) -> Iterator[str]:
+    """What the brief leaves to be matched, or to the owner."""
+    phrases, draft = scene.phrases, state.draft
+    for _, words, names in _nearly_kept(scene, state):
+        shown = colours(names, phrases)
+        yield phrases.say("readback.near", colour=colour(words, phrases), near=shown)
+    odd = list(unmatched(draft, scene.shop))
+    if odd:
+        yield phrases.say("readback.unmatched", colours=colours(odd, phrases))
+    shapes = unknown_shapes(draft, scene.shop)
+    if shapes:
+        shown = foils(shapes, phrases)
+        yield phrases.say("readback.shapes", shapes=shown, owner=scene.shop.owner_name)
 
 
-def _edit(state: State, question: str, label: str, piece: int = 0) -> Button:
-    return Button(label=label, value=values.edit(state.number, question, piece))
+def _nearly_kept(scene: Scene, state: State) -> Iterator[tuple[int, str, list[str]]]:
+    """The brief's colours that the shop keeps only nearly, each with the nearest ones."""
+    for index, words in enumerate(state.draft.colours):
+        names = [one.name for one in near(words, state.draft.unwanted, scene.shop)]
+        if names:
+            yield index, words, names
 
 
-def _skip(state: State, question: Question) -> Button:
-    return Button(label=say("button.skip"), value=values.skip(state.number, question.name))
+def _near_names(scene: Scene, state: State) -> Iterator[str]:
+    for _, _, names in _nearly_kept(scene, state):
+        yield from names
 
 
-def _person(scene: Scene, state: State) -> Button:
-    label = say("button.person", owner=scene.shop.owner_name)[:LONGEST_LABEL]
-    return Button(label=label, value=values.person(state.number))
+def _shade_buttons(scene: Scene, state: State) -> Iterator[Button]:
+    """One tap takes a shade: any of the nearest for one colour, the nearest for each of several."""
+    found = list(_nearly_kept(scene, state))[:_MOST_SHADES]
+    stock = [swatch.name for swatch in scene.shop.colours]
+    for index, words, names in found:
+        for name in names if len(found) == 1 else names[:1]:
+            shade, asked = colour(name, scene.phrases), colour(words, scene.phrases)
+            yield Button(
+                label=scene.phrases.say("button.shade", shade=shade, colour=asked),
+                value=values.shade(state.number, index, stock.index(name)),
+            )
 
 
-def _afterwards(scene: Scene, reply: Reply) -> tuple[Button, ...]:
-    """What may be pressed once the brief is with the shop and nothing is being asked."""
+def _listing_changes(scene: Scene, reply: Reply, opening: str) -> Message:
+    """What can be changed, in the place of the message that it was asked for under."""
     state = reply.state
-    if reply.choices:
-        return reply.choices
-    if state.stage != "sent" or scene.heard.act not in ("start", "unclear", "help", "stale"):
-        return ()
-    restart = Button(label=say("button.restart"), value=values.restart(state.number))
-    change = _edit(state, "support", say("button.edit.support"))
-    return (change, *_size_edits(state)[:1], restart, _person(scene, state))
+    text = _whole(scene, state) if state.stage == "readback" else ""
+    return Message(
+        kind="readback" if text else "say",
+        text=f"{text}\n\n{opening}" if text else opening,
+        buttons=tuple(_labelled(change_buttons(state, scene.phrases))),
+        edits=scene.message_ref if scene.heard.act == "changes" else None,
+    )
+
+
+def _afterwards(scene: Scene, reply: Reply) -> Iterator[Button]:
+    """What may be pressed once the brief is with the shop and nothing is being asked."""
+    state, say = reply.state, scene.phrases.say
+    if state.another and state.stage in ("new", "sent"):
+        yield Button(label=say("button.other_event"), value=values.other(state.number))
+    if state.stage == "sent" and scene.heard.act in _OFFERS_MORE:
+        yield Button(label=say("button.changes"), value=values.changes(state.number))
+        yield Button(label=say("button.restart"), value=values.restart(state.number))
+        yield person_button(scene, state.number)
+
+
+_OFFERS_MORE = frozenset({"start", "unclear", "help", "stale", "back", "again", "status"})

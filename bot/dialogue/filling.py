@@ -1,23 +1,27 @@
 """Putting what was heard into the brief."""
 
-import re
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, replace
 from datetime import date
 from typing import Any
 
-from bot.dialogue.hearing import Heard, colour_is_refused, is_implausible, read_size
-from bot.dialogue.phrases import en
-from bot.dialogue.questions import piece_in_question
-from bot.dialogue.state import Draft, Piece, State
-from bot.dialogue.supports import SUPPORTS, missing_measures, rebuilt, sized, stairs
+from bot.dialogue import sayings, values
+from bot.dialogue.draft import Accent, Draft, Piece
+from bot.dialogue.heard import Heard
+from bot.dialogue.merging import Merging
+from bot.dialogue.messages import ShopCard
+from bot.dialogue.offering import with_offer
+from bot.dialogue.reading import is_implausible
+from bot.dialogue.state import State
+from bot.dialogue.supports import rebuilt, sized
 from bot.understanding import Slots, Structure
 
 _LONGEST_NOTES = 4000
-_SIDES = ("width_m", "height_m", "length_m")
 # The wire's limits. What lies beyond stays in the client's own words, which the owner reads.
-_MOST_PIECES, _MOST_COLOURS, _MOST_FOILS = 20, 12, 40
+_MOST_PIECES, _MOST_COLOURS, _MOST_FOILS, _MOST_ACCENTS, _MOST_FLOATING = 20, 12, 40, 20, 500
 _LONGEST = {"occasion": 60, "place": 200, "postal_code": 16}
+# These dress every piece where there are several; a sign hangs on one.
+_ON_EACH = frozenset({"flowers", "greenery", "ribbon"})
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -30,20 +34,23 @@ class Filled:
     piece: int = 0
 
 
-def fill(state: State, heard: Heard, *, today: date) -> Filled:
+def fill(state: State, heard: Heard, *, today: date, shop: ShopCard) -> Filled:
     """The draft of `state` with what `heard` says."""
     if heard.choice:
-        return Filled(draft=_chosen(state, heard.choice))
+        return Filled(draft=_chosen(state, heard.choice, shop))
     slots, text = _plausible(heard.slots), heard.text.lower()
-    draft = _with_simple_facts(state.draft, slots, heard.says, today)
+    draft = _with_simple_facts(state, slots, heard.says, today)
     draft = _with_month(draft, slots, changing=state.editing and state.asked == "date")
+    draft = _with_colours(state, draft, slots, heard)
     draft = replace(
         draft,
-        colours=_colours(draft.colours, slots.colours, text),
         foils=_foils(draft.foils, slots.foils, text),
+        accents=_accents(draft.accents, slots, text),
     )
-    merging = _Merging(state, text)
+    merging = Merging(state, text)
     pieces = merging.merged(slots.structures)
+    if slots.fullness is not None:
+        pieces = tuple(replace(piece, fullness=None) for piece in pieces)
     draft = replace(draft, pieces=pieces[:_MOST_PIECES])
     return Filled(draft=draft, unsure=merging.unsure, piece=merging.unsure_piece)
 
@@ -55,26 +62,51 @@ def with_words(draft: Draft, text: str, *, first: bool = False) -> Draft:
     return replace(draft, words=words[:_LONGEST_NOTES])
 
 
-def _chosen(state: State, choice: tuple[str, ...]) -> Draft:
+def _chosen(state: State, choice: tuple[str, ...], shop: ShopCard) -> Draft:
     draft = state.draft
     match choice:
-        case "support", index, support, count:
-            return _with_support(state, int(index), support, int(count))
-        case "size", index, _, size:
-            piece = draft.pieces[int(index)]
-            return _with_piece(draft, int(index), sized(piece, read_size(size)))
+        case "date", day:
+            return replace(draft, event_date=values.read_day(day), event_month=None)
+        case "time", hour:
+            return replace(draft, start_time=values.read_hour(hour))
+        case "end", hour:
+            return replace(draft, end_time=values.read_hour(hour))
         case "setting", setting:
             return replace(draft, setting=setting)
-        case "count", index, many:
-            piece = replace(draft.pieces[int(index)], count=int(many), uncounted=False)
-            return _with_piece(draft, int(index), piece)
-        case "way", index, side:
-            piece = draft.pieces[int(index)]
-            sides: dict[str, Any] = {side: state.unsure}
-            return _with_piece(draft, int(index), replace(piece, **sides, assumed=False))
+        case "floating", many:
+            return replace(draft, floating=int(many))
+        case "shade", index, stock:
+            return _with_shade(draft, int(index), shop.colours[int(stock)].name)
+        case "palette", _:
+            return replace(draft, colours=state.palette)
+        case "offer", index:
+            return with_offer(draft, state.offers[int(index)])
         case "fullness", fullness:
-            return replace(draft, fullness=fullness)
-    raise ValueError(f"no such answer: {choice}")
+            alike = tuple(replace(piece, fullness=None) for piece in draft.pieces)
+            return replace(draft, fullness=fullness, pieces=alike)
+    return _chosen_for_piece(state, choice)
+
+
+def _chosen_for_piece(state: State, choice: tuple[str, ...]) -> Draft:
+    question, index, *rest = choice
+    if question == "support":
+        return _with_support(state, int(index), rest[0], int(rest[1]))
+    piece = state.draft.pieces[int(index)]
+    changed: dict[str, Any]
+    match question, rest:
+        case "size", [_, size]:
+            return _with_piece(state.draft, int(index), sized(piece, values.read_size(size)))
+        case "count", [many]:
+            changed = {"count": int(many), "uncounted": False}
+        case "way", [side]:
+            changed = {side: state.unsure, "assumed": False}
+        case (("placement" | "pattern"), [name]):
+            changed = {question: name}
+            if question == "placement":
+                changed["coverage"] = None
+        case _:
+            raise ValueError(f"no such answer: {choice}")
+    return _with_piece(state.draft, int(index), replace(piece, **changed))
 
 
 def _with_support(state: State, index: int, support: str, count: int) -> Draft:
@@ -90,6 +122,11 @@ def _with_support(state: State, index: int, support: str, count: int) -> Draft:
 
 def _with_piece(draft: Draft, index: int, piece: Piece) -> Draft:
     return replace(draft, pieces=(*draft.pieces[:index], piece, *draft.pieces[index + 1 :]))
+
+
+def _with_shade(draft: Draft, index: int, name: str) -> Draft:
+    colours = (*draft.colours[:index], name, *draft.colours[index + 1 :])
+    return replace(draft, colours=tuple(dict.fromkeys(colours)))
 
 
 def _plausible(slots: Slots) -> Slots:
@@ -109,21 +146,25 @@ def _plausible_side(metres: float | None) -> float | None:
     return None if metres is None or is_implausible(metres) else metres
 
 
-def _with_simple_facts(draft: Draft, slots: Slots, says: Iterable[str], today: date) -> Draft:
+def _with_simple_facts(state: State, slots: Slots, says: Iterable[str], today: date) -> Draft:
     facts: dict[str, Any] = {
         name: getattr(slots, name)
         for name in ("occasion", "start_time", "end_time", "guests", "setting", "place",
                      "postal_code", "fullness")
     }  # fmt: skip
+    if state.editing and state.asked == "end_time" and slots.end_time is None:
+        facts |= {"end_time": slots.start_time, "start_time": None}
     for name, longest in _LONGEST.items():
         facts[name] = facts[name] and facts[name][:longest]
     if slots.event_date and slots.event_date >= today and "past_date" not in says:
         facts["event_date"] = slots.event_date
+    if slots.floating is not None:
+        facts["floating"] = min(slots.floating, _MOST_FLOATING) or state.draft.floating or 0
     known = {name: value for name, value in facts.items() if value is not None}
     budget = (slots.budget_min, slots.budget_max)
     if budget != (None, None) and "negative_budget" not in says:
         known |= {"budget_min": budget[0], "budget_max": budget[1]}
-    return replace(draft, **known)
+    return replace(state.draft, **known)
 
 
 def _with_month(draft: Draft, slots: Slots, *, changing: bool) -> Draft:
@@ -136,152 +177,41 @@ def _with_month(draft: Draft, slots: Slots, *, changing: bool) -> Draft:
     return replace(draft, event_date=None, event_month=slots.event_month)
 
 
-def _colours(had: tuple[str, ...], said: tuple[str, ...], text: str) -> tuple[str, ...]:
-    refused = {colour for colour in (*had, *said) if colour_is_refused(colour, text)}
-    wanted = [colour[:40] for colour in said if colour not in refused]
+def _with_colours(state: State, draft: Draft, slots: Slots, heard: Heard) -> Draft:
+    refused = dict.fromkeys(heard.colours)
+    wanted = [one[:40] for one in slots.colours if one not in refused]
+    if state.editing and state.asked == "shade" and wanted and state.piece < len(draft.colours):
+        # What was said answers which shade of one colour is meant.
+        return _with_shade(draft, state.piece, wanted[0])
     # "Silver instead of gold" changes one colour, "pink and white" all of them.
-    keeps = not wanted or refused or re.search(en.ADDING, text)
-    kept = [colour for colour in had if colour not in refused] if keeps else []
-    return tuple(dict.fromkeys([*kept, *wanted]))[:_MOST_COLOURS]
+    keeps = not wanted or refused or sayings.says("adding", heard.text)
+    kept = [one for one in draft.colours if one not in refused] if keeps else []
+    unwanted = dict.fromkeys((*draft.unwanted, *(one[:40] for one in refused)))
+    return replace(
+        draft,
+        colours=tuple(dict.fromkeys([*kept, *wanted]))[:_MOST_COLOURS],
+        unwanted=tuple(one for one in unwanted if one not in wanted)[:_MOST_COLOURS],
+    )
 
 
 def _foils(had: tuple[str, ...], said: tuple[str, ...], text: str) -> tuple[str, ...]:
-    kept = had if not said or re.search(en.ADDING, text) else ()
+    kept = had if not said or sayings.says("adding", text) else ()
     return (*kept, *(foil[:40] for foil in said))[:_MOST_FOILS]
 
 
-class _Merging:
-    """One message's structures going into the pieces that the brief had before."""
-
-    def __init__(self, state: State, text: str) -> None:
-        self._state = state
-        self._text = text
-        self._pieces: list[Piece | None] = list(state.draft.pieces)
-        # A message that names two hoops means two, so each earlier piece is matched only once.
-        self._free = set(range(len(self._pieces)))
-        self.unsure: float | None = None
-        self.unsure_piece = 0
-
-    def merged(self, structures: Sequence[Structure]) -> tuple[Piece, ...]:
-        """All pieces afterwards. A piece taken away leaves no gap."""
-        for structure in structures:
-            self._take(structure, self._meant(structure.kind))
-        return tuple(piece for piece in self._pieces if piece is not None)
-
-    def _meant(self, kind: str) -> tuple[str, ...]:
-        """The supports that `kind` may mean here: "the arch" is the frame that there is."""
-        supports = _supports_of(kind, self._text)
-        had = [piece.support for piece in self._state.draft.pieces]
-        frames = tuple(one for one in had if one in ("round_top_frame", "square_frame", "hoop"))
-        again = (
-            kind == "freestanding_arch" and kind not in had and re.search(en.THE_ARCH, self._text)
+def _accents(had: tuple[Accent, ...], slots: Slots, text: str) -> tuple[Accent, ...]:
+    """What dresses the pieces: what is named again is changed, and what is taken away is gone."""
+    wanted: Mapping[str, Accent] = {one.kind: one for one in had}
+    if sayings.says("removing", text):
+        gone = sayings.accents_named(text)
+        return tuple(one for kind, one in wanted.items() if kind not in gone)
+    told = {
+        extra.kind: Accent(
+            kind=extra.kind,
+            count=min(extra.count, 200) if extra.count else None,
+            words=extra.words[:120] if extra.words else None,
+            each=extra.kind in _ON_EACH and extra.count is None,
         )
-        return frames if frames and again else supports
-
-    def _take(self, structure: Structure, supports: tuple[str, ...]) -> None:
-        index = self._match(supports)
-        if self._removes(structure, index):
-            self._pieces[index or 0] = self._left_of(index or 0, structure)
-        elif index is not None:
-            self._update(index, structure, supports)
-        elif supports or structure.length_m is not None:
-            self._add(structure, supports[0] if supports else None)
-
-    def _removes(self, structure: Structure, index: int | None) -> bool:
-        asked = re.search(en.REMOVING, self._text) is not None
-        return asked and index is not None and not structure.measured and structure.kind != "other"
-
-    def _left_of(self, index: int, structure: Structure) -> Piece | None:
-        """What "drop one column" leaves of three; "drop the columns" leaves nothing."""
-        piece = self._pieces[index]
-        if piece is None or piece.count <= structure.count:
-            return None
-        noun = en.SUPPORTS[piece.support or ""][0].split()[-1]
-        numbered = re.search(en.NUMBERED.format(noun=noun), self._text)
-        return replace(piece, count=piece.count - structure.count) if numbered else None
-
-    def _match(self, supports: tuple[str, ...]) -> int | None:
-        """The earlier piece that is meant; None for a new one."""
-        if not supports:
-            named = self._named()
-            target = piece_in_question(self._state) if named is None else named
-            return target if target in self._free else None
-        if re.search(en.ADDING, self._text):
-            return None
-        for index in sorted(self._free):
-            piece = self._pieces[index]
-            if piece is not None and piece.support in (*supports, None):
-                return index
-        replaces = self._state.editing or re.search(en.REPLACING, self._text)
-        return 0 if replaces and self._free == {0} and len(self._pieces) == 1 else None
-
-    def _named(self) -> int | None:
-        """The piece that "the hoop" names in a message that does not ask for one."""
-        for index, piece in enumerate(self._state.draft.pieces):
-            if en.SUPPORTS[piece.support or ""][0].split()[-1] in self._text:
-                return index
-        return None
-
-    def _update(self, index: int, structure: Structure, supports: tuple[str, ...]) -> None:
-        old = self._pieces[index] or Piece()
-        self._free.discard(index)
-        if supports and old.support is None:
-            old = rebuilt(old, supports[0])
-        elif supports and old.support not in supports:
-            old = Piece(support=supports[0], uncounted=structure.uncounted)
-        # "Make the columns 7 ft" says nothing of how many.
-        count = structure.count if structure.count > 1 else old.count
-        asked = self._state.asked == "count" and not structure.measured
-        uncounted = old.uncounted and structure.count == 1 and not asked
-        old = replace(old, count=count, uncounted=uncounted)
-        self._pieces[index] = self._measured(index, old, structure)
-
-    def _add(self, structure: Structure, support: str | None) -> None:
-        piece = Piece(support=support, count=structure.count, uncounted=structure.uncounted)
-        self._pieces.append(None)
-        index = len(self._pieces) - 1
-        self._pieces[index] = self._measured(index, piece, structure)
-
-    def _measured(self, index: int, piece: Piece, structure: Structure) -> Piece:
-        if not structure.measured:
-            return piece
-        sides = _sides_for(piece, structure)
-        if not sides and structure.length_m is not None:
-            self.unsure, self.unsure_piece = structure.length_m, index
-        return replace(piece, **sides, assumed=False) if sides else piece
-
-
-def _stairs(structure: Structure) -> dict[str, Any]:
-    """ "10 ft along and 8 ft high" is run and rise; a length alone is the slope's."""
-    run = structure.width_m if structure.length_m is None else structure.length_m
-    if structure.length_m is not None and structure.height_m is None:
-        return {"width_m": None, "height_m": None, "length_m": structure.length_m}
-    return stairs(run, structure.height_m)
-
-
-def _supports_of(kind: str, text: str) -> tuple[str, ...]:
-    """What `kind` may mean, the likeliest first; () where no support was named."""
-    if kind == "arch_frame":
-        square = re.search(en.SQUARE, text) is not None
-        return ("square_frame",) if square else ("round_top_frame", "square_frame")
-    return (kind,) if kind in SUPPORTS else ()
-
-
-def _sides_for(piece: Piece, structure: Structure) -> dict[str, Any]:
-    """Which measures of `piece` the structure tells; {} where one number could be either."""
-    said = {name: getattr(structure, name) for name in _SIDES}
-    given = {name: metres for name, metres in said.items() if metres is not None}
-    if piece.support is None:
-        return given
-    if piece.support == "staircase" and structure.measured:
-        return _stairs(structure)
-    needed = SUPPORTS[piece.support].measures
-    direct = {name: metres for name, metres in given.items() if name in needed}
-    if needed == ("length_m",) and "width_m" in given and not direct:
-        return {"length_m": given["width_m"]}  # "12 ft wide and 8 ft tall", of a wall
-    if direct or len(given) != 1:
-        return direct
-    # One number: it is the only measure there is, or the only one still missing.
-    (metres,) = given.values()
-    lacking = needed if len(needed) == 1 else missing_measures(piece)
-    return {lacking[0]: metres} if len(lacking) == 1 else {}
+        for extra in slots.extras
+    }
+    return tuple((dict(wanted) | told).values())[:_MOST_ACCENTS]

@@ -122,7 +122,8 @@ class ShopCard:
     `locale` BCP 47.
 
     `aliases` are what clients call the shop's colours: alias → name. `answers` are the owner's own
-    answers to side questions: topic → language → text.
+    answers to side questions: topic → language → text. `foil_shapes` are the foils that are shapes
+    by name; empty where that is not told.
     """
 
     name: str
@@ -135,6 +136,7 @@ class ShopCard:
     colours: tuple[Swatch, ...] = ()
     aliases: Mapping[str, str] = field(default_factory=dict)
     answers: Mapping[str, Mapping[str, str]] = field(default_factory=dict)
+    foil_shapes: tuple[str, ...] = ()
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -157,6 +159,8 @@ class Submission:
     brief: Mapping[str, Any]
     language: Literal["en", "es"]
     name: str | None = None
+    phone: str | None = None  # of the contact that the client shared
+    source: str | None = None  # what the link said that brought the client here
     revises: bool = False  # it takes the place of the request that was sent before
 
 

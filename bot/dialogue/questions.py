@@ -1,43 +1,66 @@
 """What to ask, in what order, and what a client may press.
 
 `QUESTIONS` is the whole plan: the first question that is missing and was not skipped is asked
-next. To ask something more, add a row, its texts `ask.<name>` and `hint.<name>`, and the slot of
-the understanding that reads a bare answer to it.
+next. Those that are never missing are asked only where the client opens them for a change. To ask
+something more, add a row, its texts `ask.<name>` and `hint.<name>`, and the slot of the
+understanding that reads a bare answer to it.
 """
 
 from collections.abc import Callable
 from dataclasses import dataclass
+from datetime import date
 
-from bot.dialogue import values
+from bot.dialogue import choices
+from bot.dialogue.draft import Draft, Piece
+from bot.dialogue.likenesses import Likeness, likeness, sizes_like
 from bot.dialogue.messages import Button, ShopCard
-from bot.dialogue.phrases import en, say
-from bot.dialogue.readback import called, length, listed, size_label, size_of
-from bot.dialogue.state import Draft, Piece, State
-from bot.dialogue.supports import SUPPORTS, missing_measures, size_choices, sized
+from bot.dialogue.phrases import Phrases
+from bot.dialogue.readback import called, colour, colours, how_many, size_label, size_of
+from bot.dialogue.shades import near
+from bot.dialogue.state import State
+from bot.dialogue.supports import SUPPORTS, missing_measures, size_choices
+
+
+@dataclass(frozen=True, kw_only=True)
+class View:
+    """What a question may look at."""
+
+    state: State
+    shop: ShopCard
+    phrases: Phrases
+    today: date
+
+    @property
+    def index(self) -> int:
+        """Which piece it is about."""
+        return piece_in_question(self.state)
+
+    @property
+    def piece(self) -> Piece:
+        pieces = self.state.draft.pieces
+        return pieces[self.index] if self.index < len(pieces) else Piece()
 
 
 @dataclass(frozen=True, kw_only=True)
 class Question:
-    """`slot` is what `read_answer` calls it. `wording` and `buttons` are for a question whose text
-    or choices depend on the state; `patient` ones are asked again after a miss.
+    """`slot` is what `read_answer` calls it, None where it has no such name. `wording` is for a
+    question whose text depends on the state; `patient` ones are asked again after a miss.
     """
 
     name: str
-    slot: str
+    slot: str | None
     missing: Callable[[Draft], bool]
-    wording: Callable[[State], str] | None = None
-    buttons: Callable[[State], tuple[Button, ...]] | None = None
+    wording: Callable[[View], str] | None = None
+    buttons: Callable[[View], tuple[Button, ...]] | None = None
     patient: bool = True
 
-    def text(self, state: State, shop: ShopCard) -> str:
+    def text(self, view: View) -> str:
         """The question in words."""
-        if self.wording is not None:
-            return self.wording(state)
-        return say(f"ask.{self.name}", colours=example_colours(shop))
+        return self.wording(view) if self.wording else view.phrases.say(f"ask.{self.name}")
 
-    def choices(self, state: State) -> tuple[Button, ...]:
+    def choices(self, view: View) -> tuple[Button, ...]:
         """Answers to press."""
-        return self.buttons(state) if self.buttons is not None else ()
+        return self.buttons(view) if self.buttons is not None else ()
 
 
 def next_question(state: State) -> Question | None:
@@ -70,17 +93,20 @@ def _count_is_open(piece: Piece) -> bool:
     return piece.uncounted
 
 
-def example_size(state: State) -> str:
+def example_size(view: View) -> str:
     """A size that would be understood, for a hint."""
-    piece = _piece(state)
-    support = piece.support or "round_top_frame"
-    sizes = size_choices(piece) or SUPPORTS[support].usual_in
-    return size_label(support, sizes[0])
+    support = view.piece.support or "round_top_frame"
+    sizes = size_choices(view.piece) or SUPPORTS[support].usual_in
+    return size_label(support, sizes[0], view.phrases)
 
 
-def _piece(state: State) -> Piece:
-    index = piece_in_question(state)
-    return state.draft.pieces[index] if index < len(state.draft.pieces) else Piece()
+_EXAMPLE_COLOURS = ("sage", "cream", "gold")
+
+
+def example_colours(view: View) -> str:
+    """Colours to name as an example: the shop's own first."""
+    stock = tuple(swatch.name for swatch in view.shop.colours[:3])
+    return colours(stock or _EXAMPLE_COLOURS, view.phrases)
 
 
 def _no_support(draft: Draft) -> bool:
@@ -91,103 +117,77 @@ def _no_size(draft: Draft) -> bool:
     return any(missing_measures(piece) for piece in draft.pieces)
 
 
-def _support_text(state: State) -> str:
-    piece = _piece(state)
-    if state.editing:
-        return say("ask.support.edit")
-    if piece.length_m is not None and piece.support is None:
-        return say("ask.support.length", length=length(piece.length_m))
-    return say("ask.support")
+def _support_text(view: View) -> str:
+    if view.state.editing:
+        return view.phrases.say("ask.support.edit")
+    if view.piece.length_m is not None and view.piece.support is None:
+        length = view.phrases.length(view.piece.length_m)
+        return view.phrases.say("ask.support.length", length=length)
+    return view.phrases.say("ask.support")
 
 
-def _size_text(state: State) -> str:
-    piece = _piece(state)
+def _size_text(view: View) -> str:
+    state, phrases = view.state, view.phrases
     if state.unsure is not None:
-        return say("which_way", size=length(state.unsure))
+        return phrases.say("which_way", size=phrases.length(state.unsure))
+    alike = likeness(state.likened) if state.likened else None
+    if alike is not None and sizes_like(alike, view.piece):
+        return _likened_text(alike, view)
+    opening = phrases.say("likened.unknown") if state.likened else ""
+    return " ".join(filter(None, (opening, _plain_size_text(view))))
+
+
+def _likened_text(alike: Likeness, view: View) -> str:
+    """A usual size of what the client likened it to, as a guess to confirm."""
+    length = view.phrases.length
+    lacking = missing_measures(view.piece) or SUPPORTS[view.piece.support or ""].measures
+    tall = lacking == ("height_m",) or not alike.wide_in
+    inches = alike.tall_in if tall else alike.wide_in
+    shown = view.phrases.either([length(inch * 0.0254) for inch in inches])
+    key = "likened.tall" if tall else "likened.wide"
+    return view.phrases.say(key, thing=view.phrases.say(f"likeness.{alike.name}"), size=shown)
+
+
+def _plain_size_text(view: View) -> str:
+    phrases, piece = view.phrases, view.piece
     lacking = missing_measures(piece)
-    if len(lacking) == 1 and (known := size_of(piece)):
-        return say(f"ask.size.rest.{lacking[0]}", piece=called(piece), known=known)
-    key = "ask.size.length" if lacking == ("length_m",) else "ask.size"
-    return say(key, piece=called(piece))
+    count, name = how_many(piece), called(piece, phrases)
+    if len(lacking) == 1 and (known := size_of(piece, phrases)):
+        return phrases.several(f"ask.size.rest.{lacking[0]}", count, piece=name, known=known)
+    if lacking == ("length_m",):
+        return phrases.say("ask.size.length", piece=name)
+    return phrases.several("ask.size", count, piece=name)
 
 
-def _count_text(state: State) -> str:
-    return say("ask.count", piece=called(_piece(state)))
+def _count_text(view: View) -> str:
+    several = view.phrases.say(f"several.{view.piece.support or 'garland'}")
+    return view.phrases.say("ask.count", piece=several)
 
 
-def _count_choices(state: State) -> tuple[Button, ...]:
-    index = piece_in_question(state)
-    return tuple(
-        Button(label=label, value=values.count(state.number, index, many))
-        for many, label in ((2, say("pair")), (1, "1"), (3, "3"), (4, "4"))
-    )
-
-
-def _date_text(state: State) -> str:
-    month = state.draft.event_month
+def _date_text(view: View) -> str:
+    month = view.state.draft.event_month
     if month is None:
-        return say("ask.date")
-    return say("ask.date.month", month=en.MONTHS[month.month - 1])
+        return view.phrases.say("ask.date")
+    return view.phrases.say("ask.date.month", month=view.phrases.month_name(month))
 
 
-def example_colours(shop: ShopCard) -> str:
-    """Colours to name as an example: the shop's own first."""
-    stock = tuple(swatch.name for swatch in shop.colours[:3])
-    return listed(stock or en.EXAMPLE_COLOURS)
+def _colours_text(view: View) -> str:
+    return view.phrases.say("ask.colours", colours=example_colours(view))
 
 
-_OFFERED = (
-    "round_top_frame",
-    "square_frame",
-    "hoop",
-    "wall",
-    "doorway",
-    "table",
-    "staircase",
-    "mantel",
-    "freestanding_arch",
-)
+def _shade_text(view: View) -> str:
+    draft, phrases = view.state.draft, view.phrases
+    words = draft.colours[view.state.piece] if view.state.piece < len(draft.colours) else ""
+    names = [one.name for one in near(words, draft.unwanted, view.shop)]
+    return phrases.say("ask.shade", colour=colour(words, phrases), near=colours(names, phrases))
 
 
-def _support_choices(state: State) -> tuple[Button, ...]:
-    index = piece_in_question(state)
-    offered = [(support, 1, en.SUPPORTS[support][0].capitalize()) for support in _OFFERED]
-    offered.insert(3, ("column", 2, say("column_pair")))
-    return tuple(
-        Button(label=label, value=values.support(state.number, index, support, count))
-        for support, count, label in offered
-    )
+def _palette_text(view: View) -> str:
+    return view.phrases.say("ask.palette", colours=colours(view.state.palette, view.phrases))
 
 
-def _size_choices(state: State) -> tuple[Button, ...]:
-    piece, index = _piece(state), piece_in_question(state)
-    if piece.support is None:
-        return ()
-    if state.unsure is not None:
-        return _ways(state, index, state.unsure)
-    return tuple(size_button(state, index, size) for size in size_choices(piece))
-
-
-def _ways(state: State, index: int, metres: float) -> tuple[Button, ...]:
-    """This wide, or this high."""
-    return tuple(
-        Button(label=say(word, value=length(metres)), value=values.way(state.number, index, side))
-        for word, side in (("wide", "width_m"), ("tall", "height_m"))
-    )
-
-
-def size_button(state: State, index: int, inches: tuple[int, ...]) -> Button:
-    """A size to press for piece `index`."""
-    piece = state.draft.pieces[index]
-    value = values.size(state.number, index, piece.support or "", inches)
-    return Button(label=size_of(sized(piece, inches)), value=value)
-
-
-def _setting_choices(state: State) -> tuple[Button, ...]:
-    return tuple(
-        Button(label=say(setting), value=values.setting(state.number, setting))
-        for setting in ("indoor", "outdoor")
-    )
+def _never(_draft: Draft) -> bool:
+    return False
 
 
 QUESTIONS: tuple[Question, ...] = (
@@ -196,51 +196,106 @@ QUESTIONS: tuple[Question, ...] = (
         slot="support",
         missing=_no_support,
         wording=_support_text,
-        buttons=_support_choices,
+        buttons=lambda view: choices.support_choices(view.state, view.index, view.phrases),
     ),
     Question(
         name="count",
         slot="count",
         missing=lambda draft: any(piece.uncounted for piece in draft.pieces),
         wording=_count_text,
-        buttons=_count_choices,
+        buttons=lambda view: choices.count_choices(view.state, view.index, view.phrases),
     ),
     Question(
         name="size",
         slot="size",
         missing=_no_size,
         wording=_size_text,
-        buttons=_size_choices,
+        buttons=lambda view: choices.sizes(view.state, view.index, view.phrases),
     ),
     Question(
         name="date",
         slot="date",
         missing=lambda draft: draft.event_date is None,
         wording=_date_text,
+        buttons=lambda view: choices.days(view.state, None, view.today, view.phrases),
     ),
     Question(
         name="place",
         slot="place",
         missing=lambda draft: draft.place is None and draft.postal_code is None,
+        buttons=lambda view: choices.places(view.phrases),
     ),
     Question(
         name="setting",
         slot="setting",
         missing=lambda draft: draft.setting is None,
-        buttons=_setting_choices,
+        buttons=lambda view: choices.settings(view.state, view.phrases),
     ),
     Question(
         name="colours",
         slot="colours",
         missing=lambda draft: not draft.colours,
+        wording=_colours_text,
     ),
     # Set-up windows depend on it, the price hardly does: asked once, never pressed for.
     Question(
         name="start_time",
         slot="time",
         missing=lambda draft: draft.start_time is None,
+        buttons=lambda view: choices.starting_hours(view.state, view.phrases),
         patient=False,
     ),
+    Question(
+        name="floating",
+        slot=None,
+        missing=lambda draft: draft.floating == 0,
+        buttons=lambda view: choices.floating(view.state),
+        patient=False,
+    ),
+    # These follow on what the client said or sent.
+    Question(
+        name="shade",
+        slot="colours",
+        missing=_never,
+        wording=_shade_text,
+        buttons=lambda view: choices.shades(view.state, view.shop, view.phrases),
+        patient=False,
+    ),
+    Question(
+        name="palette",
+        slot="colours",
+        missing=_never,
+        wording=_palette_text,
+        buttons=lambda view: choices.palette(view.state, view.phrases),
+        patient=False,
+    ),
+    # These are usual choices in the readback, and opened for a change alone.
+    Question(
+        name="fullness",
+        slot=None,
+        missing=_never,
+        buttons=lambda view: choices.fullnesses(view.state, view.phrases),
+    ),
+    Question(
+        name="placement",
+        slot=None,
+        missing=_never,
+        buttons=lambda view: choices.placements(view.state, view.index, view.phrases),
+    ),
+    Question(
+        name="pattern",
+        slot=None,
+        missing=_never,
+        buttons=lambda view: choices.patterns(view.state, view.index, view.phrases),
+    ),
+    Question(
+        name="end_time",
+        slot="time",
+        missing=_never,
+        buttons=lambda view: choices.ending_hours(view.state, view.phrases),
+    ),
+    Question(name="guests", slot=None, missing=_never),
+    Question(name="budget", slot="budget", missing=_never),
 )
 
 BY_NAME = {question.name: question for question in QUESTIONS}

@@ -9,7 +9,8 @@ A conversation is in one of four stages, and `MOVES` says where each act of the 
 
 `ONWARD` stands for "asking while something is missing, then readback". The dialogue never hears
 when the ballpark arrives: the service says that by itself, in the same chat. So `sent` covers both
-sides of it, and every correction made there leads through a new readback to a new lead.
+sides of it, and every correction made there leads through a new readback to a new lead. A step
+back that leads to what was sent ends in `sent` again.
 
 The state carries two numbers. `number` counts briefs (start over, another event): a button of an
 older brief answers nothing any more. `revision` counts changes of the present brief: a yes means
@@ -17,10 +18,10 @@ the details that it was pressed under, never newer ones.
 """
 
 from collections.abc import Mapping
-from dataclasses import dataclass, field, fields
-from datetime import date, time
-from decimal import Decimal
+from dataclasses import dataclass, field
 from typing import Any, Literal, TypeAlias
+
+from bot.dialogue.draft import Draft, known_fields, plain_fields
 
 Stage = Literal["new", "asking", "readback", "sent"]
 Act = Literal[
@@ -32,13 +33,19 @@ Act = Literal[
     "again",  # pressed a button that changes nothing any more
     "stale",  # pressed a button of an older brief or question
     "restart",  # start over, or another event
+    "back",  # takes the last answer back
     "cancel",
     "status",
+    "changes",  # wants to see what can be changed
+    "page",  # turns a page of a calendar, or steps a size
+    "language",  # wants another language
+    "other",  # goes on with the event that had to wait
     "person",  # wants a human
     "thanks",
     "question",
     "complaint",
-    "dear",  # finds the ballpark too high
+    "dear",  # finds the ballpark too high, or asks what would fit a budget
+    "picture",  # sent a picture
     "help",
     "unclear",  # said nothing that we could use
 ]
@@ -55,6 +62,9 @@ _TALK: tuple[Act, ...] = (
     "dear",
     "help",
     "unclear",
+    "changes",
+    "page",
+    "language",
 )
 # After these the next word is not the bot's.
 _ASIDE: tuple[Act, ...] = ("person", "complaint")
@@ -69,6 +79,9 @@ MOVES: Mapping[Stage, Mapping[Act, _Next]] = {
         "edit": ONWARD,
         "confirm": ONWARD,
         "restart": ONWARD,
+        "other": ONWARD,
+        "back": ONWARD,
+        "picture": ONWARD,
         "cancel": "new",
     },
     "asking": {
@@ -80,6 +93,9 @@ MOVES: Mapping[Stage, Mapping[Act, _Next]] = {
         "edit": "asking",
         "confirm": "sent",  # a change was opened, and dropped again
         "restart": ONWARD,
+        "other": ONWARD,
+        "back": ONWARD,
+        "picture": ONWARD,
         "cancel": "new",
     },
     "readback": {
@@ -91,6 +107,9 @@ MOVES: Mapping[Stage, Mapping[Act, _Next]] = {
         "edit": "asking",
         "confirm": "sent",
         "restart": ONWARD,
+        "other": ONWARD,
+        "back": ONWARD,
+        "picture": ONWARD,
         "cancel": "new",
     },
     "sent": {
@@ -102,49 +121,12 @@ MOVES: Mapping[Stage, Mapping[Act, _Next]] = {
         "edit": "asking",
         "confirm": "sent",
         "restart": ONWARD,
+        "other": ONWARD,
+        "back": ONWARD,
+        "picture": ONWARD,
         "cancel": "new",
     },
 }
-
-
-@dataclass(frozen=True, kw_only=True)
-class Piece:
-    """One thing to build, as far as it is known. Measures in metres.
-
-    `support` is a support of the wire contract, or None while nobody has said what carries it.
-    A staircase has its slope as length, and its run as width and rise as height where those were
-    told.
-    """
-
-    support: str | None = None
-    count: int = 1
-    uncounted: bool = False  # several, but nobody has said how many
-    width_m: float | None = None
-    height_m: float | None = None
-    length_m: float | None = None
-    assumed: bool = False  # the client did not know the size and agreed to a usual one
-
-
-@dataclass(frozen=True, kw_only=True)
-class Draft:
-    """The brief under construction. None and () mean unknown. Times are local to the shop."""
-
-    pieces: tuple[Piece, ...] = ()
-    fullness: str | None = None
-    colours: tuple[str, ...] = ()
-    occasion: str | None = None
-    event_date: date | None = None
-    event_month: date | None = None  # the first of the month, while the day is open
-    start_time: time | None = None
-    end_time: time | None = None
-    guests: int | None = None
-    setting: str | None = None
-    place: str | None = None
-    postal_code: str | None = None
-    budget_min: Decimal | None = None
-    budget_max: Decimal | None = None
-    foils: tuple[str, ...] = ()
-    words: str = ""  # the client's own words, for the owner
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -156,69 +138,37 @@ class State:
     revision: int = 1
     draft: Draft = field(default_factory=Draft)
     asked: str | None = None  # the open question
-    piece: int = 0  # which piece it is about
+    piece: int = 0  # which piece, or colour, it is about
     editing: bool = False  # it was opened by the client, to change an answer
     skipped: tuple[str, ...] = ()
     unsure: float | None = None  # a size [m] that may be the piece's width or its height
+    likened: str | None = None  # what the client likened a size to, until there is one
     care: bool = False  # a complaint is open: no selling until the client asks for a price
     submitted: int = 0  # how often this brief was sent to be priced
     misses: int = 0  # answers in a row that the open question could not use
+    language: str | None = None
+    settled: bool = False  # the language is the client's own choice, or was plain to see
     name: str | None = None
+    phone: str | None = None
+    source: str | None = None  # what the link said that brought the client here
     told: tuple[str, ...] = ()  # remarks that are made only once
+    another: str = ""  # what was told of a second event, which waits its turn
+    palette: tuple[str, ...] = ()  # the shop's colours that were last offered for a picture
+    palettes: int = 0  # how often that was done
+    offers: tuple[Mapping[str, Any], ...] = ()  # what was offered last for less
+    earlier: tuple[Mapping[str, Any], ...] = ()  # where it stood before, the latest last
 
     def to_dict(self) -> dict[str, Any]:
         """The state as JSON values."""
-        return _plain_fields(self)
+        return {**plain_fields(self), "draft": self.draft.to_dict()}
 
     @classmethod
     def from_dict(cls, stored: Mapping[str, Any]) -> "State":
         """The state that `to_dict` gave. What is missing takes its default, so {} is a beginning;
         what is unknown, from a newer version of this program, is left out."""
-        known = _known(cls, stored)
+        known = known_fields(cls, stored)
         if "draft" in known:
-            known["draft"] = _draft(known["draft"])
-        for name in known.keys() & {"skipped", "told"}:
+            known["draft"] = Draft.from_dict(known["draft"])
+        for name in known.keys() & {"skipped", "told", "palette", "offers", "earlier"}:
             known[name] = tuple(known[name])
         return cls(**known)
-
-
-def _draft(stored: Mapping[str, Any]) -> Draft:
-    known = _known(Draft, stored)
-    known["pieces"] = tuple(Piece(**_known(Piece, one)) for one in known.get("pieces", ()))
-    for name in ("colours", "foils"):
-        known[name] = tuple(known.get(name, ()))
-    readers = {
-        "event_date": date.fromisoformat,
-        "event_month": date.fromisoformat,
-        "start_time": time.fromisoformat,
-        "end_time": time.fromisoformat,
-        "budget_min": Decimal,
-        "budget_max": Decimal,
-    }
-    return Draft(**_revived(known, readers))
-
-
-def _known(kind: type[Any], stored: Mapping[str, Any]) -> dict[str, Any]:
-    names = {one.name for one in fields(kind)}
-    return {name: value for name, value in stored.items() if name in names}
-
-
-def _revived(known: dict[str, Any], readers: Mapping[str, Any]) -> dict[str, Any]:
-    for name, reader in readers.items():
-        if known.get(name) is not None:
-            known[name] = reader(known[name])
-    return known
-
-
-def _plain_fields(value: Any) -> dict[str, Any]:
-    return {one.name: _plain(getattr(value, one.name)) for one in fields(value)}
-
-
-def _plain(value: Any) -> Any:
-    if isinstance(value, Draft | Piece):
-        return _plain_fields(value)
-    if isinstance(value, tuple):
-        return [_plain(one) for one in value]
-    if isinstance(value, date | time):
-        return value.isoformat()
-    return str(value) if isinstance(value, Decimal) else value

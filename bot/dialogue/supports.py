@@ -8,7 +8,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass, replace
 from math import atan2, cos, hypot, sin
 
-from bot.dialogue.state import Piece
+from bot.dialogue.draft import Piece
 
 METRES_PER_INCH = 0.0254
 

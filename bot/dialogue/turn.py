@@ -5,23 +5,30 @@ comes from `hearing`, what it changes from `replies`, where it leads from `state
 the answer looks from `composing`.
 """
 
-import re
 from collections.abc import Mapping, Sequence
 from dataclasses import replace
 from datetime import datetime
 from typing import Any
 
+from bot.dialogue import sayings, values
 from bot.dialogue.composing import message
-from bot.dialogue.hearing import Heard, hear
-from bot.dialogue.messages import Fault, Incoming, Outcome, ShopCard
-from bot.dialogue.phrases import en
+from bot.dialogue.heard import Heard
+from bot.dialogue.hearing import Ear
+from bot.dialogue.messages import Fault, Found, Incoming, Outcome, ShopCard
+from bot.dialogue.phrases import Phrasebook
 from bot.dialogue.questions import next_question
-from bot.dialogue.replies import HANDED_OVER, LATEX, REPLIES, TELLS_CONTACT, Reply, Scene
+from bot.dialogue.replies import REPLIES
+from bot.dialogue.scene import HANDED_OVER, LATEX, TELLS_CONTACT, Reply, Scene
+from bot.dialogue.speaking import spoken
+from bot.dialogue.standings import remembered
 from bot.dialogue.state import MOVES, ONWARD, Act, Stage, State
 from bot.understanding import Slots
 
 _LONGEST_NAME = 120
 _LONGEST_DETAIL = 300
+_LONGEST_PHONE = 32
+_LONGEST_SOURCE = 64
+_NOTHING_FOUND = Found()
 
 
 def take_turn(
@@ -30,27 +37,48 @@ def take_turn(
     *,
     now: datetime,
     shop: ShopCard,
+    phrasebook: Phrasebook,
+    found: Found = _NOTHING_FOUND,
     owner_spoke: bool = False,
 ) -> Outcome:
     """Answer `incoming`. `state` is what the last turn gave, {} at first; `now` is aware and in
-    the shop's zone. With `owner_spoke` the client may be answering the owner's own words. There is
-    always at least one message."""
-    standing = _named(State.from_dict(state), incoming)
+    the shop's zone; `found` is what was looked up for this turn. With `owner_spoke` the client may
+    be answering the owner's own words.
+
+    There is always at least one message, save for a cell that only shows something, and where
+    `Outcome.wants` asks for a look-up first.
+    """
+    if incoming.kind == "button" and incoming.text == values.STILL:
+        return Outcome(state=State.from_dict(state).to_dict(), messages=())
+    standing = spoken(_known(State.from_dict(state), incoming), incoming)
     current = _without_passed_date(standing, now)
-    heard = hear(current, incoming, today=now.date())
+    phrases = phrasebook.in_language(current.language)
+    ear = Ear(state=current, shop=shop, phrases=phrases, today=now.date(), locale=incoming.locale)
+    heard = ear.hear(incoming, found)
     if owner_spoke and heard.act == "unclear" and heard.text:
         # What makes no sense to us makes sense to the owner.
         heard = replace(heard, act="person", says=("for_owner",))
     if current is not standing:
         heard = replace(heard, says=("date_passed_meanwhile", *heard.says))
     heard = _in_care(current, _told_once(current, heard))
-    scene = Scene(state=current, heard=heard, now=now, shop=shop)
+    scene = Scene(
+        state=current,
+        heard=heard,
+        now=now,
+        shop=shop,
+        phrases=phrasebook.in_language(heard.language or current.language),
+        for_owner=phrasebook.in_language(shop.locale[:2].lower()),
+        found=found,
+        message_ref=incoming.message_ref if incoming.kind == "button" else None,
+    )
     reply = REPLIES[heard.act](scene)
+    if reply.wants is not None:
+        return Outcome(state=standing.to_dict(), messages=(), wants=reply.wants)
     return _outcome(scene, _cared(_moved(reply, current.stage, heard.act), heard))
 
 
 # Remarks that are made once in a conversation.
-_ONCE = frozenset({"other_language", "other_language.es", LATEX, "helium"})
+_ONCE = frozenset({"other_language", LATEX, "helium"})
 
 
 def _told_once(state: State, heard: Heard) -> Heard:
@@ -66,14 +94,17 @@ def _in_care(state: State, heard: Heard) -> Heard:
     if not state.care:
         return heard
     wants = heard.act == "facts" and (
-        heard.choice or heard.slots.structures or re.search(en.PRICE, heard.text.lower())
+        heard.choice or heard.slots.structures or sayings.says("price", heard.text)
     )
-    if wants or (heard.act != "facts" and heard.act in (*_ENDS_CARE, "complaint", "person")):
+    if wants or (heard.act != "facts" and heard.act in _THROUGH_CARE):
         return heard
-    return replace(heard, act="person", says=("in_care",), slots=Slots())
+    return replace(heard, act="person", says=("in_care",), slots=Slots(), topics=())
 
 
-_ENDS_CARE = frozenset({"facts", "edit", "confirm", "restart", "cancel", "dear"})
+_ENDS_CARE = frozenset(
+    {"facts", "edit", "confirm", "restart", "cancel", "dear", "back", "other", "page", "changes"}
+)
+_THROUGH_CARE = _ENDS_CARE | {"complaint", "person", "language"}
 
 
 def _cared(reply: Reply, heard: Heard) -> Reply:
@@ -82,7 +113,12 @@ def _cared(reply: Reply, heard: Heard) -> Reply:
 
 
 def refused_turn(
-    state: Mapping[str, Any], faults: Sequence[Fault], *, now: datetime, shop: ShopCard
+    state: Mapping[str, Any],
+    faults: Sequence[Fault],
+    *,
+    now: datetime,
+    shop: ShopCard,
+    phrasebook: Phrasebook,
 ) -> Outcome:
     """Answer a yes whose brief the service could not take: name what to change, and ask it.
 
@@ -101,13 +137,23 @@ def refused_turn(
         # Another revision, so that the next yes is another request.
         revision=standing.revision + 1,
     )
-    name = next((en.FIELDS[part] for part in reversed(path) if part in en.FIELDS), None)
+    phrases = phrasebook.in_language(standing.language)
+    named = (phrases.known(f"field.{part}") for part in reversed(path))
+    name = next(filter(None, named), None)
     reply = Reply(
         state=opened,
         says=("refused" if name else "refused_unknown",),
         values={"field": name, "detail": fault.detail[:_LONGEST_DETAIL]},
     )
-    return _outcome(Scene(state=standing, heard=Heard(act="confirm"), now=now, shop=shop), reply)
+    scene = Scene(
+        state=standing,
+        heard=Heard(act="confirm"),
+        now=now,
+        shop=shop,
+        phrases=phrases,
+        for_owner=phrases,
+    )
+    return _outcome(scene, reply)
 
 
 _ABOUT: Mapping[str, str] = {
@@ -132,9 +178,16 @@ def _question_about(path: Sequence[str]) -> str:
     return next((_ABOUT[part] for part in reversed(path) if part in _ABOUT), "support")
 
 
-def _named(state: State, incoming: Incoming) -> State:
+def _known(state: State, incoming: Incoming) -> State:
+    """`state` with what the update tells of the client."""
     name = (incoming.sender_name or "").strip()[:_LONGEST_NAME]
-    return replace(state, name=name) if name else state
+    if name:
+        state = replace(state, name=name)
+    if incoming.kind == "contact" and incoming.text.strip():
+        state = replace(state, phone=incoming.text.strip()[:_LONGEST_PHONE])
+    if incoming.kind == "start" and incoming.text.strip():
+        state = replace(state, source=incoming.text.strip()[:_LONGEST_SOURCE])
+    return state
 
 
 def _without_passed_date(state: State, now: datetime) -> State:
@@ -147,7 +200,7 @@ def _without_passed_date(state: State, now: datetime) -> State:
 
 
 def _moved(reply: Reply, stage: Stage, act: Act) -> Reply:
-    target = stage if reply.stays else MOVES[stage][act]
+    target = reply.stage or (stage if reply.stays else MOVES[stage][act])
     if target == ONWARD:
         target = "asking" if next_question(reply.state) else "readback"
     return replace(reply, state=replace(reply.state, stage=target))
@@ -162,6 +215,8 @@ def _outcome(scene: Scene, reply: Reply) -> Outcome:
     if not TELLS_CONTACT.isdisjoint(reply.says):
         told.append(HANDED_OVER)
     state = replace(state, told=tuple(dict.fromkeys((*state.told, *told))))
+    if scene.heard.act != "back" and scene.state.number == state.number:
+        state = remembered(scene.state, state)
     answer = message(scene, replace(reply, state=state), question)
     return Outcome(
         state=state.to_dict(),

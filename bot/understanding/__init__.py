@@ -4,6 +4,18 @@ Pure and deterministic: no file, no clock; the reference date is an argument.
 """
 
 from bot.understanding.reading import ANSWERS, read, read_answer
-from bot.understanding.slots import FLAGS, INTENTS, Slots, Structure
+from bot.understanding.slots import FLAGS, INTENTS, Extra, Slots, Structure
+from bot.understanding.topics import TOPICS, topics_in
 
-__all__ = ["ANSWERS", "FLAGS", "INTENTS", "Slots", "Structure", "read", "read_answer"]
+__all__ = [
+    "ANSWERS",
+    "FLAGS",
+    "INTENTS",
+    "TOPICS",
+    "Extra",
+    "Slots",
+    "Structure",
+    "read",
+    "read_answer",
+    "topics_in",
+]

@@ -6,6 +6,7 @@ want is none either.
 
 import re
 from collections.abc import Iterator, Mapping
+from dataclasses import dataclass
 
 from rapidfuzz.distance import OSA
 
@@ -30,28 +31,81 @@ _IN_SPANISH: Phrases[str] = Phrases(
 )
 _SHY = en.SHY_COLOURS | es.ONLY_SPANISH
 
+# What has colours of its own in a message about balloons.
 _THINGS = listed(
     """
-    foil foils foiled mylar letter letters lettering number numbers sign signs tablecloth
-    tablecloths linen linens dress dresses tie carpet tent chairs chair ribbon ribbons
-    lights napkins shirt shirts suit suits house door car ink text font sequin backdrop
-    backdrops curtain letras numeros mantel vestido roses flowers flower hydrangeas street
-    hall library church park school invitations cake wall walls
+    foil foils foiled mylar letter letters lettering number numbers numeral numerals digits sign
+    signs banner tablecloth tablecloths cloth cloths linen linens dress dresses gown gowns tie ties
+    carpet rug tent tents chairs chair ribbon ribbons streamers tassels lights lighting candles
+    napkins plates shirt shirts suit suits tux tuxedo house door doors car truck ink text font
+    sequin sequins backdrop backdrops curtain curtains drapes draping fabric letras numeros mantel
+    manteles vestido flor flores luces cortina sillas roses flowers flower florals hydrangeas peonies
+    daisies orchids tulips lilies carnations petals blooms leaves greenery branches stems sprigs
+    street st avenue ave road rd lane ln blvd drive hall library church park school room house inn
+    hotel tavern pub lodge farm barn ranch creek lake river hill hills valley ridge springs county
+    city heights acres lion dragon fox horse
+    invitations invites invitation cake cupcakes wall walls floor carpet brick bricks trim
+    uniform uniforms jersey jerseys hair eyes eyed logo fence team confetti
+    """
+) - {"confetti", "team"}
+# Said of these, two colours joined are both theirs: "red and white roses".
+_CLOTHS = listed(
+    """
+    tablecloth tablecloths linen linens dress dresses gown gowns ties carpet chairs napkins plates
+    suits lights roses flowers florals hydrangeas peonies daisies orchids tulips lilies carnations
+    petals walls wall uniforms jerseys invitations cake
     """
 )
-_SHAPED = frozenset({"frame", "stand", "hoop", "ring", "metal"})
+_SKIPPED = listed(
+    """
+    silk paper faux fake real fresh dried artificial big large giant jumbo huge small little mini
+    tall shiny glitter wooden wood acrylic satin velvet plastic led light string table cloth
+    painted colored coloured bridesmaid bridesmaids birthday fairy
+    """
+)
+_SHAPED = frozenset({"frame", "stand", "hoop", "ring", "metal", "circle", "aro", "marco"})
+_THING_NOUNS = (
+    r"letters?|lettering|numbers?|signs?|banner|dress(?:es)?|gowns?|linens?|napkins|foils?|mylar|"
+    r"ribbons?|suits?|ties?|lights|flowers?|roses|uniforms|jerseys|hair|eyes|logo|car|house|door|"
+    r"vestidos?|letras|numeros?|mantel(?:es)?|flores|rosas|luces|cortinas?|sillas|listones|cintas|"
+    r"corbatas?|trajes?|letrero|cartel|pared|paredes|mylar"
+)
 _THING_IS = re.compile(
-    r"\b(?:(?:letters?|lettering|numbers?|sign|dress|linens|foils?|ribbons?|vestido|letras|"
-    r"numeros)\s(?:in|en|is|are|will be|es|son)"
-    r"|(?:tablecloth|frame|hoop|backdrop|walls?|stand|mantel)\s(?:is|are|es|son))\s(?:all\s)?$"
+    rf"\b(?:(?:{_THING_NOUNS})\s(?:in|en|is|are|will be|es|son|de color|color|be|seran?)|"
+    r"(?:table ?cloths?|frame|hoop|backdrop|walls?|stand|mantel|aro|marco)\s(?:is|are|es|son))"
+    r"\s(?:all\s|going to be\s)?$"
+)
+# In Spanish the colour follows its thing: "letras doradas", "numero 5 plateado".
+_THING_BEFORE = re.compile(
+    r"\b(?:vestidos?|letras|numeros?|manteles|mantel|flores|rosas|luces|cortinas?|sillas|listones|"
+    r"cintas|corbatas?|trajes?|letrero|cartel|pared|paredes|foil|mylar|estrellas?|corazon(?:es)?|"
+    r"corona|tela|fondo|carro|casa|puerta)(?:\s\d{1,4}|\smetalic[oa]s?|\sde foil|\sgrandes?)?\s$"
+)
+_SHAPED_BEFORE = re.compile(r"\b(?:aro|marco|estructura|circulo|base)(?:\sde\smetal)?\s$")
+_DET = (
+    r"(?:any\s|the\s|all\s|that\s|el\s|la\s|los\s|las\s|lo\s|globos\s|colou?r\s|colores\s|colou?rs\s|"
+    r"like\s|de\s|en\s|out\s|too much\s|more\s|too\s|mas\s|balloons\s|a lot of\s|with\s|"
+    r"use\s|usar\s|want\s|see\s|ver\s|to\s|anything\s|nada\s|"
+    r"bright\s|a\s|an\s)"
 )
 _NEGATES = re.compile(
-    r"(?:\b(?:no|not|without|nothing|hate|hates|except|avoid|minus|sin|nada de|excepto|odio|"
-    r"anything but|don'?t want|don'?t like|do not want|no quiero|no me gusta|"
-    r"instead of|rather than|en vez de|en lugar de)\s(?:any\s|the\s|el\s|la\s|los\s|las\s|"
-    r"globos\s|color\s|colores\s|de\s|too much\s|more\s|too\s|mas\s|balloons\s){0,3})$"
+    r"(?:\b(?:no|not|without|nothing|hate|hates|hated|dislikes?|except|avoid|minus|ditch|lose|scrap|"
+    r"skip|remove|nix|leave out|cut|drop|eliminate|sick of|tired of|allergic to|over the|anything but|"
+    r"everything but|any colou?r but|besides|other than|"
+    r"don'?t|dont|do not|never|can'?t stand|cannot stand|isn't|won't|take out|take off|less|"
+    r"sin|nada de|nada|excepto|menos|odio|odia|odiamos|evitar|evita|quit(?:a|ar|en|e|ale|arle|emos)|"
+    r"fuera|olvida|ya no|no quiero|no queremos|no quiere|no me gustan?|no le gustan?|no nos gustan?|"
+    r"cualquier color menos|instead of|rather than|en vez de|en lugar de)"
+    rf"\s{_DET}{{0,4}})$"
 )
-_REFUSED_AFTER = re.compile(r"\s(?:no|nope)\b(?=\s?[,.;!]|$)")
+# "Rainbow is too much", "rosa no", "silver is out".
+_REFUSED_AFTER = re.compile(
+    r"(?:\s|,\s)(?:(?:no|nope)\b(?=\s?[,.;!]|$)|(?:is|are|would be|looks?|feels?|s)\s(?:just\s|way\s|"
+    r"kinda\s|a bit\s|a little\s|really\s)?(?:too|out|not|ugly|tacky|a no|off|gross|awful|boring|"
+    r"overdone|no longer|no good)\b|isn'?t\b|aren'?t\b|(?:won'?t|doesn'?t|don'?t)\s(?:work|fit|match|go)|"
+    r"(?:ya\s)?no\s(?:me|le|nos|les|va|van|quiero|combina|queda|por favor)\b|ya no\b|"
+    r"(?:es|son|esta|se ve)\s(?:muy|demasiad|fe[oa]|horrible)\w*)"
+)
 _LIST_JOIN = re.compile(r"[\s,/&+]*(?:and|or|nor|y|o|ni|n)?[\s,/&+]*")
 _ALTERNATIVE = re.compile(r"\s(?:or|nor|ni|o)\s")
 _CUE = re.compile(
@@ -72,32 +126,173 @@ _KNOWN_WORDS = listed(
 )
 
 
+@dataclass(frozen=True, slots=True)
+class Palette:
+    """Colours in plain English, each once, in the order said."""
+
+    wanted: tuple[str, ...]
+    unwanted: tuple[str, ...]
+
+
 def colours_in(passage: Passage, lang: str | None) -> tuple[str, ...]:
-    """Colour names in plain English, each once, in the order said."""
-    words = passage.words()
-    spanish = lang == "es"
-    found = list(_found(words, _IN_SPANISH if spanish else _IN_ENGLISH))
-    sure = {i for i, (_, first, last) in enumerate(found) if not _is_shy(words, first, last)}
-    names: list[str] = []
-    of_supports: list[str] = []
+    """The colours that the balloons are to have."""
+    return palette_in(passage, lang).wanted
+
+
+def palette_in(passage: Passage, lang: str | None) -> Palette:
+    """The colours that the balloons are to have, and those that they must not."""
+    reading = _Reading(passage, lang)
+    names: dict[str, None] = {}
+    of_supports: dict[str, None] = {}
+    unwanted: dict[str, None] = {}
     refused = False
-    for index, (name, first, last) in enumerate(found):
-        start, end = words[first].start, words[last].end
-        refused = _refused(passage.folded, start, refused, found, index, words)
-        shy = index not in sure and not _among(found, index, sure, words, passage.folded)
-        if refused or shy or name in names or _REFUSED_AFTER.match(passage.folded, end):
+    for index, (name, _, last) in enumerate(reading.found):
+        refused = reading.is_refused(index, refused)
+        if not reading.is_colour(index):
             continue
-        if _THING_IS.search(passage.folded[max(0, start - 30) : start]):
-            continue
-        sure.add(index)  # a shy word that was let in vouches for the next
-        thing = _thing_after(words, last)
-        if thing in _SHAPED and _alone_before(words, first):
-            of_supports.append(name)
-        elif thing not in _THINGS:
-            names.append(name)
+        if refused or _REFUSED_AFTER.match(passage.folded, reading.words[last].end):
+            unwanted[name] = None
+        elif reading.is_of_support(index):
+            of_supports[name] = None
+        elif not reading.is_of_thing(index):
+            _superseded(names, name, reading.lead(index))
+            names[name] = None
     # In "a gold hoop, white and sage balloons" the gold is the hoop's; in "a gold hoop" alone it
     # is all that was said of colours.
-    return tuple(names or of_supports)
+    wanted = names or of_supports
+    return Palette(
+        tuple(name for name in wanted if name not in unwanted or name in names),
+        tuple(name for name in unwanted if name not in names),
+    )
+
+
+def _superseded(names: dict[str, None], name: str, lead: str) -> None:
+    """In "chrome gold... ok just gold is fine" the plain colour takes the place of the other."""
+    if _PLAINLY.search(lead):
+        for tinted in [other for other in names if other.endswith(f" {name}")]:
+            del names[tinted]
+
+
+_PLAINLY = re.compile(r"\b(?:just|plain|regular|normal|only|simple|solo|normal)\s$")
+
+
+class _Reading:
+    """The colour words of a passage, and what stands around each."""
+
+    def __init__(self, passage: Passage, lang: str | None) -> None:
+        self._passage = passage
+        self.words = passage.words()
+        self.found = list(_found(self.words, _IN_SPANISH if lang == "es" else _IN_ENGLISH))
+        self._spanish = lang == "es"
+        self._sure = {
+            index
+            for index, (_, first, last) in enumerate(self.found)
+            if not _is_shy(self.words, first, last)
+        }
+
+    def lead(self, index: int, reach: int = 48) -> str:
+        """What stands right before a colour."""
+        start = self.words[self.found[index][1]].start
+        return self._passage.folded[max(0, start - reach) : start]
+
+    def is_refused(self, index: int, before: bool) -> bool:
+        """ "No pink or red" refuses both, "no pink, gold" only the first."""
+        if _NEGATES.search(self.lead(index)):
+            return True
+        return before and index > 0 and bool(_ALTERNATIVE.fullmatch(self._gap(index - 1, index)))
+
+    def is_colour(self, index: int) -> bool:
+        """Not a name ("Violet"), and no word that is a colour only among colours ("rose")."""
+        if self._is_name(index):
+            return False
+        if index in self._sure or self._among(index):
+            self._sure.add(index)  # a shy word that was let in vouches for the next
+            return True
+        return False
+
+    def is_of_support(self, index: int) -> bool:
+        _, first, last = self.found[index]
+        if _SHAPED_BEFORE.search(self.lead(index)):
+            return True
+        return self._thing_after(last) in _SHAPED and _alone_before(self.words, first)
+
+    def is_of_thing(self, index: int) -> bool:
+        lead = self.lead(index)
+        if _THING_IS.search(lead) or (self._spanish and _THING_BEFORE.search(lead)):
+            return True
+        if self._thing_after(self.found[index][2]) in _THINGS:
+            return True
+        joined = index + 1 < len(self.found) and _JOINED.fullmatch(self._gap(index, index + 1))
+        return bool(joined) and self._thing_after(self.found[index + 1][2]) in _CLOTHS
+
+    def _thing_after(self, last: int) -> str:
+        """What a colour is said of: "letters" in "gold letters", "flowers" in "pink silk flowers"."""
+        for word in self.words[last + 1 : last + 4]:
+            if not word.follows:
+                return ""
+            if word.text not in _SKIPPED:
+                return word.text
+        return ""
+
+    def _gap(self, one: int, other: int) -> str:
+        end, start = self.words[self.found[one][2]].end, self.words[self.found[other][1]].start
+        return self._passage.folded[end:start]
+
+    def _among(self, index: int) -> bool:
+        """Is a word that may be no colour joined to one that is, or announced as a colour?"""
+        for other in (index - 1, index + 1):
+            first, last = sorted((index, other))
+            if other in self._sure and _LIST_JOIN.fullmatch(self._gap(first, last)):
+                return True
+        return bool(_CUE.search(self.lead(index, 30)))
+
+    def _is_name(self, index: int) -> bool:
+        """ "Violet's first birthday", "our daughter Rose", "the Red Lion"."""
+        _, first, last = self.found[index]
+        word = self.words[first]
+        if first != last or any(
+            other in self._sure and _LIST_JOIN.fullmatch(self._gap(*sorted((index, other))))
+            for other in (index - 1, index + 1)
+            if 0 <= other < len(self.found)
+        ):
+            return False
+        after = self._passage.folded[self.words[last].end : self.words[last].end + 24]
+        if word.text in _GIVEN and (_KIN.search(self.lead(index)) or _OWNS.match(after)):
+            return True
+        return self._is_capital(word) and self._before_capital(last)
+
+    def _is_capital(self, word: Word) -> bool:
+        said = self._passage.original[word.start : word.end]
+        return said[0].isupper() and not said.isupper()
+
+    def _before_capital(self, last: int) -> bool:
+        """Is a name's second word capital as well, in a message that is not all in capitals?"""
+        if last + 1 >= len(self.words) or not self.words[last + 1].follows or self._titled():
+            return False
+        following = self.words[last + 1]
+        named = following.text not in ("i", "and", "balloon", "balloons", "for", "arch", "garland")
+        return named and self._passage.original[following.start].isupper()
+
+    def _titled(self) -> bool:
+        capital = sum(self._passage.original[word.start].isupper() for word in self.words)
+        return capital * 2 > len(self.words)
+
+
+_JOINED = re.compile(r"\s?(?:and|&|y|n|/)\s?")
+# Colours that are given names as well.
+_GIVEN = listed(
+    "violet violets rose olive ruby amber jade coral sage ivory indigo scarlet lavender pearl sienna"
+    " cherry clay gray brown green black white rosa celeste violeta lila azul coral perla"
+)
+_KIN = re.compile(
+    r"\b(?:daughter|son|sister|brother|wife|husband|niece|nephew|granddaughter|grandson|grandma|"
+    r"granny|nana|aunt|auntie|mom|mother|friend|girl|baby|named|called|name is|mrs|mr|ms|miss|"
+    r"teacher|hija|hijo|hermana|esposa|sobrina|nieta|abuela|tia|mama|amiga|llama|dona|nena)\.?,?\s$"
+)
+_OWNS = re.compile(
+    r"(?:'s|s)?\s(?:\d{1,2}(?:st|nd|rd|th)|first|second|third|birthday|bday|shower|christening|baptism|"
+    r"communion|turns|is turning|is graduating|graduates|quince|sweet|wants|loves|likes|cumple)\b"
+)
 
 
 def _is_shy(words: list[Word], first: int, last: int) -> bool:
@@ -168,35 +363,6 @@ def _misspelt(word: str) -> str | None:
         if near and OSA.distance(word, target, score_cutoff=slips) <= slips:
             return target
     return None
-
-
-def _refused(
-    text: str, start: int, before: bool, found: list[_Named], index: int, words: list[Word]
-) -> bool:
-    if _NEGATES.search(text[max(0, start - 40) : start]):
-        return True
-    if not before or not index:
-        return False
-    # "no pink or red" refuses both, "no pink, gold" only the first.
-    return bool(_ALTERNATIVE.fullmatch(text[words[found[index - 1][2]].end : start]))
-
-
-def _among(found: list[_Named], index: int, sure: set[int], words: list[Word], text: str) -> bool:
-    """Is a word that may be no colour joined to one that is, or announced as a colour?"""
-    start, end = words[found[index][1]].start, words[found[index][2]].end
-    for other in (index - 1, index + 1):
-        if other in sure:
-            first, last = sorted((index, other))
-            gap = text[words[found[first][2]].end : words[found[last][1]].start]
-            if _LIST_JOIN.fullmatch(gap):
-                return True
-    return bool(_CUE.search(text[max(0, start - 30) : start])) and end > start
-
-
-def _thing_after(words: list[Word], last: int) -> str:
-    """What a colour is said of: "letters" in "gold letters"."""
-    following = words[last + 1] if last + 1 < len(words) else None
-    return following.text if following and following.follows else ""
 
 
 def _alone_before(words: list[Word], first: int) -> bool:

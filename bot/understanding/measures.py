@@ -15,8 +15,8 @@ FOOT_M = 0.3048  # exact by definition
 INCH_M = 0.0254
 
 _UNITS = (
-    (FOOT_M, r"feets?|foots?|fts?\b\.?|fet\b|feat\b|'|pies?"),
-    (INCH_M, r'inches|inch|ins\b|in\b(?!\s+(?!tall|wide|high|long|x\b|by\b))|"|pulgadas?|pulg\b'),
+    (FOOT_M, r"feets?|foots?|fts?\b\.?|fet\b|feat\b|'(?![a-z])|pies?"),
+    (INCH_M, r'inches|inch|ins\b|(?<=\d)in\b|in\b(?!\s+(?!tall|wide|high|long|across|x\b|by\b))|"|pulgadas?|pulg\b'),
     (0.01, r"cms?\b|centimet(?:er|re)s?|centimetros?"),
     (0.001, r"mm\b"),
     (0.9144, r"yards?|yds?\b|yardas?"),
@@ -47,17 +47,30 @@ _LABEL_BEFORE = (
     r"height|width|length|diameter|alto|altura|ancho|anchura|largo|longitud|diametro|w|h|l"
 )
 
+# What may follow a figure that is said after its unit: "six foot six across", "2 metros 10 de alto".
+_UNIT_GOES_ON = rf"(?=\s?(?:$|[,.;!?)\n&+-]|x\s|(?:{_LABEL}|by|por|and|de|y|with|con|in|at)\b))"
+# "A foot and a half", "half a meter", "de metro y medio": one of a unit without a figure.
+_ONE_UNIT = "foot|meter|metre|metro|yard|pie|yarda"
+_ARTICLED = (
+    rf"(?:(?<=half\sa)(?=\s(?:{_ONE_UNIT})\b)|(?<=medi[oa])(?=\s(?:{_ONE_UNIT})\b)|"
+    rf"(?=\s(?:{_ONE_UNIT})\s(?:and\s(?:a\s)?half|y\smedi[oa]|(?:de\s|in\s)?(?:{_LABEL}))\b))"
+)
+_INCHES = "one|two|three|four|five|six|seven|eight|nine|ten|eleven"
+_HUNDREDTHS = r"\d{2}|(?:veinte|treinta|cuarenta|cincuenta|sesenta|setenta|ochenta|noventa)(?:\sy\scinco)?"
 _MEASURE = re.compile(
     rf"""
     (?:\b(?P<before>{_LABEL_BEFORE})\s{{0,2}}(?:is|of|about|de|es|[:=])?\s{{0,2}}(?:about\s)?)?
     (?P<sign>(?<![\w\0])-)?
     (?<![\d.,:/$#€£])(?<![a-wyz])
-    (?P<number>{NUMBER})
-    (?P<half>\s(?:and\sa\shalf|y\smedi[oa]))?
+    (?:(?P<number>{NUMBER})|(?P<article>\b(?:an?|(?:una?\s)?(?:half\sa|half|media?|de)?)(?=\s(?:{_ONE_UNIT})\b)))
+    (?P<half>\s(?:and\s(?:an?\s)?half|and\s1/2|y\smedi[oa]))?
     (?:[\s-]{{0,2}}ish\b)?
     (?:[\s-]{{0,2}}(?P<unit>{_ANY_UNIT})
-       (?:(?P<half2>\s(?:and\sa\shalf|y\smedio))
-         |\s?(?P<inches>\d{{1,2}}(?:\.\d)?(?:\s[1-3]/[248])?)\s?(?:"|inches|inch\b|in\b)
+       (?:(?P<half2>\s(?:and\s(?:an?\s)?half|y\smedi[oa]))
+         |\s?(?:and\s|con\s|y\s)?(?P<inches>\d{{1,2}}(?:\.\d)?(?:\s[1-3]/[248])?|(?:{_INCHES}))
+             \s?(?:"|inches|inch\b|in\b|pulgadas?)
+         |(?<=t)\s(?P<spoken_inches>1[01]|\d|{_INCHES})\b{_UNIT_GOES_ON}
+         |(?:(?<=metro)|(?<=metros))\s(?:con\s|y\s)?(?P<hundredths>{_HUNDREDTHS})\b{_UNIT_GOES_ON}
          |(?<=')\s?(?P<bare_inches>\d{{1,2}})(?![\d'.x/]|\s?(?:ft|feet|foot|x|by|people|columns?))
        )?)?
     (?:[\s,(-]{{0,2}}(?:de\s|in\s|ish\s)?(?P<after>{_LABEL})\b\)?(?!\s?:\s?\d|\sx\s[hwl]\b))?
@@ -129,20 +142,22 @@ def sizes_in(passage: Passage, default_unit_m: float, *, bare: bool = False) -> 
 
 def _part_of_word(match: re.Match[str], text: str) -> bool:
     """ "70s", "3pm" and "5th" are not measures, "70s tall" included."""
+    if match["article"]:
+        return False
     rest = text[match.end("number") : match.end("number") + 1]
     return rest.isalpha() and not match["unit"] and not match["after"] and rest != "x"
 
 
 def _found(match: re.Match[str], passage: Passage, default_unit_m: float) -> _Found:
-    figure = value_of(match["number"]) + (0.5 if match["half"] or match["half2"] else 0)
+    figure = _figure(match)
     figure = -figure if match["sign"] else figure
     unit = _unit_m(match["unit"]) if match["unit"] else None
     if unit is None and _says_metres(match, passage.folded):
         unit = 1.0
     metres = figure * (unit or default_unit_m)
-    inches = match["inches"] or match["bare_inches"]
-    if inches:
-        metres += value_of(inches) * INCH_M
+    inches = match["inches"] or match["spoken_inches"] or match["bare_inches"]
+    metres += value_of(inches) * INCH_M if inches else 0
+    metres += value_of(match["hundredths"]) / 100 if match["hundredths"] else 0
     label = match["before"] or match["after"]
     axis = _AXIS_OF.get(label) if label else None
     measure = Measure(metres, axis, figure, unit is not None)
@@ -152,14 +167,22 @@ def _found(match: re.Match[str], passage: Passage, default_unit_m: float) -> _Fo
     return _Found(start, match.end(), measure, ranged is not None)
 
 
+def _figure(match: re.Match[str]) -> float:
+    half = 0.5 if match["half"] or match["half2"] else 0.0
+    if match["number"]:
+        return value_of(match["number"]) + half
+    return 0.5 if match["article"].startswith(("half", "medi")) else 1 + half
+
+
 def _unit_m(text: str) -> float:
     return next(metres for metres, pattern in _UNIT_PATTERNS if pattern.match(text))
 
 
 def _says_metres(match: re.Match[str], text: str) -> bool:
     """ "columna de 1.80": a decimal after "de" is in metres, whoever asks."""
+    figure = match["number"] or ""
     before = text[max(0, match.start("number") - 6) : match.start("number")]
-    return bool(_SPANISH_DECIMAL.search(before) and _DECIMAL.fullmatch(match["number"]))
+    return bool(figure and _SPANISH_DECIMAL.search(before) and _DECIMAL.fullmatch(figure))
 
 
 def _same_unit_as_before(found: list[_Found]) -> list[_Found]:

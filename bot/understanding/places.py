@@ -1,27 +1,30 @@
-"""Where: postal code, place and setting.
+"""Where the event is: the venue's name or noun and the town, in the client's own words.
 
-The place is the venue's name or noun and the town, in the client's own words without article,
-preposition or state: "at the Elm Street Library in Quincy MA 02169" is "Elm Street Library,
-Quincy". A name counts after "at", "in" and the like, or on its own between commas where it holds a
-venue noun. A lower-case town counts only where a postal code or a state follows it.
+Without article, preposition or state: "at the Elm Street Library in Quincy MA 02169" is "Elm Street
+Library, Quincy". A name counts after "at", "in" and the like, on its own between commas where it
+holds a venue noun, or right before a postal code or a state. One's own home and its grounds are no
+place, nor is a mere room of a house that is named beside it.
 """
 
 import re
 from bisect import bisect_left
 from dataclasses import dataclass
 
+from rapidfuzz.distance import OSA
+
 from bot.understanding.lexicon import (
-    INDOOR,
     MONTHS,
-    OUTDOOR,
+    NUMBER_WORDS,
+    OCCASIONS,
     PLAIN_VENUES,
+    SUPPORTS,
     VENUES,
     WEEKDAYS,
     en,
     es,
 )
-from bot.understanding.lexicon.wordlist import listed
-from bot.understanding.passage import TAKEN, Passage, Phrases, Span, Word
+from bot.understanding.lexicon import wheres as words_of
+from bot.understanding.passage import TAKEN, Passage, Span, Word
 
 
 @dataclass(frozen=True, slots=True)
@@ -30,128 +33,92 @@ class Place:
     spans: tuple[Span, ...]
 
 
-_US_CODE = re.compile(r"(?<![\w$#€£.,/-])(?P<code>\d{5}(?:-\d{4})?)(?![\w-]|[.,]\d)")
-_BRITISH_CODE = re.compile(r"\b(?P<code>[a-z]{1,2}\d[a-z\d]?\s?\d[a-z]{2})\b")
-_CANADIAN_CODE = re.compile(r"\b(?P<code>[a-z]\d[a-z]\s?\d[a-z]\d)\b")
-_NOT_CODE_BEFORE = re.compile(
-    r"(?:order|invoice|confirmation|ref|reference|lead|quote|ticket|number|numero|no\.?|pedido|"
-    r"account)\s?(?:is|es|:|#)?\s?$"
-)
-_NOT_CODE_AFTER = re.compile(
-    r"\s(?:balloons?|globos|people|guests|ppl|personas|dollars|bucks|pesos|attendees|fans|sq|"
-    r"(?:[nsew]\.?\s)?(?:\w+\s){1,2}(?:st|street|ave|avenue|rd|road|blvd|boulevard|drive|dr|lane|"
-    r"ln|way|highway|hwy|court|ct)\b)"
-)
-
-
-def postal_code_in(passage: Passage, locale: str) -> tuple[str | None, tuple[Span, ...]]:
-    """The postal code: five digits in the United States, Mexico and Spain, letters and digits
-    where the locale's country writes them so."""
-    country = locale.upper().split("-")[-1]
-    pattern = {"GB": _BRITISH_CODE, "CA": _CANADIAN_CODE}.get(country, _US_CODE)
-    text = passage.folded
-    for match in pattern.finditer(text):
-        before = text[max(0, match.start() - 16) : match.start()]
-        if not _NOT_CODE_BEFORE.search(before) and not _NOT_CODE_AFTER.match(text, match.end()):
-            return match["code"].upper(), (match.span("code"),)
-    return None, ()
-
-
-_SETTINGS: Phrases[str] = Phrases(
-    {**dict.fromkeys(INDOOR, "indoor"), **dict.fromkeys(OUTDOOR, "outdoor")}
-)
-_NOT_BEFORE = re.compile(r"\b(?:not|no|isn'?t|wont be|instead of|if|en vez de)\s$")
-_NOT_SETTING_AFTER = re.compile(
-    r"\s(?:(?:the|our|my)\s(?:\w+\s)?(?:door|doors|entrance|room|hall|ballroom|gym)\b|"
-    r"of\s(?:town|boston|the\s(?:city|box|balloon))|the\s(?:budget|balloons?)|de\s(?:la ciudad|"
-    r"mi presupuesto))"
-)
-
-
-def setting_in(passage: Passage) -> tuple[str | None, bool]:
-    """ "indoor", "outdoor" or None, and whether both were said."""
-    words = passage.words()
-    said = set()
-    for hit in _SETTINGS.find(words):
-        start, end = words[hit.first].start, words[hit.last].end
-        before = passage.folded[max(0, start - 12) : start]
-        if not _NOT_BEFORE.search(before) and not _NOT_SETTING_AFTER.match(passage.folded, end):
-            said.add(hit.value)
-    return (said.pop(), False) if len(said) == 1 else (None, bool(said))
-
-
 _CUE = re.compile(
-    r"(?<![\w])(?:(?P<sure>(?:venue|location|address|lugar|direccion|ubicacion)(?:\s(?:is|es|"
-    r"will be)|:)+(?:\sat|\sin|\sen)?)|"
-    r"(?P<at>at|@|held at|over at|inside)|(?P<town>in|near|outside of|from|deliver(?:ed|y)? to|"
-    r"come to|en|cerca de|hasta|to))\s"
+    r"(?<![\w'])(?:(?P<sure>(?:venue|location|address|where|place|lugar|direccion|ubicacion)(?:\s(?:is|"
+    r"es|will be|sera)|:)+(?:\s(?:at|in|en))?(?:\s(?:the|el|la))?|(?:its|it's|it is|event is|party is|"
+    r"reception is|ceremony is|held|hosted|party|wedding|shower|reception|event|fiesta|boda|es|sera|va a "
+    r"ser)\s(?:at|@|en)(?:\s(?:the|el|la))?)|"
+    r"(?P<at>at|@|over at|inside|outside of|afuera de|dentro de)|(?P<town>in|near|outside|"
+    r"deliver(?:ed|y|ing)? (?:to|in)|come (?:out )?to|moved to|going to be in|em|en|cerca de|hasta|to|"
+    r"nan)|(?P<use>for|para))\s"
 )
-_SKIPPED = listed(
-    """
-    a an the our my his her your their this some un una el la los las nuestro nuestra mi
-    su sus local
-    """
+_LIVES = re.compile(
+    r"\b(?:lives?|living|born|grew up|raised|vive|viven|vivo|stuck|esta|works?|interested|seen|she's|"
+    r"he's|he is|she is)\s$"
 )
-_STATES = listed(
-    """
-    al ak az ar ca co ct dc de fl ga hi ia id il in ks ky la ma md me mi mn mo ms mt nc nd
-    ne nh nj nm nv ny oh ok or pa ri sc sd tn tx ut va vt wa wi wv wy mass massachusetts
-    maine florida texas california connecticut vermont jersey
-    """
+_WORKS = re.compile(r"\b(?:teach(?:es|er)?|works?|working|nurse|student|studies|enrolled|goes)\s$")
+_LIVES_FOR_TOWNS = re.compile(r"\b(?:lives?|living|born|grew up|raised|vive|viven|vivo|works?)\s$")
+_STREET = (
+    r"street|avenue|ave|road|rd|boulevard|blvd|drive|dr|lane|ln|highway|hwy|turnpike|parkway|pkwy|"
+    r"st(?=\.?\s?(?:[,;\n)]|$|in\b|apt|unit|near|zip|\d))"
 )
-_STATES_LIKE_WORDS = listed(
-    """
-    al co de hi id in la ma me ok or pa
-    """
-) - {"ma"}
-_STOPS = (
-    listed(
-        """
-    on for with at from by is are and we i but so to this next around starting n plus near
-    which that in it its the a an if can could do does have has having want need will
-    would be was were please thanks thank pls starts start party event para con por y el
-    es son que mas me del al quiero necesito around about before after between until till
-    colors colours color budget indoors indoor outdoors outdoor inside outside setup set w
-    interior exterior adentro afuera
-    you u or not no garland balloons balloon arch hoop column columns morning afternoon
-    evening night noon town advance total person general stock gold silver today tomorrow
-    tonight approx zip code cp
-    """
-    )
-    | frozenset(MONTHS)
-    | frozenset(WEEKDAYS)
+# Also other things than streets: only in capitals.
+_STREET_IN_CAPITALS = r"way|court|ct|place|pl|terrace|circle|square|sq|pike"
+_ADDRESS = re.compile(
+    r"(?<![\w$#.,/:'-])\d{1,5}[a-z]?\s(?:[nsew]\.?\s)?(?P<name>(?:(?:[^\W\d_][\w']*|\d{1,3}(?:st|nd|rd|"
+    rf"th))\.?\s){{1,3}}?)(?:{_STREET}|(?P<shy>{_STREET_IN_CAPITALS}))\b\.?|"
+    r"\b(?:calle|avenida|av\.|calzada|carrera|boulevard|blvd\.?)\s(?:[^\W\d_][\w.]*\s){1,4}?"
+    r"(?:#|no\.?|num\.?|numero)?\s?\d{1,5}\b"
 )
-_OPENS = listed(
-    """
-    temple hotel restaurant church salon iglesia templo restaurante parque escuela
-    hacienda colegio quinta finca rancho capilla club park
-    """
-)
-_COLOURS = frozenset(en.COLOURS | en.SHY_COLOURS | en.COLOUR_MODIFIERS | frozenset(es.COLOURS))
 _SEGMENT = re.compile(rf"[^,.;:!?\n()\"{TAKEN}]+")
 _LONGEST_NAME = 6
-_BREAKS = (",", ".", ";", "!", "\n", TAKEN)
+_BREAKS = (",", ".", ";", "!", "?", "\n", ")", TAKEN)
 _ENOUGH_NAMES = 2  # the venue and its town
 
+_COLOURS = frozenset(en.COLOURS | en.SHY_COLOURS | en.COLOUR_MODIFIERS | frozenset(es.COLOURS))
+# Words that mean something else in this trade: never a town in lower case.
+_COMMON = (
+    _COLOURS
+    | frozenset(en.COLOUR_SPELLINGS)
+    | words_of.NO_TOWNS
+    | frozenset(MONTHS)
+    | frozenset(WEEKDAYS)
+    | frozenset(NUMBER_WORDS)
+    | frozenset(word for phrase in (*OCCASIONS, *SUPPORTS) for word in phrase.split())
+)
+_STOPS = words_of.STOPS | frozenset(MONTHS) | frozenset(WEEKDAYS)
 
-def place_in(passage: Passage, postal_at: int | None) -> Place:
-    """Venue and town. `postal_at` is where the postal code stands, if there is one."""
-    words = passage.words()
-    reading = _Reading(passage, words, postal_at, _shouted(passage.original))
-    spans: list[Span] = []
+
+def address_in(passage: Passage) -> tuple[Span, ...]:
+    """ "12 May Street": no date, no count; the first only."""
+    for found in _ADDRESS.finditer(passage.folded):
+        shy = found["shy"] and not passage.original[found.start("shy")].isupper()
+        named = found["name"] is None or not _STREET_BREAKS & set(found["name"].split())
+        if named and not shy:
+            return ((found.start(), found.end()),)
+    return ()
+
+
+_STREET_BREAKS = words_of.STOPS - frozenset(("the", "general", "town", "silver", "gold"))
+
+
+def place_in(passage: Passage, postal_at: int | None, address: tuple[Span, ...] = ()) -> Place:
+    """Venue and town. `postal_at` is where the postal code stands, if there is one; `address` is
+    what `address_in` found, which other readers have masked since."""
+    reading = _Reading(passage, passage.words(), postal_at, _shouted(passage.original))
+    spans: list[Span] = list(address)
+    if address:
+        spans += reading.town_after_address(address[0][1])
     for match in _CUE.finditer(passage.folded):
-        if len(spans) >= _ENOUGH_NAMES:
+        if len(spans) > _ENOUGH_NAMES:
             break
         if not any(start <= match.start() < end for start, end in spans):
             spans += reading.after_cue(match)
-    if not any(reading.has_venue(span) for span in spans):
+    if not any(reading.has_venue(span) for span in spans) and not address:
         spans += reading.alone(spans)
-    if postal_at is not None and not any(reading.ends_at_code(span) for span in spans):
+    if not any(reading.ends_at_code(span) for span in spans):
         spans += reading.town_before_code(spans)
-    spans = sorted(set(spans))[:_ENOUGH_NAMES]
-    spans = [span for span in spans if not reading.repeats(span, spans)]
-    names = [passage.original[start:end].strip() for start, end in spans]
+    spans = reading.telling(sorted(set(spans)))[:_ENOUGH_NAMES]
+    names = [passage.original[start:end].strip(" .") for start, end in spans]
     return Place(", ".join(names) or None, tuple(spans))
+
+
+def _is_slip(word: str) -> bool:
+    """ "grean" and "lavendar" are colours misspelt and no towns."""
+    return any(
+        word[0] == colour[0] and len(colour) > 4 and OSA.distance(word, colour, score_cutoff=1) <= 1
+        for colour in _COLOURS
+    )
 
 
 def _shouted(text: str) -> bool:
@@ -168,22 +135,54 @@ class _Reading:
     shouted: bool
 
     def after_cue(self, cue: re.Match[str]) -> list[Span]:
+        """The name that follows "at", "in" and the like, with its town."""
         first = self._index(cue.end() - 1)
         if (
             first == len(self.words)
             or TAKEN in self.passage.folded[cue.end() - 1 : self.words[first].start]
         ):
             return []
-        while first < len(self.words) and self.words[first].text in _SKIPPED:
-            first += 1
+        before = self.passage.folded[max(0, cue.start() - 14) : cue.start()]
+        if _WORKS.search(before) or (cue["town"] and _LIVES_FOR_TOWNS.search(before)):
+            return []
+        article = first
+        first = self._past_articles(first)
+        part = self._is_part(first)
+        if part:
+            first = self._past_articles(first + 2)
         last = self._reach(first)
-        if last is None or self.words[first].start - cue.end() > 16:
+        if last is None or self.words[first].start - cue.end() > (40 if part else 16):
             return []
-        kept = self._trim(first, last, bool(cue["sure"]), bool(cue["town"]))
-        if kept is None:
+        cue_word = cue["town"] or cue["at"] or ""
+        kept = self._trim(
+            first,
+            last,
+            sure=bool(cue["sure"]),
+            town=cue_word.startswith(words_of.TOWN_CUES) or bool(cue["sure"] and article == first),
+            loose=cue_word not in ("to", "hasta") and article == first,
+        )
+        if cue["use"] and (kept is None or not self._is_venue_for(first, kept)):
             return []
-        span = (self.words[first].start, self.words[kept].end)
-        return [span, *self._town_after(kept)]
+        if kept is None or (_LIVES.search(before) and not self._named(first, kept)):
+            return []
+        return [self._span(first, kept), *self._town_after(kept)]
+
+    def _past_articles(self, first: int) -> int:
+        while first < len(self.words) and self.words[first].text in words_of.SKIPPED:
+            first += 1
+        return first
+
+    def _is_part(self, first: int) -> bool:
+        """ "the basement of St. Paul's": the house is the place."""
+        if first + 2 >= len(self.words) or self._capital(first):
+            return False
+        part = self.words[first].text in words_of.ROOMS | words_of.HOME
+        return part and self.words[first + 1].text in ("of", "de", "del")
+
+    def _is_venue_for(self, first: int, last: int) -> bool:
+        """ "two columns for the riverside community hall"; "for our shop" is no place."""
+        plain = any(self.words[index].text in _COMMON for index in range(first, last))
+        return last > first and not plain and self.words[last].text in VENUES - PLAIN_VENUES
 
     def _reach(self, first: int) -> int | None:
         """The last word of a name that begins at `first`."""
@@ -192,73 +191,171 @@ class _Reading:
             word = self.words[index]
             if last is not None and not self._touch(index - 1):
                 break
-            if word.text in _STOPS and not (last is not None and word.text in ("of", "de")):
+            if word.text in _STOPS and not self._links(first, last, index):
                 break
-            if word.text.isdecimal() or (word.text in _COLOURS and not self._capital(index)):
+            if word.text.isdecimal() and not self._numbered(index):
                 break
+            if word.text in _COLOURS and not self._capital(index):
+                break
+            if word.text in words_of.CONNECTORS and self._links(first, last, index):
+                continue
             last = index
         return last
+
+    def _links(self, first: int, last: int | None, index: int) -> bool:
+        """Does a small word hold a name together: "Chapel of the Good Shepherd", "salon El Sol"?"""
+        if last is None or self.words[index].text not in words_of.CONNECTORS:
+            return False
+        if self.words[index].text == "at" and self.words[last].text not in VENUES:
+            return False  # "the Barn at Willow Creek"
+        following = index + 1
+        while following < len(self.words) and self.words[following].text in words_of.CONNECTORS:
+            following += 1
+        if following >= len(self.words) or not all(map(self._touch, range(index - 1, following))):
+            return False
+        opened = any(self.words[i].text in words_of.OPENS for i in range(first, last + 1))
+        spanish = self.words[index].text in ("el", "la", "los", "las", "de", "del", "y")
+        capital = self._capital(following) and not self.shouted
+        nameable = self.words[following].text not in _COMMON | _STOPS | words_of.SKIPPED
+        return capital and (opened or self._capital(last)) or (opened and spanish and nameable)
+
+    def _numbered(self, index: int) -> bool:
+        """ "VFW Post 118", "Studio 54"."""
+        return index > 0 and self.words[index - 1].text in ("post", "studio", "pier", "lodge", "local")
 
     def _touch(self, index: int) -> bool:
         gap = self.passage.folded[self.words[index].end : self.words[index + 1].start]
         short = self.words[index].end - self.words[index].start <= 2
         return gap in (" ", "-", " & ") or (gap == ". " and short)  # "St. Ann's"
 
-    def _trim(self, first: int, last: int, sure: bool, town: bool) -> int | None:
+    def _trim(self, first: int, last: int, *, sure: bool, town: bool, loose: bool) -> int | None:
         """Where the name really ends, None where it is no name."""
+        capital = self._capital_end(first, last)
         venues = [i for i in range(first, last + 1) if self.words[i].text in VENUES]
         if venues:
-            end = venues[-1]
-            if self.words[venues[0]].text in _OPENS:
-                return (
-                    self._capital_run(end, last)
-                    if any(map(self._capital, range(end + 1, last + 1)))
-                    else (last if last - end <= 2 and self._closes(last) else end)
-                )
-            return self._capital_run(end, last)
-        if all(self._capital(index) for index in range(first, last + 1)) and not self.shouted:
-            return self._without_state(first, last)
-        if sure and last - first < 4:
-            return self._without_state(first, last)
-        if town and last - first < 4 and self._followed_by_code(last):
-            return self._without_state(first, last)
-        if town and self._state(last) and last > first:
+            return self._venue_end(first, last, venues, capital)
+        if capital is not None and not self._is_other(first, capital):
+            return self._without_state(first, capital) if self._is_no_state(first, capital) else None
+        if not loose or self.words[first].text in _COMMON | PLAIN_VENUES:
+            return None
+        if (town or sure) and self._state(last) and last > first:
             return last - 1
+        if last - first < 3 and (sure or town) and (
+            self._followed_by_code(last) or self._lone_name(first, last)
+        ):
+            return self._without_state(first, last)
         return None
 
+    def _venue_end(self, first: int, last: int, venues: list[int], capital: int | None) -> int | None:
+        """Where a name with a venue noun in it ends: "Hotel Miramonte", "elm street library"."""
+        head, end = venues[0], venues[-1]
+        if capital is not None and capital >= end:
+            return None if self._is_home(first, capital) else capital
+        if self.words[head].text in words_of.OPENS and last > head:
+            opened = self._opened_end(head, last)
+            if opened > head:
+                return opened
+        if capital is not None and capital > first and capital < head and not self._near(capital, end):
+            return capital
+        return None if self._is_home(first, end) else self._capital_run(end, last)
+
+    def _near(self, capital: int, end: int) -> bool:
+        """ "Saint Alban's church": the noun belongs to the name before it."""
+        return end - capital == 1
+
+    def _opened_end(self, head: int, last: int) -> int:
+        """The end of a name that its noun opens: "salon los olivos", "parque Lincoln"."""
+        end = head
+        for index in range(head + 1, last + 1):
+            text = self.words[index].text
+            if text in words_of.CONNECTORS:
+                continue
+            named = self._capital(index) and not self.shouted
+            unnamed = text in _COMMON | words_of.SKIPPED or text in VENUES or index - head > 4
+            if (unnamed and not named) or any(map(str.isdecimal, text)):
+                break
+            end = index
+        spanish = self.words[head].text in es.VENUES or self.words[head].text in words_of.OPENS_LOW
+        closes = self._closes(end) or self._next_text(end) in words_of.AFTER_NAMES
+        named = any(self._capital(i) and not self.shouted for i in range(head + 1, end + 1))
+        return end if named or (spanish and closes and end - head <= 4) else head
+
+    def _is_home(self, first: int, end: int) -> bool:
+        """One's own house, grounds and rooms, which are no place, unless they bear a name."""
+        if self.words[end].text not in words_of.HOME:
+            return False
+        owned = first > 0 and self.words[first - 1].text in words_of.OWNERS
+        named = end > first and self._capital(first) and not self.shouted
+        belongs = "'s" in self.passage.folded[self.words[first].start : self.words[end].end]
+        return owned or belongs or not named
+
+    def _capital_end(self, first: int, last: int) -> int | None:
+        """The last word of the run of capitals that begins at `first`."""
+        if self.shouted or not self._capital(first):
+            return None
+        end = first
+        for index in range(first + 1, last + 1):
+            if self._capital(index) or self.words[index].text.isdecimal():
+                end = index
+            elif self.words[index].text not in words_of.CONNECTORS:
+                break
+        return end
+
+    def _is_other(self, first: int, last: int) -> bool:
+        """A person's day or an occasion in capitals is no town."""
+        only = self.words[first].text
+        return first == last and (only in _COMMON or only in words_of.SKIPPED)
+
+    def _is_no_state(self, first: int, last: int) -> bool:
+        return first < last or not self._state(first) or self._followed_by_code(last)
+
+    def _lone_name(self, first: int, last: int) -> bool:
+        """A lower-case word after "in" that ends there: "in quincy", "en cicero on june 6"."""
+        texts = [self.words[index].text for index in range(first, last + 1)]
+        if any(text in _COMMON or len(text) < 4 or not text.isalpha() for text in texts[:1]):
+            return False
+        if any(text in _COMMON or _is_slip(text) for text in texts):
+            return False
+        return self._closes(last) or self._next_text(last) in words_of.AFTER_NAMES
+
+    def _named(self, first: int, last: int) -> bool:
+        return not self.shouted and any(map(self._capital, range(first, last + 1)))
+
+    def _next_text(self, index: int) -> str:
+        if index + 1 >= len(self.words):
+            return ""
+        gap = self.passage.folded[self.words[index].end : self.words[index + 1].start]
+        return self.words[index + 1].text if TAKEN not in gap else ""
+
     def _capital_run(self, end: int, last: int) -> int:
-        while end < last and self._capital(end + 1):
+        while end < last and self._capital(end + 1) and not self.shouted:
             end += 1
-        return self._without_state(end, end) if self.words[end].text in VENUES else end
+        return end
 
     def _without_state(self, first: int, last: int) -> int:
         return last - 1 if last > first and self._state(last) else last
 
     def _state(self, index: int) -> bool:
         word = self.words[index]
-        upper = self.passage.original[word.start : word.end].isupper()
-        return word.text in _STATES and (upper or word.text not in _STATES_LIKE_WORDS)
+        upper = self.passage.original[word.start : word.end].isupper() and not self.shouted
+        return word.text in words_of.STATES and (upper or word.text not in words_of.STATES_LIKE_WORDS)
 
     def _capital(self, index: int) -> bool:
-        word = self.words[index]
-        return self.passage.original[word.start].isupper()
+        return self.passage.original[self.words[index].start].isupper()
 
     def _closes(self, index: int) -> bool:
-        end = self.words[index].end
-        return (
-            not self.passage.folded[end : end + 1].strip(" ")
-            or self.passage.folded[end] in ",.;!?\n)\0"
-        )
+        rest = self.passage.folded[self.words[index].end :][:2].strip(" ")
+        return not rest or rest[0] in (*_BREAKS, "(", "-", ":", "/") or not rest[0].isalnum()
+
+    def _span(self, first: int, last: int) -> Span:
+        return self.words[first].start, self.words[last].end
 
     def _followed_by_code(self, last: int) -> bool:
         end = self.words[last].end
         if self.postal_at is not None and 0 <= self.postal_at - end <= 3:
             return True
-        return bool(
-            re.match(
-                r",?\s(?:ma|mass|ny|ct|nh|ri|nj|ca|fl|tx)\b", self.passage.folded[end : end + 8]
-            )
-        )
+        following = re.match(r",?\s([a-z]{2,13})\b", self.passage.folded[end : end + 16])
+        return bool(following) and last + 1 < len(self.words) and self._state(last + 1)
 
     def _town_after(self, last: int) -> list[Span]:
         """The town in "VFW hall, Quincy 02169"."""
@@ -266,113 +363,194 @@ class _Reading:
         if first >= len(self.words):
             return []
         gap = self.passage.folded[self.words[last].end : self.words[first].start]
-        if gap != ", " or self.words[first].text in _STATES:
+        if gap not in (", ", " - ") or self.words[first].text in words_of.STATES:
             return []
         end = self._reach(first)
-        if end is None or end - first > 2:
+        if end is None or end - first > 2 or self._is_other(first, end):
+            return []
+        if any(self.words[index].text in _COMMON for index in range(first, end + 1)):
             return []
         named = all(self._capital(index) for index in range(first, end + 1))
         coded = self._followed_by_code(end)
         if not (coded or (named and self._closes(end) and not self.shouted)):
             return []
-        return [(self.words[first].start, self.words[self._without_state(first, end)].end)]
+        return [self._span(first, self._without_state(first, end))]
+
+    def town_after_address(self, end: int) -> list[Span]:
+        """ "12 Mill Street, Quincy": the town after the comma, in capitals or not."""
+        first = self._index(end)
+        if first >= len(self.words) or self.passage.folded[end : self.words[first].start] not in (
+            ", ",
+            " ",
+            " in ",
+            " en ",
+        ):
+            return []
+        last = self._reach(first)
+        if last is None or self.words[first].text in _COMMON:
+            return []
+        capital = self._capital_end(first, last)
+        if capital is not None:
+            return [self._span(first, self._without_state(first, capital))]
+        lone = self.passage.folded[end] == "," and last - first < 2
+        return [self._span(first, last)] if lone and self._lone_name(first, last) else []
 
     def ends_at_code(self, span: Span) -> bool:
         return self.postal_at is not None and 0 <= self.postal_at - span[1] <= 6
 
     def town_before_code(self, taken: list[Span]) -> list[Span]:
-        """ "…, Somerville MA 02143": up to three words that stand right before the code."""
-        code = self.postal_at or 0
-        last = self._index(code) - 1
-        if last < 0 or code - self.words[last].end > 2:
-            return []
-        if self._state(last):
-            last -= 1
-        first = last
-        while (
-            first > 0 and last - first < 2 and self._touch(first - 1) and self._nameable(first - 1)
-        ):
-            first -= 1
-        if (
-            last < 0
-            or not self._nameable(last)
-            or any(s < self.words[last].end <= e for s, e in taken)
-        ):
-            return []
-        named = all(self._capital(index) for index in range(first, last + 1))
-        opened = (
-            first > 0
-            and self.passage.folded[self.words[first - 1].end : self.words[first].start] == ", "
-        )
-        return [(self.words[first].start, self.words[last].end)] if named or opened else []
+        """Up to three words right before a postal code or a state: "…, Somerville MA 02143"."""
+        for last in self._ends_before_code():
+            if self.words[last].end <= max((end for _, end in taken), default=0):
+                continue
+            first = last
+            while (
+                first > 0
+                and last - first < 2
+                and self._touch(first - 1)
+                and self._nameable(first - 1)
+                and self._capital(first - 1) == self._capital(last)
+            ):
+                first -= 1
+            if not self._nameable(last):
+                continue
+            named = not self.shouted and self._capital(first)
+            if named or self._set_off(first, last):
+                return [self._span(first, last)]
+        return []
+
+    def _ends_before_code(self) -> list[int]:
+        """Where words stop right before the postal code, or before a state in capitals."""
+        ends = []
+        if self.postal_at is not None:
+            last = self._index(self.postal_at) - 1
+            if last >= 0 and self.passage.folded[self.words[last].end : self.postal_at] in (" ", ", "):
+                ends.append(last - 1 if self._state(last) and last > 0 else last)
+        for index in range(1, len(self.words)):
+            gap = self.passage.folded[self.words[index - 1].end : self.words[index].start]
+            short = self.words[index].end - self.words[index].start == 2
+            if short and self._state(index) and gap in (" ", ", ") and self._closes(index):
+                ends.append(index - 1)
+        return ends
+
+    def _set_off(self, first: int, last: int) -> bool:
+        """In lower case only alone between a comma and the code."""
+        if any(self.words[index].text in _COMMON for index in range(first, last + 1)):
+            return False
+        before = self.passage.folded[: self.words[first].start].rstrip(" ")[-1:]
+        return before in ("", ",", ".", ";", "\n", TAKEN) or self._next_text(first - 2) in ("in", "en")
 
     def _nameable(self, index: int) -> bool:
         text = self.words[index].text
-        if text.isdecimal() or text in _COLOURS:
+        if text.isdecimal() or (text in _COMMON and not self._capital(index)):
             return False
-        return text not in _STOPS and text not in ("en", *INDOOR, *OUTDOOR)
+        return text not in _STOPS and text not in ("in", "en", "near") and text not in _COLOURS
 
-    def repeats(self, span: Span, others: list[Span]) -> bool:
-        """ "the station" after "the fire station" says no more."""
+    def telling(self, spans: list[Span]) -> list[Span]:
+        """Without what says no more: "the station" after "the fire station", the gym of a school."""
         text = self.passage.folded
-        return any(
-            other < span and text[slice(*other)].endswith(text[slice(*span)]) for other in others
-        )
+        kept = [
+            span
+            for span in spans
+            if not any(
+                other < span and text[slice(*other)].endswith(text[slice(*span)]) for other in spans
+            )
+        ]
+        named = [span for span in kept if self._is_named_venue(span)]
+        if named:
+            kept = [s for s in kept if s in named or not self._is_room_of(s, named)]
+        return kept
+
+    def _is_named_venue(self, span: Span) -> bool:
+        inside = self._inside_words(span)
+        return self._named(inside[0], inside[-1]) and not self.shouted
+
+    def _is_room_of(self, span: Span, named: list[Span]) -> bool:
+        """ "gym at Maple Hollow Elementary", but not "boathouse in Cambridge"."""
+        texts = [self.words[index].text for index in self._inside_words(span)]
+        if texts[-1] not in words_of.ROOMS:
+            return False
+        following = next((other for other in named if other > span), None)
+        if following is None:
+            return True
+        return " in " not in f" {self.passage.folded[span[1] : following[0]]} "
 
     def has_venue(self, span: Span) -> bool:
-        return any(w.text in VENUES for w in self.words if span[0] <= w.start < span[1])
+        return any(self.words[index].text in VENUES for index in self._inside_words(span))
+
+    def _inside_words(self, span: Span) -> list[int]:
+        first = self._index(span[0])
+        last = first
+        while last + 1 < len(self.words) and self.words[last + 1].start < span[1]:
+            last += 1
+        return list(range(first, last + 1))
 
     def alone(self, taken: list[Span]) -> list[Span]:
         """A venue that stands by itself between commas: ", Innovation Center,"."""
+        found = []
         for segment in _SEGMENT.finditer(self.passage.folded):
             begin, end = self._index(segment.start()), self._index(segment.end())
-            free = [i for i in range(begin, end) if not self._inside(i, taken)]
+            free = [i for i in range(begin, end) if not self._taken(i, taken)]
             span = self._venue_among(free)
             if span:
-                return [span, *self._town_after(self._index(span[1]) - 1)]
-        return []
+                found.append(span)
+        capitals = [span for span in found if self._is_named_venue(span)]
+        if not found:
+            return []
+        best = (capitals or found)[0]
+        return [best, *self._town_after(self._inside_words(best)[-1])]
 
     def _index(self, position: int) -> int:
         """The first word that starts at a position or after it."""
         return bisect_left(self.words, position, key=lambda word: word.start)
 
-    def _inside(self, index: int, spans: list[Span]) -> bool:
+    def _taken(self, index: int, spans: list[Span]) -> bool:
         return any(start <= self.words[index].start < end for start, end in spans)
 
     def _venue_among(self, inside: list[int]) -> Span | None:
         if not inside:
             return None
         first = inside[0]
-        while first < inside[-1] and self.words[first].text in _SKIPPED:
+        while first < inside[-1] and self.words[first].text in words_of.SKIPPED:
             first += 1
         last = self._reach(first)
-        if last is not None and self._whole_venue(first, last):
-            return self.words[first].start, self.words[last].end
+        if last is not None:
+            end = self._whole_venue(first, last, owned=first > inside[0])
+            if end is not None:
+                return self._span(first, end)
         return next(filter(None, (self._capital_venue(i) for i in inside)), None)
 
-    def _whole_venue(self, first: int, last: int) -> bool:
+    def _whole_venue(self, first: int, last: int, *, owned: bool) -> int | None:
         ends, opens = self.words[last].text, self.words[first].text
-        if not (ends in VENUES or (opens in _OPENS and last > first)) or last - first > 4:
-            return False
+        if opens in words_of.OPENS and last > first:
+            end = self._opened_end(first, last)
+            if end > first:
+                return end
+        if ends not in VENUES or last - first > 3 or self._is_home(first, last) or owned:
+            return None
+        texts = [self.words[index].text for index in range(first, last)]
+        if any(text in words_of.NO_NAMES or text in _COMMON for text in texts):
+            return None
         if ends in PLAIN_VENUES and not (last > first and self._capital(last)):
-            return first == last and self._set_apart(first)
-        following = self.words[last + 1].text if last + 1 < len(self.words) else ""
-        return self._closes(last) or following in ("in", "near", "at", "en", "on", "from")
+            return last if first == last and self._set_apart(first) else None
+        following = self._next_text(last)
+        return last if self._closes(last) or following in words_of.AFTER_VENUES else None
 
     def _set_apart(self, index: int) -> bool:
-        """ ", backyard," is a place; "backyard party" is none."""
+        """ ", gym," is a place; "gym party" is none."""
         before = self.passage.folded[: self.words[index].start].rstrip(" ")[-1:]
         after = self.passage.folded[self.words[index].end :][:2].strip(" ")[:1]
         return before in _BREAKS and after in ("", *_BREAKS)
 
     def _capital_venue(self, index: int) -> Span | None:
         """A capitalised name that ends in a venue noun, wherever it stands."""
-        if self.words[index].text not in VENUES or not self._capital(index):
+        if self.words[index].text not in VENUES or not self._capital(index) or self.shouted:
             return None
         first = index
         lowest = max(0, index - _LONGEST_NAME)
         while first > lowest and self._capital(first - 1) and self._touch(first - 1):
             first -= 1
-        if first == index or self.shouted:
-            return None
-        return self.words[first].start, self.words[index].end
+        while first < index and self.words[first].text in words_of.SKIPPED | _STOPS:
+            first += 1
+        last = self._capital_end(first, self._reach(first) or index)
+        return self._span(first, max(index, last or index)) if first < index else None

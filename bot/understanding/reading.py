@@ -10,28 +10,29 @@ from dataclasses import dataclass, replace
 from datetime import date
 
 from bot.understanding import safety
-from bot.understanding.colours import colours_in
+from bot.understanding.binding import as_structure
+from bot.understanding.colours import colours_in, palette_in
+from bot.understanding.counting import COUNT_WORDS, count_of_them
 from bot.understanding.dates import Calendar, When, month_alone, month_beside, when_in
+from bot.understanding.extras import extras_in, sign_spans
 from bot.understanding.foils import foils_in
 from bot.understanding.guests import guests_in
 from bot.understanding.intent import Content, intent_of
 from bot.understanding.language import language_of
 from bot.understanding.lexicon import FULLNESS, VENUES
 from bot.understanding.lexicon.wordlist import listed
+from bot.understanding.looks import looks_in
 from bot.understanding.measures import FOOT_M, sizes_in
 from bot.understanding.money import Budget, budget_in
 from bot.understanding.occasions import occasion_in
 from bot.understanding.passage import TAKEN, Passage, Phrases, Span
-from bot.understanding.places import Place, place_in, postal_code_in, setting_in
+from bot.understanding.pieces import Pieces, pieces_in
+from bot.understanding.places import Place, address_in, place_in
+from bot.understanding.postal import postal_code_in
+from bot.understanding.setting import setting_in
 from bot.understanding.slots import Slots, Structure
-from bot.understanding.supports import (
-    COUNT_WORDS,
-    Pieces,
-    as_structure,
-    count_of_them,
-    pieces_in,
-)
 from bot.understanding.times import Hours, hours_in
+from bot.understanding.wishes import floating_in, likened_in
 
 ANSWERS = ("date", "time", "size", "count", "colours", "place", "setting", "support", "budget")
 
@@ -125,8 +126,9 @@ def _read(
 ) -> _Read:
     orders = safety.orders_in(passage)
     kept = passage.without(orders).without(_taken_back(passage))
-    budget = budget_in(kept)
-    rest = kept.without(budget.spans)
+    address = address_in(kept)
+    budget = budget_in(kept.without(address))
+    rest = kept.without((*address, *budget.spans)).without(sign_spans(kept))
     foils, foil_spans = foils_in(rest)
     rest = rest.without(foil_spans)
     when = when_in(rest, calendar)
@@ -139,10 +141,12 @@ def _read(
     rest = rest.without(spans)
     sizes = sizes_in(rest, _unit_m(passage, locale, lang))
     rest = rest.without((size.start, size.end) for size in sizes)
-    place = place_in(rest, postal_spans[0][0] if postal_spans else None)
-    pieces = pieces_in(rest.without(place.spans), sizes, unnamed)
+    place = place_in(rest, postal_spans[0][0] if postal_spans else None, address)
+    pieces = pieces_in(rest.without(place.spans), sizes, unnamed, looks_in(kept))
     setting, unsure_setting = setting_in(kept)
-    coloured = kept.without((*foil_spans, *place.spans, *_names(kept)))
+    extras = extras_in(kept.without(foil_spans))
+    apart = (*foil_spans, *place.spans, *extras.spans, *_names(kept))
+    palette = palette_in(kept.without(apart), lang)
     slots = Slots(
         lang=lang,
         occasion=occasion_in(kept, lang),
@@ -151,7 +155,7 @@ def _read(
         start_time=hours.start,
         end_time=hours.end,
         structures=pieces.structures,
-        colours=colours_in(coloured, lang),
+        colours=palette.wanted,
         setting=setting,
         postal_code=postal_code,
         place=place.name,
@@ -160,6 +164,10 @@ def _read(
         foils=foils,
         guests=guests,
         fullness=_fullness(rest),
+        extras=extras.found,
+        floating=floating_in(kept),
+        unwanted=palette.unwanted + _replaced(passage, palette.wanted, lang),
+        likened=likened_in(kept),
         ambiguous=_ambiguous(when, hours, pieces, unsure_setting),
     )
     return _Read(safety.hazards_in(passage), orders, when, hours, pieces, budget, place, slots)
@@ -173,6 +181,15 @@ def _taken_back(passage: Passage) -> tuple[Span, ...]:
         for found in _TAKEN_BACK.finditer(passage.folded)
         if moves or not found.group().startswith("from")
     )
+
+
+def _replaced(
+    passage: Passage, wanted: tuple[str, ...], lang: str | None
+) -> tuple[str, ...]:
+    """The colours of "instead of pink" and "swap the gold for silver"."""
+    spans = [passage.folded[start:end] for start, end in _taken_back(passage)]
+    names = (name for span in spans for name in colours_in(Passage.of(span), lang))
+    return tuple(dict.fromkeys(name for name in names if name not in wanted))
 
 
 def _names(passage: Passage) -> tuple[Span, ...]:
@@ -202,20 +219,20 @@ def _ambiguous(when: When, hours: Hours, pieces: Pieces, unsure_setting: bool) -
 def _settled(passage: Passage, found: _Read, unnamed: Structure | None) -> Slots:
     """Decides what the message is, and keeps what such a message may say."""
     slots = found.slots
+    elsewhere = bool(found.orders) or (not found.hazards and safety.is_elsewhere(passage))
     content = Content(
         unsafe=bool(found.hazards),
         orders=bool(found.orders),
+        elsewhere=elsewhere,
         named_piece=bool(slots.structures),
         particular_piece=any(found.pieces.spoken),
         measured=any(piece.measured for piece in slots.structures),
         event=_tells_of_event(slots, found),
         only_when=_only_when(slots, found),
         brief=bool(slots.budget_max or slots.budget_min or slots.foils),
+        told=_told(slots),
     )
     intent = intent_of(passage, content)
-    elsewhere = bool(found.orders) or (intent != "unsafe" and safety.is_elsewhere(passage))
-    if found.orders and intent == "question":
-        intent = "other"
     slots = replace(slots, intent=intent)
     for flag, raised in (
         *((hazard, True) for hazard in found.hazards),
@@ -225,6 +242,22 @@ def _settled(passage: Passage, found: _Read, unnamed: Structure | None) -> Slots
     ):
         slots = slots.with_flag(flag) if raised else slots
     return _fitting(slots, found, unnamed)
+
+
+def _told(slots: Slots) -> int:
+    """How many slots of a brief the message fills, besides the pieces."""
+    return sum(
+        (
+            bool(slots.occasion),
+            slots.event_date is not None,
+            slots.start_time is not None,
+            bool(slots.colours),
+            bool(slots.foils),
+            slots.guests is not None,
+            slots.budget_max is not None or slots.budget_min is not None,
+            slots.place is not None or slots.postal_code is not None,
+        )
+    )
 
 
 def _only_when(slots: Slots, found: _Read) -> bool:
@@ -243,7 +276,7 @@ def _fitting(slots: Slots, found: _Read, unnamed: Structure | None) -> Slots:
     if slots.intent == "complaint":
         slots = replace(slots, event_date=None if found.when.past else slots.event_date)
     if slots.intent in ("complaint", "cancel"):
-        return replace(slots, structures=(), colours=(), foils=())
+        return replace(slots, structures=(), colours=(), foils=(), extras=(), floating=None)
     if slots.intent == "change" and unnamed is None and not found.pieces.spans:
         return replace(slots, structures=())  # "make it 8 ft": of what, only the conversation knows
     if slots.intent == "question":
@@ -255,7 +288,7 @@ def _asked_about(slots: Slots, found: _Read) -> Slots:
     """A question about an event keeps the pieces it names; one about the work in general ("is a
     7 ft arch enough for 6 people?") orders nothing and invites nobody."""
     if not (slots.occasion or slots.event_date or slots.colours):
-        return replace(slots, structures=(), guests=None)
+        return replace(slots, structures=(), guests=None, extras=(), floating=None)
     pieces = zip(slots.structures, found.pieces.spoken, strict=True)
     return replace(slots, structures=tuple(piece for piece, spoken in pieces if spoken))
 

@@ -4,25 +4,40 @@ import re
 
 from bot.understanding.passage import Passage, Span
 
+_BALLOONS = r"(?:balloons?|ballons?|baloons?|ballooons?|globos?|globitos?|luftballons?)"
+_THEM = rf"(?:(?:\S+\s){{0,6}}?{_BALLOONS}|them(?:\sall)?|em|it)"
+_UP = (
+    r"(?:(?:in|into|to|up\sto|up\sinto|toward|towards|up\sin)\s(?:the\s)?(?:sky|heaven|air|clouds)|"
+    r"free|loose|fly\saway|fly\soff|float\s(?:away|off|up)|(?:fly|flying|floating|floats?)\s(?:up|"
+    r"away|off))"
+)
 _RELEASE = re.compile(
-    r"\b(?:balloons?|globos?)\s(?:release|releasing|liberacion)\b|"
-    r"\breleas\w+\s(?:\S+\s){0,6}?(?:balloons?|ballons?|baloons?|globos?)\b|"
-    r"\b(?:balloons?|ballons?|baloons?)\s(?:\S+\s){0,4}?(?:releas\w+|let go|fly away|set free)\b|"
-    r"\b(?:let|letting|set|setting)\s(?:\S+\s){0,3}?(?:balloons?|ballons?)\s(?:\S+\s){0,2}?(?:go|"
-    r"free|fly|loose|off)\b|"
-    r"\b(?:let go of|letting go of|send(?:ing)?(?: up)?)\s(?:\S+\s){0,4}?(?:balloons?|"
-    r"ballons?)\b(?=[^.!?]{0,30}(?:sky|heaven|air|cielo|up)\b|\s*[.!?,]|$)|"
-    r"\b(?:balloons?)\s(?:\S+\s){0,4}?(?:into|to|up to|toward)\s(?:the\s)?(?:sky|heaven|air)\b|"
-    r"\b(?:solt|suelt|liber|lanz)\w{1,6}\s(?:\S+\s){0,4}?globos?\b|\b(?:suelta|liberacion|"
-    r"lanzamiento)\sde\s(?:\S+\s)?globos?\b|"
-    r"\blacher de ballons\b|\bglobos?\s(?:\S+\s){0,4}?(?:al cielo|soltarlos|liberarlos)\b"
+    rf"\b{_BALLOONS}\s(?:release|releases|releasing|launch|liberacion)\b|"
+    rf"\b(?:mass\s|ceremonial\s|memorial\s|dove\s)?releas\w+\s{_THEM}\b|"
+    rf"\b{_BALLOONS}\s(?:\S+\s){{0,4}}?(?:releas\w+|let\sgo|set\sfree|{_UP})\b|"
+    rf"\b(?:let|lets|letting|set|setting|send|sending)\s(?:\S+\s){{0,5}}?{_BALLOONS}\s(?:\S+\s){{0,2}}?"
+    rf"(?:go|off|{_UP})\b|"
+    rf"\b(?:let|letting)\s(?:go\s(?:of\s)?(?:\S+\s){{0,4}}?{_BALLOONS}|(?:them|em)\s(?:all\s)?(?:go|fly|"
+    rf"float|loose))\b|"
+    rf"\b(?:send|sending|launch|launching|float|floating|throw|throwing)\s(?:up\s|off\s)?{_THEM}\s"
+    rf"(?:\S+\s)?{_UP}|"
+    rf"\b(?:send|launch)(?:ing)?\s(?:up|off)\s(?:\S+\s){{0,4}}?{_BALLOONS}\b|"
+    r"\b(?:solt|suelt|liber|lanz|avent)\w{0,6}\s(?:\S+\s){0,4}?globos?\b|"
+    r"\b(?:ech|dej|mand)\w{0,5}\s(?:\S+\s){0,2}?(?:volar|ir|irse|vuelen|escapar)\s(?:\S+\s){0,3}?globos?\b|"
+    r"\b(?:mand|envi|ech)\w{0,4}\s(?:\S+\s){0,4}?globos?\s(?:al\s(?:cielo|aire)|a\svolar)\b|"
+    rf"\b(?:suelta|liberacion|lanzamiento)\sde\s(?:\S+\s)?globos?\b|"
+    rf"\bglobos?\s(?:\S+\s){{0,5}}?(?:al\scielo|a\svolar|soltarlos|liberarlos|soltemos|que\svuelen)\b|"
+    r"\bsolt(?:ar|amos|emos)(?:los|las)?\b(?=[^.!?\n]{0,30}\b(?:cielo|aire|ceremonia|final)\b)|"
+    r"\blacher\sde\sballons\b|\bsoltar\s(?:\S+\s){0,3}(?:baloes|balões)\b|\bsteigen\slassen\b"
 )
 _NO_RELEASE = re.compile(
-    r"\b(?:no|not|never|without|dont|don't|wont|won't|isn't|sin|nada de)\s(?:\S+\s){0,3}$|"
-    r"\b(?:press|drop|net)\s$"
+    r"\b(?:no|not|never|without|dont|don't|wont|won't|isn't|sin|nada de|against|instead of)\s"
+    r"(?:\S+\s){0,3}$|\b(?:press|drop|net)\s$"
 )
 _INDOOR_DROP = re.compile(r"\b(?:balloon drop|ceiling|net|caida de globos)\b")
-_HYDROGEN = re.compile(r"\b(?:hydrogen|hydrogene|hidrogeno|hidrojeno|wasserstoff|hydrogène)\b")
+_HYDROGEN = re.compile(
+    r"\b(?:hydrogen|hydrogene|hydorgen|hydrogin|hidrogeno|hidrojeno|idrogeno|wasserstoff|h2 gas)\b"
+)
 _NO_HYDROGEN = re.compile(r"\b(?:no|not|never|without|dont use|don't use|sin)\s(?:\S+\s)?$")
 
 _ORDERS = re.compile(
@@ -39,21 +54,51 @@ _ORDERS = re.compile(
     r"\$\{[^}\n]{0,60}\}|\b(?:api|secret) key\b|\bprint (?:your|the) (?:instructions|prompt)\b|"
     r"\btu eres ahora\b|\bolvida (?:todo|tus|las)\b[^.!?\n]{0,40}"
 )
+_TRADES = (
+    r"bounce (?:house|castle)s?|bouncy (?:castle|house)s?|inflatables?|jumpers?|moon ?bounce|"
+    r"jump(?:er|ing) (?:house|castle)s?|slip n slide|"
+    r"face ?paint\w*|cater(?:ing|er|ers)?|djs?|d\.j|mc|live bands?|mariachis?|music(?:ians?)?|singers?|"
+    r"photograph(?:er|ers|y)|videograph\w+|magicians?|clowns?|storytellers?|story teller|entertainers?|"
+    r"princess(?:es)? (?:characters?|visits?)|santa|mascots?|costumes?|"
+    r"(?:folding )?chairs|tables and chairs|tents?|canop(?:y|ies)|speakers?|sound systems?|linens?|"
+    r"table ?cloths?|dance ?floors?|heaters?|generators?|porta ?potty|"
+    r"karaoke|pinatas?|balloon (?:animals?|twist\w*|artist)|hot air balloons?|weather balloons?|"
+    r"water balloons?|(?:\d|three|two|four)[\s-]?tier(?:ed)? cakes?|(?:bake|make|sell|do|provide|bring) "
+    r"(?:\w+ ){0,2}cakes?|cakes?(?= (?:too|also|as well|please|and)\b|\?|$)|birthday cakes?|cupcakes?|"
+    r"wedding cakes?|desserts?(?= (?:too|also)|\?|$)|food truck|taco (?:stand|truck|guy|man)|bartenders?|"
+    r"pony rides?|ponies|petting zoo|fireworks|sparklers|fog machines?|smoke machines?|snow machines?|"
+    r"bubble machines?|cotton candy|popcorn machines?|photo ?booths?(?: rentals?)?|limos?|limousines?|"
+    r"party bus|invitations?|(?:wedding )?dress(?:es)?|makeup|hair ?styl\w+|"
+    r"(?:fresh |real |cut )?(?:roses|tulips|peonies|hydrangeas|flowers|stems|bouquets of roses) "
+    r"(?:wholesale|by the stem|in bulk)|bridal bouquets?|corsages?|boutonnieres?|"
+    r"helium tanks?|lawn (?:care|mowing)|landscaping|plumb(?:er|ing)|roof(?:er|ing)|house cleaning|"
+    r"brincolin(?:es)?|inflables?|trampolin(?:es)?|pinta ?caritas|payas[oa]s?|mag[oa]s?|fotograf[oa]s?|"
+    r"(?:servicio de )?(?:fotografia|video|banquetes?|meseros?|musica|sonido|comida|catering)|"
+    r"grupo (?:musical|norteno)|banda(?: en vivo)?|mesas y sillas|sillas(?: y mesas)?|carpas?|toldos?|"
+    r"mantel(?:eria|es)|vajillas?|maquinas? de (?:nieve|humo|palomitas|burbujas|algodon|raspados)|"
+    r"globoflexia|pastel(?:es|eria)?(?= (?:tambien|de)\b|\?|$)|taquiz[ao]s?|taquero|vestidos?|maquillaje|"
+    r"invitaciones|fuegos artificiales|cohetes|"
+    r"pula[- ]pula|hupfburg|chateau gonflable"
+)
+_ASKED_FOR = (
+    r"(?:do (?:you|u|ya|y'?all)|can (?:you|u|i|we)|could (?:you|u|i|we)|would (?:you|u)|also|need\w*|want\w*|"
+    r"looking (?:for|to)|rent\w*|hire|hiring|provid\w+|offer\w*|sell\w*|have|bring|supply|book|get|got any|"
+    r"get me|how much (?:is|for|are)|price (?:of|for|on)|quote (?:for|on)|renta\w*|alquil\w+|ofrec\w+|"
+    r"hacen|tienen|tiene|venden|vende|manejan|consiguen|incluyen|dan|necesit\w+|busc\w+|quier\w+|quisiera|"
+    r"ocupo|ocupamos|precio de|cuanto (?:por|cuesta|sale)|tambien|vendem|alugam|fazem|avez)"
+)
+_ASKS_ELSEWHERE = re.compile(
+    rf"\b{_ASKED_FOR}\b(?P<between>[^.!?;\n]{{0,50}}?)(?<!the )(?<!our )(?<!my )(?<!their )(?<!his )"
+    rf"(?<!her )(?<!el )(?<!la )(?<!mi )(?<!los )(?<!las )(?<!nuestro )(?<!behind )\b(?:{_TRADES})"
+    r"\b(?! (?:themed?|table|tables|tent|area|stand|topper|booth garland|wall|backdrop|arch|columns?|"
+    r"garland|balloons?|decor|colou?rs?|shop|store|company|will|is|are|has|needs|party|ceremony))"
+)
 _ELSEWHERE = re.compile(
-    r"\b(?:bounce (?:house|castle)s?|bouncy castles?|inflatables?|jumpers?|moon ?bounce|"
-    r"face paint\w*|cater(?:ing|er|ers)?|dj|djs|photograph(?:er|y)|magicians?|clowns?|"
-    r"(?:rent|rental of|hire) (?:out )?(?:\w+ )?(?:chairs|tables|tents|speakers|linens|a tent|"
-    r"tables and chairs)|karaoke|pinatas?|balloon animals?|balloon twist\w*|hot air balloons?|"
-    r"weather balloons?|water balloons?|"
-    r"(?:bake|make|sell) (?:\w+ )?cakes?|birthday cakes?|cupcakes|wedding cake|food truck|"
-    r"pony rides?|fireworks|sparklers|fog machine|photo ?booth rental|"
-    r"poem|napalm|homework|essay|bitcoin|crypto|stock tips|weather (?:forecast|tomorrow|today)|"
-    r"capital of|recipe|math problem|translate this|python (?:code|script)|"
-    r"seo services|backlinks|your website ranking|loan offer|guest post|job openings?|"
-    r"are you hiring|(?:buy|sell|refill|rent) (?:me )?(?:an? )?helium tanks?|"
-    r"brincolin(?:es)?|inflables|pintacaritas|payasos?|fotografo|banquetes?|sillas y mesas|"
-    r"alquilan? (?:mesas|sillas|carpas)|rentan? (?:mesas|sillas|carpas|inflables|brincolines)|"
-    r"globoflexia|pasteles)\b"
+    r"\b(?:poem|napalm|homework|essay|bitcoin|crypto|stock tips|weather (?:forecast|tomorrow|today)|"
+    r"capital of|capital de|recipe|receta|math problem|translate this|python (?:code|script)|"
+    r"seo services|seo|backlinks|your website ranking|loan offer|guest post|job openings?|"
+    r"are you hiring|we are hiring|send resume|business loan|merchant cash|web design services|"
+    r"hot air balloon rides?)\b"
 )
 
 
@@ -75,7 +120,8 @@ def orders_in(passage: Passage) -> tuple[Span, ...]:
 
 def is_elsewhere(passage: Passage) -> bool:
     """Does the message ask for something that is no decorator's work?"""
-    return bool(_ELSEWHERE.search(passage.folded))
+    text = passage.folded
+    return bool(_ELSEWHERE.search(text) or _ASKS_ELSEWHERE.search(text))
 
 
 def _asked(text: str, ask: re.Pattern[str], refusal: re.Pattern[str]) -> bool:

@@ -7,16 +7,23 @@ from bot.gateway import Shown
 
 
 def as_json(shown: Shown, chat_id: str) -> dict[str, Any]:
-    """A message for the page. Its update's id is again the one that the page gave."""
+    """A message for the page. Its update's id is again the one that the page gave.
+
+    Buttons that share something of a telephone are left out: a page cannot.
+    """
     return {
         "seq": shown.seq,
         "direction": shown.direction,
         "kind": shown.kind,
         "text": shown.text,
         "buttons": [
-            {"label": button.label, "value": button.value, "url": button.url}
+            {"label": button.label, "value": button.value, "url": button.url, "row": button.row}
             for button in shown.buttons
+            if button.share is None
         ],
+        "swatches": [{"name": colour.name, "hex": colour.hex} for colour in shown.swatches],
+        "edits": shown.edits,
+        "photo": shown.photo_id,
         "asks": shown.asks,
         "at": shown.at.isoformat(),
         "update_id": shown.update_id and shown.update_id.removeprefix(inbox_id(chat_id, "")),

@@ -2,6 +2,7 @@
 
 from collections.abc import Mapping, Sequence
 from http import HTTPStatus
+from math import ceil
 
 from starlette.exceptions import HTTPException
 from starlette.requests import Request
@@ -12,41 +13,45 @@ _RETRY_AFTER_S = 3
 
 
 class Refusal(Exception):
-    """A request that cannot be done. `detail` says what to do; `faults` are (field, detail)."""
+    """A request that cannot be done. `detail` says what to do; `faults` are (field, detail).
+
+    `retry_after_s` tells when it is worth trying again.
+    """
 
     def __init__(
-        self, status: HTTPStatus, detail: str, *, faults: Sequence[tuple[str, str]] = ()
+        self,
+        status: HTTPStatus,
+        detail: str,
+        *,
+        faults: Sequence[tuple[str, str]] = (),
+        retry_after_s: float | None = None,
     ) -> None:
         super().__init__(detail)
         self.status = status
         self.detail = detail
         self.faults = tuple(faults)
+        if retry_after_s is None and status is HTTPStatus.SERVICE_UNAVAILABLE:
+            retry_after_s = _RETRY_AFTER_S
+        self.retry_after_s = retry_after_s
 
 
 def refused(request: Request, error: Exception) -> JSONResponse:
     """The answer to a `Refusal`."""
     assert isinstance(error, Refusal)  # noqa: S101  the handler is registered for this type
     headers = {}
-    if error.status is HTTPStatus.SERVICE_UNAVAILABLE:
-        headers["Retry-After"] = str(_RETRY_AFTER_S)
+    if error.retry_after_s is not None:
+        headers["Retry-After"] = str(ceil(error.retry_after_s))
     faults = [{"field": field, "detail": detail} for field, detail in error.faults]
-    return _problem(request, error.status, error.detail, headers=headers, faults=faults)
+    return problem(request, error.status, error.detail, headers=headers, faults=faults)
 
 
-def unroutable(request: Request, error: Exception) -> JSONResponse:
+def unroutable(request: Request, error: HTTPException) -> JSONResponse:
     """The answer where no route fits the path or the method."""
-    assert isinstance(error, HTTPException)  # noqa: S101  as above
     detail = "There is nothing at this address. The chat is at /."
-    return _problem(request, HTTPStatus(error.status_code), detail, headers=error.headers)
+    return problem(request, HTTPStatus(error.status_code), detail, headers=error.headers)
 
 
-def broken(request: Request, error: Exception) -> JSONResponse:  # noqa: ARG001
-    """The answer to a fault of ours. What went wrong is for the log, not for the client."""
-    detail = "Something went wrong on our side. Please try again in a moment."
-    return _problem(request, HTTPStatus.INTERNAL_SERVER_ERROR, detail)
-
-
-def _problem(
+def problem(
     request: Request,
     status: HTTPStatus,
     detail: str,
@@ -54,6 +59,7 @@ def _problem(
     headers: Mapping[str, str] | None = None,
     faults: Sequence[Mapping[str, str]] = (),
 ) -> JSONResponse:
+    """Problem details of a request."""
     body: dict[str, object] = {
         "type": "about:blank",
         "title": status.phrase,

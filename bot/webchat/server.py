@@ -1,67 +1,48 @@
-"""The web chat's HTTP: a page, updates in, messages out.
+"""The web chat's HTTP: a page, updates and photos in, messages out."""
 
-The cookie `chat` is the chat's identity and its only key: whoever holds it reads and continues
-the conversation, so it is random, out of scripts' reach, and never in an address or a log.
-"""
-
-import asyncio
 import logging
 import os
-import re
-import secrets
-from collections.abc import AsyncIterator, Coroutine
 from http import HTTPStatus
 from pathlib import Path
-from typing import Any, TypeVar
 
-from jinja2 import Environment, FileSystemLoader
 from starlette.applications import Starlette
-from starlette.datastructures import MutableHeaders
 from starlette.exceptions import HTTPException
 from starlette.middleware import Middleware
 from starlette.requests import Request
-from starlette.responses import HTMLResponse, JSONResponse, Response, StreamingResponse
+from starlette.responses import JSONResponse, Response
 from starlette.routing import Mount, Route
 from starlette.staticfiles import StaticFiles
-from starlette.types import ASGIApp, Message, Receive, Scope, Send
+from starlette.types import ASGIApp
 
 from bot.dialogue.messages import ShopCard
-from bot.gateway import Gateway, ServiceRefused, ServiceUnavailable
+from bot.dialogue.phrases import Phrasebook, Phrases
+from bot.gateway import Gateway, ServiceUnavailable
 from bot.turns import Turns
 from bot.webchat import problems
-from bot.webchat.incoming import TEXT_MOST, read
-from bot.webchat.outgoing import as_event, as_json, inbox_id
+from bot.webchat.headers import Headers
+from bot.webchat.identity import chat_of, is_framed, keep_chat, refuse_strangers, set_cookie
+from bot.webchat.incoming import Arrival, read
+from bot.webchat.outgoing import as_json, inbox_id
+from bot.webchat.pacing import Pace
+from bot.webchat.pages import Pages
+from bot.webchat.pictures import Pictures
 from bot.webchat.problems import Refusal
-from bot.webchat.words import language_of, words
+from bot.webchat.streams import Streams
+from bot.webchat.words import CHOICE, chosen, language_of
 
 _log = logging.getLogger(__name__)
-_HERE = Path(__file__).parent
-_T = TypeVar("_T")
+_STATIC = Path(__file__).parent / "static"
 
-COOKIE = "chat"
-_CHAT_ID = re.compile(r"[A-Za-z0-9_-]{22,64}")
-_CHAT_ID_BYTES = 24
-_COOKIE_LASTS_S = 180 * 24 * 3600
-
-# Proxies and browsers give up a silent connection after 30 s and more.
-_HEARTBEAT_S = 15.0
-_SERVICE_PAUSE_S = 1.0
-
-_HEADERS = {
-    "Content-Security-Policy": (
-        "default-src 'none'; script-src 'self'; style-src 'self'; img-src 'self'; "
-        "connect-src 'self'; base-uri 'none'; form-action 'none'; frame-ancestors 'self'"
-    ),
-    "X-Content-Type-Options": "nosniff",
-    "Referrer-Policy": "same-origin",
-}
+# Faster than anybody taps through a calendar; a program slows down.
+_UPDATES_AT_ONCE, _UPDATE_EVERY_S = 30, 0.5
+_PHOTOS_AT_ONCE, _PHOTO_EVERY_S = 6, 10.0
 
 
 class Chat:
-    """The web chat as an ASGI application. `secure` marks the cookie for https only.
+    """The web chat as an ASGI application. `secure` marks the cookies for https only.
 
     `card` is the shop's card for the page while the service does not answer; `form_url` is the
-    website form, for browsers without scripts.
+    website form, for browsers without scripts; `website_origins` may show the page in a frame.
     """
 
     def __init__(
@@ -69,176 +50,145 @@ class Chat:
         gateway: Gateway,
         turns: Turns,
         card: ShopCard,
+        phrasebook: Phrasebook,
         *,
         secure: bool,
         form_url: str | None = None,
+        website_origins: tuple[str, ...] = (),
     ) -> None:
         self._gateway = gateway
         self._turns = turns
         self._card = card
+        self._phrasebook = phrasebook
         self._secure = secure
-        self._form_url = form_url
-        self._closing = asyncio.Event()
-        pages = Environment(loader=FileSystemLoader(_HERE / "templates"), autoescape=True)
-        self._page = pages.get_template("chat.html")
-        self._lost = pages.get_template("lost.html")
+        self._pages = Pages(phrasebook, form_url)
+        self._pictures = Pictures(gateway)
+        self._streams = Streams(gateway)
+        self._updates = Pace(at_once=_UPDATES_AT_ONCE, every_s=_UPDATE_EVERY_S)
+        self._photos = Pace(at_once=_PHOTOS_AT_ONCE, every_s=_PHOTO_EVERY_S)
         self.app: ASGIApp = Starlette(
-            routes=[
-                Route("/", self._show_page),
-                Route("/chat/session", self._open_session, methods=["POST"]),
-                Route("/chat/updates", self._take_update, methods=["POST"]),
-                Route("/chat/messages", self._list_messages),
-                Route("/chat/stream", self._stream),
-                Route("/healthz", _healthy),
-                Mount("/static", StaticFiles(directory=_HERE / "static")),
-            ],
-            middleware=[Middleware(_Headers)],
+            routes=self._routes(),
+            middleware=[Middleware(Headers, websites=website_origins)],
             exception_handlers={
                 Refusal: problems.refused,
                 HTTPException: self._unroutable,
-                Exception: problems.broken,
+                Exception: self._broken,
             },
         )
 
+    def _routes(self) -> list[Route | Mount]:
+        return [
+            Route("/", self._show_page),
+            Route("/embed.js", self._show_tag),
+            Route("/chat/session", self._open_session, methods=["POST"]),
+            Route("/chat/updates", self._take_update, methods=["POST"]),
+            Route("/chat/photos", self._take_photo, methods=["POST"]),
+            Route("/chat/photos/{photo}", self._show_photo),
+            Route("/chat/messages", self._list_messages),
+            Route("/chat/stream", self._stream),
+            Route("/healthz", _healthy),
+            Mount("/static", StaticFiles(directory=_STATIC)),
+        ]
+
     def close_streams(self) -> None:
         """End the live streams; their pages connect again when somebody answers."""
-        self._closing.set()
+        self._streams.close()
 
     async def _show_page(self, request: Request) -> Response:
+        response = self._pages.chat(request, await self._last_card())
+        keep_chat(request, response, secure=self._secure)
+        if language := chosen(request, self._phrasebook.languages):
+            framed = is_framed(request)
+            set_cookie(response, CHOICE, language, framed=framed, secure=self._secure)
+        return response
+
+    async def _show_tag(self, request: Request) -> Response:  # noqa: ARG002
+        return self._pages.tag(await self._last_card())
+
+    async def _last_card(self) -> ShopCard:
         try:
             self._card = await self._gateway.shop()
         except ServiceUnavailable:
             _log.warning("the page shows the last known card: the service does not answer")
-        language = language_of(request)
-        html = self._page.render(
-            shop=self._card,
-            language=language,
-            words=words(language),
-            text_most=TEXT_MOST,
-            form_url=self._form_url,
-        )
-        headers = {"Cache-Control": "no-store", "Vary": "Accept-Language"}
-        return self._with_cookie(request, HTMLResponse(html, headers=headers))
+        return self._card
 
     async def _unroutable(self, request: Request, error: Exception) -> Response:
         """A page for whoever follows a wrong address in a browser, a problem for a program."""
-        browses = "text/html" in request.headers.get("accept", "")
-        if not (browses and isinstance(error, HTTPException) and error.status_code == 404):
-            return problems.unroutable(request, error)
-        language = language_of(request)
-        html = self._lost.render(shop=self._card, language=language, words=words(language))
-        return HTMLResponse(html, status_code=HTTPStatus.NOT_FOUND)
+        assert isinstance(error, HTTPException)  # noqa: S101  registered for this type
+        if error.status_code == HTTPStatus.NOT_FOUND and "text/html" in request.headers.get(
+            "accept", ""
+        ):
+            return self._pages.lost(request, self._card)
+        return problems.unroutable(request, error)
+
+    async def _broken(self, request: Request, error: Exception) -> Response:  # noqa: ARG002
+        """A fault of ours. What went wrong is for the log, not for the client."""
+        detail = self._phrases(request).say("page.problem.broken")
+        return problems.problem(request, HTTPStatus.INTERNAL_SERVER_ERROR, detail)
 
     async def _open_session(self, request: Request) -> Response:
-        return self._with_cookie(request, Response(status_code=HTTPStatus.NO_CONTENT))
-
-    def _with_cookie(self, request: Request, response: Response) -> Response:
-        response.set_cookie(
-            COOKIE,
-            _presented(request) or secrets.token_urlsafe(_CHAT_ID_BYTES),
-            max_age=_COOKIE_LASTS_S,
-            httponly=True,
-            samesite="lax",
-            secure=self._secure,
-        )
+        refuse_strangers(request)
+        response = Response(status_code=HTTPStatus.NO_CONTENT)
+        keep_chat(request, response, secure=self._secure)
         return response
 
     async def _take_update(self, request: Request) -> Response:
-        chat_id = _chat_id(request)
-        arrival = await read(request)
+        chat_id, phrases = self._admitted(request, self._updates)
+        arrival = await read(request, phrases)
+        await self._commit_and_answer(chat_id, arrival, phrases)
+        return JSONResponse({"update_id": arrival.update_id}, status_code=HTTPStatus.ACCEPTED)
+
+    async def _commit_and_answer(self, chat_id: str, arrival: Arrival, phrases: Phrases) -> None:
+        incoming = arrival.incoming
         try:
             received = await self._turns.receive(
-                "webchat", chat_id, inbox_id(chat_id, arrival.update_id), arrival.incoming
+                "webchat", chat_id, inbox_id(chat_id, arrival.update_id), incoming
             )
         except ServiceUnavailable as error:
-            raise _unavailable() from error
+            raise _unavailable(phrases) from error
         try:
-            await self._turns.take("webchat", chat_id, received, arrival.incoming)
+            await self._turns.take("webchat", chat_id, received, incoming)
         except Exception:
             # It is committed, which is what 202 promises; the replay takes its turn later.
             _log.exception("update %s stays pending", received.inbox_id)
-        return JSONResponse({"update_id": arrival.update_id}, status_code=HTTPStatus.ACCEPTED)
+
+    async def _take_photo(self, request: Request) -> Response:
+        chat_id, phrases = self._admitted(request, self._photos)
+        return await self._pictures.take(request, chat_id, phrases)
+
+    async def _show_photo(self, request: Request) -> Response:
+        return await self._pictures.show(request, chat_of(request), self._phrases(request))
 
     async def _list_messages(self, request: Request) -> Response:
-        chat_id = _chat_id(request)
+        chat_id = chat_of(request)
         after = _sequence(request.query_params.get("after", "0"))
         try:
             shown = await self._gateway.messages("webchat", chat_id, after)
         except ServiceUnavailable as error:
-            raise _unavailable() from error
+            raise _unavailable(self._phrases(request)) from error
         listed = [as_json(message, chat_id) for message in shown]
         return JSONResponse(listed, headers={"Cache-Control": "no-store"})
 
     async def _stream(self, request: Request) -> Response:
-        chat_id = _chat_id(request)
         # A browser that reconnects repeats the old address; where it stopped is in the header.
         resumed = request.headers.get("last-event-id") or request.query_params.get("after", "0")
-        return StreamingResponse(
-            self._events(chat_id, _sequence(resumed)),
-            media_type="text/event-stream",
-            headers={"Cache-Control": "no-store", "X-Accel-Buffering": "no"},
-        )
+        return self._streams.open(chat_of(request), _sequence(resumed))
 
-    async def _events(self, chat_id: str, after: int) -> AsyncIterator[str]:
-        yield "retry: 2000\n\n"
-        while not self._closing.is_set():
-            try:
-                shown = await self._unless_closing(
-                    self._gateway.messages("webchat", chat_id, after, _HEARTBEAT_S)
-                )
-            except (ServiceUnavailable, ServiceRefused):
-                await self._unless_closing(asyncio.sleep(_SERVICE_PAUSE_S))
-                shown = None
-            for message in shown or ():
-                yield as_event(message, chat_id)
-                after = message.seq
-            if not shown:
-                yield ": still here\n\n"
+    def _admitted(self, request: Request, pace: Pace) -> tuple[str, Phrases]:
+        """The chat that may do this now, and the phrases to speak to it. Refuses others."""
+        refuse_strangers(request)
+        chat_id, phrases = chat_of(request), self._phrases(request)
+        if wait_s := pace.wait_s(chat_id):
+            detail = phrases.say("page.problem.too_fast")
+            raise Refusal(HTTPStatus.TOO_MANY_REQUESTS, detail, retry_after_s=wait_s)
+        return chat_id, phrases
 
-    async def _unless_closing(self, call: Coroutine[Any, Any, _T]) -> _T | None:
-        """What `call` answers, or None as soon as the streams close."""
-        work = asyncio.create_task(call)
-        closing = asyncio.create_task(self._closing.wait())
-        try:
-            await asyncio.wait({work, closing}, return_when=asyncio.FIRST_COMPLETED)
-            return await work if work.done() else None
-        finally:
-            work.cancel()
-            closing.cancel()
-
-
-class _Headers:
-    """Puts the security headers on every answer."""
-
-    def __init__(self, app: ASGIApp) -> None:
-        self._app = app
-
-    async def __call__(self, scope: Scope, receive: Receive, send: Send) -> None:
-        async def send_guarded(message: Message) -> None:
-            if message["type"] == "http.response.start":
-                headers = MutableHeaders(scope=message)
-                headers.update(_HEADERS)
-                headers.setdefault("Cache-Control", "no-cache")
-            await send(message)
-
-        await self._app(scope, receive, send_guarded)
+    def _phrases(self, request: Request) -> Phrases:
+        return self._phrasebook.in_language(language_of(request, self._phrasebook.languages))
 
 
 async def _healthy(request: Request) -> Response:  # noqa: ARG001
     return JSONResponse({"status": "alive", "pid": os.getpid()})
-
-
-def _presented(request: Request) -> str | None:
-    cookie = request.cookies.get(COOKIE, "")
-    return cookie if _CHAT_ID.fullmatch(cookie) else None
-
-
-def _chat_id(request: Request) -> str:
-    chat_id = _presented(request)
-    if chat_id is None:
-        detail = "Open the chat at / or call POST /chat/session first, and keep its cookie."
-        raise Refusal(HTTPStatus.UNAUTHORIZED, detail)
-    return chat_id
 
 
 def _sequence(given: str) -> int:
@@ -248,6 +198,6 @@ def _sequence(given: str) -> int:
     return int(given)
 
 
-def _unavailable() -> Refusal:
-    detail = "Messages cannot be taken just now. Please send yours again in a moment."
+def _unavailable(phrases: Phrases) -> Refusal:
+    detail = phrases.say("page.problem.unavailable")
     return Refusal(HTTPStatus.SERVICE_UNAVAILABLE, detail)

@@ -56,6 +56,7 @@ def read_conversation(channel: Channel, chat_id: ChatId, ports: Given) -> talk.C
     with ports.read() as work:
         version, state = work.chats.state(channel, chat_id)
         owner_spoke = work.chats.attention(channel, chat_id).owner_spoke
+        owner = work.owner_chats.has(channel, chat_id)
         waiting = work.inbox.pending(channel, received_before=ports.clock(), chat_id=chat_id)
     return talk.Conversation(
         channel=channel,
@@ -64,6 +65,7 @@ def read_conversation(channel: Channel, chat_id: ChatId, ports: Given) -> talk.C
         state=state,
         pending=[views.pending(row) for row in waiting],
         owner_spoke=owner_spoke,
+        owner=owner,
     )
 
 
@@ -73,6 +75,7 @@ def take_turn(channel: Channel, chat_id: ChatId, turn: talk.Turn, ports: Given) 
     with ports.work() as work:
         applied = talking.take_turn(
             work,
+            ports,
             channel,
             chat_id,
             inbox_id=turn.inbox_id,
@@ -80,6 +83,7 @@ def take_turn(channel: Channel, chat_id: ChatId, turn: talk.Turn, ports: Given) 
             state=turn.state,
             messages=[views.message_from_wire(message) for message in turn.messages],
             calls_owner=turn.calls_owner,
+            photo_id=turn.photo_id,
             now=ports.clock(),
         )
         version, _state = work.chats.state(channel, chat_id)

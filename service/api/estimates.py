@@ -93,7 +93,7 @@ def list_options(
 
 @router.get("/shop", dependencies=[_ANYBODY])
 def shop(ports: Given) -> Shop:
-    """The shop's card: name, time zone, colours it works with."""
+    """The shop's card: name, time zone, colours it works with, answers to side questions."""
     book = ports.price_books.current()
     return Shop(
         name=book.shop.name,
@@ -102,7 +102,11 @@ def shop(ports: Given) -> Shop:
         contact=words.reached_by(book.shop.contact),
         time_zone=book.shop.time_zone,
         currency=book.shop.currency,
+        locale=book.shop.locale,
         colours=[StockColour(name=c.name, hex=c.hex) for c in book.colours],
+        aliases={alias: c.name for c in book.colours for alias in c.aliases},
+        foil_shapes=sorted(book.fittings.foils.shape_names),
+        answers={topic: dict(said) for topic, said in book.answers.items()},
     )
 
 

@@ -13,7 +13,7 @@ from service.api.idempotency import attempt, once
 from service.api.problems import Refusal
 from service.contract import leads as wire
 from service.contract.estimate import Problem
-from service.estimating import Estimate
+from service.estimating import Estimate, Option
 from service.leads import booking, handling
 from service.leads.lead import LeadState
 from service.leads.ports import Ports, UnitOfWork
@@ -69,6 +69,7 @@ async def take_lead(
             chat_id=body.chat_id if body.channel in _CHATS else None,
             language=body.language,
             revises=body.revises,
+            source=body.source,
             now=ports.clock(),
         )
         receipt = wire.LeadReceipt(
@@ -124,7 +125,13 @@ def list_leads(
 )
 def finish_quote(lead_id: str, body: wire.QuoteRequest, ports: Given) -> wire.Lead:
     """A worker's quoting step is done: the ballpark goes out, or the owner looks first."""
-    return _finish(ports, lead_id, body, estimate=translate.estimate_to_core(body.estimate))
+    estimate = translate.estimate_to_core(body.estimate)
+    with ports.read() as work:
+        brief = work.leads.get(lead_id).brief
+    fitting = handling.within_budget(
+        brief, estimate, ports.price_books.current(), now=ports.clock()
+    )
+    return _finish(ports, lead_id, body, estimate=estimate, fitting=fitting)
 
 
 @router.post(
@@ -177,6 +184,7 @@ def _finish(
     *,
     estimate: Estimate | None = None,
     problems: tuple[str, ...] = (),
+    fitting: tuple[Option, ...] = (),
 ) -> wire.Lead:
     with ports.work() as work:
         handling.finish_quote(
@@ -187,6 +195,7 @@ def _finish(
             fence=step.fence,
             estimate=estimate,
             problems=problems,
+            fitting=fitting,
             now=ports.clock(),
         )
         return _committed(work, ports, lead_id)

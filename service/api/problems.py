@@ -16,6 +16,8 @@ from service.leads.lead import (
     LinkExpired,
     MoveRefused,
     NotFound,
+    NotPaired,
+    PhotoTaken,
     StaleDecision,
     WindowTaken,
 )
@@ -30,6 +32,8 @@ _STATUS: dict[type[Exception], HTTPStatus] = {
     WindowTaken: HTTPStatus.CONFLICT,
     MoveRefused: HTTPStatus.CONFLICT,
     StaleDecision: HTTPStatus.CONFLICT,
+    PhotoTaken: HTTPStatus.CONFLICT,
+    NotPaired: HTTPStatus.FORBIDDEN,
     TurnConflict: HTTPStatus.CONFLICT,
     StepRefused: HTTPStatus.CONFLICT,
 }

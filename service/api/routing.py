@@ -5,7 +5,18 @@ from http import HTTPStatus
 from fastapi import APIRouter, FastAPI, Request
 from starlette.routing import compile_path
 
-from service.api import conversations, estimates, health, leads, links, problems, steps
+from service.api import (
+    conversations,
+    estimates,
+    health,
+    leads,
+    links,
+    owner,
+    photos,
+    places,
+    problems,
+    steps,
+)
 from service.api.access import REFUSALS
 from service.api.problems import Refusal
 
@@ -14,7 +25,7 @@ def install(app: FastAPI) -> None:
     """Add every route of the API, and problem details for every error."""
     problems.install(app)
     versioned = APIRouter(prefix="/v1")
-    for room in (estimates, leads, links, conversations, steps):
+    for room in (estimates, places, leads, links, conversations, photos, owner, steps):
         versioned.include_router(room.router, responses=REFUSALS)
     versioned.include_router(steps.owners, responses=REFUSALS)
     app.include_router(versioned)

@@ -11,7 +11,7 @@ from service.api.dependencies import Given
 from service.contract import leads as wire
 from service.contract import talk
 from service.contract.estimate import Problem
-from service.leads import booking, handling, stepping
+from service.leads import booking, handling, owning, stepping
 from service.leads.steps import StepRefused
 
 router = APIRouter(
@@ -76,6 +76,7 @@ def failed(step_id: str, body: wire.StepFailure, ports: Given) -> None:
             retry=body.retry,
             unclear=body.unclear,
             retry_after=after,
+            attempted=body.attempted,
             now=ports.clock(),
         )
         work.commit()
@@ -100,16 +101,21 @@ def delivery(message_id: str, ports: Given) -> talk.Delivery:
         chat_id=found.chat_id,
         delivery_key=found.stored.id,
         message=views.message_to_wire(found.stored.message),
+        after_share=found.after_share,
     )
 
 
 @router.post("/outbox/sweep")
 def sweep(ports: Given) -> wire.Swept:
-    """Hand every owed step that nobody works on to the queue; let go what has run out."""
+    """Hand every owed step that nobody works on to the queue; let go what has run out.
+
+    In the morning it also tells the owner of the day, once.
+    """
     with ports.work() as work:
         now = ports.clock()
         booking.release_expired(work, ports, now)
         handling.lapse_expired(work, now)
+        owning.tell_digests(work, ports, now=now)
         queued = stepping.sweep(work, now)
         work.commit()
     return wire.Swept(queued=queued)

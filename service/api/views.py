@@ -7,7 +7,7 @@ from service.contract import leads as wire
 from service.contract import talk
 from service.leads import handling
 from service.leads.lead import Client, Hold, Lead, NotFound, Quote, Window
-from service.leads.messages import Button, Message, StoredMessage
+from service.leads.messages import Button, Message, StoredMessage, Swatch
 from service.leads.ports import InboxRow, Ports, UnitOfWork
 
 
@@ -47,6 +47,7 @@ def lead(work: UnitOfWork, ports: Ports, value: Lead) -> wire.Lead:
         chat_id=value.chat_id,
         language=value.language,
         client=wire.Client.model_validate(value.client),
+        source=value.source,
         brief=translate.brief_to_wire(value.brief),
         review_reasons=list(value.review_reasons),
         created_at=value.created_at,
@@ -85,8 +86,14 @@ def _zone(ports: Ports) -> ZoneInfo:
 
 def message_from_wire(value: talk.OutgoingMessage) -> Message:
     """A message that the dialogue wants to send."""
-    buttons = tuple(Button(label=b.label, value=b.value, url=b.url) for b in value.buttons)
-    return Message(kind=value.kind, text=value.text, buttons=buttons, asks=value.asks)
+    return Message(
+        kind=value.kind,
+        text=value.text,
+        buttons=tuple(Button(**dict(button)) for button in value.buttons),
+        asks=value.asks,
+        swatches=tuple(Swatch(**dict(swatch)) for swatch in value.swatches),
+        edits=value.edits,
+    )
 
 
 def message_to_wire(value: Message) -> talk.OutgoingMessage:
@@ -115,4 +122,7 @@ def stored(value: StoredMessage) -> talk.ChatMessage:
         asks=value.message.asks,
         at=value.at,
         update_id=value.update_id,
+        swatches=shown.swatches if shown else [],
+        edits=value.message.edits,
+        photo_id=value.photo_id,
     )

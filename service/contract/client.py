@@ -24,12 +24,16 @@ from service.contract.leads import (
     StepFailure,
     Swept,
 )
+from service.contract.options import Option
+from service.contract.owner import OwnerChatId, OwnerDecision, Pairing
+from service.contract.place import Place
 from service.contract.shop import Shop
 from service.contract.talk import (
     ChatMessage,
     Conversation,
     Delivery,
     InboxReceipt,
+    OutgoingMessage,
     PendingUpdate,
     Turn,
     TurnReceipt,
@@ -128,6 +132,59 @@ class ServiceClient:
         )
         return TypeAdapter(list[ChatMessage]).validate_json(response.content)
 
+    async def keep_photo(self, photo_id: str, channel: str, chat_id: str, jpeg: bytes) -> None:
+        """Keep a photo of a conversation, once per `photo_id`."""
+        await self._send(
+            "PUT",
+            f"/v1/photos/{photo_id}",
+            body=jpeg,
+            params={"channel": channel, "chat_id": chat_id},
+        )
+
+    async def photo(self, photo_id: str, channel: str, chat_id: str) -> bytes:
+        """A photo of a conversation, a JPEG. Refused with 404 where it has no such photo."""
+        response = await self._send(
+            "GET", f"/v1/photos/{photo_id}", params={"channel": channel, "chat_id": chat_id}
+        )
+        return response.content
+
+    async def nearest_place(self, latitude: float, longitude: float) -> Place | None:
+        """The place that a location in degrees is in or next to, None where none is known."""
+        response = await self._send(
+            "GET", "/v1/places/nearest", params={"latitude": latitude, "longitude": longitude}
+        )
+        return TypeAdapter(Place | None).validate_json(response.content)
+
+    async def options(self, brief: Brief) -> list[Option]:
+        """What else could be had, the nearest to the brief first."""
+        response = await self._send("POST", "/v1/options", body=brief)
+        return TypeAdapter(list[Option]).validate_json(response.content)
+
+    async def pair_owner(self, pairing: Pairing) -> None:
+        """Make a chat the owner's. Refused with 404 or 410 for a token that is no good."""
+        await self._send("POST", "/v1/owner/pairings", body=pairing)
+
+    async def owner_chats(self) -> list[OwnerChatId]:
+        """The chats that are the owner's."""
+        response = await self._send("GET", "/v1/owner/chats")
+        return TypeAdapter(list[OwnerChatId]).validate_json(response.content)
+
+    async def owner_sees(self, channel: str, chat_id: str, view: str) -> list[OutgoingMessage]:
+        """What the owner asked to see in the chat: `waiting` or `today`."""
+        response = await self._send("GET", f"/v1/owner/chats/{channel}/{chat_id}/{view}")
+        return TypeAdapter(list[OutgoingMessage]).validate_json(response.content)
+
+    async def owner_decides(
+        self, channel: str, chat_id: str, decision: OwnerDecision, *, key: str
+    ) -> None:
+        """Carry out a decision once per `key`. Refused with 409 where that cannot be done."""
+        await self._send(
+            "POST",
+            f"/v1/owner/chats/{channel}/{chat_id}/decisions",
+            body=decision,
+            headers={"Idempotency-Key": f'"{key}"'},
+        )
+
     async def lease(self, step_id: str) -> Lease:
         """Take a step. Refused with 409 when it is done, dead, held, or not its turn."""
         return await self._post(f"/v1/steps/{step_id}/lease", None, Lease)
@@ -172,14 +229,17 @@ class ServiceClient:
         method: str,
         path: str,
         *,
-        body: BaseModel | None = None,
+        body: BaseModel | bytes | None = None,
         headers: Mapping[str, str] | None = None,
         params: Mapping[str, Any] | None = None,
         timeout: httpx.Timeout = _TIMEOUT,
     ) -> httpx.Response:
         sent = dict(headers or {})
         content = None
-        if body is not None:
+        if isinstance(body, bytes):
+            content = body
+            sent["Content-Type"] = "image/jpeg"
+        elif body is not None:
             content = body.model_dump_json().encode()
             sent["Content-Type"] = "application/json"
         for pause in (*_PAUSES_S, None):

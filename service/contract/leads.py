@@ -48,6 +48,9 @@ class LeadRequest(Wire):
     revises: bool = Field(
         default=False, description="It takes the place of this chat's request before it."
     )
+    source: str | None = Field(
+        default=None, max_length=64, description="The campaign or page that led the client here."
+    )
 
     @model_validator(mode="after")
     def _chats_are_named(self) -> "LeadRequest":
@@ -95,6 +98,7 @@ class Lead(LeadStatus):
     chat_id: str
     language: Literal["en", "es"]
     client: Client
+    source: str | None
     brief: Brief
     review_reasons: list[str]
     created_at: datetime
@@ -223,6 +227,11 @@ class StepFailure(Wire):
         default=False, description="The outside did not answer: it may have happened."
     )
     retry_after_s: float | None = Field(default=None, ge=0, le=86_400)
+    attempted: bool = Field(
+        default=True,
+        description="False for a pause that was asked for before anything was sent: then it is"
+        " due after exactly `retry_after_s`, and no attempt is used up.",
+    )
 
 
 class StepDone(Wire):

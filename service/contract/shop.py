@@ -1,5 +1,7 @@
 """What bot and website may show of the shop, from the owner's price book."""
 
+from pydantic import Field
+
 from service.contract.brief import Wire
 
 
@@ -19,4 +21,15 @@ class Shop(Wire):
     contact: str
     time_zone: str
     currency: str
+    locale: str = Field(default="en-US", description="BCP 47.")
     colours: list[StockColour]
+    aliases: dict[str, str] = Field(
+        default_factory=dict, description="What clients call the colors: alias to name."
+    )
+    foil_shapes: list[str] = Field(
+        default_factory=list, description="Foil balloons that are neither digits nor letters."
+    )
+    answers: dict[str, dict[str, str]] = Field(
+        default_factory=dict,
+        description="The owner's own answers to side questions: topic to language to text.",
+    )

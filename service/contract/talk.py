@@ -13,6 +13,10 @@ MessageKind = Literal[
 ]
 
 
+PHOTO_ID = r"^[A-Za-z0-9_-]{1,64}$"
+"""What a photo may be named."""
+
+
 class Button(Wire):
     """Something to press: an answer (`value`, at most 64 bytes), a web address, or a thing that
     the client's phone can share. Buttons with the same `row` stand side by side."""
@@ -111,6 +115,7 @@ class Conversation(Wire):
     owner_spoke: bool = Field(
         default=False, description="The owner wrote to the client, who has not answered yet."
     )
+    owner: bool = Field(default=False, description="The chat is the owner's own.")
 
 
 class Turn(Wire):
@@ -122,6 +127,11 @@ class Turn(Wire):
     messages: list[OutgoingMessage] = Field(default_factory=list, max_length=20)
     calls_owner: bool = Field(
         default=False, description="The client was told that the owner sees the conversation."
+    )
+    photo_id: str | None = Field(
+        default=None,
+        pattern=PHOTO_ID,
+        description="The photo that came with the update, kept before.",
     )
 
 
@@ -156,3 +166,8 @@ class Delivery(Wire):
     chat_id: str
     delivery_key: str
     message: OutgoingMessage
+    after_share: bool = Field(
+        default=False,
+        description="The message before this one in the chat offered something to share: its"
+        " keyboard is still up.",
+    )

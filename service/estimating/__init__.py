@@ -65,7 +65,7 @@ from service.estimating.explanation import as_text, named
 from service.estimating.extras import Accent, AccentKind, Floating, FloatKind
 from service.estimating.gusts import CAUTION as WIND_CAUTION
 from service.estimating.logistics import geodesic_m
-from service.estimating.options import Option, options
+from service.estimating.options import Option, options, to_pay
 from service.estimating.paths import Path, Placement, Point, Shape, Support
 from service.estimating.units import METRES_PER_INCH, SIZE_CLASSES
 
@@ -140,4 +140,5 @@ __all__ = [
     "geodesic_m",
     "named",
     "options",
+    "to_pay",
 ]

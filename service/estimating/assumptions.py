@@ -10,6 +10,7 @@ from service.estimating.answer import Assumption, Travel
 from service.estimating.book import PriceBook
 from service.estimating.brief import Brief, Build, Fullness, Ground, Piece, Setting
 from service.estimating.cautions import is_place_of_care
+from service.estimating.fitting.foils import sort_foils
 from service.estimating.gusts import METRES_PER_SECOND_PER_MPH
 from service.estimating.paths import Placement, Shape, kind_of, usual_coverage
 from service.estimating.units import METRES_PER_INCH
@@ -34,6 +35,7 @@ def assumptions(
     texts = [
         *_of_pieces(brief, book),
         *_of_colours(brief, book),
+        *_of_foils(brief, book),
         *_of_event(brief),
         *_of_site(brief, book, travel),
         *_of_outdoors(brief, book),
@@ -118,6 +120,13 @@ def _of_colours(brief: Brief, book: PriceBook) -> _Told:
         if book.colour(wanted.colour) is None:
             text = f"{wanted.colour} is not among the usual colors: priced as a special order"
             yield f"palette[{index}]", text
+
+
+def _of_foils(brief: Brief, book: PriceBook) -> _Told:
+    for index, name in enumerate(brief.foils):
+        for word in sort_foils((name,), book.fittings.foils.shape_names).words:
+            if len(word) > 1:
+                yield f"foils[{index}]", f"“{name}” is spelled with {len(word)} single letters"
 
 
 def _of_event(brief: Brief) -> _Told:

@@ -180,3 +180,6 @@ _RULES: tuple[tuple[Caution, Callable[[_Facts], bool]], ...] = (
     (Caution(code="hot_cars", text=_HOT_CARS), lambda _: True),
 )
 """What is said and when it is due, the gravest first: what can kill, what can hurt, the rest."""
+
+TEXTS = tuple(caution.text for caution, _ in _RULES)
+"""Every text that can be chosen, for those who say them in another language."""

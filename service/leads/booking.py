@@ -5,7 +5,7 @@ from datetime import date, datetime, timedelta
 from zoneinfo import ZoneInfo
 
 from service.estimating import Calendar, PriceBook
-from service.leads import windows, wording
+from service.leads import owner_words, windows, wording
 from service.leads.lead import (
     Change,
     Client,
@@ -19,7 +19,7 @@ from service.leads.lead import (
     WindowTaken,
 )
 from service.leads.ports import Ports, UnitOfWork
-from service.leads.talking import tell_client
+from service.leads.telling import tell_client, tell_owner
 
 # The hour at which holds run out: nobody should lose a date in the night.
 _KIND_HOUR = 20
@@ -84,10 +84,16 @@ def place_hold(
         client=client,
     )
     _keep(work, hold, book.calendar, now)
-    work.leads.save(replace(lead, state=LeadState.HELD, client=_known(lead.client, client)))
+    lead = replace(lead, state=LeadState.HELD, client=_known(lead.client, client))
+    work.leads.save(lead)
     detail = {"starts_at": starts_at.isoformat()}
     work.leads.note(lead.id, Change(at=now, who="client", what=_HELD, detail=detail))
-    tell_client(work, lead, wording.held(hold, book, quote.deposit, quote.currency), now=now)
+    said = ports.wording.in_language(lead.language)
+    told = wording.held(hold, book, deposit=quote.deposit, currency=quote.currency, words=said)
+    tell_client(work, lead, told, now=now)
+    moved, public_url = earlier is not None, ports.public_url
+    news = owner_words.held(lead, hold, quote, book, moved=moved, public_url=public_url)
+    tell_owner(work, news, now=now)
     return hold
 
 
@@ -106,7 +112,9 @@ def record_deposit(work: UnitOfWork, ports: Ports, lead_id: str, *, now: datetim
     work.holds.book(hold.id)
     work.leads.save(booked)
     work.leads.note(lead.id, Change(at=now, who="owner", what="recorded the deposit"))
-    tell_client(work, booked, wording.booked(hold, ports.price_books.current()), now=now)
+    said = ports.wording.in_language(lead.language)
+    told = wording.booked(hold, ports.price_books.current(), said)
+    tell_client(work, booked, told, now=now)
     return booked
 
 
@@ -125,7 +133,9 @@ def release_expired(work: UnitOfWork, ports: Ports, now: datetime) -> int:
         if lead.state is LeadState.HELD:
             work.leads.save(replace(lead, state=LeadState.QUOTED))
             work.leads.note(lead.id, Change(at=now, who="garlandry", what="the hold ran out"))
-            tell_client(work, lead, wording.hold_over(hold, ports.price_books.current()), now=now)
+            said = ports.wording.in_language(lead.language)
+            told = wording.hold_over(hold, ports.price_books.current(), said)
+            tell_client(work, lead, told, now=now)
     return released
 
 

@@ -5,8 +5,8 @@ from datetime import date, datetime, time, timedelta
 from decimal import ROUND_HALF_UP, Decimal
 from zoneinfo import ZoneInfo
 
-from service.estimating import Brief, Estimate, PriceBook
-from service.leads import stepping, wording
+from service.estimating import Brief, Estimate, Option, PriceBook, options, to_pay
+from service.leads import owner_words, stepping, wording
 from service.leads.booking import offered
 from service.leads.lead import (
     Change,
@@ -22,7 +22,8 @@ from service.leads.lead import (
 from service.leads.ports import Ports, UnitOfWork
 from service.leads.review import reasons
 from service.leads.steps import StepKind, StepState
-from service.leads.talking import tell_client
+from service.leads.telling import tell_client, tell_owner
+from service.leads.words import Words
 
 QUOTE_LINK = "quote"
 BOOKING_LINK = "booking"
@@ -48,6 +49,7 @@ def take_lead(
     chat_id: str | None,
     language: str,
     revises: bool = False,
+    source: str | None = None,
     now: datetime,
 ) -> Lead:
     """Store a new lead and owe its ballpark, in one transaction.
@@ -66,6 +68,7 @@ def take_lead(
             client=client,
             brief=brief,
             created_at=now,
+            source=source,
         )
     )
     work.leads.note(lead.id, Change(at=now, who="client", what="asked"))
@@ -104,6 +107,19 @@ def lapse_expired(work: UnitOfWork, now: datetime) -> int:
     return len(over)
 
 
+def within_budget(
+    brief: Brief, estimate: Estimate, book: PriceBook, *, now: datetime
+) -> tuple[Option, ...]:
+    """What would fit the client's budget, at most three, where the brief's own price does not.
+
+    It estimates many briefs: ask before the transaction begins, and not within it.
+    """
+    most = brief.budget.max if brief.budget else None
+    if most is None or to_pay(estimate.price) <= most:
+        return ()
+    return tuple(each for each in options(brief, book, today=_today(now, book)) if each.fits)
+
+
 def finish_quote(
     work: UnitOfWork,
     ports: Ports,
@@ -113,11 +129,13 @@ def finish_quote(
     fence: int,
     estimate: Estimate | None,
     problems: tuple[str, ...] = (),
+    fitting: tuple[Option, ...] = (),
     now: datetime,
 ) -> Lead:
     """A worker's quoting step comes back: send the ballpark, or queue it for the owner.
 
-    Without an `estimate` the `problems` say why none could be made. A step that was finished
+    `fitting` are those of `within_budget`, told beside the ballpark. Without an `estimate` the
+    `problems` say why none could be made. A step that was finished
     before changes nothing. Raises StepRefused for an old fence.
     """
     step = stepping.held(work, step_id, fence)
@@ -131,12 +149,13 @@ def finish_quote(
         return lead
     book = ports.price_books.current()
     found = problems
+    quote = None
     if estimate is not None:
         found = reasons(lead.brief, estimate, book, today=_today(now, book))
         quote = work.quotes.add(_ballpark(ports, lead, estimate, now))
         if not found:
-            return _send_ballpark(work, ports, lead, quote, book, now)
-    return _queue_for_owner(work, lead, found, book, now)
+            return _send_ballpark(work, ports, lead, quote, fitting, now)
+    return _queue_for_owner(work, ports, lead, quote, found, now)
 
 
 def send_firm(
@@ -184,7 +203,8 @@ def send_firm(
     detail = {"price": str(amount), "reason": reason or ""}
     work.leads.note(lead.id, Change(at=now, who="owner", what="sent a firm quote", detail=detail))
     url, booking_url = _links(work, ports, lead, quote)
-    message = wording.firm(lead, quote, book, url=url, booking_url=booking_url)
+    said = _words(ports, lead)
+    message = wording.firm(lead, quote, book, said, url=url, booking_url=booking_url)
     tell_client(work, lead, message, now=now)
     return lead
 
@@ -199,7 +219,8 @@ def decline(
         work.holds.release(hold.id)
     work.leads.save(lead)
     work.leads.note(lead.id, Change(at=now, who="owner", what="declined"))
-    tell_client(work, lead, wording.declined(ports.price_books.current(), text), now=now)
+    book, said = ports.price_books.current(), _words(ports, lead)
+    tell_client(work, lead, wording.declined(book, text=text, words=said), now=now)
     return lead
 
 
@@ -229,8 +250,14 @@ def lead_of_link(work: UnitOfWork, ports: Ports, token: str, *, purpose: str) ->
 
 
 def _send_ballpark(
-    work: UnitOfWork, ports: Ports, lead: Lead, quote: Quote, book: PriceBook, now: datetime
+    work: UnitOfWork,
+    ports: Ports,
+    lead: Lead,
+    quote: Quote,
+    fitting: tuple[Option, ...],
+    now: datetime,
 ) -> Lead:
+    book = ports.price_books.current()
     lead = _to(lead, LeadState.QUOTED)
     work.quotes.mark_sent(quote.id, now, quote.expires_at)
     work.leads.save(lead)
@@ -239,22 +266,41 @@ def _send_ballpark(
     day = lead.brief.event.date
     free = day is None or bool(offered(work, lead, quote, book, day=day, now=now))
     message = wording.ballpark(
-        lead, quote, book, url=url, booking_url=booking_url if free else None
+        lead,
+        quote,
+        book,
+        _words(ports, lead),
+        url=url,
+        booking_url=booking_url if free else None,
+        options=fitting,
     )
     tell_client(work, lead, message, now=now)
     return lead
 
 
 def _queue_for_owner(
-    work: UnitOfWork, lead: Lead, found: tuple[str, ...], book: PriceBook, now: datetime
+    work: UnitOfWork,
+    ports: Ports,
+    lead: Lead,
+    quote: Quote | None,
+    found: tuple[str, ...],
+    now: datetime,
 ) -> Lead:
+    book, said = ports.price_books.current(), _words(ports, lead)
     lead = replace(_to(lead, LeadState.REVIEW), review_reasons=found)
     work.leads.save(lead)
     detail = {"reasons": list(found)}
     change = Change(at=now, who="garlandry", what="queued for the owner", detail=detail)
     work.leads.note(lead.id, change)
-    tell_client(work, lead, wording.under_review(lead, book, today=_today(now, book)), now=now)
+    told = wording.under_review(lead, book, said, today=_today(now, book))
+    tell_client(work, lead, told, now=now)
+    waits = owner_words.review(lead, quote, book, public_url=ports.public_url)
+    tell_owner(work, waits, now=now)
     return lead
+
+
+def _words(ports: Ports, lead: Lead) -> Words:
+    return ports.wording.in_language(lead.language)
 
 
 def _ballpark(ports: Ports, lead: Lead, estimate: Estimate, now: datetime) -> Quote:

@@ -76,6 +76,14 @@ class WindowTaken(LeadError):
     """Somebody else holds that set-up window, or it is not offered."""
 
 
+class PhotoTaken(LeadError):
+    """The name stands for a photo of another conversation."""
+
+
+class NotPaired(LeadError):
+    """The chat is not one of the owner's own."""
+
+
 class StaleDecision(LeadError):
     """The decision answers something that has changed since."""
 
@@ -94,7 +102,8 @@ class Lead:
     """A client's request through its life.
 
     `chat_id` names the conversation in `channel` that replies go to; a lead from the
-    website form or the API has a conversation of its own, named by its id.
+    website form or the API has a conversation of its own, named by its id. `source` is the
+    campaign or page that led the client here, in the website's own words.
     """
 
     id: str
@@ -107,6 +116,7 @@ class Lead:
     brief: Brief
     created_at: datetime
     review_reasons: tuple[str, ...] = ()
+    source: str | None = None
 
     def can_become(self, wanted: LeadState) -> bool:
         """Whether the table of moves allows it."""

@@ -5,14 +5,23 @@ Storage, signing and the queue implement these; `Ports` is what the edges are ha
 
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass
-from datetime import datetime, timedelta
+from datetime import date, datetime, timedelta
 from types import TracebackType
 from typing import Any, Protocol, Self
 
 from service.estimating import PriceBook
 from service.leads.lead import Change, Hold, Lead, LeadState, Quote
-from service.leads.messages import Attention, Calling, Delivery, Message, StoredMessage
+from service.leads.messages import (
+    Attention,
+    Calling,
+    Delivery,
+    Message,
+    OwnerChat,
+    Photo,
+    StoredMessage,
+)
 from service.leads.steps import Step, StepKind, StepState
+from service.leads.words import Wording
 
 
 class Leads(Protocol):
@@ -90,6 +99,10 @@ class Links(Protocol):
         """The newest link made for a subject."""
         ...
 
+    def use(self, link_id: str, *, purpose: str, now: datetime) -> str:
+        """As `find`, for a link that works once: from now on it is over."""
+        ...
+
 
 class Holds(Protocol):
     """Held set-up windows. The store itself guarantees that no two overlap."""
@@ -116,8 +129,12 @@ class Holds(Protocol):
         """The hold no longer runs out."""
         ...
 
-    def expired(self, now: datetime) -> list[Hold]:
-        """Active holds whose time is over and whose deposit is not recorded."""
+    def expired(self, moment: datetime) -> list[Hold]:
+        """Holds without a deposit whose time is over at that moment, the earliest first."""
+        ...
+
+    def starting(self, since: datetime, until: datetime) -> list[Hold]:
+        """Holds and bookings whose set-up begins from `since` on and before `until`, in order."""
         ...
 
 
@@ -139,9 +156,30 @@ class Chats(Protocol):
         ...
 
     def hear(
-        self, channel: str, chat_id: str, text: str, *, update_id: str, now: datetime
+        self,
+        channel: str,
+        chat_id: str,
+        text: str,
+        *,
+        update_id: str,
+        now: datetime,
+        photo_id: str | None = None,
     ) -> StoredMessage:
-        """Append what the client said."""
+        """Append what the client said, or the photo they sent."""
+        ...
+
+    def keep_photo(
+        self, photo_id: str, channel: str, chat_id: str, jpeg: bytes, *, now: datetime
+    ) -> None:
+        """Keep a photo of a conversation once. Raises PhotoTaken for one of another."""
+        ...
+
+    def has_photo(self, photo_id: str, channel: str, chat_id: str) -> bool:
+        """Whether the conversation has that photo."""
+        ...
+
+    def photo(self, photo_id: str) -> Photo | None:
+        """The photo of that name."""
         ...
 
     def messages(self, channel: str, chat_id: str, *, after: int = 0) -> list[StoredMessage]:
@@ -154,6 +192,10 @@ class Chats(Protocol):
 
     def attention(self, channel: str, chat_id: str, *, lock: bool = False) -> Attention:
         """What it wants of the owner. `lock` keeps others from writing in it meanwhile."""
+        ...
+
+    def chat_of(self, conversation_id: int) -> tuple[str, str]:
+        """Channel and chat id of a conversation; NotFound otherwise."""
         ...
 
     def call_owner(self, channel: str, chat_id: str, *, now: datetime) -> None:
@@ -304,6 +346,30 @@ class Owners(Protocol):
         ...
 
 
+class OwnerChats(Protocol):
+    """The owner's own chats."""
+
+    def pair(self, chat: OwnerChat) -> None:
+        """From now on the chat is the owner's; nothing happens where it is already."""
+        ...
+
+    def has(self, channel: str, chat_id: str) -> bool:
+        """Whether the chat is the owner's."""
+        ...
+
+    def every(self) -> list[OwnerChat]:
+        """All of them, in the order in which they were paired."""
+        ...
+
+    def unpair(self, channel: str, chat_id: str) -> None:
+        """The chat is nobody's special any more."""
+        ...
+
+    def take_digest(self, channel: str, chat_id: str, day: date) -> bool:
+        """Deal with the day's digest: True for the one caller who is to do it."""
+        ...
+
+
 class UnitOfWork(Protocol):
     """One transaction over all repositories; leaving it without `commit` undoes everything.
 
@@ -337,6 +403,9 @@ class UnitOfWork(Protocol):
 
     @property
     def owners(self) -> Owners: ...
+
+    @property
+    def owner_chats(self) -> OwnerChats: ...
 
     def __enter__(self) -> Self: ...
 
@@ -397,9 +466,23 @@ class Watch(Protocol):
         ...
 
 
+class RateLimit(Protocol):
+    """Counts what strangers do, so that one of them cannot crowd out the others."""
+
+    def wait(self, what: str, who: str, *, most: int, per: timedelta) -> timedelta:
+        """Count one `what` by `who`. Zero: within `most` in any `per`; else how long to wait.
+
+        What was refused is not counted.
+        """
+        ...
+
+
 @dataclass(frozen=True, kw_only=True, slots=True)
 class Ports:
-    """Everything that the edges of the service are given."""
+    """Everything that the edges of the service are given.
+
+    `telegram_bot` is the bot's name there, without the @, where it is known.
+    """
 
     work: Callable[[], UnitOfWork]
     read: Callable[[], UnitOfWork]
@@ -407,8 +490,11 @@ class Ports:
     queue: JobQueue
     signer: Signer
     watch: Watch
+    limits: RateLimit
+    wording: Wording
     clock: Callable[[], datetime]
     new_id: Callable[[], str]
     public_url: str
     chat_url: str
     website_origins: tuple[str, ...]
+    telegram_bot: str | None = None

@@ -83,14 +83,20 @@ def fail(
     retry: bool,
     unclear: bool = False,
     retry_after: timedelta | None,
+    attempted: bool = True,
     now: datetime,
 ) -> None:
     """Give the step back: to be tried again after a growing pause, or up.
 
-    `unclear` when the outside did not answer: then it may have happened, and stays so.
+    `unclear` when the outside did not answer: then it may have happened, and stays so. Not
+    `attempted` when the outside only asked to wait: a busy chat is not given up for that.
     """
     step = held(work, step_id, fence)
     if step.state is StepState.DONE:
+        return
+    if not attempted and retry_after is not None:
+        put_off = replace(step, attempts=step.attempts - 1, last_error=error, maybe_done=False)
+        work.outbox.save(replace(put_off, due_at=now + retry_after, lease_until=None))
         return
     pause = pause_after(step.attempts, unclear=unclear) if retry else None
     failed = replace(step, last_error=error, maybe_done=unclear)

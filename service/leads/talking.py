@@ -1,36 +1,23 @@
-"""Conversations: taking a turn, telling a client something."""
+"""Conversations: taking a turn, and what the owner answers."""
 
 from collections.abc import Sequence
 from datetime import datetime
 from typing import Any
 
-from service.leads.lead import Lead, LeadError, StaleDecision
-from service.leads.messages import PUSH_CHANNELS, Message, StoredMessage
-from service.leads.ports import InboxRow, UnitOfWork
-from service.leads.steps import StepKind
+from service.leads import owner_words
+from service.leads.lead import LeadError, NotFound, StaleDecision
+from service.leads.messages import Calling, Message, StoredMessage
+from service.leads.ports import InboxRow, Ports, UnitOfWork
+from service.leads.telling import tell, tell_owner
 
 
 class TurnConflict(LeadError):
     """Another turn of this conversation came first; read it again and redo."""
 
 
-def tell(
-    work: UnitOfWork, channel: str, chat_id: str, message: Message, *, now: datetime
-) -> StoredMessage:
-    """Say something in a conversation; a push channel's message becomes owed."""
-    stored = work.chats.say(channel, chat_id, message, now=now)
-    if channel in PUSH_CHANNELS:
-        work.outbox.owe(StepKind.DELIVER, stored.id, lane=f"{channel}:{chat_id}", now=now)
-    return stored
-
-
-def tell_client(work: UnitOfWork, lead: Lead, message: Message, *, now: datetime) -> None:
-    """Say something to the client of a lead, where they wrote from."""
-    tell(work, lead.channel, lead.chat_id, message, now=now)
-
-
 def take_turn(
     work: UnitOfWork,
+    ports: Ports,
     channel: str,
     chat_id: str,
     *,
@@ -40,13 +27,15 @@ def take_turn(
     messages: Sequence[Message],
     now: datetime,
     calls_owner: bool = False,
+    photo_id: str | None = None,
 ) -> bool:
     """Store the outcome of one update, once.
 
     With `calls_owner` the conversation waits for the owner. So does one in which the owner wrote
     last: what the client answers is meant for the owner, whatever the dialogue makes of it.
-    Returns False when the update's turn had been stored before. Raises TurnConflict when
-    the conversation has moved on from `version`.
+    `photo_id` is a photo of this conversation that came with the update. Returns False when the
+    update's turn had been stored before. Raises TurnConflict when the conversation has moved on
+    from `version`.
     """
     row = work.inbox.get(inbox_id, lock=True)
     if (row.channel, row.chat_id) != (channel, chat_id):
@@ -56,14 +45,33 @@ def take_turn(
     if not work.chats.advance(channel, chat_id, version=version, state=state, now=now):
         raise TurnConflict("Another turn of this conversation came first.")
     heard = row.payload.get("label") or row.payload.get("text") or ""
-    if heard:
-        work.chats.hear(channel, chat_id, heard, update_id=row.update_id, now=now)
+    if photo_id and not work.chats.has_photo(photo_id, channel, chat_id):
+        raise NotFound("This conversation has no such photo.")
+    if heard or photo_id:
+        update_id = row.update_id
+        work.chats.hear(channel, chat_id, heard, update_id=update_id, now=now, photo_id=photo_id)
     for message in messages:
         tell(work, channel, chat_id, message, now=now)
-    if calls_owner or (_is_typed(row) and work.chats.attention(channel, chat_id).owner_spoke):
-        work.chats.call_owner(channel, chat_id, now=now)
+    if calls_owner or (_is_said(row) and work.chats.attention(channel, chat_id).owner_spoke):
+        _call_owner(work, ports, channel, chat_id, heard, now)
     work.inbox.mark_handled(inbox_id, now)
     return True
+
+
+def _call_owner(
+    work: UnitOfWork, ports: Ports, channel: str, chat_id: str, heard: str, now: datetime
+) -> None:
+    if work.owner_chats.has(channel, chat_id):
+        return
+    before = work.chats.attention(channel, chat_id)
+    work.chats.call_owner(channel, chat_id, now=now)
+    if before.calls_since is not None or before.conversation_id is None:
+        return  # the owner has been told
+    calling = Calling(
+        id=before.conversation_id, channel=channel, chat_id=chat_id, since=now, last_words=heard
+    )
+    leads = work.leads.of_chat(channel, chat_id)
+    tell_owner(work, owner_words.call(calling, leads, public_url=ports.public_url), now=now)
 
 
 def answer_as_owner(
@@ -91,6 +99,6 @@ def _look_again(work: UnitOfWork, channel: str, chat_id: str, seen: int) -> None
         raise StaleDecision("More has been said in this conversation in the meantime.")
 
 
-def _is_typed(row: InboxRow) -> bool:
+def _is_said(row: InboxRow) -> bool:
     # A pressed button answers the dialogue.
-    return row.payload.get("kind") == "text"
+    return row.payload.get("kind") in ("text", "photo", "location", "contact")

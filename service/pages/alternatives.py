@@ -4,9 +4,10 @@ from dataclasses import dataclass
 from decimal import ROUND_CEILING, Decimal
 from zoneinfo import ZoneInfo
 
-from service.estimating import BriefError, Option, Price, PriceBook, estimate, options
-from service.leads import words
+from service.estimating import Brief, BriefError, Option, Price, PriceBook, estimate, options
+from service.leads.differing import changes
 from service.leads.lead import Lead, Quote, QuoteKind
+from service.leads.words import Words
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)
@@ -30,7 +31,7 @@ class Alternatives:
     ways: tuple[Alternative, ...]
 
 
-def also_possible(lead: Lead, quote: Quote, book: PriceBook) -> Alternatives | None:
+def also_possible(lead: Lead, quote: Quote, book: PriceBook, words: Words) -> Alternatives | None:
     """Alternatives to a ballpark, at the prices of its own day; None where there are none.
 
     Nor are there any once the owner has set a price, or where the ballpark would come out
@@ -45,37 +46,51 @@ def also_possible(lead: Lead, quote: Quote, book: PriceBook) -> Alternatives | N
         found = options(lead.brief, book, today=made_on)
     except BriefError:
         return None
-    most = lead.brief.budget.max if lead.brief.budget else None
-    ways = tuple(_way(option, most) for option in found)
+    ways = tuple(_way(option, lead.brief, words) for option in found)
     if all(way.asked for way in ways):
         return None
-    return Alternatives(about=_about(found, most, quote), ways=ways)
+    return Alternatives(about=_about(found, lead.brief, quote, words), ways=ways)
 
 
-def _way(option: Option, most: Decimal | None) -> Alternative:
+def _way(option: Option, wished: Brief, words: Words) -> Alternative:
     price = option.estimate.price
-    low, high = (words.money(amount, price.currency) for amount in (price.low, price.high))
     return Alternative(
-        label="; ".join(option.changes) if option.changes else "as you asked",
-        range=f"{low} to {high}",
-        caution=_caution(price, most) if option.fits else None,
-        asked=not option.changes,
+        label=changes(words, wished, option.brief),
+        range=words.say(
+            "%(low)s to %(high)s",
+            low=words.money(price.low, price.currency),
+            high=words.money(price.high, price.currency),
+        ),
+        caution=_caution(price, _most(wished), words) if option.fits else None,
+        asked=option.brief == wished,
     )
 
 
-def _caution(price: Price, most: Decimal | None) -> str | None:
+def _most(wished: Brief) -> Decimal | None:
+    return wished.budget.max if wished.budget else None
+
+
+def _caution(price: Price, most: Decimal | None, words: Words) -> str | None:
     due = Decimal(0) if price.tax_included else price.tax_rate * price.taxable_share
     reached = (price.high * (1 + due)).quantize(Decimal(1), ROUND_CEILING)
     if most is None or reached <= most:
         return None
-    with_tax = " with tax" if due else ""
-    return f"likely fits; could reach {words.money(reached, price.currency)}{with_tax}"
+    amount = words.money(reached, price.currency)
+    if due:
+        return words.say("likely fits; could reach %(amount)s with tax", amount=amount)
+    return words.say("likely fits; could reach %(amount)s", amount=amount)
 
 
-def _about(found: tuple[Option, ...], most: Decimal | None, quote: Quote) -> str:
+def _about(found: tuple[Option, ...], wished: Brief, quote: Quote, words: Words) -> str:
+    most = _most(wished)
     if most is None:
-        return "The same pieces, lighter or richer."
+        return words.say("The same pieces, lighter or richer.")
     budget = words.money(most, quote.currency)
     if any(option.fits for option in found):
-        return f"Ways that most likely stay within your budget of {budget}."
-    return f"Nothing that we could leave out brings it within {budget}; this comes closest."
+        return words.say(
+            "Ways that most likely stay within your budget of %(budget)s.", budget=budget
+        )
+    return words.say(
+        "Nothing that we could leave out brings it within %(budget)s; this comes closest.",
+        budget=budget,
+    )

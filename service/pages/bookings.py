@@ -1,12 +1,13 @@
 """The booking page: set-up times that are really free, and holding one of them."""
 
+from collections.abc import Mapping
 from dataclasses import dataclass
 from datetime import date, datetime, time, timedelta
 from http import HTTPStatus
 
 from fastapi import APIRouter, Response
 
-from service.leads import booking, handling, windows, words
+from service.leads import booking, handling, windows
 from service.leads.lead import (
     Client,
     Hold,
@@ -19,7 +20,8 @@ from service.leads.lead import (
     WindowTaken,
 )
 from service.leads.ports import UnitOfWork
-from service.pages.form.reading import read_day
+from service.leads.speech import msg
+from service.pages.form.days import read_day
 from service.pages.newer import newer_than
 from service.pages.posted import Fault, Posted, Sent
 from service.pages.reaching import read_client
@@ -28,7 +30,17 @@ from service.pages.visit import Visit, Visiting, go_to, path_of
 router = APIRouter()
 
 _FARTHEST = timedelta(days=3 * 366)
-_NOON, _EVENING = time(12), time(17)
+_NOON, _LATE = time(12), time(17)
+_MORNING, _AFTERNOON, _EVENING = msg("Morning"), msg("Afternoon"), msg("Evening")
+
+_CLOSED: Mapping[LeadState, str] = {
+    LeadState.DECLINED: msg("We had to say no to this one, so there is nothing to book here."),
+    LeadState.LAPSED: msg("This price has run out. Write to us and you'll have a fresh one."),
+    LeadState.BOOKED: msg("This is booked already. To change it, please write or call."),
+    LeadState.DONE: msg("This job is done. We hope it was a lovely day!"),
+    LeadState.REVIEW: msg("We are looking at this once more. You'll hear from us."),
+}
+_NOT_YET = msg("Set-up times can be picked as soon as the price is out.")
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)
@@ -70,10 +82,13 @@ def booking_page(token: str, visit: Visiting, day: str = "", change: str = "") -
 @router.post("/bookings/{token}")
 def hold_window(token: str, visit: Visiting, sent: Sent) -> Response:
     """Keep the picked time. A second press finds the same hold."""
-    client, faults = read_client(sent, visit.shop)
+    with visit.ports.read() as work:
+        visit = _open(work, visit, token).visit
+    client, faults = read_client(sent, visit.shop, visit.words)
     starts_at = _starts_at(sent)
     if starts_at is None:
-        faults = (Fault(field="starts_at", text="Pick a set-up time first."), *faults)
+        missing = visit.words.say("Pick a set-up time first.")
+        faults = (Fault(field="starts_at", text=missing), *faults)
     if starts_at is None or faults:
         return _to_correct(token, visit, sent, faults)
     booking.free_expired(visit.ports)
@@ -84,7 +99,7 @@ def hold_window(token: str, visit: Visiting, sent: Sent) -> Response:
     except MoveRefused:
         with visit.ports.read() as work:
             return _closed_page(_open(work, visit, token))
-    return go_to(f"/bookings/{token}")
+    return go_to(visit.at(f"/bookings/{token}"))
 
 
 def _open(work: UnitOfWork, visit: Visit, token: str) -> Job:
@@ -93,6 +108,7 @@ def _open(work: UnitOfWork, visit: Visit, token: str) -> Job:
     if quote is None:
         raise NotFound("This lead has no quote yet.")
     hold = work.holds.of_lead(lead.id)
+    visit = visit.speaking(lead.language)
     return Job(work=work, visit=visit, token=token, lead=lead, quote=quote, hold=hold)
 
 
@@ -118,7 +134,13 @@ def _taken_page(token: str, visit: Visit, sent: Posted, trouble: str) -> Respons
     with visit.ports.read() as work:
         job = _open(work, visit, token)
         wanted, _ = _wanted_day(job, sent.text("day"))
-        return _picking_page(job, wanted, sent=sent, trouble=trouble, status=HTTPStatus.CONFLICT)
+        return _picking_page(
+            job,
+            wanted,
+            sent=sent,
+            trouble=job.visit.words.text(trouble),
+            status=HTTPStatus.CONFLICT,
+        )
 
 
 def _held_page(job: Job, hold: Hold) -> Response:
@@ -130,7 +152,7 @@ def _held_page(job: Job, hold: Hold) -> Response:
         booked=job.lead.state in (LeadState.BOOKED, LeadState.DONE),
         starts=hold.window.starts_at.astimezone(visit.zone),
         ends=hold.window.ends_at.astimezone(visit.zone),
-        until=words.moment(hold.expires_at.astimezone(visit.zone)),
+        until=visit.words.moment(hold.expires_at.astimezone(visit.zone)),
         over=hold.expires_at <= visit.now,
         quote_path=_quote_path(job),
         change_path=f"/bookings/{job.token}?change=1",
@@ -143,15 +165,8 @@ def _closed_page(job: Job) -> Response:
         return job.visit.show(
             "replaced.html", status=HTTPStatus.CONFLICT, quote=job.quote, newer=newer
         )
-    said = {
-        LeadState.DECLINED: "We had to say no to this one, so there is nothing to book here.",
-        LeadState.LAPSED: "This price has run out. Write to us and you'll have a fresh one.",
-        LeadState.BOOKED: "This is booked already. To change it, please write or call.",
-        LeadState.DONE: "This job is done. We hope it was a lovely day!",
-        LeadState.REVIEW: "We are looking at this once more. You'll hear from us.",
-    }
-    text = said.get(job.lead.state, "Set-up times can be picked as soon as the price is out.")
-    return job.visit.trouble(HTTPStatus.CONFLICT, "Nothing to pick here now", text)
+    text = _CLOSED.get(job.lead.state, _NOT_YET)
+    return job.visit.trouble(HTTPStatus.CONFLICT, msg("Nothing to pick here now"), text)
 
 
 def _picking_page(
@@ -186,7 +201,7 @@ def _picking_page(
         faults={fault.field: fault.text for fault in faults},
         trouble=trouble,
         changing=job.hold is not None,
-        until=words.moment(_until(job).astimezone(visit.zone)),
+        until=visit.words.moment(_until(job).astimezone(visit.zone)),
         earliest=visit.now.date(),
         latest=visit.now.date() + _FARTHEST,
         quote_path=_quote_path(job),
@@ -203,9 +218,11 @@ def _wanted_day(job: Job, asked: str) -> tuple[date | None, str | None]:
     try:
         day = read_day(asked)
     except ValueError:
-        return None, "Write the day as month/day/year, please."
+        return None, job.visit.words.say("Write the day as month/day/year, please.")
     if not job.visit.now.date() <= day <= job.visit.now.date() + _FARTHEST:
-        return None, "Pick a day that is still to come, within the next three years."
+        return None, job.visit.words.say(
+            "Pick a day that is still to come, within the next three years."
+        )
     return day, None
 
 
@@ -235,46 +252,53 @@ def _until(job: Job) -> datetime:
 
 
 def _why_none(job: Job, day: date, kept: Hold | None) -> str:
+    words, zone = job.visit.words, job.visit.zone
     if kept is not None:
-        at = words.clock(kept.window.starts_at, job.visit.zone)
-        return f"No other time is free that day. Your {at} stays kept for you."
+        return words.say(
+            "No other time is free that day. Your %(time)s stays kept for you.",
+            time=words.clock(kept.window.starts_at, zone),
+        )
     calendar = job.visit.book.calendar
     if day.weekday() not in calendar.opening:
-        return f"We don't set up on {day:%A}s."
+        return words.say("We don't set up on a %(weekday)s.", weekday=words.weekday(day))
     possible = windows.candidates(
         day,
         event_start=job.lead.brief.event.start_time,
         needed=windows.on_site(job.quote.estimate.hours),
         calendar=calendar,
-        zone=job.visit.zone,
+        zone=zone,
         # As if it were long before, so that only the hours of the day count.
-        now=datetime.combine(day, time(0), job.visit.zone) - calendar.notice,
+        now=datetime.combine(day, time(0), zone) - calendar.notice,
     )
     if not possible:
-        return "Setting up takes longer than our hours on that day leave before your event."
+        return words.say(
+            "Setting up takes longer than our hours on that day leave before your event."
+        )
     if possible[-1].starts_at < job.visit.now + calendar.notice:
-        return f"We need {words.lasting(calendar.notice)} to get ready, and that day is sooner."
-    return "All set-up times on that day are taken."
+        return words.say(
+            "We need %(time)s to get ready, and that day is sooner.",
+            time=words.lasting(calendar.notice),
+        )
+    return words.say("All set-up times on that day are taken.")
 
 
 def _by_part_of_day(free: list[Window], visit: Visit) -> tuple[tuple[str, list[Choice]], ...]:
-    parts: dict[str, list[Choice]] = {"Morning": [], "Afternoon": [], "Evening": []}
+    parts: dict[str, list[Choice]] = {_MORNING: [], _AFTERNOON: [], _EVENING: []}
     for window in free:
         starts = window.starts_at.astimezone(visit.zone)
-        ends = window.ends_at.astimezone(visit.zone)
         choice = Choice(
             value=starts.isoformat(),
-            arrive=words.clock(starts.time()),
-            ready=words.clock(ends.time()),
+            arrive=visit.words.clock(starts.time()),
+            ready=visit.words.clock(window.ends_at, visit.zone),
         )
         parts[_part_of_day(starts.time())].append(choice)
-    return tuple((part, choices) for part, choices in parts.items() if choices)
+    return tuple((visit.words.say(part), choices) for part, choices in parts.items() if choices)
 
 
 def _part_of_day(at: time) -> str:
     if at < _NOON:
-        return "Morning"
-    return "Afternoon" if at < _EVENING else "Evening"
+        return _MORNING
+    return _AFTERNOON if at < _LATE else _EVENING
 
 
 def _starts_at(sent: Posted) -> datetime | None:

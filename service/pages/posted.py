@@ -6,11 +6,13 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from decimal import Decimal
 from http import HTTPStatus
-from typing import Annotated
+from typing import Annotated, Any
 from urllib.parse import parse_qs
 
 from fastapi import Depends, Request
 
+from service.leads.speech import msg
+from service.leads.words import Words
 from service.pages.visit import Instead, trouble_at
 
 # Four thousand emoji, percent-encoded, come to 48 kB; the rest of a form is small.
@@ -26,6 +28,18 @@ class Fault:
 
     field: str
     text: str
+
+
+class Refusals:
+    """What has to be corrected, said in the language of the page."""
+
+    def __init__(self, words: Words) -> None:
+        self.words = words
+        self.faults: list[Fault] = []
+
+    def refuse(self, field: str, text: str, **values: Any) -> None:
+        """Ask for a correction of a field; `text` is the catalogues' English."""
+        self.faults.append(Fault(field=field, text=self.words.say(text, **values)))
 
 
 class Posted:
@@ -62,8 +76,8 @@ async def _posted(request: Request) -> Posted:
                 trouble_at(
                     request,
                     HTTPStatus.REQUEST_ENTITY_TOO_LARGE,
-                    "That is more than this form can take",
-                    "Please shorten your text and send it again.",
+                    msg("That is more than this form can take"),
+                    msg("Please shorten your text and send it again."),
                 )
             )
     try:

@@ -7,9 +7,12 @@ from decimal import ROUND_HALF_UP, Decimal
 from fastapi import APIRouter, Response
 
 from service.estimating import WIND_CAUTION, BalloonCount, Estimate, Piece, PieceEstimate, PriceBook
-from service.leads import handling, words
+from service.leads import handling
+from service.leads.assumed import assumed
 from service.leads.lead import Lead, LeadState, NotFound, Quote, QuoteKind
 from service.leads.ports import UnitOfWork
+from service.leads.speech import msg
+from service.leads.words import ENGLISH, Words
 from service.pages.alternatives import also_possible
 from service.pages.newer import newer_than
 from service.pages.visit import Visit, Visiting, path_of
@@ -62,23 +65,26 @@ def quote_page(token: str, visit: Visiting) -> Response:
         quote = work.quotes.latest(lead.id, sent=True)
         if quote is None:
             raise NotFound("This lead has no quote yet.")
+        visit = visit.speaking(lead.language)
         hold = work.holds.of_lead(lead.id)
         booking_path = path_of(handling.links(work, visit.ports, lead.id)[1])
         newer = newer_than(work, visit.ports, lead)
         replaces = _opened_by_older_link(work, visit, lead, token)
     open_ = lead.state in (LeadState.QUOTED, LeadState.HELD)
+    words = visit.words
     return visit.show(
         "quote.html",
         lead=lead,
         quote=quote,
         firm=quote.kind is QuoteKind.FIRM,
         replaces=replaces,
-        pieces=piece_views(lead.brief.pieces, quote.estimate, visit.book),
+        pieces=piece_views(lead.brief.pieces, quote.estimate, visit.book, words),
         newer=newer,
-        shares=shares(quote, visit.shop.owner),
+        shares=shares(quote, visit.shop.owner, words),
         tax=words.tax(quote.estimate.price, quote.likely),
-        also=also_possible(lead, quote, visit.book) if open_ and not newer else None,
-        cautions=_cautions(quote.estimate),
+        also=also_possible(lead, quote, visit.book, words) if open_ and not newer else None,
+        open_points=assumed(words, lead.brief, quote.estimate, visit.book),
+        cautions=_cautions(quote.estimate, words),
         expires=words.day(quote.expires_at.astimezone(visit.zone).date()),
         hold_lasts=words.lasting(visit.book.calendar.hold),
         hold=hold and words.moment(hold.window.starts_at.astimezone(visit.zone)),
@@ -88,29 +94,30 @@ def quote_page(token: str, visit: Visiting) -> Response:
 
 
 def piece_views(
-    pieces: tuple[Piece, ...], estimate: Estimate, book: PriceBook
+    pieces: tuple[Piece, ...], estimate: Estimate, book: PriceBook, words: Words = ENGLISH
 ) -> tuple[PieceView, ...]:
     """Each piece of a brief with what was counted for it."""
     return tuple(
-        _piece_view(piece, counted, book)
+        _piece_view(piece, counted, book, words)
         for piece, counted in zip(pieces, estimate.pieces, strict=True)
     )
 
 
-def shares(quote: Quote, owner: str) -> tuple[Share, ...]:
+def shares(quote: Quote, owner: str, words: Words) -> tuple[Share, ...]:
     """The likely price split by what it pays for; the parts add up to it exactly.
 
     Overhead, margin and surcharges lie on every part in proportion to its cost. What the owner
     set differently is a part of its own: nobody knows what it pays for.
     """
     likely = quote.estimate.price.likely
-    parts = _split(quote.estimate, likely)
+    parts = _split(quote.estimate, likely, words)
     if not parts or quote.likely == likely:
         return parts
-    return *parts, Share(label=f"Adjusted by {owner}", amount=quote.likely - likely)
+    label = words.say("Adjusted by %(owner)s", owner=owner)
+    return *parts, Share(label=label, amount=quote.likely - likely)
 
 
-def _split(estimate: Estimate, likely: Decimal) -> tuple[Share, ...]:
+def _split(estimate: Estimate, likely: Decimal, words: Words) -> tuple[Share, ...]:
     costs = _costs(estimate)
     whole = sum(costs.values(), Decimal(0))
     if not whole:
@@ -120,7 +127,7 @@ def _split(estimate: Estimate, likely: Decimal) -> tuple[Share, ...]:
     # What rounding leaves over goes where it shows least.
     largest = max(rounded, key=lambda label: rounded[label])
     rounded[largest] += likely - sum(rounded.values())
-    return tuple(Share(label=label, amount=amount) for label, amount in rounded.items())
+    return tuple(Share(label=words.say(label), amount=amount) for label, amount in rounded.items())
 
 
 def _costs(estimate: Estimate) -> Mapping[str, Decimal]:
@@ -133,13 +140,13 @@ def _costs(estimate: Estimate) -> Mapping[str, Decimal]:
     labour = cost_of(frozenset({"labour"}))
     at_the_venue = labour * Decimal(away / hours if hours else 0.0)
     return {
-        "Balloons, frames and all that goes with them": cost_of(_GOODS),
-        "Building it beforehand": labour - at_the_venue,
-        "Bringing it, setting it up and clearing away": at_the_venue + cost_of(_ON_THE_ROAD),
+        msg("Balloons, frames and all that goes with them"): cost_of(_GOODS),
+        msg("Building it beforehand"): labour - at_the_venue,
+        msg("Bringing it, setting it up and clearing away"): at_the_venue + cost_of(_ON_THE_ROAD),
     }
 
 
-def _piece_view(piece: Piece, counted: PieceEstimate, book: PriceBook) -> PieceView:
+def _piece_view(piece: Piece, counted: PieceEstimate, book: PriceBook, words: Words) -> PieceView:
     sizes = sorted({balloon.size_class for balloon in counted.balloons}, reverse=True)
     colours = tuple(dict.fromkeys(balloon.colour for balloon in counted.balloons))
     return PieceView(
@@ -161,13 +168,15 @@ def _row(
     return ColourRow(colour=colour, hex=known.hex if known else None, counts=counts)
 
 
-def _cautions(estimate: Estimate) -> tuple[str, ...]:
-    texts = [caution.text for caution in estimate.cautions]
+def _cautions(estimate: Estimate, words: Words) -> tuple[str, ...]:
+    texts = [words.text(caution.text) for caution in estimate.cautions]
     if estimate.wind is not None:
         # What the shop lacks for it is between the shop and its desk.
-        gust = words.mph(estimate.wind.act_at_m_s)
-        down = f"With gusts from {gust} on it is not put up, or is taken down."
-        texts.append(f"{WIND_CAUTION} {down}")
+        down = words.say(
+            "With gusts from %(speed)s on it is not put up, or is taken down.",
+            speed=words.mph(estimate.wind.act_at_m_s),
+        )
+        texts.append(f"{words.text(WIND_CAUTION)} {down}")
     return tuple(texts)
 
 

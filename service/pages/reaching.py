@@ -7,32 +7,37 @@ from babel import Locale
 
 from service.estimating import Shop
 from service.leads.lead import Client
+from service.leads.words import Words
 from service.pages.posted import Fault, Posted
 
 _LONGEST_NAME = 120
 _LONGEST_EMAIL = 254
 
 
-def read_client(sent: Posted, shop: Shop) -> tuple[Client, tuple[Fault, ...]]:
+def read_client(sent: Posted, shop: Shop, words: Words) -> tuple[Client, tuple[Fault, ...]]:
     """Name, email and phone from the fields of those names; one of the last two is enough."""
     name, email, number = sent.text("name"), sent.text("email"), sent.text("phone")
     faults: list[Fault] = []
     if not name:
-        faults.append(Fault(field="name", text="Tell us your name, so we know whom to ask for."))
+        faults.append(
+            Fault(field="name", text=words.say("Tell us your name, so we know whom to ask for."))
+        )
     if len(name) > _LONGEST_NAME:
-        text = f"Keep the name to {_LONGEST_NAME} characters, please."
+        text = words.say("Keep the name to %(most)s characters, please.", most=_LONGEST_NAME)
         faults.append(Fault(field="name", text=text))
     if not email and not number:
-        text = "Leave an email address or a phone number; one of the two is enough."
+        text = words.say("Leave an email address or a phone number; one of the two is enough.")
         faults.append(Fault(field="email", text=text))
     if email and not (
         len(email) <= _LONGEST_EMAIL and re.fullmatch(r"[^@\s]+@[^@\s]+\.[^@\s]+", email)
     ):
-        text = "That doesn't look like an email address. It should be like sam@example.org."
+        text = words.say(
+            "That doesn't look like an email address. It should be like sam@example.org."
+        )
         faults.append(Fault(field="email", text=text))
     phone = _international(number, shop) if number else None
     if number and phone is None:
-        text = "That phone number doesn't work. Give it with its area code."
+        text = words.say("That phone number doesn't work. Give it with its area code.")
         faults.append(Fault(field="phone", text=text))
     return Client(name=name or None, email=email or None, phone=phone), tuple(faults)
 

@@ -20,6 +20,7 @@ def request_page(token: str, visit: Visiting) -> Response:
     """How far the request is, and everything we said about it. Changes nothing."""
     with visit.ports.read() as work:
         lead = handling.lead_of_link(work, visit.ports, token, purpose=handling.STATUS_LINK)
+        visit = visit.speaking(lead.language)
         said = work.chats.messages(lead.channel, lead.chat_id)
     refresh = _refresh(visit, lead)
     return visit.show(

@@ -7,9 +7,20 @@ from fastapi.responses import Response
 from starlette.exceptions import HTTPException
 
 from service.leads.lead import LeadError, LinkExpired, MoveRefused, NotFound
+from service.leads.speech import msg
 from service.pages.visit import Instead, at_desk, trouble_at
 
-_MOVED_ON = "Something has changed since you opened the page. Load it again to see how it stands."
+_MOVED_ON = msg(
+    "Something has changed since you opened the page. Load it again to see how it stands."
+)
+_ONCE_MORE = msg(
+    "Please go back and try once more in a moment. If it happens again, write to us and say what "
+    "you were doing."
+)
+_ONCE_MORE_AT_THE_DESK = (
+    "Please go back and try once more in a moment. If it happens again, the log of the service "
+    "says what happened."
+)
 
 
 def install(app: FastAPI) -> None:
@@ -32,13 +43,8 @@ def install(app: FastAPI) -> None:
         return trouble_at(
             request,
             HTTPStatus.INTERNAL_SERVER_ERROR,
-            "Something went wrong on our side",
-            "Please go back and try once more in a moment. If it happens again, "
-            + (
-                "the log of the service says what happened."
-                if at_desk(request)
-                else "write to us and say what you were doing."
-            ),
+            msg("Something went wrong on our side"),
+            _ONCE_MORE_AT_THE_DESK if at_desk(request) else _ONCE_MORE,
         )
 
 
@@ -47,21 +53,23 @@ def _refused(request: Request, error: LeadError) -> Response:
         return trouble_at(
             request,
             HTTPStatus.GONE,
-            "This link has run out",
-            "Prices and set-up times stand for a while only, so the links to them end too.",
-            "Ask once more and you'll have a fresh price in a minute.",
+            msg("This link has run out"),
+            msg("Prices and set-up times stand for a while only, so the links to them end too."),
+            msg("Ask once more and you'll have a fresh price in a minute."),
         )
     if isinstance(error, NotFound):
         return trouble_at(
             request,
             HTTPStatus.NOT_FOUND,
-            "This link doesn't lead anywhere",
-            "A letter may have gone missing on the way. Open it again from the message we sent "
-            "you, or copy the whole address.",
+            msg("This link doesn't lead anywhere"),
+            msg(
+                "A letter may have gone missing on the way. Open it again from the message we "
+                "sent you, or copy the whole address."
+            ),
         )
     # Its own words name states, which mean nothing to whoever reads the page.
     said = _MOVED_ON if isinstance(error, MoveRefused) else str(error)
-    return trouble_at(request, HTTPStatus.CONFLICT, "That can't be done now", said)
+    return trouble_at(request, HTTPStatus.CONFLICT, msg("That can't be done now"), said)
 
 
 def _not_served(request: Request, error: HTTPException) -> Response:
@@ -69,8 +77,8 @@ def _not_served(request: Request, error: HTTPException) -> Response:
         return trouble_at(
             request,
             HTTPStatus.NOT_FOUND,
-            "There is no page here",
-            "The address may be mistyped, or the page has moved.",
+            msg("There is no page here"),
+            msg("The address may be mistyped, or the page has moved."),
         )
     status = HTTPStatus(error.status_code)
     return trouble_at(request, status, status.phrase, str(error.detail))

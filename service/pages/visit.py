@@ -2,25 +2,29 @@
 
 import re
 from collections.abc import Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import datetime
 from http import HTTPStatus
 from typing import Annotated, Any
-from urllib.parse import urlsplit
+from urllib.parse import parse_qsl, urlencode, urlsplit
 from zoneinfo import ZoneInfo
 
 from fastapi import Depends, Request
 from fastapi.responses import HTMLResponse, RedirectResponse, Response
 
 from service.estimating import PriceBook, Shop
-from service.leads import words
 from service.leads.ports import Ports
+from service.leads.words import ENGLISH, Words, address
+from service.pages.languages import preferred
 from service.pages.templates import render
 
 _POLICY = (
     "default-src 'none'; style-src 'self'; img-src 'self' data:; script-src 'self'; "
     "form-action 'self'; base-uri 'none'; frame-ancestors "
 )
+
+
+_LANGUAGE = "lang"
 
 
 class Instead(Exception):
@@ -41,11 +45,20 @@ class Way:
 
 @dataclass(frozen=True, kw_only=True, slots=True)
 class Visit:
-    """One request for a page: the ports, the price book as it stands, the time at the shop."""
+    """One request for a page: the ports, the price book as it stands, the time at the shop.
+
+    `words` is the language that the page speaks, `asked` the one that its address asks for, if
+    any. `path` and `query` are of the address, `visitor` is where it was asked from.
+    """
 
     ports: Ports
     book: PriceBook
     now: datetime
+    words: Words = ENGLISH
+    asked: str | None = None
+    path: str = "/"
+    query: str = ""
+    visitor: str = ""
 
     @property
     def shop(self) -> Shop:
@@ -56,6 +69,29 @@ class Visit:
     def zone(self) -> ZoneInfo:
         """The shop's time zone."""
         return ZoneInfo(self.book.shop.time_zone)
+
+    def speaking(self, language: str) -> "Visit":
+        """The visit in a lead's language, unless its address asks for another one."""
+        if self.asked:
+            return self
+        return replace(self, words=self.ports.wording.in_language(language))
+
+    def at(self, path: str) -> str:
+        """A path of ours, in the language that this page's address asks for."""
+        if not self.asked:
+            return path
+        return f"{path}{'&' if '?' in path else '?'}{urlencode({_LANGUAGE: self.asked})}"
+
+    def in_other_languages(self) -> Mapping[str, str]:
+        """The path of this page in every other language, by the language."""
+        if _of_desk(self.path):
+            return {}
+        kept = [pair for pair in parse_qsl(self.query) if pair[0] != _LANGUAGE]
+        return {
+            language: f"{self.path}?{urlencode([*kept, (_LANGUAGE, language)])}"
+            for language in self.ports.wording.languages
+            if language != self.words.language
+        }
 
     def show(
         self,
@@ -69,6 +105,12 @@ class Visit:
         """The template as an answer. `framed` lets the owner's own website frame it."""
         html = render(
             template,
+            words=self.words,
+            asked=self.asked,
+            at=self.at,
+            framed=framed,
+            websites=self.ports.website_origins,
+            in_other_languages=self.in_other_languages(),
             shop=self.shop,
             ways=_ways(self.shop),
             chat_url=self.ports.chat_url,
@@ -83,13 +125,16 @@ class Visit:
     def trouble(
         self, status: HTTPStatus, title: str, *paragraphs: str, desk: bool = False
     ) -> Response:
-        """A page that says what went wrong and where a client, or the owner, goes from here."""
+        """A page that says what went wrong and where a client, or the owner, goes from here.
+
+        The texts are named by their English, as in the catalogues.
+        """
         return self.show(
             "trouble.html",
             status=status,
             framed=not desk,
-            title=title,
-            paragraphs=paragraphs,
+            title=self.words.text(title),
+            paragraphs=[self.words.text(paragraph) for paragraph in paragraphs],
             desk=desk,
         )
 
@@ -110,8 +155,19 @@ def visit_of(request: Request) -> Visit:
     """The visit that a request makes."""
     ports: Ports = request.app.state.ports
     book = ports.price_books.current()
+    asked = request.query_params.get(_LANGUAGE)
+    known = ports.wording.languages
+    spoken = asked if asked in known else preferred(request.headers.get("accept-language"), known)
     return Visit(
-        ports=ports, book=book, now=ports.clock().astimezone(ZoneInfo(book.shop.time_zone))
+        ports=ports,
+        book=book,
+        now=ports.clock().astimezone(ZoneInfo(book.shop.time_zone)),
+        # The desk is the owner's, and is in English.
+        words=ENGLISH if at_desk(request) else ports.wording.in_language(spoken),
+        asked=asked if asked in known else None,
+        path=request.url.path,
+        query=request.url.query,
+        visitor=request.client.host if request.client else "",
     )
 
 
@@ -122,7 +178,11 @@ def trouble_at(request: Request, status: HTTPStatus, title: str, *paragraphs: st
 
 def at_desk(request: Request) -> bool:
     """Whether the address is one of the owner's desk."""
-    return f"{request.url.path}/".startswith("/desk/")
+    return _of_desk(request.url.path)
+
+
+def _of_desk(path: str) -> bool:
+    return f"{path}/".startswith("/desk/")
 
 
 Visiting = Annotated[Visit, Depends(visit_of)]
@@ -147,4 +207,4 @@ def _ways(shop: Shop) -> tuple[Way, ...]:
 
 
 def _href(contact: str) -> str | None:
-    return words.address(contact) or (contact if re.match(r"https?://", contact) else None)
+    return address(contact) or (contact if re.match(r"https?://", contact) else None)

@@ -1,30 +1,23 @@
-"""Leads, quotes, links and holds in SQL."""
+"""Leads and quotes in SQL."""
 
-from collections.abc import Sequence
 from datetime import datetime
 from functools import cache
 from typing import Any
 
 from pydantic import TypeAdapter
-from sqlalchemy import Connection, RowMapping, delete, func, insert, or_, select, update
-from sqlalchemy.exc import IntegrityError
+from sqlalchemy import Connection, RowMapping, func, insert, select, update
 
 from service.estimating import Brief, Estimate
 from service.leads.lead import (
     Change,
     Client,
-    Hold,
     Lead,
     LeadState,
-    LinkExpired,
     NotFound,
     Quote,
     QuoteKind,
-    Window,
-    WindowTaken,
 )
 from service.storage import tables as t
-from service.storage.ids import fresh_id
 
 # The first number a client sees; a shop's first lead need not say that it is the first.
 _FIRST_NUMBER = 1000
@@ -40,7 +33,8 @@ def _estimates() -> TypeAdapter[Estimate]:
     return TypeAdapter(Estimate)
 
 
-def _client_json(client: Client) -> dict[str, Any]:
+def client_json(client: Client) -> dict[str, Any]:
+    """A client as it is kept."""
     return {"name": client.name, "email": client.email, "phone": client.phone}
 
 
@@ -56,6 +50,7 @@ def _lead(row: RowMapping) -> Lead:
         brief=_briefs().validate_json(row["brief"]),
         created_at=row["created_at"],
         review_reasons=tuple(row["review_reasons"]),
+        source=row["source"],
     )
 
 
@@ -85,10 +80,11 @@ class SqlLeads:
                 channel=lead.channel,
                 chat_id=lead.chat_id,
                 language=lead.language,
-                client=_client_json(lead.client),
+                client=client_json(lead.client),
                 brief=_briefs().dump_json(lead.brief).decode(),
                 review_reasons=list(lead.review_reasons),
                 created_at=lead.created_at,
+                source=lead.source,
             )
         )
         return self.get(lead.id)
@@ -111,7 +107,7 @@ class SqlLeads:
             .values(
                 state=lead.state,
                 review_reasons=list(lead.review_reasons),
-                client=_client_json(lead.client),
+                client=client_json(lead.client),
             )
         )
 
@@ -243,122 +239,3 @@ class SqlQuotes:
             .where(t.quotes.c.id == quote_id)
             .values(sent_at=at, expires_at=expires_at)
         )
-
-
-class SqlLinks:
-    """`service.leads.ports.Links` over a connection."""
-
-    def __init__(self, connection: Connection, clock_now: datetime) -> None:
-        self._connection = connection
-        self._now = clock_now
-
-    def add(self, *, purpose: str, subject_id: str, expires_at: datetime) -> str:
-        link_id = fresh_id()
-        self._connection.execute(
-            insert(t.links).values(
-                id=link_id,
-                purpose=purpose,
-                subject_id=subject_id,
-                created_at=self._now,
-                expires_at=expires_at,
-            )
-        )
-        return link_id
-
-    def find(self, link_id: str, *, purpose: str, now: datetime) -> str:
-        query = select(t.links).where(t.links.c.id == link_id, t.links.c.purpose == purpose)
-        row = self._connection.execute(query).mappings().one_or_none()
-        if row is None:
-            raise NotFound("There is no such link.")
-        if row["revoked_at"] is not None or row["expires_at"] <= now:
-            raise LinkExpired("This link is no longer valid.")
-        return str(row["subject_id"])
-
-    def of(self, subject_id: str, purpose: str) -> str | None:
-        query = (
-            select(t.links.c.id)
-            .where(t.links.c.subject_id == subject_id, t.links.c.purpose == purpose)
-            .order_by(t.links.c.created_at.desc())
-            .limit(1)
-        )
-        return self._connection.execute(query).scalar_one_or_none()
-
-
-def _hold(row: RowMapping) -> Hold:
-    return Hold(
-        id=row["id"],
-        lead_id=row["lead_id"],
-        quote_id=row["quote_id"],
-        window=Window(starts_at=row["starts_at"], ends_at=row["ends_at"]),
-        expires_at=row["expires_at"],
-        client=Client(**row["client"]),
-    )
-
-
-class SqlHolds:
-    """`service.leads.ports.Holds`; the primary key of `hold_slots` refuses overlaps."""
-
-    def __init__(self, connection: Connection) -> None:
-        self._connection = connection
-
-    def add(self, hold: Hold, *, slots: Sequence[int], crew: int) -> None:
-        try:
-            # A savepoint: PostgreSQL would otherwise refuse all that follows a failed insert.
-            with self._connection.begin_nested():
-                self._connection.execute(
-                    insert(t.holds).values(
-                        id=hold.id,
-                        lead_id=hold.lead_id,
-                        quote_id=hold.quote_id,
-                        starts_at=hold.window.starts_at,
-                        ends_at=hold.window.ends_at,
-                        expires_at=hold.expires_at,
-                        client=_client_json(hold.client),
-                        state="active",
-                    )
-                )
-                # In ascending order, so that two clients cannot wait for one another.
-                self._connection.execute(
-                    insert(t.hold_slots),
-                    [{"slot": slot, "crew": crew, "hold_id": hold.id} for slot in sorted(slots)],
-                )
-        except IntegrityError:
-            raise WindowTaken("That set-up window has just been taken.") from None
-
-    def taken(
-        self, slots: Sequence[int], *, crew: int, now: datetime, but: Hold | None = None
-    ) -> bool:
-        query = (
-            select(func.count())
-            .select_from(t.hold_slots.join(t.holds))
-            .where(
-                t.hold_slots.c.crew == crew,
-                t.hold_slots.c.slot >= min(slots),
-                t.hold_slots.c.slot <= max(slots),
-                or_(t.holds.c.state == "booked", t.holds.c.expires_at > now),
-                t.holds.c.id != (but.id if but else ""),
-            )
-        )
-        return self._connection.execute(query).scalar_one() > 0
-
-    def of_lead(self, lead_id: str) -> Hold | None:
-        query = select(t.holds).where(
-            t.holds.c.lead_id == lead_id, t.holds.c.state.in_(("active", "booked"))
-        )
-        row = self._connection.execute(query).mappings().first()
-        return None if row is None else _hold(row)
-
-    def release(self, hold_id: str) -> None:
-        self._connection.execute(delete(t.hold_slots).where(t.hold_slots.c.hold_id == hold_id))
-        self._connection.execute(
-            update(t.holds).where(t.holds.c.id == hold_id).values(state="released")
-        )
-
-    def book(self, hold_id: str) -> None:
-        self._connection.execute(
-            update(t.holds).where(t.holds.c.id == hold_id).values(state="booked")
-        )
-
-    def expired(self, now: datetime) -> list[Hold]:
-        query = select(t.holds).where(t.holds.c.state == "active", t.holds.c.expires_at <= now)
-        return [_hold(row) for row in self._connection.execute(query).mappings()]

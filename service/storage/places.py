@@ -40,6 +40,18 @@ _ALSO_VENUES = frozenset({
 """Names of towns that end the name of many a venue: "the masonic temple" is not in Temple."""
 
 
+NEAR_MILES = 20
+"""A shared location farther than this from any postal code's middle is at sea, or abroad."""
+
+
+@dataclass(frozen=True, kw_only=True, slots=True)
+class Nearby:
+    """A postal code and its town."""
+
+    postal_code: str
+    town: str
+
+
 @dataclass(frozen=True, kw_only=True, slots=True)
 class Position:
     """A place on the map: degrees, and the town's name."""
@@ -87,6 +99,18 @@ class Places:
                     return found
         return None
 
+    def nearest(self, latitude: float, longitude: float) -> Nearby | None:
+        """The postal code whose middle is nearest; None where none is near, as outside the US."""
+        here = latitude, longitude
+        found = min(
+            _within(*here, NEAR_MILES),
+            key=lambda entry: geodesic_m(*here, float(entry["lat"]), float(entry["long"])),
+            default=None,
+        )
+        if found is None:
+            return None
+        return Nearby(postal_code=str(found["zip_code"]), town=str(found["city"]))
+
     def _towns_around(self, shop: Shop) -> _Towns:
         here = shop.latitude, shop.longitude
         if here not in self._towns:
@@ -111,12 +135,17 @@ def _look_up(code: str) -> Position | None:
     return Position(latitude=latitude, longitude=longitude, town=str(entry["city"]))
 
 
-def _gather(latitude: float, longitude: float) -> _Towns:
+def _within(latitude: float, longitude: float, miles: float) -> list[dict[str, Any]]:
     import zipcodes
 
-    entries: list[dict[str, Any]] = zipcodes.filter_by_coordinates(  # type: ignore[no-untyped-call]
-        latitude, longitude, TOWNS_WITHIN_MILES
+    found: list[dict[str, Any]] = zipcodes.filter_by_coordinates(  # type: ignore[no-untyped-call]
+        latitude, longitude, miles
     )
+    return found
+
+
+def _gather(latitude: float, longitude: float) -> _Towns:
+    entries = _within(latitude, longitude, TOWNS_WITHIN_MILES)
     codes: dict[str, dict[str, list[dict[str, Any]]]] = defaultdict(lambda: defaultdict(list))
     for entry in entries:
         for name in (entry["city"], *entry["acceptable_cities"]):

@@ -7,6 +7,7 @@ from sqlalchemy import (
     ForeignKey,
     Index,
     Integer,
+    LargeBinary,
     MetaData,
     String,
     Table,
@@ -38,6 +39,7 @@ leads = Table(
     Column("brief", Text, nullable=False),
     Column("review_reasons", JSON, nullable=False),
     Column("created_at", Instant, nullable=False),
+    Column("source", String(64)),
     Index("ix_leads_of_chat", "channel", "chat_id"),
 )
 
@@ -121,6 +123,15 @@ conversations = Table(
     UniqueConstraint("channel", "chat_id"),
 )
 
+photos = Table(
+    "photos",
+    metadata,
+    Column("id", String(64), primary_key=True),
+    Column("conversation_id", Integer, ForeignKey("conversations.id"), nullable=False, index=True),
+    Column("jpeg", LargeBinary, nullable=False),
+    Column("created_at", Instant, nullable=False),
+)
+
 messages = Table(
     "messages",
     metadata,
@@ -134,6 +145,9 @@ messages = Table(
     Column("asks", String(40)),
     Column("update_id", String(128)),
     Column("at", Instant, nullable=False),
+    Column("swatches", JSON, nullable=False),
+    Column("edits", String(64)),
+    Column("photo_id", String(64), ForeignKey("photos.id")),
     UniqueConstraint("conversation_id", "seq"),
 )
 
@@ -188,6 +202,18 @@ owner = Table(
     Column("id", Integer, primary_key=True, autoincrement=False),
     Column("password_hash", String(255), nullable=False),
     Column("changed_at", Instant, nullable=False),
+)
+
+# Chats in which the owner is told what waits, and decides. `digest_on` is the last day, at the
+# shop, whose morning digest was dealt with.
+owner_chats = Table(
+    "owner_chats",
+    metadata,
+    Column("channel", String(16), primary_key=True),
+    Column("chat_id", String(128), primary_key=True),
+    Column("name", String(200)),
+    Column("paired_at", Instant, nullable=False),
+    Column("digest_on", String(10), nullable=False),
 )
 
 desk_sessions = Table(

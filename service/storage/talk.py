@@ -1,22 +1,24 @@
-"""Conversations and the inbox in SQL."""
+"""Conversations in SQL."""
 
 from collections.abc import Callable
+from dataclasses import asdict
 from datetime import datetime
 from typing import Any
 
 from sqlalchemy import Connection, RowMapping, func, insert, literal, select, update
 from sqlalchemy.exc import IntegrityError
 
-from service.leads.lead import NotFound
+from service.leads.lead import NotFound, PhotoTaken
 from service.leads.messages import (
     Attention,
     Button,
     Calling,
     Delivery,
     Message,
+    Photo,
     StoredMessage,
+    Swatch,
 )
-from service.leads.ports import InboxRow
 from service.storage import tables as t
 from service.storage.ids import fresh_id
 from service.storage.types import Instant
@@ -32,14 +34,13 @@ def _stored(row: RowMapping) -> StoredMessage:
             text=row["text"],
             buttons=tuple(Button(**button) for button in row["buttons"]),
             asks=row["asks"],
+            swatches=tuple(Swatch(**swatch) for swatch in row["swatches"]),
+            edits=row["edits"],
         ),
         at=row["at"],
         update_id=row["update_id"],
+        photo_id=row["photo_id"],
     )
-
-
-def _button_json(button: Button) -> dict[str, str | None]:
-    return {"label": button.label, "value": button.value, "url": button.url}
 
 
 class SqlChats:
@@ -69,13 +70,45 @@ class SqlChats:
         return moved.rowcount == 1
 
     def say(self, channel: str, chat_id: str, message: Message, *, now: datetime) -> StoredMessage:
-        return self._append(channel, chat_id, "out", message, None, now)
+        return self._append(channel, chat_id, "out", message, now)
 
     def hear(
-        self, channel: str, chat_id: str, text: str, *, update_id: str, now: datetime
+        self,
+        channel: str,
+        chat_id: str,
+        text: str,
+        *,
+        update_id: str,
+        now: datetime,
+        photo_id: str | None = None,
     ) -> StoredMessage:
+        came_with = {"update_id": update_id, "photo_id": photo_id}
         message = Message(kind="say", text=text)
-        return self._append(channel, chat_id, "in", message, update_id, now)
+        return self._append(channel, chat_id, "in", message, now, **came_with)
+
+    def keep_photo(
+        self, photo_id: str, channel: str, chat_id: str, jpeg: bytes, *, now: datetime
+    ) -> None:
+        if not self.has_photo(photo_id, channel, chat_id):
+            self._keep(photo_id, channel, chat_id, jpeg, now)
+
+    def has_photo(self, photo_id: str, channel: str, chat_id: str) -> bool:
+        c = t.conversations.c
+        query = (
+            select(t.photos.c.id)
+            .join(t.conversations)
+            .where(t.photos.c.id == photo_id, c.channel == channel, c.chat_id == chat_id)
+        )
+        return self._connection.execute(query).first() is not None
+
+    def photo(self, photo_id: str) -> Photo | None:
+        query = (
+            select(t.photos.c.jpeg, t.conversations.c.channel, t.conversations.c.chat_id)
+            .join(t.conversations)
+            .where(t.photos.c.id == photo_id)
+        )
+        row = self._connection.execute(query).mappings().one_or_none()
+        return None if row is None else Photo(**row)
 
     def messages(self, channel: str, chat_id: str, *, after: int = 0) -> list[StoredMessage]:
         query = (
@@ -99,17 +132,43 @@ class SqlChats:
         row = self._connection.execute(query).mappings().one_or_none()
         if row is None:
             raise NotFound("There is no such message.")
-        return Delivery(channel=row["channel"], chat_id=row["chat_id"], stored=_stored(row))
+        return Delivery(
+            channel=row["channel"],
+            chat_id=row["chat_id"],
+            stored=_stored(row),
+            after_share=self._offered_share(row["conversation_id"], before=row["seq"]),
+        )
+
+    def _offered_share(self, conversation_id: int, *, before: int) -> bool:
+        m = t.messages.c
+        query = (
+            select(m.buttons)
+            .where(m.conversation_id == conversation_id, m.direction == "out", m.seq < before)
+            .order_by(m.seq.desc())
+            .limit(1)
+        )
+        buttons = self._connection.execute(query).scalar_one_or_none() or []
+        return any(button.get("share") for button in buttons)
 
     def attention(self, channel: str, chat_id: str, *, lock: bool = False) -> Attention:
         row = self._find(channel, chat_id, lock=lock)
         if row is None:
             return Attention()
         return Attention(
+            conversation_id=row["id"],
             last_seq=row["last_seq"],
             calls_since=row["calls_owner_since"],
             owner_spoke=row["owner_spoke"],
         )
+
+    def chat_of(self, conversation_id: int) -> tuple[str, str]:
+        c = t.conversations.c
+        row = self._connection.execute(
+            select(c.channel, c.chat_id).where(c.id == conversation_id)
+        ).one_or_none()
+        if row is None:
+            raise NotFound("There is no such conversation.")
+        return row.channel, row.chat_id
 
     def call_owner(self, channel: str, chat_id: str, *, now: datetime) -> None:
         self._ensure(channel, chat_id, now)
@@ -126,13 +185,14 @@ class SqlChats:
             .scalar_subquery()
         )
         query = (
-            select(c.channel, c.chat_id, c.calls_owner_since, last_words.label("last_words"))
+            select(c.id, c.channel, c.chat_id, c.calls_owner_since, last_words.label("last_words"))
             .where(c.calls_owner_since.is_not(None))
             .order_by(c.calls_owner_since, c.id)
             .limit(limit)
         )
         return [
             Calling(
+                id=row["id"],
                 channel=row["channel"],
                 chat_id=row["chat_id"],
                 since=row["calls_owner_since"],
@@ -178,14 +238,29 @@ class SqlChats:
             # Somebody else began the same conversation in the meantime: theirs will do.
             return
 
+    def _keep(self, photo_id: str, channel: str, chat_id: str, jpeg: bytes, now: datetime) -> None:
+        self._ensure(channel, chat_id, now)
+        conversation = self._find(channel, chat_id)
+        assert conversation is not None  # noqa: S101 - `_ensure` made it
+        row = {"id": photo_id, "conversation_id": conversation["id"], "jpeg": jpeg}
+        try:
+            with self._connection.begin_nested():
+                self._connection.execute(insert(t.photos).values(**row, created_at=now))
+        except IntegrityError:
+            # It was kept in the meantime, or the name is another conversation's.
+            if not self.has_photo(photo_id, channel, chat_id):
+                raise PhotoTaken("That photo belongs to another conversation.") from None
+
     def _append(
         self,
         channel: str,
         chat_id: str,
         direction: str,
         message: Message,
-        update_id: str | None,
         now: datetime,
+        *,
+        update_id: str | None = None,
+        photo_id: str | None = None,
     ) -> StoredMessage:
         self._ensure(channel, chat_id, now)
         # The row lock makes sequence numbers follow the order of commits, so that a reader
@@ -207,9 +282,12 @@ class SqlChats:
                 direction=direction,
                 kind=message.kind,
                 text=message.text,
-                buttons=[_button_json(button) for button in message.buttons],
+                buttons=[asdict(button) for button in message.buttons],
                 asks=message.asks,
+                swatches=[asdict(swatch) for swatch in message.swatches],
+                edits=message.edits,
                 update_id=update_id,
+                photo_id=photo_id,
                 at=now,
             )
         )
@@ -221,85 +299,5 @@ class SqlChats:
             message=message,
             at=now,
             update_id=update_id,
+            photo_id=photo_id,
         )
-
-
-def _inbox_row(row: RowMapping) -> InboxRow:
-    return InboxRow(
-        id=row["id"],
-        channel=row["channel"],
-        chat_id=row["chat_id"],
-        update_id=row["update_id"],
-        payload=row["payload"],
-        received_at=row["received_at"],
-        handled=row["handled_at"] is not None,
-    )
-
-
-class SqlInbox:
-    """`service.leads.ports.Inbox` over a connection."""
-
-    def __init__(self, connection: Connection) -> None:
-        self._connection = connection
-
-    def receive(
-        self, channel: str, chat_id: str, update_id: str, payload: dict[str, Any], now: datetime
-    ) -> tuple[InboxRow, bool]:
-        known = self._find(channel, update_id)
-        if known is not None:
-            return known, True
-        try:
-            with self._connection.begin_nested():
-                self._connection.execute(
-                    insert(t.inbox).values(
-                        channel=channel,
-                        chat_id=chat_id,
-                        update_id=update_id,
-                        payload=payload,
-                        received_at=now,
-                    )
-                )
-        except IntegrityError:
-            duplicate = True
-        else:
-            duplicate = False
-        row = self._find(channel, update_id)
-        assert row is not None  # noqa: S101 - inserted here or by whoever was first
-        return row, duplicate
-
-    def get(self, inbox_id: int, *, lock: bool = False) -> InboxRow:
-        query = select(t.inbox).where(t.inbox.c.id == inbox_id)
-        query = query.with_for_update() if lock else query
-        row = self._connection.execute(query).mappings().one_or_none()
-        if row is None:
-            raise NotFound("There is no such update.")
-        return _inbox_row(row)
-
-    def mark_handled(self, inbox_id: int, now: datetime) -> None:
-        self._connection.execute(
-            update(t.inbox).where(t.inbox.c.id == inbox_id).values(handled_at=now)
-        )
-
-    def pending(
-        self, channel: str, *, received_before: datetime, chat_id: str | None = None
-    ) -> list[InboxRow]:
-        query = (
-            select(t.inbox)
-            .where(
-                t.inbox.c.channel == channel,
-                t.inbox.c.handled_at.is_(None),
-                t.inbox.c.received_at <= received_before,
-            )
-            .order_by(t.inbox.c.id)
-            .limit(500)
-        )
-        if chat_id is not None:
-            query = query.where(t.inbox.c.chat_id == chat_id)
-        return [_inbox_row(row) for row in self._connection.execute(query).mappings()]
-
-    def _find(self, channel: str, update_id: str) -> InboxRow | None:
-        query = select(t.inbox).where(
-            t.inbox.c.channel == channel, t.inbox.c.update_id == update_id
-        )
-        row = self._connection.execute(query).mappings().one_or_none()
-        return None if row is None else _inbox_row(row)

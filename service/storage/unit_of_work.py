@@ -8,10 +8,14 @@ from typing import Self
 from sqlalchemy import Connection, Engine
 
 from service.leads.steps import Step
-from service.storage.leads import SqlHolds, SqlLeads, SqlLinks, SqlQuotes
+from service.storage.holds import SqlHolds
+from service.storage.inbox import SqlInbox
+from service.storage.leads import SqlLeads, SqlQuotes
+from service.storage.links import SqlLinks
 from service.storage.outbox import SqlAnswers, SqlOutbox
+from service.storage.owner_chats import SqlOwnerChats
 from service.storage.owners import SqlOwners
-from service.storage.talk import SqlChats, SqlInbox
+from service.storage.talk import SqlChats
 
 
 class SqlUnitOfWork:
@@ -50,6 +54,7 @@ class SqlUnitOfWork:
         self.outbox = SqlOutbox(self._connection, self._steps.append)
         self.answers = SqlAnswers(self._connection)
         self.owners = SqlOwners(self._connection)
+        self.owner_chats = SqlOwnerChats(self._connection)
         return self
 
     def __exit__(

@@ -35,7 +35,17 @@ class FakeService:
     said: dict[str, list[dict[str, Any]]] = field(default_factory=dict)
     leads: dict[str, Brief] = field(default_factory=dict)
     owner_spoke: set[str] = field(default_factory=set)  # chats that the owner wrote to
+    pictured: dict[int, str] = field(default_factory=dict)  # photos, by their update
     calling: list[str] = field(default_factory=list)  # chats that wait for the owner
+    photos: dict[str, tuple[str, bytes]] = field(default_factory=dict)
+    # What is at a place, by its latitude and longitude as they were asked for.
+    places: dict[tuple[str, str], dict[str, str]] = field(default_factory=dict)
+    options: list[dict[str, Any]] = field(default_factory=list)
+    asked_options: list[dict[str, Any]] = field(default_factory=list)
+    tokens: set[str] = field(default_factory=set)  # invitations from the desk
+    owners: set[str] = field(default_factory=set)  # chats that are the owner's
+    decisions: dict[str, dict[str, Any]] = field(default_factory=dict)  # by key
+    refuse_decision: str | None = None
     requests: list[str] = field(default_factory=list)
     # Called before a turn is looked at: a test lets something happen at just that moment.
     before_turn: Callable[[], None] = lambda: None
@@ -67,6 +77,26 @@ class FakeService:
                 return self._turn(f"{channel}/{chat}", Turn.model_validate_json(request.content))
             case "POST", ["leads"]:
                 return self._lead(request)
+            case "PUT", ["photos", photo_id]:
+                self.photos.setdefault(photo_id, (_chat(request), request.content))
+                return httpx.Response(204)
+            case "GET", ["photos", photo_id]:
+                return self._photo(photo_id, _chat(request))
+            case "GET", ["places", "nearest"]:
+                where = request.url.params["latitude"], request.url.params["longitude"]
+                return httpx.Response(200, json=self.places.get(where))
+            case "POST", ["options"]:
+                self.asked_options.append(json.loads(request.content))
+                return httpx.Response(200, json=self.options)
+            case "POST", ["owner", "pairings"]:
+                return self._pair(json.loads(request.content))
+            case "GET", ["owner", "chats"]:
+                named = [chat.split("/") for chat in sorted(self.owners)]
+                return httpx.Response(200, json=[{"channel": c, "chat_id": i} for c, i in named])
+            case "GET", ["owner", "chats", channel, chat, view]:
+                return self._sees(f"{channel}/{chat}", view)
+            case "POST", ["owner", "chats", channel, chat, "decisions"]:
+                return self._decide(f"{channel}/{chat}", request)
         return _problem(404, "no such page")
 
     def _receive(self, update: Update) -> httpx.Response:
@@ -100,6 +130,7 @@ class FakeService:
             "state": state,
             "pending": self._pending(channel, chat),
             "owner_spoke": f"{channel}/{chat}" in self.owner_spoke,
+            "owner": f"{channel}/{chat}" in self.owners,
         }
         return httpx.Response(200, json=body)
 
@@ -112,6 +143,8 @@ class FakeService:
             return _problem(409, "another turn came first")
         self.states[chat] = (version + 1, turn.state)
         self.handled.add(turn.inbox_id)
+        if turn.photo_id is not None:
+            self.pictured[turn.inbox_id] = turn.photo_id
         if turn.calls_owner:
             self.calling.append(chat)
         shown = self.said.setdefault(chat, [])
@@ -131,6 +164,41 @@ class FakeService:
             return _problem(422, "this key came with another brief before")
         receipt = {"lead_id": "l1", "number": "L-1", "state": "new", "status_url": "/s"}
         return httpx.Response(202, json=receipt)
+
+
+    def _photo(self, photo_id: str, chat: str) -> httpx.Response:
+        kept = self.photos.get(photo_id)
+        if kept is None or kept[0] != chat:
+            return _problem(404, "no such photo")
+        return httpx.Response(200, content=kept[1], headers={"Content-Type": "image/jpeg"})
+
+    def _pair(self, pairing: dict[str, Any]) -> httpx.Response:
+        chat = f"{pairing['channel']}/{pairing['chat_id']}"
+        if chat not in self.owners and pairing["token"] not in self.tokens:
+            return _problem(404, "no such token")
+        self.tokens.discard(pairing["token"])
+        self.owners.add(chat)
+        return httpx.Response(204)
+
+    def _sees(self, chat: str, view: str) -> httpx.Response:
+        if chat not in self.owners:
+            return _problem(403, "not the owner's")
+        return httpx.Response(200, json=[{"kind": "owner", "text": f"what is seen of {view}"}])
+
+    def _decide(self, chat: str, request: httpx.Request) -> httpx.Response:
+        if chat not in self.owners:
+            return _problem(403, "not the owner's")
+        if self.refuse_decision is not None:
+            return _problem(409, self.refuse_decision)
+        decision = json.loads(request.content)
+        key = request.headers["Idempotency-Key"]
+        if self.decisions.setdefault(key, decision) != decision:
+            return _problem(422, "this key came with another decision before")
+        return httpx.Response(204)
+
+
+def _chat(request: httpx.Request) -> str:
+    return f"{request.url.params['channel']}/{request.url.params['chat_id']}"
 
 
 def _problem(status: int, title: str) -> httpx.Response:

@@ -1,20 +1,27 @@
-"""What the Bot API refuses, with the words it refuses in.
+"""What the Bot API refuses of everything that is neither a text nor a keyboard.
 
 Limits are those of the Bot API's public reference (core.telegram.org/bots/api); the wording of
 refusals is from memory.
 """
 
-import ipaddress
 import json
 import re
+from io import BytesIO
 from typing import Any
 from urllib.parse import urlsplit
 
-TEXT_MOST = 4096
-CALLBACK_DATA_MOST_BYTES = 64
+from PIL import Image
+
+from tests.bot_api.refusals import bad
+from tests.bot_api.text import utf16_length
+
 CALLBACK_ANSWER_MOST = 200
-BUTTONS_MOST = 100
 COMMANDS_MOST = 100
+DESCRIPTION_MOST = {"description": 512, "short_description": 120}
+PHOTO_MOST_BYTES = 10_000_000
+DOWNLOAD_MOST_BYTES = 20_000_000
+# A press waits so long for its answer.
+QUERY_LASTS_S = 15.0
 
 _ACTIONS = frozenset(
     {
@@ -31,116 +38,145 @@ _ACTIONS = frozenset(
         "upload_video_note",
     }
 )
-_JSON_PARAMETERS = frozenset({"reply_markup", "entities", "allowed_updates", "commands", "scope"})
+_UPDATES = frozenset(
+    {
+        "message",
+        "edited_message",
+        "channel_post",
+        "edited_channel_post",
+        "inline_query",
+        "chosen_inline_result",
+        "callback_query",
+        "my_chat_member",
+        "chat_member",
+    }
+)
+_SCOPES = frozenset(
+    {
+        "default",
+        "all_private_chats",
+        "all_group_chats",
+        "all_chat_administrators",
+        "chat",
+    }
+)
+_JSON_PARAMETERS = frozenset(
+    {
+        "reply_markup",
+        "entities",
+        "caption_entities",
+        "allowed_updates",
+        "commands",
+        "scope",
+        "link_preview_options",
+    }
+)
 _COMMAND = re.compile(r"[a-z0-9_]{1,32}")
-
-
-class Refusal(Exception):
-    """An answer with `ok` false."""
-
-    def __init__(self, status: int, description: str, *, retry_after: int | None = None) -> None:
-        super().__init__(description)
-        self.status = status
-        self.description = description
-        self.retry_after = retry_after
-
-
-def utf16_length(text: str) -> int:
-    """Length as Telegram counts it: in UTF-16 code units."""
-    return len(text.encode("utf-16-le", "surrogatepass")) // 2
-
-
-def message_text(params: dict[str, Any]) -> str:
-    """The text of a message to send, with the white space around it taken off."""
-    if params.get("parse_mode"):
-        raise _bad("this server takes plain text and entities only")
-    text = str(params.get("text", "")).strip()
-    if not text:
-        raise _bad("message text is empty")
-    if utf16_length(text) > TEXT_MOST:
-        raise _bad("message is too long")
-    for entity in params.get("entities") or []:
-        _check_entity(entity, text)
-    return text
-
-
-def _check_entity(entity: Any, text: str) -> None:
-    offset, length = entity.get("offset"), entity.get("length")
-    if not isinstance(offset, int) or not isinstance(length, int) or offset < 0 or length <= 0:
-        raise _bad("can't parse entities: wrong offset or length")
-    if offset + length > utf16_length(text):
-        raise _bad("entity beyond the end of the text")
-
-
-def keyboard(markup: Any) -> list[list[dict[str, Any]]]:
-    """The rows of an inline keyboard, each button checked. No markup is no rows."""
-    if not markup:
-        return []
-    if not isinstance(markup, dict) or not isinstance(markup.get("inline_keyboard"), list):
-        raise _bad("object expected as reply markup")
-    rows = markup["inline_keyboard"]
-    buttons = [button for row in rows for button in row]
-    if len(buttons) > BUTTONS_MOST:
-        raise _bad("reply markup is too long")
-    for button in buttons:
-        _check_button(button)
-    return [row for row in rows if row]
-
-
-def _check_button(button: dict[str, Any]) -> None:
-    if not str(button.get("text", "")).strip():
-        raise _bad("text buttons are unallowed in the inline keyboard: text is empty")
-    meanings = [name for name in ("callback_data", "url") if button.get(name)]
-    if len(meanings) != 1:
-        raise _bad("inline keyboard button must have exactly one meaning")
-    if meanings == ["callback_data"]:
-        if len(str(button["callback_data"]).encode()) > CALLBACK_DATA_MOST_BYTES:
-            raise _bad("BUTTON_DATA_INVALID")
-    elif not _is_web_address(str(button["url"])):
-        raise _bad("inline keyboard button URL is invalid: Wrong HTTP URL")
-
-
-def _is_web_address(url: str) -> bool:
-    # A host without a dot, such as `localhost`, is refused by the real server.
-    parts = urlsplit(url)
-    if parts.scheme == "tg":
-        return True
-    if parts.scheme not in ("http", "https") or not parts.hostname:
-        return False
-    return "." in parts.hostname or _is_ip(parts.hostname)
-
-
-def _is_ip(host: str) -> bool:
-    try:
-        ipaddress.ip_address(host)
-    except ValueError:
-        return False
-    return True
+_LANGUAGE = re.compile(r"[a-z]{2}|")
+_SECRET = re.compile(r"[A-Za-z0-9_-]{1,256}")
+_PORTS = (None, 443, 80, 88, 8443)
 
 
 def chat_action(action: Any) -> str:
     """A known chat action."""
     if action not in _ACTIONS:
-        raise _bad("wrong parameter action in request")
+        raise bad("wrong parameter action in request")
     return str(action)
 
 
 def callback_answer(text: Any) -> None:
     """The notice shown to who pressed a button."""
-    if text and len(str(text)) > CALLBACK_ANSWER_MOST:
-        raise _bad("MESSAGE_TOO_LONG")
+    if text and utf16_length(str(text)) > CALLBACK_ANSWER_MOST:
+        raise bad("MESSAGE_TOO_LONG")
 
 
 def commands(listed: Any) -> list[dict[str, str]]:
-    """The bot's list of commands."""
+    """A list of commands."""
     if not isinstance(listed, list) or len(listed) > COMMANDS_MOST:
-        raise _bad("wrong list of commands")
+        raise bad("wrong list of commands")
     for one in listed:
         if not _COMMAND.fullmatch(str(one.get("command", ""))):
-            raise _bad("BOT_COMMAND_INVALID")
-        if not 1 <= len(str(one.get("description", ""))) <= 256:
-            raise _bad("BOT_COMMAND_DESCRIPTION_INVALID")
+            raise bad("BOT_COMMAND_INVALID")
+        if not 1 <= utf16_length(str(one.get("description", ""))) <= 256:
+            raise bad("BOT_COMMAND_DESCRIPTION_INVALID")
     return listed
+
+
+def scope(given: Any) -> tuple[str, int | None]:
+    """Whom commands are for: the kind of chats, and the chat where it is one."""
+    scope = given or {"type": "default"}
+    if not isinstance(scope, dict) or scope.get("type") not in _SCOPES:
+        raise bad("wrong scope of commands")
+    if scope["type"] != "chat":
+        return str(scope["type"]), None
+    return "chat", int(scope.get("chat_id") or 0)
+
+
+def language(given: Any) -> str:
+    """A language by its two letters; all others without any."""
+    if not _LANGUAGE.fullmatch(str(given or "")):
+        raise bad("invalid language code")
+    return str(given or "")
+
+
+def about(given: Any, what: str) -> str:
+    """The bot's description or its short one."""
+    text = str(given or "")
+    if utf16_length(text) > DESCRIPTION_MOST[what]:
+        raise bad(f"{what} is too long")
+    return text
+
+
+def photo(data: bytes) -> bytes:
+    """A photo that is uploaded."""
+    if len(data) > PHOTO_MOST_BYTES:
+        raise bad("file is too big for a photo")
+    try:
+        with Image.open(BytesIO(data)) as image:
+            width, height = image.size
+            image.load()
+    except OSError:
+        raise bad("IMAGE_PROCESS_FAILED") from None
+    if width + height > 10_000 or max(width, height) > 20 * min(width, height):
+        raise bad("PHOTO_INVALID_DIMENSIONS")
+    return data
+
+
+def hook_address(url: str) -> str:
+    """Where updates may be posted to: https, as the real server wants, or this very machine."""
+    parts = urlsplit(url)
+    if parts.hostname == "127.0.0.1" and parts.scheme == "http":
+        return url
+    if parts.scheme != "https" or not parts.hostname:
+        raise bad("bad webhook: An HTTPS URL must be provided for webhook")
+    if parts.port not in _PORTS:
+        raise bad("bad webhook: Webhook can be set up only on ports 80, 88, 443 or 8443")
+    return url
+
+
+def hook_secret(given: Any) -> str | None:
+    """What every post to the webhook carries."""
+    if given in (None, ""):
+        return None
+    if not _SECRET.fullmatch(str(given)):
+        raise bad("secret token contains unallowed characters")
+    return str(given)
+
+
+def connections(given: Any) -> int:
+    """How many posts may be under way at once."""
+    wanted = int(given or 40)
+    if not 1 <= wanted <= 100:
+        raise bad("max_connections must be between 1 and 100")
+    return wanted
+
+
+def update_kinds(given: Any) -> list[str]:
+    """The kinds of updates to be told; none given means all."""
+    kinds = list(given or [])
+    if not set(kinds) <= _UPDATES:
+        raise bad("unknown kind in allowed_updates")
+    return kinds
 
 
 def parameter(name: str, value: str) -> Any:
@@ -150,8 +186,4 @@ def parameter(name: str, value: str) -> Any:
     try:
         return json.loads(value)
     except ValueError:
-        raise _bad(f"can't parse {name} as JSON") from None
-
-
-def _bad(why: str) -> Refusal:
-    return Refusal(400, f"Bad Request: {why}")
+        raise bad(f"can't parse {name} as JSON") from None

@@ -1,23 +1,28 @@
 """The server itself: one bot, its clients, and every call the bot makes."""
 
 import asyncio
-import copy
+import contextlib
 import re
 import socket
 import threading
 import time
-from collections.abc import Callable, Mapping
-from dataclasses import dataclass, field
+from collections.abc import AsyncIterator
 from typing import Any, Self
 
 import uvicorn
 from starlette.applications import Starlette
+from starlette.datastructures import UploadFile
 from starlette.requests import Request
 from starlette.responses import JSONResponse, Response
 from starlette.routing import Route
 
 from tests.bot_api import rules
-from tests.bot_api.rules import Refusal
+from tests.bot_api.methods import Methods
+from tests.bot_api.people import People
+from tests.bot_api.posting import Posting
+from tests.bot_api.refusals import Refusal, flooded
+from tests.bot_api.views import Views, wait
+from tests.bot_api.world import Call, Fault, World
 
 _LOOPBACK_TOKEN = "7000000001:loopback-only-token"
 _TOKEN = re.compile(r"\d+:[\w-]+")
@@ -25,82 +30,28 @@ _TOKEN = re.compile(r"\d+:[\w-]+")
 _LOOK_S = 0.005
 
 
-@dataclass(frozen=True, kw_only=True)
-class Call:
-    """One call of the bot. `status` is the HTTP status answered, 0 while the call is open."""
-
-    method: str
-    params: dict[str, Any]
-    status: int
-    at: float
-
-
-@dataclass(kw_only=True)
-class Sent:
-    """A message as its reader sees it now."""
-
-    message_id: int
-    chat_id: int
-    text: str
-    rows: list[list[dict[str, Any]]]
-    edits: int = 0
-
-    @property
-    def buttons(self) -> list[dict[str, Any]]:
-        """The buttons, row by row."""
-        return [button for row in self.rows for button in row]
-
-
-@dataclass(kw_only=True)
-class _Fault:
-    """What goes wrong at the next calls of a method."""
-
-    status: int = 0
-    retry_after: int | None = None
-    stall_s: float = 0.0
-    after_effect: bool = False
-
-
-@dataclass(kw_only=True)
-class _World:
-    """All that the server knows. Guarded by one lock: tests and server are different threads."""
-
-    chats: dict[int, dict[str, Any]] = field(default_factory=dict)
-    blocked: set[int] = field(default_factory=set)
-    messages: dict[tuple[int, int], Sent] = field(default_factory=dict)
-    updates: list[dict[str, Any]] = field(default_factory=list)
-    again: list[dict[str, Any]] = field(default_factory=list)
-    past: dict[int, dict[str, Any]] = field(default_factory=dict)
-    queries: set[str] = field(default_factory=set)
-    calls: list[Call] = field(default_factory=list)
-    faults: dict[str, list[_Fault]] = field(default_factory=dict)
-    commands: list[dict[str, str]] = field(default_factory=list)
-    next_update: int = 700_000_001
-    next_message: int = 1
-    poll: int = 0
-
-
-class BotApiServer:
+class BotApiServer(People, Views):
     """A Bot API server on a free loopback port, for one bot.
 
-    Use it as a context manager. `say` and `press` are what a client does; `sent` is what the
-    client sees; `calls` is every call the bot made; `fail` and `stall` script trouble.
-    `base_url` goes without the `/bot` that the library wants appended.
+    Use it as a context manager. With `limited` it refuses floods. `base_url` goes without the
+    `/bot` that the library wants appended.
     """
 
-    def __init__(self, token: str = _LOOPBACK_TOKEN) -> None:
+    def __init__(self, token: str = _LOOPBACK_TOKEN, *, limited: bool = False) -> None:
         self.token = token
-        self._world = _World()
-        self._lock = threading.RLock()
+        bot = {"id": int(token.split(":")[0]), "is_bot": True, "first_name": "Ribbon"}
+        super().__init__(World(bot={**bot, "username": "ribbon_bot"}), threading.RLock())
+        self._methods = Methods(self._world, limited=limited)
+        self._posting = Posting(self._world, self._lock)
         self._socket = socket.create_server(("127.0.0.1", 0))
         self.base_url = f"http://127.0.0.1:{self._socket.getsockname()[1]}"
+        routes = [Route("/{path:path}", self._serve, methods=["GET", "POST"])]
         self._server = uvicorn.Server(
             uvicorn.Config(
-                Starlette(routes=[Route("/{path:path}", self._serve, methods=["GET", "POST"])]),
+                Starlette(routes=routes, lifespan=self._while_posting),
                 log_config=None,
                 # Its own access log would tell the token that tests look for in the bot's log.
                 log_level="critical",
-                lifespan="off",
                 timeout_graceful_shutdown=1,
             )
         )
@@ -110,7 +61,7 @@ class BotApiServer:
 
     def __enter__(self) -> Self:
         self._thread.start()
-        _wait(lambda: self._server.started, 10, "the server starts")
+        wait(lambda: self._server.started, 10, "the server starts")
         return self
 
     def __exit__(self, *exc: object) -> None:
@@ -118,70 +69,28 @@ class BotApiServer:
         self._thread.join(timeout=10)
         self._socket.close()
 
-    # What a client does
-
-    def say(
-        self, chat_id: int, text: str, *, name: str = "Robin Reyes", language: str = "en"
-    ) -> int:
-        """A client writes in a private chat. Returns the update's id."""
-        entity = {"type": "bot_command", "offset": 0, "length": len(text.split()[0])}
-        extra = {"entities": [entity]} if text.startswith("/") else {}
-        return self._message(chat_id, {"text": text, **extra}, name, language)
-
-    def send_photo(self, chat_id: int, caption: str | None = None) -> int:
-        """A client sends a photo. Returns the update's id."""
-        size = {"file_id": "photo-1", "file_unique_id": "p1", "width": 90, "height": 90}
-        content: dict[str, Any] = {"photo": [size]}
-        if caption is not None:
-            content["caption"] = caption
-        return self._message(chat_id, content, "Robin Reyes", "en")
-
-    def press(self, chat_id: int, message_id: int, data: str) -> int:
-        """A client presses a button of a message that the bot sent. Returns the update's id."""
-        with self._lock:
-            sent = self._world.messages[chat_id, message_id]
-            offered = [button.get("callback_data") for button in sent.buttons]
-            if data not in offered:
-                raise AssertionError(f"message {message_id} has no button {data!r}: {offered}")
-            query_id = f"q{self._world.next_update}"
-            self._world.queries.add(query_id)
-            query = {
-                "id": query_id,
-                "from": self._person(chat_id),
-                "chat_instance": f"i{chat_id}",
-                "data": data,
-                "message": self._as_message(sent),
-            }
-            return self.queue({"callback_query": query})
-
-    def queue(self, update: Mapping[str, Any]) -> int:
-        """Put any update in the queue, with the next id. Returns the id."""
-        with self._lock:
-            numbered = {"update_id": self._world.next_update, **update}
-            self._world.next_update += 1
-            self._world.past[numbered["update_id"]] = numbered
-            self._world.updates.append(numbered)
-            return int(numbered["update_id"])
-
-    def repeat(self, update_id: int) -> None:
-        """Send an update once more under its old id, whatever offset the bot asks for."""
-        with self._lock:
-            self._world.again.append(copy.deepcopy(self._world.past[update_id]))
-
-    def block(self, chat_id: int) -> None:
-        """The client blocks the bot."""
-        with self._lock:
-            self._world.blocked.add(chat_id)
+    @contextlib.asynccontextmanager
+    async def _while_posting(self, _: Starlette) -> AsyncIterator[None]:
+        posting = asyncio.create_task(self._posting.run())
+        yield
+        posting.cancel()
+        await asyncio.wait([posting])
 
     # What goes wrong
 
     def fail(
-        self, method: str, status: int, *, retry_after: int | None = None, times: int = 1
+        self,
+        method: str,
+        status: int,
+        *,
+        retry_after: int | None = None,
+        times: int = 1,
+        chat_id: int | None = None,
     ) -> None:
-        """The next `times` calls of `method` are answered with an error and have no effect."""
-        with self._lock:
-            faults = [_Fault(status=status, retry_after=retry_after) for _ in range(times)]
-            self._world.faults.setdefault(method, []).extend(faults)
+        """The next `times` calls of `method`, of all or about one chat, are answered with an
+        error and have no effect."""
+        fault = Fault(status=status, retry_after=retry_after, chat_id=chat_id)
+        self._script(method, [fault] * times)
 
     def stall(
         self, method: str, seconds: float, *, times: int = 1, after_effect: bool = False
@@ -190,62 +99,50 @@ class BotApiServer:
 
         With `after_effect` the call took effect before: the caller cannot know that it did.
         """
+        fault = Fault(status=500, stall_s=seconds, after_effect=after_effect)
+        self._script(method, [fault] * times)
+
+    def flood(self, chat_id: int, seconds: float) -> None:
+        """Everything sent to a chat is answered with a 429 for so long."""
         with self._lock:
-            faults = [
-                _Fault(status=500, stall_s=seconds, after_effect=after_effect) for _ in range(times)
-            ]
+            self._world.floods[chat_id] = time.monotonic() + seconds
+
+    def lose_file(self, file_id: str) -> None:
+        """A file that was sent cannot be had any more."""
+        with self._lock:
+            del self._world.files[file_id]
+
+    def _script(self, method: str, faults: list[Fault]) -> None:
+        with self._lock:
             self._world.faults.setdefault(method, []).extend(faults)
-
-    # What can be seen
-
-    @property
-    def calls(self) -> list[Call]:
-        """Every call the bot made, oldest first."""
-        with self._lock:
-            return list(self._world.calls)
-
-    def calls_of(self, method: str) -> list[Call]:
-        """The calls of one method."""
-        return [call for call in self.calls if call.method == method]
-
-    def sent(self, chat_id: int) -> list[Sent]:
-        """The bot's messages in a chat, as they read now."""
-        with self._lock:
-            return [copy.deepcopy(m) for m in self._world.messages.values() if m.chat_id == chat_id]
-
-    def wait_for_sent(self, chat_id: int, count: int, timeout_s: float = 10) -> list[Sent]:
-        """Wait until the chat holds `count` messages of the bot."""
-        _wait(lambda: len(self.sent(chat_id)) >= count, timeout_s, f"{count} messages arrive")
-        return self.sent(chat_id)
-
-    def wait_for_calls(self, method: str, count: int, timeout_s: float = 10) -> list[Call]:
-        """Wait until `method` was called `count` times."""
-        _wait(lambda: len(self.calls_of(method)) >= count, timeout_s, f"{count} calls of {method}")
-        return self.calls_of(method)
-
-    @property
-    def unconfirmed(self) -> list[int]:
-        """Ids of the updates that the bot has not confirmed with an offset."""
-        with self._lock:
-            return [int(update["update_id"]) for update in self._world.updates]
 
     # The server's side
 
     async def _serve(self, request: Request) -> Response:
-        found = re.fullmatch(r"bot([^/]+)/(\w+)", request.path_params["path"])
-        if found is None or not _TOKEN.fullmatch(found[1]):
+        path = request.path_params["path"]
+        found = re.fullmatch(r"(file/)?bot([^/]+)/(.+)", path)
+        if found is None or not _TOKEN.fullmatch(found[2]):
             return _refused(Refusal(404, "Not Found"))
-        if found[1] != self.token:
+        if found[2] != self.token:
             return _refused(Refusal(401, "Unauthorized"))
+        if found[1]:
+            return self._file(found[3])
         try:
             params = await _parameters(request)
         except Refusal as refusal:
             return _refused(refusal)
-        position = self._record(found[2], params)
+        return await self._called(found[3], params)
+
+    def _file(self, path: str) -> Response:
+        with self._lock:
+            data = self._world.files.get(path.removeprefix("photos/"))
+        return _refused(Refusal(404, "Not Found")) if data is None else Response(data)
+
+    async def _called(self, method: str, params: dict[str, Any]) -> Response:
+        position = self._record(method, params)
         try:
-            response: Response = JSONResponse(
-                {"ok": True, "result": await self._answer(found[2], params)}
-            )
+            result = await self._answer(method, params)
+            response: Response = JSONResponse({"ok": True, "result": result})
         except Refusal as refusal:
             response = _refused(refusal)
         self._settle(position, response.status_code)
@@ -265,36 +162,29 @@ class BotApiServer:
             )
 
     async def _answer(self, method: str, params: dict[str, Any]) -> Any:
-        fault = self._next_fault(method)
+        fault = self._next_fault(method, params)
         if fault is None:
             return await self._act(method, params)
         if fault.after_effect:
             await self._act(method, params)
         await asyncio.sleep(fault.stall_s)
-        description = "Too Many Requests" if fault.status == 429 else "scripted failure"
-        raise Refusal(fault.status, description, retry_after=fault.retry_after)
+        if fault.status == 429:
+            raise flooded(fault.retry_after or 1)
+        raise Refusal(fault.status, "scripted failure")
 
-    def _next_fault(self, method: str) -> _Fault | None:
+    def _next_fault(self, method: str, params: dict[str, Any]) -> Fault | None:
         with self._lock:
-            waiting = self._world.faults.get(method)
-            return waiting.pop(0) if waiting else None
+            for fault in self._world.faults.get(method, []):
+                if fault.chat_id is None or str(fault.chat_id) == str(params.get("chat_id")):
+                    self._world.faults[method].remove(fault)
+                    return fault
+        return None
 
     async def _act(self, method: str, params: dict[str, Any]) -> Any:
         if method == "getUpdates":
             return await self._get_updates(params)
-        acts: dict[str, Callable[[dict[str, Any]], Any]] = {
-            "getMe": lambda _: self._me(),
-            "sendMessage": self._send_message,
-            "editMessageText": self._edit_message_text,
-            "sendChatAction": self._send_chat_action,
-            "answerCallbackQuery": self._answer_callback_query,
-            "setMyCommands": self._set_my_commands,
-            "deleteWebhook": lambda _: True,
-        }
-        if method not in acts:
-            raise Refusal(404, "Not Found: method not found")
         with self._lock:
-            return acts[method](params)
+            return self._methods.act(method, params)
 
     async def _get_updates(self, params: dict[str, Any]) -> list[dict[str, Any]]:
         offset, limit = int(params.get("offset") or 0), int(params.get("limit") or 100)
@@ -304,6 +194,8 @@ class BotApiServer:
             mine = self._world.poll
         while True:
             with self._lock:
+                if self._world.hook is not None:
+                    raise Refusal(409, "Conflict: can't use getUpdates while webhook is active")
                 if mine != self._world.poll:
                     raise Refusal(409, "Conflict: terminated by other getUpdates request")
                 ready = self._ready(offset, params.get("allowed_updates") or [])[:limit]
@@ -319,106 +211,27 @@ class BotApiServer:
         ready = [*repeated, *updates]
         return [one for one in ready if not allowed or any(kind in one for kind in allowed)]
 
-    def _me(self) -> dict[str, Any]:
-        bot_id = int(self.token.split(":")[0])
-        return {"id": bot_id, "is_bot": True, "first_name": "Ribbon", "username": "ribbon_bot"}
-
-    def _send_message(self, params: dict[str, Any]) -> dict[str, Any]:
-        text = rules.message_text(params)
-        rows = rules.keyboard(params.get("reply_markup"))
-        chat_id = self._known_chat(params)
-        sent = Sent(message_id=self._message_id(), chat_id=chat_id, text=text, rows=rows)
-        self._world.messages[chat_id, sent.message_id] = sent
-        return self._as_message(sent)
-
-    def _edit_message_text(self, params: dict[str, Any]) -> dict[str, Any]:
-        text = rules.message_text(params)
-        rows = rules.keyboard(params.get("reply_markup"))
-        chat_id = self._known_chat(params)
-        sent = self._world.messages.get((chat_id, int(params.get("message_id") or 0)))
-        if sent is None:
-            raise Refusal(400, "Bad Request: message to edit not found")
-        if (sent.text, sent.rows) == (text, rows):
-            raise Refusal(400, "Bad Request: message is not modified")
-        sent.text, sent.rows, sent.edits = text, rows, sent.edits + 1
-        return self._as_message(sent)
-
-    def _send_chat_action(self, params: dict[str, Any]) -> bool:
-        rules.chat_action(params.get("action"))
-        self._known_chat(params)
-        return True
-
-    def _answer_callback_query(self, params: dict[str, Any]) -> bool:
-        rules.callback_answer(params.get("text"))
-        query_id = str(params.get("callback_query_id"))
-        if query_id not in self._world.queries:
-            raise Refusal(400, "Bad Request: query is too old or query ID is invalid")
-        self._world.queries.discard(query_id)
-        return True
-
-    def _set_my_commands(self, params: dict[str, Any]) -> bool:
-        self._world.commands = rules.commands(params.get("commands"))
-        return True
-
-    def _known_chat(self, params: dict[str, Any]) -> int:
-        try:
-            chat_id = int(params.get("chat_id") or 0)
-        except ValueError:
-            chat_id = 0
-        if chat_id not in self._world.chats:
-            raise Refusal(400, "Bad Request: chat not found")
-        if chat_id in self._world.blocked:
-            raise Refusal(403, "Forbidden: bot was blocked by the user")
-        return chat_id
-
-    def _message(self, chat_id: int, content: dict[str, Any], name: str, language: str) -> int:
-        with self._lock:
-            first, _, last = name.partition(" ")
-            person = {"id": chat_id, "is_bot": False, "first_name": first}
-            person |= {"last_name": last} if last else {}
-            self._world.chats[chat_id] = {**person, "language_code": language}
-            message = {
-                "message_id": self._message_id(),
-                "date": int(time.time()),
-                "chat": self._chat(chat_id),
-                "from": self._person(chat_id),
-                **content,
-            }
-            return self.queue({"message": message})
-
-    def _message_id(self) -> int:
-        self._world.next_message += 1
-        return self._world.next_message - 1
-
-    def _person(self, chat_id: int) -> dict[str, Any]:
-        return self._world.chats[chat_id]
-
-    def _chat(self, chat_id: int) -> dict[str, Any]:
-        first_name = self._world.chats[chat_id]["first_name"]
-        return {"id": chat_id, "type": "private", "first_name": first_name}
-
-    def _as_message(self, sent: Sent) -> dict[str, Any]:
-        message = {
-            "message_id": sent.message_id,
-            "date": int(time.time()),
-            "chat": self._chat(sent.chat_id),
-            "from": self._me(),
-            "text": sent.text,
-        }
-        if sent.rows:
-            message["reply_markup"] = {"inline_keyboard": sent.rows}
-        return message
-
 
 async def _parameters(request: Request) -> dict[str, Any]:
     if request.headers.get("content-type", "").startswith("application/json"):
         body = await request.json()
         return dict(body) if isinstance(body, dict) else {}
-    read = {key: rules.parameter(key, value) for key, value in request.query_params.items()}
+    read: dict[str, Any] = {k: rules.parameter(k, v) for k, v in request.query_params.items()}
     if request.method == "POST":
-        form = await request.form()
-        read |= {key: rules.parameter(key, v) for key, v in form.items() if isinstance(v, str)}
-    return read
+        async with request.form() as form:
+            for key, value in form.items():
+                if isinstance(value, UploadFile):
+                    read[key] = await value.read()
+                else:
+                    read[key] = rules.parameter(key, value)
+    return {name: _attached(value, read) for name, value in read.items()}
+
+
+def _attached(value: Any, parts: dict[str, Any]) -> Any:
+    """A file that is named `attach://part` is in the part of that name."""
+    if isinstance(value, str) and value.startswith("attach://"):
+        return parts.get(value.removeprefix("attach://"))
+    return value
 
 
 def _refused(refusal: Refusal) -> JSONResponse:
@@ -430,11 +243,3 @@ def _refused(refusal: Refusal) -> JSONResponse:
     if refusal.retry_after is not None:
         body["parameters"] = {"retry_after": refusal.retry_after}
     return JSONResponse(body, status_code=refusal.status)
-
-
-def _wait(done: Callable[[], bool], timeout_s: float, what: str) -> None:
-    deadline = time.monotonic() + timeout_s
-    while not done():
-        if time.monotonic() > deadline:
-            raise AssertionError(f"waited {timeout_s} s in vain until {what}")
-        time.sleep(0.005)

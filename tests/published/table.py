@@ -8,6 +8,7 @@ from tests.published import (
     beaufort,
     cautions,
     chances,
+    colour_difference,
     counts,
     distance,
     footing,
@@ -53,4 +54,5 @@ TABLE: Mapping[str, tuple[Row, ...]] = {
     "money": money.MONEY,
     "distance": distance.ROWS,
     "cautions": cautions.ROWS,
+    "colour difference": colour_difference.ROWS,
 }

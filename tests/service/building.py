@@ -27,13 +27,15 @@ from service.estimating import (
 )
 from service.leads import handling, stepping
 from service.leads.lead import Client, Lead
-from service.leads.ports import Ports, UnitOfWork
+from service.leads.ports import Ports, RateLimit, UnitOfWork
 from service.leads.steps import Step, StepKind
 from service.storage.database import migrate, open_engine
 from service.storage.ids import fresh_id
+from service.storage.limiting import RedisRateLimit
 from service.storage.price_book import PriceBookFile
 from service.storage.signing import LinkSigner
 from service.storage.unit_of_work import SqlUnitOfWork
+from service.wording import load
 
 PRICE_BOOK = Path(__file__).parents[2] / "deploy" / "price_book.yaml"
 NOON = datetime(2027, 1, 10, 17, 0, tzinfo=UTC)
@@ -72,6 +74,8 @@ class BuiltShop:
     now: datetime = NOON
     queue: WaitingQueue = field(default_factory=WaitingQueue)
     woken: list[tuple[str, str]] = field(default_factory=list)
+    # Nothing listens on the discard port: limits are kept in memory.
+    limits: RateLimit = field(default_factory=lambda: RedisRateLimit("redis://127.0.0.1:9/0"))
 
     def __post_init__(self) -> None:
         self.ports = Ports(
@@ -81,6 +85,8 @@ class BuiltShop:
             queue=self.queue,
             signer=LinkSigner("a secret for tests only"),
             watch=NoNews(),
+            limits=self.limits,
+            wording=load(None),
             clock=lambda: self.now,
             new_id=fresh_id,
             public_url=PUBLIC_URL,

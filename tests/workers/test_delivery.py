@@ -31,17 +31,21 @@ class RecordingChannel:
         lasts_s: float = 0,
     ) -> None:
         self.sent: list[tuple[str, str]] = []
+        self.after_share: list[bool] = []
         self.calls_before: list[str] = []
         self._service = service
         self._trouble = trouble
         self._lasts_s = lasts_s
 
-    async def send(self, chat_id: str, message: OutgoingMessage) -> None:
+    async def send(
+        self, chat_id: str, message: OutgoingMessage, *, after_share: bool = False
+    ) -> None:
         self.calls_before = [call.request.url.path for call in self._service.calls]
         await asyncio.sleep(self._lasts_s)
         if self._trouble:
             raise self._trouble
         self.sent.append((chat_id, message.text))
+        self.after_share.append(after_share)
 
 
 @pytest.fixture
@@ -98,13 +102,29 @@ def test_nothing_is_sent_once_the_lease_is_lost(leased: respx.MockRouter, run_jo
     assert not leased["failure"].called
 
 
+@pytest.mark.parametrize(
+    ("asked_s", "passed_on_s"),
+    [(0.35, 0.35), (17, 17), (35_000, 35_000), (900_000, 86_400)],
+    ids=["a moment", "some seconds", "most of a day", "longer than the ledger takes"],
+)
 def test_a_pause_that_the_channel_asks_for_is_passed_on(
-    leased: respx.MockRouter, run_job: RunJob
+    leased: respx.MockRouter, run_job: RunJob, asked_s: float, passed_on_s: float
 ) -> None:
-    run_job(_deliver_through(RecordingChannel(leased, NotNow(17))))
+    run_job(_deliver_through(RecordingChannel(leased, NotNow(asked_s))))
     failure = _failure(leased)
-    assert (failure["retry"], failure["retry_after_s"]) == (True, 17)
+    assert (failure["retry"], failure["retry_after_s"]) == (True, passed_on_s)
     assert not leased["done"].called
+
+
+@pytest.mark.parametrize("after_share", [True, False])
+def test_the_channel_hears_whether_keys_are_to_be_taken_away(
+    leased: respx.MockRouter, run_job: RunJob, after_share: bool
+) -> None:
+    delivery = a_delivery().model_copy(update={"after_share": after_share})
+    leased["message"].respond(text=delivery.model_dump_json())
+    channel = RecordingChannel(leased)
+    run_job(_deliver_through(channel))
+    assert channel.after_share == [after_share]
 
 
 def test_a_chat_that_cannot_be_reached_is_given_up_with_the_reason(

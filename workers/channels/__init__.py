@@ -31,5 +31,10 @@ class Unclear(Exception):
 class Channel(Protocol):
     """A way to reach a client who is not looking at a page of ours."""
 
-    async def send(self, chat_id: str, message: OutgoingMessage) -> None:
-        """Send once. Raises NotNow, NotEver, NotSent or Unclear; any other error is unclear too."""
+    async def send(
+        self, chat_id: str, message: OutgoingMessage, *, after_share: bool = False
+    ) -> None:
+        """Send once. Raises NotNow, NotEver, NotSent or Unclear; any other error is unclear too.
+
+        `after_share`: the message before it offered something to share, and no longer does.
+        """

@@ -1,10 +1,17 @@
 """Sending through Telegram's Bot API."""
 
+import asyncio
 import os
-from collections.abc import Iterator, Sequence
+from dataclasses import dataclass, replace
 
 import httpx
-from telegram import Bot, InlineKeyboardButton, InlineKeyboardMarkup, LinkPreviewOptions
+from telegram import (
+    Bot,
+    InlineKeyboardMarkup,
+    LinkPreviewOptions,
+    ReplyKeyboardMarkup,
+    ReplyKeyboardRemove,
+)
 from telegram.error import (
     BadRequest,
     ChatMigrated,
@@ -16,14 +23,28 @@ from telegram.error import (
 )
 from telegram.request import HTTPXRequest
 
-from service.contract.talk import Button, OutgoingMessage
+from service.contract.talk import OutgoingMessage
 from workers.channels import SET_UP_PAUSE_S, NotEver, NotNow, NotSent, Unclear
+from workers.channels.keyboards import (
+    inline_keyboard,
+    links_in_text,
+    local_links_in_text,
+    reply_keyboard,
+    shares,
+)
+from workers.channels.splitting import split
+from workers.channels.swatches import picture
+from workers.pacing import Pacing
 
-# Bot API, sendMessage: "1-4096 characters", counted as UTF-16 code units.
+# Bot API, sendMessage and sendPhoto: counted as UTF-16 code units.
 TEXT_LIMIT = 4096
+CAPTION_LIMIT = 1024
 
-# Two such labels fit side by side on a phone's screen.
-_SHORT_LABEL = 18
+# Telegram takes no message without a word in it.
+_WORDLESS = "…"
+# Said when keys have to be taken away and what follows has keys of its own: one message cannot
+# do both.
+_TAKEN = "👍"
 
 _NO_PREVIEW = LinkPreviewOptions(is_disabled=True)
 
@@ -41,39 +62,103 @@ _NOT_LEFT = (
 )
 
 
+@dataclass(frozen=True, kw_only=True)
+class _Post:
+    """One message of Telegram's: `content` with its buttons, under `picture` if there is one."""
+
+    content: OutgoingMessage
+    picture: bytes | None = None
+    takes_keys: bool = False
+
+    @property
+    def markup(self) -> InlineKeyboardMarkup | ReplyKeyboardMarkup | ReplyKeyboardRemove | None:
+        if shares(self.content):
+            return reply_keyboard(self.content.buttons)
+        if self.takes_keys:
+            return ReplyKeyboardRemove()
+        return inline_keyboard(self.content.buttons)
+
+
 class Telegram:
     """One bot's way out. Keeps its connections for the life of the process."""
 
-    def __init__(self, bot: Bot) -> None:
+    def __init__(self, bot: Bot, pacing: Pacing) -> None:
         self._bot = bot
+        self._pacing = pacing
 
-    async def send(self, chat_id: str, message: OutgoingMessage) -> None:
-        """Send a message as plain text, in parts when it is long, buttons under the last."""
-        for number, part in enumerate(_parts(message)):
+    async def send(
+        self, chat_id: str, message: OutgoingMessage, *, after_share: bool = False
+    ) -> None:
+        """Send a message as plain text, in parts when it is long, buttons under the last.
+
+        With `after_share` the keys that the message before it brought are taken away.
+        """
+        shown = (links_in_text if shares(message) else local_links_in_text)(message)
+        posts = await _posts(shown, after_share=after_share)
+        wait_s = await self._pacing.wait_s(chat_id, len(posts))
+        if wait_s:
+            raise NotNow(wait_s, "enough went out for the moment")
+        if not (_can_edit(posts) and await self._edited(chat_id, posts[0])):
+            await self._send_all(chat_id, posts)
+
+    async def aclose(self) -> None:
+        """Let go of the connections."""
+        await self._bot.request.shutdown()
+        await self._pacing.aclose()
+
+    async def _edited(self, chat_id: str, post: _Post) -> bool:
+        """Whether the message now stands in the place of the one that it edits."""
+        try:
+            await self._bot.edit_message_text(
+                post.content.text,
+                chat_id,
+                int(post.content.edits or 0),
+                reply_markup=inline_keyboard(post.content.buttons),
+                link_preview_options=_NO_PREVIEW,
+            )
+        except BadRequest as refusal:
+            # Otherwise it is gone, or too old, or a picture: the client still gets the message.
+            return "not modified" in refusal.message.lower()
+        except TelegramError as error:
+            raise _outcome(error) from None
+        return True
+
+    async def _send_all(self, chat_id: str, posts: list[_Post]) -> None:
+        for number, post in enumerate(posts):
             try:
-                await self._send_part(chat_id, part)
+                await self._send_one(chat_id, post)
             except (NotNow, NotSent) as trouble:
                 if number == 0:
                     raise
                 raise Unclear(f"only its beginning is out: {trouble}") from None
 
-    async def _send_part(self, chat_id: str, part: OutgoingMessage) -> None:
+    async def _send_one(self, chat_id: str, post: _Post) -> None:
         try:
-            await self._bot.send_message(
-                chat_id,
-                part.text,
-                reply_markup=_keyboard(part.buttons),
-                link_preview_options=_NO_PREVIEW,
-            )
+            await self._call(chat_id, post)
         except TelegramError as error:
-            # Telegram refuses buttons to addresses that only this machine can open, which is all
-            # that a shop on its first day has. The client then loses a button, not the reply.
-            if not (_is_about_an_address(error) and _links(part)):
+            # The client then loses a button, not the reply.
+            without = links_in_text(post.content)
+            if without is post.content or not _is_about_an_address(error):
                 raise _outcome(error) from None
-            await self.send(chat_id, _links_in_text(part))
+            await self._send_all(chat_id, _cut(replace(post, content=without)))
+
+    async def _call(self, chat_id: str, post: _Post) -> None:
+        text = post.content.text
+        if post.picture is None:
+            await self._bot.send_message(
+                chat_id, text, reply_markup=post.markup, link_preview_options=_NO_PREVIEW
+            )
+        else:
+            await self._bot.send_photo(
+                chat_id,
+                post.picture,
+                caption=text,
+                reply_markup=post.markup,
+                filename="colours.png",
+            )
 
 
-def telegram(token: str, api: str) -> Telegram:
+def telegram(token: str, api: str, pacing: Pacing | None = None) -> Telegram:
     """The channel of the bot with this token, at the Bot API under `api`."""
     # Opts in to what the library's next version does: a pause is a timedelta.
     os.environ.setdefault("PTB_TIMEDELTA", "true")
@@ -81,10 +166,43 @@ def telegram(token: str, api: str) -> Telegram:
         pool_timeout=TIMEOUT.pool,
         connect_timeout=TIMEOUT.connect,
         write_timeout=TIMEOUT.write,
+        media_write_timeout=TIMEOUT.write,
         read_timeout=TIMEOUT.read,
     )
     base = api.rstrip("/") + "/bot"
-    return Telegram(Bot(token, base_url=base, request=request, get_updates_request=request))
+    bot = Bot(token, base_url=base, request=request, get_updates_request=request)
+    return Telegram(bot, pacing or Pacing(None))
+
+
+async def _posts(message: OutgoingMessage, *, after_share: bool) -> list[_Post]:
+    drawn = await asyncio.to_thread(picture, message.swatches) if message.swatches else None
+    posts = _cut(_Post(content=message, picture=drawn))
+    if not after_share or shares(message):
+        return posts
+    if posts[0].content.buttons:
+        posts = [_Post(content=_without_buttons(message, _TAKEN)), *posts]
+    return [replace(posts[0], takes_keys=True), *posts[1:]]
+
+
+def _cut(post: _Post) -> list[_Post]:
+    """The post in as many as its text needs: the picture over the first, the buttons last."""
+    content = post.content
+    first = CAPTION_LIMIT if post.picture else TEXT_LIMIT
+    *before, last = split(content.text, TEXT_LIMIT, first=first) or [_WORDLESS]
+    contents = [_without_buttons(content, text) for text in before]
+    contents.append(content.model_copy(update={"text": last}))
+    posts = [_Post(content=one) for one in contents]
+    return [replace(posts[0], picture=post.picture, takes_keys=post.takes_keys), *posts[1:]]
+
+
+def _without_buttons(message: OutgoingMessage, text: str) -> OutgoingMessage:
+    return message.model_copy(update={"text": text, "buttons": []})
+
+
+def _can_edit(posts: list[_Post]) -> bool:
+    post = posts[0]
+    plain = post.picture is None and not post.takes_keys and not shares(post.content)
+    return len(posts) == 1 and plain and (post.content.edits or "").isdecimal()
 
 
 def _outcome(error: TelegramError) -> Exception:
@@ -107,83 +225,6 @@ def _outcome(error: TelegramError) -> Exception:
 
 def _is_about_an_address(error: TelegramError) -> bool:
     return isinstance(error, BadRequest) and "url" in error.message.lower()
-
-
-def _parts(message: OutgoingMessage) -> list[OutgoingMessage]:
-    *first, last = split(message.text)
-    begin = [message.model_copy(update={"text": part, "buttons": []}) for part in first]
-    return [*begin, message.model_copy(update={"text": last})]
-
-
-def split(text: str, limit: int = TEXT_LIMIT) -> list[str]:
-    """Parts of at most `limit` UTF-16 units, cut at the end of a paragraph, line, sentence or word.
-
-    White space at a cut is dropped; nothing else is.
-    """
-    parts = []
-    rest = text
-    while _units(rest) > limit:
-        cut = _cut(rest, _characters_within(rest, limit))
-        parts.append(rest[:cut].rstrip())
-        rest = rest[cut:].lstrip()
-    return [part for part in (*parts, rest) if part] or [text]
-
-
-def _cut(text: str, most: int) -> int:
-    window = text[:most]
-    for end in ("\n\n", "\n", ". ", "! ", "? ", " "):
-        at = window.rfind(end)
-        # A cut in the first half would make many small parts out of one long paragraph.
-        if at >= most // 2:
-            return at + len(end)
-    return most
-
-
-def _units(text: str) -> int:
-    return len(text.encode("utf-16-le")) // 2
-
-
-def _characters_within(text: str, limit: int) -> int:
-    units = 0
-    for index, character in enumerate(text):
-        units += 2 if ord(character) > 0xFFFF else 1
-        if units > limit:
-            return index
-    return len(text)
-
-
-def _keyboard(buttons: Sequence[Button]) -> InlineKeyboardMarkup | None:
-    rows = [[_key(button) for button in row] for row in _rows(buttons)]
-    return InlineKeyboardMarkup(rows) if rows else None
-
-
-def _rows(buttons: Sequence[Button]) -> Iterator[list[Button]]:
-    row: list[Button] = []
-    for button in buttons:
-        short = len(button.label) <= _SHORT_LABEL
-        if row and (not short or len(row) == 2):
-            yield row
-            row = []
-        row.append(button)
-        if not short:
-            yield row
-            row = []
-    if row:
-        yield row
-
-
-def _key(button: Button) -> InlineKeyboardButton:
-    return InlineKeyboardButton(button.label, callback_data=button.value, url=button.url)
-
-
-def _links(message: OutgoingMessage) -> list[Button]:
-    return [button for button in message.buttons if button.url is not None]
-
-
-def _links_in_text(message: OutgoingMessage) -> OutgoingMessage:
-    links = "\n".join(f"{button.label}: {button.url}" for button in _links(message))
-    answers = [button for button in message.buttons if button.url is None]
-    return message.model_copy(update={"text": f"{message.text}\n\n{links}", "buttons": answers})
 
 
 def _seconds(pause: RetryAfter) -> float:

@@ -881,14 +881,23 @@ VENUES = listed(
     theater theatre studio loft cafeteria pub tavern mall store shop salon lobby classroom
     clubroom room boatyard marina pier rooftop plaza courtyard townhall firehouse station
     apartment clinic hospital daycare preschool academy patio terrace rink arena stadium
-    warehouse basement
+    warehouse basement mill granary manor mansion estate ranch villa hacienda elementary
+    kindergarten ymca ywca legion vfw arboretum conservatory aquarium zoo armory parish
+    monastery abbey shrine resort spa diner grill steakhouse pizzeria trattoria cantina
+    creamery distillery taproom cidery playhouse bookstore bookshop orchard lodge chateau
+    cottage cabin campground fairgrounds fairground amphitheater speedway racetrack
+    gazebo bandstand rotunda atrium annex pavillion cathedral rectory seminary convent
+    observatory planetarium fieldhouse field wharf quarry greenhouse greenhouses homestead
+    plantation courthouse foundry factory
     """
 )
 # Nouns of one's own rooms and of streets: never the name of a venue without "at" before them.
 PLAIN_VENUES = listed(
     """
     house home yard backyard room garden gardens park beach office school church store
-    shop salon basement patio club library company cafe
+    shop salon basement patio club library company cafe lawn ballroom lobby elementary
+    legion field ranch mill factory cabin cottage gazebo kindergarten farm studio
+    orchard spa annex estate station apartment restaurant bakery clinic hospital
     """
 )
 

@@ -20,10 +20,21 @@ NUMBER_WORDS = {
     "trece": 13,
     "catorce": 14,
     "quince": 15,
+    "dieciseis": 16,
+    "diecisiete": 17,
+    "dieciocho": 18,
+    "diecinueve": 19,
     "veinte": 20,
+    "veintiuno": 21,
+    "veintidos": 22,
+    "veinticinco": 25,
     "treinta": 30,
     "cuarenta": 40,
     "cincuenta": 50,
+    "sesenta": 60,
+    "setenta": 70,
+    "ochenta": 80,
+    "noventa": 90,
 }
 
 ORDINALS = {
@@ -396,12 +407,16 @@ VENUES = listed(
     """
     salon iglesia templo hotel restaurante parque escuela jardin casa oficina biblioteca
     hacienda club gimnasio playa patio terraza capilla teatro museo tienda rancho finca
-    quinta colegio plaza
+    quinta colegio plaza parroquia catedral auditorio deportivo kinder primaria secundaria
+    preparatoria guarderia estadio centro universidad instituto villa bodega lienzo mision
+    vinedo granja hospital jardines casona mirador
     """
 )
 PLAIN_VENUES = listed(
     """
-    casa oficina patio jardin parque playa tienda escuela iglesia club biblioteca
+    casa oficina patio jardin parque playa tienda escuela iglesia club biblioteca kinder
+    primaria secundaria preparatoria guarderia centro rancho restaurante hospital bodega
+    granja villa terraza universidad quinta mirador
     """
 )
 

@@ -96,7 +96,10 @@ class OpenHours:
 
 @dataclass(frozen=True, kw_only=True, slots=True)
 class Calendar:
-    """When set-ups happen. `opening` is by weekday, Monday 0; a missing day is closed."""
+    """When set-ups happen. `opening` is by weekday, Monday 0; a missing day is closed.
+
+    `digest_at` is the local time at which the owner is told of the day.
+    """
 
     opening: Mapping[int, OpenHours]
     buffer: dt.timedelta
@@ -104,3 +107,4 @@ class Calendar:
     quote_valid: dt.timedelta
     notice: dt.timedelta
     jobs_at_once: int
+    digest_at: dt.time = dt.time(7, 30)

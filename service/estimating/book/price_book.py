@@ -46,7 +46,10 @@ class Shop:
 
 @dataclass(frozen=True, kw_only=True, slots=True)
 class PriceBook:
-    """The whole book. Raises BookError with every fault that spans several entries."""
+    """The whole book. Raises BookError with every fault that spans several entries.
+
+    `answers` are the owner's own to what clients ask besides: by topic, then by language.
+    """
 
     version: str
     shop: Shop
@@ -71,6 +74,7 @@ class PriceBook:
     spread: Spread
     review: Review
     calendar: Calendar
+    answers: Mapping[str, Mapping[str, str]] = field(default_factory=dict)
     _sizes: Mapping[int, SizeClass] = field(init=False, repr=False, compare=False)
     _colours: Mapping[str, Colour] = field(init=False, repr=False, compare=False)
     shelf: Shelf = field(init=False, repr=False, compare=False)

@@ -11,9 +11,10 @@ from fastapi import APIRouter, Depends, Response
 from service.leads import talking, words
 from service.leads.lead import Lead, StaleDecision
 from service.leads.messages import Calling
+from service.leads.owner_words import CHANNELS, cut, summary_of
 from service.leads.ports import UnitOfWork
 from service.pages.desk.access import Confirmed, Desk, SignedIn
-from service.pages.desk.wording import CHANNELS, READ_BY, ago, cut, state_of, summary_of
+from service.pages.desk.wording import READ_BY, ago, state_of
 from service.pages.newer import newer_than
 from service.pages.posted import Posted, Sent
 from service.pages.visit import Instead, go_to

@@ -14,17 +14,17 @@ from service.leads.lead import (
     Lead,
     LeadError,
     LeadState,
-    MoveRefused,
     NotFound,
     StaleDecision,
 )
+from service.leads.owner_words import CHANNELS, price_of, why_not
 from service.leads.ports import UnitOfWork
 from service.pages.desk.access import Confirmed, Desk, SignedIn
 from service.pages.desk.conversation import ANSWERED, Chat, talk_of
 from service.pages.desk.costs import cost_rows, steps_to_price
 from service.pages.desk.making import made_of
 from service.pages.desk.pricing import is_far_off, question, read_price
-from service.pages.desk.wording import CHANNELS, MOST_STUCK, WHAT, WHO, price_of, state_of
+from service.pages.desk.wording import MOST_STUCK, WHAT, WHO, state_of
 from service.pages.newer import newer_than
 from service.pages.posted import Posted, Sent
 from service.pages.quotes import piece_views
@@ -39,16 +39,6 @@ _DONE = {
     "declined": "The client has been told, kindly.",
     "booked": "The date is booked, and the client has been told.",
     "answered": ANSWERED,
-}
-_ALREADY = {
-    LeadState.DECLINED: "This request has been declined already.",
-    LeadState.BOOKED: "This is booked; its price stands.",
-    LeadState.DONE: "This job is done.",
-    LeadState.NEW: "Its estimate is not there yet. Wait a moment, or decline it.",
-    LeadState.REVIEW: "It waits for your decision first.",
-    LeadState.QUOTED: "No time is held for it any more.",
-    LeadState.HELD: "A time is held for it.",
-    LeadState.LAPSED: "Its price has run out.",
 }
 
 
@@ -173,16 +163,8 @@ def _decided(desk: Desk, lead_id: str, done: str, decide: Callable[[UnitOfWork],
             decide(work)
             work.commit()
     except LeadError as error:
-        return _page(desk, lead_id, trouble=_refusal(error), status=HTTPStatus.CONFLICT)
+        return _page(desk, lead_id, trouble=why_not(error), status=HTTPStatus.CONFLICT)
     return go_to(f"/desk/leads/{lead_id}?done={done}")
-
-
-def _refusal(error: LeadError) -> str:
-    if isinstance(error, StaleDecision):
-        return f"{error} Nothing was changed just now."
-    if isinstance(error, MoveRefused):
-        return f"{_ALREADY[error.state]} Nothing was changed just now."
-    return str(error)
 
 
 def _page(
@@ -230,7 +212,9 @@ def _page(
             history=[_entry(desk, work, change) for change in work.leads.history(lead.id)],
             can_send=quote is not None and newer is None and lead.can_become(LeadState.QUOTED),
             can_decline=newer is None and lead.can_become(LeadState.DECLINED),
-            kind_no=wording.declined(visit.book, None).text,
+            kind_no=wording.declined(
+                visit.book, text=None, words=visit.ports.wording.in_language(lead.language)
+            ).text,
             entered=entered or Entered(),
             faults=(entered.faults if entered else None) or {},
             stuck=_why_stuck(work, lead),

@@ -9,20 +9,12 @@ from fastapi import APIRouter, Response
 
 from service.leads import stepping, words
 from service.leads.lead import Lead, LeadState, NotFound, Quote
+from service.leads.owner_words import CHANNELS, cut, price_of, summary_of
 from service.leads.ports import UnitOfWork
 from service.leads.steps import Step, StepKind, StepRefused
 from service.pages.desk.access import Confirmed, Desk, SignedIn
 from service.pages.desk.conversation import Chat, calls
-from service.pages.desk.wording import (
-    CHANNELS,
-    MOST_STUCK,
-    STATES,
-    ago,
-    cut,
-    price_of,
-    state_of,
-    summary_of,
-)
+from service.pages.desk.wording import MOST_STUCK, STATES, ago, state_of
 from service.pages.newer import newer_than
 from service.pages.visit import go_to
 
@@ -86,6 +78,7 @@ def desk_page(desk: SignedIn, state: str = "", before: str = "") -> Response:
             rows=[_row(desk, work, lead) for lead in page[:_PAGE]],
             older=page[_PAGE - 1].number if len(page) > _PAGE else None,
             first=first,
+            in_telegram=bool(work.owner_chats.every()),
             wanted=wanted,
             states=[(each, STATES[each], counts.get(each, 0)) for each in LeadState],
             total=sum(counts.values()),

@@ -3,9 +3,8 @@
 from collections.abc import Mapping
 from datetime import datetime
 
-from service.estimating import Brief
 from service.leads import words
-from service.leads.lead import Lead, LeadState, Quote, QuoteKind
+from service.leads.lead import Lead, LeadState
 from service.pages.newer import Newer
 
 STATES: Mapping[LeadState, str] = {
@@ -17,13 +16,6 @@ STATES: Mapping[LeadState, str] = {
     LeadState.DONE: "done",
     LeadState.DECLINED: "declined",
     LeadState.LAPSED: "ran out",
-}
-
-CHANNELS: Mapping[str, str] = {
-    "telegram": "Telegram",
-    "webchat": "the web chat",
-    "form": "the website form",
-    "api": "the website",
 }
 
 # Where the client reads what the owner writes at the desk.
@@ -66,22 +58,3 @@ def ago(then: datetime, now: datetime) -> str:
     if hours < 7 * 24:
         return f"{hours // 24} days ago"
     return words.day(then.astimezone(now.tzinfo).date())
-
-
-def cut(text: str, most: int) -> str:
-    """The text on one line, with an ellipsis where it is longer than `most` characters."""
-    line = " ".join(text.split())
-    return line if len(line) <= most else f"{line[: most - 1]}…"
-
-
-def summary_of(brief: Brief) -> str:
-    """The pieces and what floats in one line."""
-    return "; ".join((*map(words.piece, brief.pieces), *map(words.floating, brief.floating)))
-
-
-def price_of(quote: Quote) -> str:
-    """ "$540 to $720", or the one price of a firm quote."""
-    if quote.kind is QuoteKind.FIRM:
-        return words.money(quote.likely, quote.currency)
-    low, high = (words.money(amount, quote.currency) for amount in (quote.low, quote.high))
-    return f"{low} to {high}"

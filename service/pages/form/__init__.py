@@ -1,46 +1,71 @@
 """The website form: works without script, and inside a frame on the owner's own site."""
 
 import hashlib
+import math
 import re
-from collections.abc import Mapping
+from collections.abc import Iterable, Mapping
 from datetime import timedelta
 from http import HTTPStatus
 
 from fastapi import APIRouter, Response
 
 from service.leads import handling
-from service.leads.lead import Client
 from service.leads.ports import Answered
-from service.pages.form.pieces import MOST_PIECES
-from service.pages.form.reading import OCCASIONS, TRAP, Reading, read_form
+from service.leads.speech import msg
+from service.pages.form import embedding, trap
+from service.pages.form.looks import EXTRAS, FLOATING
+from service.pages.form.pieces import FULLNESS, MOST_PIECES, PLACEMENTS
+from service.pages.form.reading import OCCASIONS, Reading, read_form
 from service.pages.form.supports import ASKED
-from service.pages.posted import Posted, Sent
+from service.pages.posted import Fault, Posted, Refusals, Sent
 from service.pages.visit import Visit, Visiting, go_to, path_of
 
 router = APIRouter()
+router.include_router(embedding.router)
 
 _SCOPE = "form"
-_NONCE = "once"
-_NO_READING = Reading(brief=None, client=Client(), faults=())
+_OFFERED = {
+    "supports": ASKED,
+    "fullness": FULLNESS,
+    "placements": PLACEMENTS,
+    "extras": EXTRAS,
+    "floating": FLOATING,
+    "occasions": OCCASIONS,
+}
+
+# A family that asks for three parties, mistypes and corrects, stays well below.
+_MOST_SENT, _SENT_WITHIN = 12, timedelta(hours=1)
 
 
 @router.get("/form")
-def empty_form(visit: Visiting) -> Response:
-    """The form, with a fresh number that makes a second press of its button harmless."""
-    return _form(visit, Posted({_NONCE: [visit.ports.new_id()]}), _NO_READING)
+def empty_form(visit: Visiting, source: str = "") -> Response:
+    """The form. `source` names the place on the owner's website that led to it."""
+    return _form(visit, Posted({"source": [source]}))
 
 
 @router.post("/form")
 def send_form(visit: Visiting, sent: Sent) -> Response:
     """Take the request and go on to its page, or say what to correct."""
-    reading = read_form(sent, visit.book, today=visit.now.date())
+    key, digest = _key(sent)
+    before = _answered(visit, key)
+    if before is not None:
+        return before
+    reading = read_form(sent, visit.book, visit.words, today=visit.now.date())
+    refusals = Refusals(visit.words)
+    caught = trap.caught(sent, visit.ports.signer, visit.now, refusals)
+    if reading.brief is None or caught:
+        faults = (*reading.faults, *refusals.faults)
+        return _form(visit, sent, faults, status=HTTPStatus.UNPROCESSABLE_ENTITY)
+    wait = visit.ports.limits.wait(_SCOPE, visit.visitor, most=_MOST_SENT, per=_SENT_WITHIN)
+    if wait:
+        return _too_often(visit, sent, wait)
+    return _taken(visit, reading, key, digest)
+
+
+def _taken(visit: Visit, reading: Reading, key: str, digest: str) -> Response:
     if reading.brief is None:
-        return _form(visit, sent, reading, HTTPStatus.UNPROCESSABLE_ENTITY)
-    key, digest = _key(visit, sent)
+        raise ValueError("a form with faults is no request")
     with visit.ports.work() as work:
-        before = work.answers.find(_SCOPE, key)
-        if before is not None:
-            return go_to(before.body)
         lead = handling.take_lead(
             work,
             lead_id=visit.ports.new_id(),
@@ -48,32 +73,49 @@ def send_form(visit: Visiting, sent: Sent) -> Response:
             client=reading.client,
             channel="form",
             chat_id=None,
-            language="en",
+            language=visit.words.language,
+            source=reading.source,
             now=visit.now,
         )
         path = path_of(handling.open_status(work, visit.ports, lead.id, now=visit.now))
         answered = Answered(fingerprint=digest, status=HTTPStatus.SEE_OTHER, body=path)
         if work.answers.store(_SCOPE, key, answered, visit.now):
             work.commit()
-            return go_to(path)
-    return _again(visit, key)
-
-
-def _again(visit: Visit, key: str) -> Response:
+            return go_to(visit.at(path))
     # The same form was sent twice at once, and the other one was first.
+    return _answered(visit, key) or visit.trouble(
+        HTTPStatus.CONFLICT, msg("That didn't go through"), msg("Please send the form once more.")
+    )
+
+
+def _answered(visit: Visit, key: str) -> Response | None:
     with visit.ports.read() as work:
-        first = work.answers.find(_SCOPE, key)
-    if first is None:
-        return visit.trouble(
-            HTTPStatus.CONFLICT, "That didn't go through", "Please send the form once more."
-        )
-    return go_to(first.body)
+        before = work.answers.find(_SCOPE, key)
+    return go_to(visit.at(before.body)) if before else None
 
 
-def _key(visit: Visit, sent: Posted) -> tuple[str, str]:
+def _too_often(visit: Visit, sent: Posted, wait: timedelta) -> Response:
+    """The form with all that was typed, and when to come back."""
+    # A minute more, so that nobody comes a moment too early.
+    minutes = math.ceil(wait.total_seconds() / 60) + 1
+    notice = visit.words.say(
+        "That's a lot of requests from one place. Please send this one again after %(time)s; "
+        "what you typed stays here until then.",
+        time=visit.words.clock((visit.now + timedelta(minutes=minutes)).time()),
+    )
+    return _form(
+        visit,
+        sent,
+        notice=notice,
+        status=HTTPStatus.TOO_MANY_REQUESTS,
+        headers={"Retry-After": str(math.ceil(wait.total_seconds()))},
+    )
+
+
+def _key(sent: Posted) -> tuple[str, str]:
     """What is the same for the same press of the button, and differs once anything is changed."""
     digest = hashlib.sha256(repr(sent.items()).encode("utf-8", "replace")).hexdigest()
-    return f"{sent.text(_NONCE)[:64] or visit.ports.new_id()}:{digest}", digest
+    return f"{sent.text(trap.TOKEN)[:64]}:{digest}", digest
 
 
 def _input_kinds(sent: Posted, faults: Mapping[str, str]) -> dict[str, str]:
@@ -85,23 +127,30 @@ def _input_kinds(sent: Posted, faults: Mapping[str, str]) -> dict[str, str]:
 
 
 def _form(
-    visit: Visit, sent: Posted, reading: Reading, status: HTTPStatus = HTTPStatus.OK
+    visit: Visit,
+    sent: Posted,
+    faults: Iterable[Fault] = (),
+    *,
+    notice: str | None = None,
+    status: HTTPStatus = HTTPStatus.OK,
+    headers: Mapping[str, str] | None = None,
 ) -> Response:
     first: dict[str, str] = {}
-    for fault in reading.faults:
+    for fault in faults:
         first.setdefault(fault.field, fault.text)
     return visit.show(
         "form.html",
         status=status,
         framed=True,
+        headers=headers,
         sent=sent,
-        once=sent.text(_NONCE) or visit.ports.new_id(),
+        notice=notice,
+        token=trap.fresh(visit.ports),
         faults=first,
         kinds=_input_kinds(sent, first),
-        supports=ASKED,
+        offered=_OFFERED,
         numbers=range(1, MOST_PIECES + 1),
-        occasions=OCCASIONS,
-        trap=TRAP,
+        trap=trap,
         colours=visit.book.colours,
         earliest=visit.now.date(),
         latest=visit.now.date() + timedelta(days=3 * 365),

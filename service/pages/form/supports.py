@@ -9,6 +9,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 
 from service.estimating import Support
+from service.leads.speech import msg
 
 METRES_PER_INCH = 0.0254
 
@@ -33,59 +34,65 @@ class Asked:
 
 ASKED: Mapping[Support, Asked] = {
     Support.ROUND_TOP_FRAME: Asked(
-        label="Round-top frame",
-        hint="a metal frame with a half-round top",
+        label=msg("Round-top frame"),
+        hint=msg("a metal frame with a half-round top"),
         measures=("width", "height"),
         usual_in=(48, 84),
     ),
     Support.SQUARE_FRAME: Asked(
-        label="Square frame",
-        hint="a frame with square corners",
+        label=msg("Square frame"),
+        hint=msg("a frame with square corners"),
         measures=("width", "height"),
         usual_in=(60, 84),
     ),
     Support.HOOP: Asked(
-        label="Hoop",
-        hint="a round ring that stands by itself",
+        label=msg("Hoop"),
+        hint=msg("a round ring that stands by itself"),
         measures=("width",),
         usual_in=(72,),
     ),
     Support.COLUMN: Asked(
-        label="Column",
-        hint="a standing pillar; two of them make a pair",
+        label=msg("Column"),
+        hint=msg("a standing pillar; two of them make a pair"),
         measures=("height",),
         usual_in=(72,),
     ),
     Support.FREESTANDING_ARCH: Asked(
-        label="Freestanding arch",
-        hint="spans a stage or a start line",
+        label=msg("Freestanding arch"),
+        hint=msg("spans a stage or a start line"),
         measures=("width", "height"),
         usual_in=(96, 96),
     ),
     Support.WALL: Asked(
-        label="Wall", hint="a garland along a wall", measures=("length",), usual_in=(96,)
+        label=msg("Wall"), hint=msg("a garland along a wall"), measures=("length",), usual_in=(96,)
     ),
     Support.DOORWAY: Asked(
-        label="Doorway",
-        hint="around a door or gate",
+        label=msg("Doorway"),
+        hint=msg("around a door or gate"),
         measures=("width", "height"),
         usual_in=(36, 84),
     ),
     Support.STAIRCASE: Asked(
-        label="Staircase", hint="along the handrail", measures=("length",), usual_in=(144,)
+        label=msg("Staircase"),
+        hint=msg("along the handrail"),
+        measures=("length",),
+        usual_in=(144,),
     ),
     Support.MANTEL: Asked(
-        label="Mantel", hint="along a fireplace", measures=("length",), usual_in=(72,)
+        label=msg("Mantel"), hint=msg("along a fireplace"), measures=("length",), usual_in=(72,)
     ),
     Support.TABLE: Asked(
-        label="Table", hint="along a buffet or cake table", measures=("length",), usual_in=(72,)
+        label=msg("Table"),
+        hint=msg("along a buffet or cake table"),
+        measures=("length",),
+        usual_in=(72,),
     ),
     Support.CEILING: Asked(
-        label="Ceiling", hint="a run overhead", measures=("length",), usual_in=(144,)
+        label=msg("Ceiling"), hint=msg("a run overhead"), measures=("length",), usual_in=(144,)
     ),
     Support.SWAG: Asked(
-        label="Swag",
-        hint="hangs between two points",
+        label=msg("Swag"),
+        hint=msg("hangs between two points"),
         measures=("width", "sag"),
         usual_in=(120, 20),
     ),

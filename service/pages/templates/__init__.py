@@ -9,10 +9,14 @@ from pathlib import Path
 from typing import Any
 
 from babel.numbers import format_currency
-from jinja2 import Environment, FileSystemLoader, StrictUndefined
+from jinja2 import Environment, FileSystemLoader, StrictUndefined, pass_context
+from jinja2.ext import InternationalizationExtension
+from jinja2.runtime import Context
+from markupsafe import escape
 
 from service.estimating import named
 from service.leads import words
+from service.leads.words import ENGLISH, Words
 
 _MILE_M = 1609.344
 
@@ -89,6 +93,33 @@ _CUSTOMARY: Mapping[str, Callable[[float], str]] = {
 _METRIC = re.compile(r"(-?\d+(?:\.\d+)?) (km/h|km|m/s|m³|m²|m|kg|N|°C)(?![\w/²³])")
 
 
+def _said_by(name: str) -> Callable[..., Any]:
+    """A filter that is a method of the words that the page speaks."""
+
+    @pass_context
+    def say(context: Context, *values: Any) -> Any:
+        return getattr(_words(context), name)(*values)
+
+    return say
+
+
+# The catalogues hold plain text: what looks like markup in them is shown as it stands.
+@pass_context
+def _gettext(context: Context, text: str) -> str:
+    return str(escape(_words(context).translations.gettext(text)))
+
+
+@pass_context
+def _ngettext(context: Context, one: str, many: str, count: int) -> str:
+    return str(escape(_words(context).translations.ngettext(one, many, count)))
+
+
+def _words(context: Context) -> Words:
+    # Parts that the desk shares with the pages are not told of a language there.
+    words: Words = context.get("words") or ENGLISH
+    return words
+
+
 @cache
 def _templates() -> Environment:
     templates = Environment(
@@ -97,15 +128,14 @@ def _templates() -> Environment:
         undefined=StrictUndefined,
         trim_blocks=True,
         lstrip_blocks=True,
+        extensions=[InternationalizationExtension],
     )
+    templates.policies["ext.i18n.trimmed"] = True
+    # The extension adds this to the environment without telling its type.
+    templates.install_gettext_callables(_gettext, _ngettext, newstyle=True)  # type: ignore[attr-defined]
+    said = ("money", "piece", "floating", "day", "clock", "moment", "listed", "colour", "number")
+    templates.filters.update({name: _said_by(name) for name in said})
     templates.filters.update(
-        money=words.money,
-        piece=words.piece,
-        floating=words.floating,
-        day=words.day,
-        clock=words.clock,
-        moment=words.moment,
-        listed=words.listed,
         blocks=blocks,
         spent=spent,
         cents=cents,

@@ -1,11 +1,13 @@
 """The whole file."""
 
+from dataclasses import replace
 from typing import Annotated
 
 from pydantic import Field
 
 from service.estimating import PriceBook
 from service.estimating import book as core
+from service.storage.price_book.answers import Answers, filled_in
 from service.storage.price_book.balloons import (
     BagEntry,
     ColourEntry,
@@ -84,10 +86,11 @@ class BookEntry(Entry):
     spread: SpreadEntry
     review: ReviewEntry
     calendar: CalendarEntry
+    answers: Answers = Field(default_factory=dict)
 
     def value(self, version: str) -> PriceBook:
         """As the core has it. Raises BookError for what does not fit together."""
-        return PriceBook(
+        book = PriceBook(
             version=version,
             shop=self.shop.value(),
             sizes=tuple(size.value() for size in self.sizes),
@@ -112,6 +115,7 @@ class BookEntry(Entry):
             review=self.review.value(),
             calendar=self.calendar.value(),
         )
+        return replace(book, answers=filled_in(self.answers, book))
 
     def _fittings(self) -> core.Fittings:
         return core.Fittings(

@@ -220,6 +220,7 @@ class CalendarEntry(Entry):
     quote_valid_days: float = Field(gt=0)
     notice_days: float = Field(ge=0)
     jobs_at_once: Whole
+    digest_at: Clock = dt.time(7, 30)
 
     def value(self) -> core.Calendar:
         """As the core has it."""
@@ -234,4 +235,5 @@ class CalendarEntry(Entry):
             quote_valid=dt.timedelta(days=self.quote_valid_days),
             notice=dt.timedelta(days=self.notice_days),
             jobs_at_once=self.jobs_at_once,
+            digest_at=self.digest_at,
         )

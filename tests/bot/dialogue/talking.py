@@ -6,7 +6,9 @@ from typing import Any
 from zoneinfo import ZoneInfo
 
 from bot.dialogue import Button, Incoming, Message, Outcome, ShopCard, Submission, take_turn
+from bot.dialogue.messages import Found
 from bot.dialogue.state import State
+from bot.wording import load
 
 NOON = datetime(2027, 1, 10, 12, 0, tzinfo=ZoneInfo("America/New_York"))
 SHOP = ShopCard(
@@ -17,17 +19,25 @@ SHOP = ShopCard(
     time_zone="America/New_York",
     currency="USD",
 )
+BOOK = load(None)
 WHOLE = (
     "hi how much for a garland on a 4 ft wide 7 ft tall arch frame, sage cream and gold,"
     " june 6 at 3pm, indoors at a hall in 02139"
 )
 
 
+NOTHING = Found()
+
+
 class Talk:
     """Says and presses things, and keeps what came back."""
 
-    def __init__(self, *, now: datetime = NOON) -> None:
+    def __init__(
+        self, *, now: datetime = NOON, shop: ShopCard = SHOP, locale: str | None = None
+    ) -> None:
         self.now = now
+        self.shop = shop
+        self.locale = locale
         self.stored: dict[str, Any] = {}
         self.outcomes: list[Outcome] = []
         self.lines: list[str] = []
@@ -35,11 +45,11 @@ class Talk:
     def say(self, *texts: str) -> "Talk":
         for text in texts:
             self.lines.append(f"> {text}")
-            self.hear(Incoming(kind="text", text=text))
+            self.hear(Incoming(kind="text", text=text, locale=self.locale))
         return self
 
     def start(self) -> "Talk":
-        return self.hear(Incoming(kind="start"))
+        return self.hear(Incoming(kind="start", locale=self.locale))
 
     def press(self, label: str) -> "Talk":
         """Press a button of the latest message."""
@@ -48,10 +58,17 @@ class Talk:
     def press_old(self, button: Button) -> "Talk":
         self.lines.append(f"> [{button.label}]")
         assert button.value is not None
-        return self.hear(Incoming(kind="button", text=button.value, label=button.label))
+        pressed = Incoming(kind="button", text=button.value, label=button.label, message_ref="m1")
+        return self.hear(pressed)
 
-    def hear(self, incoming: Incoming) -> "Talk":
-        outcome = take_turn(self.stored, incoming, now=self.now, shop=SHOP)
+    def change(self, label: str) -> "Talk":
+        """Press a button of the list of changes."""
+        return self.press("Change something").press(label)
+
+    def hear(self, incoming: Incoming, found: Found = NOTHING) -> "Talk":
+        outcome = take_turn(
+            self.stored, incoming, now=self.now, shop=self.shop, phrasebook=BOOK, found=found
+        )
         assert outcome.messages
         # What is stored goes through JSON, as it does in the service.
         self.stored = json.loads(json.dumps(outcome.state))

@@ -14,7 +14,7 @@ from bot.dialogue.phrases import en
 from bot.dialogue.questions import BY_NAME
 from bot.dialogue.replies import REPLIES, Reply
 from bot.dialogue.state import MOVES, ONWARD, Act, Stage, State
-from tests.bot.dialogue.talking import NOON, SHOP, WHOLE
+from tests.bot.dialogue.talking import BOOK, NOON, SHOP, WHOLE
 
 LIVELY = [
     "hi", "a hoop", "two columns and a wall", "12 ft garland", "6 ft", "4x7", "june 6", "02139",
@@ -58,8 +58,8 @@ def test_the_talk_always_answers_and_its_state_is_always_json(steps: list[Incomi
     shown: tuple[Message, ...] = ()
     for step in steps:
         incoming = incoming_of(step, shown)
-        outcome = take_turn(stored, incoming, now=NOON, shop=SHOP)
-        assert take_turn(stored, incoming, now=NOON, shop=SHOP) == outcome
+        outcome = take_turn(stored, incoming, now=NOON, shop=SHOP, phrasebook=BOOK)
+        assert take_turn(stored, incoming, now=NOON, shop=SHOP, phrasebook=BOOK) == outcome
         stored, shown = json.loads(json.dumps(outcome.state)), outcome.messages
         assert State.from_dict(stored).to_dict() == outcome.state
         assert shown
@@ -84,7 +84,7 @@ def check(message: Message, state: State) -> None:
 @settings(max_examples=50, deadline=None)
 @given(st.text(max_size=4000))
 def test_any_text_at_all_is_answered_as_a_first_message(text: str) -> None:
-    outcome = take_turn({}, Incoming(kind="text", text=text), now=NOON, shop=SHOP)
+    outcome = take_turn({}, Incoming(kind="text", text=text), now=NOON, shop=SHOP, phrasebook=BOOK)
     assert outcome.messages
 
 

@@ -4,7 +4,7 @@ import pytest
 
 from bot.dialogue import Button, Fault, Incoming, refused_turn, take_turn
 from bot.dialogue.state import State
-from tests.bot.dialogue.talking import NOON, SHOP, WHOLE, Talk
+from tests.bot.dialogue.talking import BOOK, NOON, SHOP, WHOLE, Talk
 
 # --- The whole way -----------------------------------------------------------------------------
 
@@ -523,13 +523,13 @@ def test_a_no_after_the_yes_calls_the_owner() -> None:
 def test_what_a_client_answers_to_the_owner_is_not_mistaken_for_a_miss() -> None:
     talk = Talk().say("a 6 ft hoop", "talk to a person")
     answered = Incoming(kind="text", text="no, that one is fine by us")
-    outcome = take_turn(talk.stored, answered, now=NOON, shop=SHOP, owner_spoke=True)
+    outcome = take_turn(talk.stored, answered, now=NOON, shop=SHOP, phrasebook=BOOK, owner_spoke=True)
     (message,) = outcome.messages
     assert message.text == "Thank you. That's for Odile, who sees this conversation."
     assert outcome.calls_owner
     assert State.from_dict(outcome.state) == talk.state
     useful = Incoming(kind="text", text="june 6")
-    outcome = take_turn(talk.stored, useful, now=NOON, shop=SHOP, owner_spoke=True)
+    outcome = take_turn(talk.stored, useful, now=NOON, shop=SHOP, phrasebook=BOOK, owner_spoke=True)
     assert outcome.messages[0].asks == "place"
 
 
@@ -672,7 +672,7 @@ def test_a_refusal_names_the_field_and_opens_its_question(
 ) -> None:
     talk = read_back()
     faults = [Fault(field=field, detail="Please look again.")]
-    outcome = refused_turn(talk.stored, faults, now=NOON, shop=SHOP)
+    outcome = refused_turn(talk.stored, faults, now=NOON, shop=SHOP, phrasebook=BOOK)
     (message,) = outcome.messages
     assert named in message.text
     assert "Please look again." in message.text
@@ -684,7 +684,7 @@ def test_after_a_refusal_the_next_yes_is_another_request() -> None:
     talk = read_back()
     first = Talk().say(WHOLE, "yes").submissions[0].key_suffix
     faults = [Fault(field="event.date", detail="We are away.")]
-    talk.stored = refused_turn(talk.stored, faults, now=NOON, shop=SHOP).state
+    talk.stored = refused_turn(talk.stored, faults, now=NOON, shop=SHOP, phrasebook=BOOK).state
     talk.say("june 12").say("yes")
     assert talk.submissions[0].key_suffix != first
 

@@ -40,6 +40,7 @@ class MemoryGateway(Gateway):
         self.open: set[int] = set()
         self.standings: dict[tuple[str, str], Standing] = {}
         self.shown: dict[tuple[Channel, str], list[Shown]] = {}
+        self.photos: dict[tuple[Channel, str, str], bytes] = {}
         self.leads: dict[str, tuple[Channel, str, Submission]] = {}
         self.down: set[str] = set()
         self.answer_lost: set[str] = set()
@@ -60,13 +61,21 @@ class MemoryGateway(Gateway):
         if (channel, update_id) not in known:
             self.inbox.append((channel, chat_id, update_id, incoming))
             self.open.add(len(self.inbox))
-            said = incoming.label or incoming.text
-            await self._show(channel, chat_id, "in", Message(kind="say", text=said), update_id)
+            said = Message(kind="say", text=incoming.label or incoming.text)
+            await self._show(channel, chat_id, "in", said, update_id, incoming.photo)
         inbox_id = [*known, (channel, update_id)].index((channel, update_id)) + 1
         if "receive" in self.answer_lost:
             self.answer_lost.discard("receive")
             raise ServiceUnavailable("receive")
         return Received(inbox_id=inbox_id, handled=inbox_id not in self.open)
+
+    async def keep_photo(self, photo_id: str, channel: Channel, chat_id: str, jpeg: bytes) -> None:
+        self._reach("keep_photo")
+        self.photos[channel, chat_id, photo_id] = jpeg
+
+    async def photo(self, photo_id: str, channel: Channel, chat_id: str) -> bytes | None:
+        self._reach("photo")
+        return self.photos.get((channel, chat_id, photo_id))
 
     async def pending(
         self,
@@ -98,6 +107,7 @@ class MemoryGateway(Gateway):
         state: dict[str, Any],
         messages: Iterable[Message],
         calls_owner: bool = False,  # noqa: ARG002  no desk is at the other end
+        photo_id: str | None = None,  # noqa: ARG002  told when it was received
     ) -> None:
         self._reach("turn")
         if inbox_id in self.stuck:
@@ -139,6 +149,12 @@ class MemoryGateway(Gateway):
         """A message that no turn brings, such as a ballpark."""
         await self._show(channel, chat_id, "out", message, None)
 
+    def answer_once(self, inbox_id: int) -> bool:
+        """Whether the update was still open; it is not any more."""
+        was_open = inbox_id in self.open
+        self.open.discard(inbox_id)
+        return was_open
+
     def turns_of(self, chat_id: str) -> int:
         """How many turns a chat took."""
         return sum(
@@ -152,6 +168,7 @@ class MemoryGateway(Gateway):
         direction: Any,
         message: Message,
         update_id: str | None,
+        photo_id: str | None = None,
     ) -> None:
         so_far = self.shown.setdefault((channel, chat_id), [])
         so_far.append(
@@ -164,6 +181,9 @@ class MemoryGateway(Gateway):
                 asks=message.asks,
                 at=STARTED,
                 update_id=update_id,
+                swatches=message.swatches,
+                edits=message.edits,
+                photo_id=photo_id,
             )
         )
         async with self._news:

@@ -1,64 +1,25 @@
 """The chat page in a real browser."""
 
 import asyncio
-from collections.abc import AsyncIterator, Awaitable, Callable
-from contextlib import asynccontextmanager
 
 import pytest
-from playwright.async_api import Page, ViewportSize, async_playwright, expect
+from playwright.async_api import Page, Route, async_playwright, expect
 
 from bot.dialogue.messages import Button, Message
+from tests.bot.webchat.browsing import (
+    DESK,
+    FLAGS,
+    PHONE,
+    SMALLEST,
+    a_page,
+    chat_of,
+    visit,
+    write,
+)
 from tests.bot.webchat.memory import MemoryGateway
-from tests.bot.webchat.serving import serving
+from tests.bot.webchat.serving import greeting, serving
 
 pytestmark = pytest.mark.whole
-
-PHONE = ViewportSize(width=360, height=740)
-SMALLEST = ViewportSize(width=320, height=568)
-_FLAGS = [
-    "--no-sandbox",
-    "--disable-gpu",
-    "--disable-background-networking",
-    "--disable-component-update",
-    "--disable-sync",
-    "--no-first-run",
-]
-
-
-@asynccontextmanager
-async def a_page(viewport: ViewportSize = PHONE) -> AsyncIterator[Page]:
-    """A page of a fresh browser; leaving it checks that no script failed on the way."""
-    faults: list[str] = []
-    async with async_playwright() as playwright:
-        browser = await playwright.chromium.launch(executable_path="/usr/bin/chromium", args=_FLAGS)
-        context = await browser.new_context(viewport=viewport, reduced_motion="reduce")
-        page = await context.new_page()
-        page.on("pageerror", lambda error: faults.append(str(error)))
-        yield page
-        await browser.close()
-    assert faults == []
-
-
-def visit(
-    act: Callable[[MemoryGateway, Page], Awaitable[None]], viewport: ViewportSize = PHONE
-) -> None:
-    async def scenario() -> None:
-        gateway = MemoryGateway()
-        async with a_page(viewport) as page, serving(gateway) as url:
-            await page.goto(url)
-            await expect(page.locator("#log .out").first).to_be_visible()
-            await act(gateway, page)
-
-    asyncio.run(scenario())
-
-
-async def chat_of(page: Page) -> str:
-    return next(c["value"] for c in await page.context.cookies() if c["name"] == "chat")
-
-
-async def write(page: Page, text: str) -> None:
-    await page.get_by_label("Your message").fill(text)
-    await page.get_by_role("button", name="Send").click()
 
 
 def test_what_a_client_writes_appears_once_with_its_lines_and_is_there_after_a_reload() -> None:
@@ -120,34 +81,13 @@ def test_nothing_empty_or_too_long_can_be_sent_and_four_thousand_characters_can(
         await expect(send).to_be_disabled()
         await box.fill("🎈" * 4001)
         await expect(send).to_be_disabled()
-        await expect(page.get_by_role("status")).to_contain_text("1 characters too many")
+        await expect(page.locator("#notice")).to_contain_text("1 more than fits")
         await box.fill("🎈" * 4000)
         await send.click()
         await expect(page.locator("#log .in[data-seq]")).to_have_count(1)
         assert len(gateway.inbox[-1][3].text) == 4000
 
     visit(act)
-
-
-def test_what_was_written_during_an_outage_goes_out_when_the_chat_is_back() -> None:
-    async def scenario() -> None:
-        gateway = MemoryGateway()
-        async with a_page() as page:
-            async with serving(gateway) as url:
-                await page.goto(url)
-                await expect(page.locator("#log .out").first).to_be_visible()
-            await write(page, "are you there?")
-            await expect(page.get_by_role("status")).to_contain_text("Not sent yet")
-            async with serving(gateway, port=int(url.rsplit(":", 1)[1])):
-                await expect(page.locator("#log .in[data-seq]")).to_have_count(1, timeout=15_000)
-                await gateway.say(
-                    "webchat", await chat_of(page), Message(kind="say", text="Back again")
-                )
-                await expect(page.get_by_text("Back again")).to_have_count(1, timeout=15_000)
-                await expect(page.get_by_role("status")).to_be_hidden()
-        assert [incoming.text for *_, incoming in gateway.inbox] == ["", "are you there?"]
-
-    asyncio.run(scenario())
 
 
 def test_the_smallest_phone_needs_no_sideways_scrolling_and_keys_reach_everything() -> None:
@@ -164,16 +104,13 @@ def test_the_smallest_phone_needs_no_sideways_scrolling_and_keys_reach_everythin
             reached.add(
                 await page.evaluate("document.activeElement.id || document.activeElement.tagName")
             )
-        assert {"log", "BUTTON", "text", "send"} <= reached
+        assert {"log", "BUTTON", "attach", "text", "send"} <= reached
 
     visit(act, SMALLEST)
 
 
 def test_a_message_taller_than_the_screen_is_shown_from_its_first_line() -> None:
     async def act(gateway: MemoryGateway, page: Page) -> None:
-        await write(page, "hello")
-        # Its answer first: one that came after the tall message would be the last on reloading.
-        await expect(page.locator("#log .in ~ .out")).not_to_have_count(0)
         tall = Message(kind="readback", text="\n".join(f"line {n}" for n in range(60)))
         await gateway.say("webchat", await chat_of(page), tall)
         shown = page.locator("#log .readback")
@@ -192,7 +129,7 @@ def test_a_message_taller_than_the_screen_is_shown_from_its_first_line() -> None
             await expect(shown).to_be_visible()
         # A short one that follows is shown to its end.
         await write(page, "thanks")
-        await expect(page.locator("#log .in[data-seq]")).to_have_count(2)
+        await expect(page.locator("#log .in[data-seq]")).to_have_count(1)
         await page.wait_for_function("log.scrollHeight - log.scrollTop - log.clientHeight < 80")
 
     visit(act)
@@ -205,12 +142,79 @@ def test_without_scripts_there_is_nothing_to_write_into_and_a_way_to_the_form() 
             serving(MemoryGateway(), form_url="https://ribbon.example/form") as url,
         ):
             browser = await playwright.chromium.launch(
-                executable_path="/usr/bin/chromium", args=_FLAGS
+                executable_path="/usr/bin/chromium", args=FLAGS
             )
             page = await browser.new_page(viewport=PHONE, java_script_enabled=False)
             await page.goto(url)
             await expect(page.locator("#composer")).to_be_hidden()
             await expect(page.get_by_role("link", name="Ask with a form")).to_be_visible()
             await browser.close()
+
+    asyncio.run(scenario())
+
+
+def test_the_first_tab_stop_leads_to_the_box() -> None:
+    async def act(_: MemoryGateway, page: Page) -> None:
+        await page.keyboard.press("Tab")
+        skip = page.get_by_role("link", name="Skip to your message")
+        await expect(skip).to_be_focused()
+        await expect(skip).to_be_in_viewport()
+        await page.keyboard.press("Enter")
+        await expect(page.get_by_label("Your message")).to_be_focused()
+
+    visit(act, DESK)
+
+
+def test_another_language_is_a_press_away_stays_and_is_told_to_the_conversation() -> None:
+    async def act(gateway: MemoryGateway, page: Page) -> None:
+        await page.get_by_label("Your message").fill("half a mess")
+        await page.get_by_role("link", name="Español").click()
+        await expect(page.locator("html")).to_have_attribute("lang", "es")
+        # What was begun is not lost on the way.
+        await expect(page.get_by_label("Tu mensaje")).to_have_value("half a mess")
+        await expect(page.locator("#log .in[data-seq]")).to_have_count(1)
+        incoming = gateway.inbox[-1][3]
+        assert (incoming.kind, incoming.text, incoming.label) == (
+            "button",
+            "language:es",
+            "Español",
+        )
+        await write(page, "hola")
+        await expect(page.locator("#log .in[data-seq]")).to_have_count(2)
+        assert gateway.inbox[-1][3].locale == "es"
+        await page.goto(page.url.partition("?")[0])
+        await expect(page.locator("html")).to_have_attribute("lang", "es")
+
+    visit(act, locale="en-US")
+
+
+def test_the_first_greeting_carries_the_campaign_that_brought_the_client() -> None:
+    async def scenario() -> None:
+        gateway = MemoryGateway()
+        async with a_page() as page, serving(gateway, answers=greeting) as url:
+            await page.goto(f"{url}/?source=spring-fair")
+            await expect(page.locator("#log .out")).to_have_count(1)
+            await page.goto(f"{url}/?source=another")
+            await expect(page.locator("#log .out")).to_have_count(1)
+        assert [(one.kind, one.text) for *_, one in gateway.inbox] == [("start", "spring-fair")]
+
+    asyncio.run(scenario())
+
+
+def test_where_the_browser_keeps_cookies_back_the_page_says_so_and_does_not_turn_in_circles() -> (
+    None
+):
+    async def scenario() -> None:
+        async with a_page() as page, serving(MemoryGateway(), answers=greeting) as url:
+
+            async def forget(route: Route) -> None:
+                headers = {k: v for k, v in route.request.headers.items() if k != "cookie"}
+                answer = await route.fetch(headers=headers)
+                await route.fulfill(response=answer, headers={})
+
+            await page.route("**/chat/**", forget)
+            await page.goto(url)
+            await expect(page.get_by_role("link", name="Open the chat on its own")).to_be_visible()
+            await expect(page.locator("#composer")).to_be_hidden()
 
     asyncio.run(scenario())

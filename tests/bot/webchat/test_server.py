@@ -11,7 +11,7 @@ from typing import Any
 import httpx
 import pytest
 
-from bot.dialogue.messages import Button, Message
+from bot.dialogue.messages import Button, Message, Swatch
 from tests.bot.webchat.memory import CARD, MemoryGateway
 from tests.bot.webchat.serving import a_client, serving
 
@@ -43,7 +43,7 @@ async def read_events(response: httpx.Response, count: int) -> list[dict[str, An
             name, _, value = line.partition(": ")
             event[name] = value
             continue
-        if "data" in event:
+        if event.get("event") == "message":
             found.append({"id": event["id"], "event": event["event"], **json.loads(event["data"])})
         event = {}
         if len(found) == count:
@@ -234,7 +234,12 @@ def test_four_thousand_characters_fit(text: str) -> None:
         (said("  \n "), 422, "empty"),
         ({"kind": "text", "text": "hi"}, 422, "update_id"),
         (said("hi", update_id="../1"), 422, "update_id"),
-        (said("hi", kind="photo"), 422, "kind"),
+        (said("hi", kind="location"), 422, "kind"),
+        (said("hi", kind="photo"), 422, "names its photo"),
+        (said("hi", photo="p1"), 422, "names its photo"),
+        (said("hi", kind="photo", photo="../p1"), 422, "photo"),
+        (said("hi", kind="button", message_ref="last"), 422, "message_ref"),
+        (said("s" * 65, kind="start"), 422, "64"),
         (said("hi", colour="red"), 422, "colour"),
         (said("x" * 65, kind="button"), 422, "as text"),
         (["hi"], 422, "cannot be read"),
@@ -246,6 +251,11 @@ def test_four_thousand_characters_fit(text: str) -> None:
         "no id",
         "odd id",
         "odd kind",
+        "no photo",
+        "text with a photo",
+        "odd photo",
+        "odd message",
+        "long source",
         "unknown field",
         "no button",
         "a list",
@@ -311,9 +321,17 @@ def test_messages_come_with_all_the_page_needs() -> None:
     async def act(gateway: MemoryGateway, client: httpx.AsyncClient) -> None:
         buttons = (
             Button(label="See the quote", url="https://ribbon.example/q/1"),
-            Button(label="Change something", value="edit"),
+            Button(label="Change something", value="edit", row=2),
+            Button(label="Share where it is", share="location"),
         )
-        message = Message(kind="ballpark", text="$310 to $420", buttons=buttons, asks="next")
+        message = Message(
+            kind="ballpark",
+            text="$310 to $420",
+            buttons=buttons,
+            asks="next",
+            swatches=(Swatch(name="sage", hex="#a3b899"),),
+            edits="7",
+        )
         await gateway.say("webchat", client.cookies["chat"], message)
         assert (await client.get("/chat/messages?after=0")).json() == [
             {
@@ -326,9 +344,13 @@ def test_messages_come_with_all_the_page_needs() -> None:
                         "label": "See the quote",
                         "value": None,
                         "url": "https://ribbon.example/q/1",
+                        "row": None,
                     },
-                    {"label": "Change something", "value": "edit", "url": None},
+                    {"label": "Change something", "value": "edit", "url": None, "row": 2},
                 ],
+                "swatches": [{"name": "sage", "hex": "#a3b899"}],
+                "edits": "7",
+                "photo": None,
                 "asks": "next",
                 "at": "2027-01-10T15:00:00+00:00",
                 "update_id": None,

@@ -29,6 +29,7 @@ def turn(shop: BuiltShop, text: str, *, calls_owner: bool = False, **payload: An
         row, _ = work.inbox.receive("webchat", "a", f"u{version}", update, shop.now)
         talking.take_turn(
             work,
+            shop.ports,
             "webchat",
             "a",
             inbox_id=row.id,

@@ -58,7 +58,7 @@ def test_a_time_is_said_by_the_twelve_hour_clock() -> None:
 def test_a_list_reads_as_a_sentence() -> None:
     assert words.listed(["sage"]) == "sage"
     assert words.listed(["sage", "cream", "gold"]) == "sage, cream and gold"
-    assert words.listed(["sage", "cream", "gold"], "or") == "sage, cream or gold"
+    assert words.ENGLISH.either(["sage", "cream", "gold"]) == "sage, cream or gold"
 
 
 @pytest.mark.parametrize(
@@ -210,7 +210,7 @@ def test_sales_tax_is_on_top_in_the_price_or_not_at_all(
         tax_rate=Decimal(rate),
         taxable_share=Decimal(share),
     )
-    assert words.tax(price, price.likely) == said
+    assert words.ENGLISH.tax(price, price.likely) == said
 
 
 def test_a_count_has_its_unit_in_the_plural_and_metres_in_feet() -> None:

@@ -86,7 +86,7 @@ def test_pressing_twice_finds_the_same_hold(shop: BuiltShop, client: TestClient)
     with shop.ports.read() as work:
         assert work.holds.of_lead(lead.id) == first
         told = work.chats.messages("form", lead.id)
-    (held,) = [m.message.text for m in told if "is held for your set-up" in m.message.text]
+    (held,) = [m.message.text for m in told if "is held for you" in m.message.text]
     assert held.endswith("reach us: phone +1 617 555 0142 or hello@harborlane.example.")
 
 
@@ -302,7 +302,7 @@ def test_a_closed_weekday_is_named(tmp_path: Path) -> None:
     shop = build_shop(folder, price_book=book)
     path = shop.paths(shop.quoted(a_brief(event=Event())))[1]
     page = browse(shop).get(f"{path}?day=2027-06-07")
-    assert "We don't set up on Mondays." in text_of(page.text)
+    assert "We don't set up on a Monday." in text_of(page.text)
     shop.engine.dispose()
 
 

@@ -3,7 +3,7 @@
 import re
 import threading
 from collections.abc import Callable
-from datetime import date, time
+from datetime import date, time, timedelta
 from decimal import Decimal
 from typing import Any
 
@@ -33,9 +33,16 @@ ROWING_CLUB: dict[str, Any] = {
 }
 
 
-def send(client: TestClient, **entered: Any) -> Any:
-    """Fill in the form as the rowing club would, with some fields changed, and send it."""
+def opened(shop: BuiltShop, client: TestClient) -> str:
+    """Open the form and take a minute over it; the token that it was opened with."""
     once = hidden_in(client.get("/form").text)["once"]
+    shop.now += timedelta(minutes=1)
+    return once
+
+
+def send(shop: BuiltShop, client: TestClient, **entered: Any) -> Any:
+    """Fill in the form as the rowing club would, with some fields changed, and send it."""
+    once = opened(shop, client)
     return client.post("/form", data={"once": once} | ROWING_CLUB | entered)
 
 
@@ -50,7 +57,7 @@ def the_brief(shop: BuiltShop) -> Brief:
 
 
 def test_the_whole_way_from_the_form_to_the_ballpark(shop: BuiltShop, client: TestClient) -> None:
-    answer = send(client)
+    answer = send(shop, client)
     assert answer.status_code == 303
     path = answer.headers["location"]
     assert path.startswith("/requests/")
@@ -70,7 +77,7 @@ def test_the_whole_way_from_the_form_to_the_ballpark(shop: BuiltShop, client: Te
 
 
 def test_the_brief_is_what_was_entered(shop: BuiltShop, client: TestClient) -> None:
-    send(client, guests="1,200", budget="$600", notes="by the river\r\nplease", foils="50")
+    send(shop, client, guests="1,200", budget="$600", notes="by the river\r\nplease", foils="50")
     brief = the_brief(shop)
     assert brief.pieces == (
         Piece(support=Support.ROUND_TOP_FRAME, width_m=1.2192, height_m=2.1336),
@@ -93,7 +100,7 @@ def test_the_brief_is_what_was_entered(shop: BuiltShop, client: TestClient) -> N
 
 
 def test_it_costs_what_the_same_brief_costs_elsewhere(shop: BuiltShop, client: TestClient) -> None:
-    send(client)
+    send(shop, client)
     entered, given = shop.estimate(the_brief(shop)), shop.estimate(a_brief())
     assert entered.price == given.price
 
@@ -104,7 +111,7 @@ def test_nothing_is_stored_by_opening_the_form(shop: BuiltShop, client: TestClie
 
 
 def test_sending_the_same_form_twice_makes_one_lead(shop: BuiltShop, client: TestClient) -> None:
-    once = hidden_in(client.get("/form").text)["once"]
+    once = opened(shop, client)
     answers = [client.post("/form", data={"once": once} | ROWING_CLUB) for _ in range(2)]
     assert [answer.status_code for answer in answers] == [303, 303]
     assert answers[0].headers["location"] == answers[1].headers["location"]
@@ -114,7 +121,7 @@ def test_sending_the_same_form_twice_makes_one_lead(shop: BuiltShop, client: Tes
 def test_pressing_the_button_many_times_at_once_makes_one_lead(
     shop: BuiltShop, client: TestClient, browser: Callable[[], TestClient]
 ) -> None:
-    once = hidden_in(client.get("/form").text)["once"]
+    once = opened(shop, client)
     places: list[str] = []
 
     def press() -> None:
@@ -132,7 +139,7 @@ def test_pressing_the_button_many_times_at_once_makes_one_lead(
 
 
 def test_going_back_and_changing_something_asks_anew(shop: BuiltShop, client: TestClient) -> None:
-    once = hidden_in(client.get("/form").text)["once"]
+    once = opened(shop, client)
     for feet in ("7", "8"):
         client.post("/form", data={"once": once} | ROWING_CLUB | {"p1-height-ft": feet})
     assert len(leads_in(shop)) == 2
@@ -179,7 +186,7 @@ def test_going_back_and_changing_something_asks_anew(shop: BuiltShop, client: Te
 def test_what_cannot_be_taken_is_said_kindly_beside_its_field(
     entered: dict[str, str], field: str, said: str, shop: BuiltShop, client: TestClient
 ) -> None:
-    answer = send(client, **entered)
+    answer = send(shop, client, **entered)
     assert answer.status_code == 422
     html = answer.text
     assert said in text_of(html)
@@ -193,10 +200,10 @@ def test_what_cannot_be_taken_is_said_kindly_beside_its_field(
 
 
 def test_a_refused_form_says_so_in_its_title_and_takes_the_reader_to_the_faults(
-    client: TestClient,
+    shop: BuiltShop, client: TestClient
 ) -> None:
     assert "<title>Ask for a price" in client.get("/form").text
-    html = send(client, name="").text
+    html = send(shop, client, name="").text
     assert "<title>Check: Ask for a price" in html
     (summary,) = [box for box in elements_of(html, "div") if box.get("id") == "faults"]
     assert "autofocus" in summary
@@ -223,7 +230,9 @@ def _values(html: str) -> list[str]:
 def test_all_faults_are_said_at_once_and_nothing_typed_is_lost(
     shop: BuiltShop, client: TestClient
 ) -> None:
-    answer = send(client, **{"p1-width-ft": "x", "budget": "-5", "name": "", "date": "2027-01-01"})
+    answer = send(
+        shop, client, **{"p1-width-ft": "x", "budget": "-5", "name": "", "date": "2027-01-01"}
+    )
     assert answer.status_code == 422
     text = text_of(answer.text)
     assert "A few things need another look" in text
@@ -235,6 +244,7 @@ def test_all_faults_are_said_at_once_and_nothing_typed_is_lost(
         if box.get("name") == "colour" and "checked" in box
     ]
     assert ticked == ["cream", "sage", "gold"]
+    shop.now += timedelta(minutes=1)
     corrected = client.post("/form", data={"once": hidden_in(answer.text)["once"]} | ROWING_CLUB)
     assert corrected.status_code == 303
     assert len(leads_in(shop)) == 1
@@ -243,7 +253,9 @@ def test_all_faults_are_said_at_once_and_nothing_typed_is_lost(
 def test_an_empty_form_names_what_is_needed(shop: BuiltShop, client: TestClient) -> None:
     answer = client.post("/form", data={})
     assert answer.status_code == 422
-    assert answer.text.count('class="fault"') == 3  # what to build, the name, a way to reach
+    assert (
+        answer.text.count('class="fault"') == 4
+    )  # what to build, the name, a way to reach, the time
     assert leads_in(shop) == []
 
 
@@ -261,14 +273,16 @@ def test_garbage_instead_of_a_form_is_answered_kindly(shop: BuiltShop, client: T
 
 
 def test_four_thousand_emoji_are_notes_like_any_other(shop: BuiltShop, client: TestClient) -> None:
-    assert send(client, notes="🎈" * 4000).status_code == 303
+    assert send(shop, client, notes="🎈" * 4000).status_code == 303
     assert the_brief(shop).notes == "🎈" * 4000
 
 
 def test_characters_that_no_text_should_hold_are_left_out(
     shop: BuiltShop, client: TestClient
 ) -> None:
-    assert send(client, name="Nora\x00 \x1bÅlund", notes="\x00by the river").status_code == 303
+    assert (
+        send(shop, client, name="Nora\x00 \x1bÅlund", notes="\x00by the river").status_code == 303
+    )
     (lead,) = leads_in(shop)
     assert lead.client.name == "Nora Ålund"
     assert lead.brief.notes == "by the river"
@@ -281,7 +295,7 @@ def test_every_support_on_offer_can_be_asked_for_by_its_measures(
     sizes = zip(ASKED[support].measures, ASKED[support].usual_in, strict=True)
     entered = {"p1-width-ft": "", "p1-height-ft": ""}
     entered |= {f"p1-{name}-in": str(inches) for name, inches in sizes}
-    assert send(client, **{"p1-support": support} | entered).status_code == 303
+    assert send(shop, client, **{"p1-support": support} | entered).status_code == 303
     (piece,) = the_brief(shop).pieces
     assert piece.support is support
     assert not piece.measures_assumed
@@ -292,7 +306,7 @@ def test_whoever_is_unsure_of_the_size_gets_a_usual_one_and_it_is_marked_so(
     support: Support, shop: BuiltShop, client: TestClient
 ) -> None:
     entered = {"p1-support": support, "p1-width-ft": "", "p1-height-ft": "", "p1-unsure": "1"}
-    assert send(client, **entered).status_code == 303
+    assert send(shop, client, **entered).status_code == 303
     (piece,) = the_brief(shop).pieces
     assert piece.measures_assumed
     assert 1.0 < piece.path.length_m < 12.0
@@ -300,7 +314,7 @@ def test_whoever_is_unsure_of_the_size_gets_a_usual_one_and_it_is_marked_so(
 
 def test_measures_of_another_support_are_not_mixed_in(shop: BuiltShop, client: TestClient) -> None:
     # Chosen first as a frame, then changed to a hoop: the height is still in the form.
-    send(client, **{"p1-support": "hoop", "p1-width-ft": "6"})
+    send(shop, client, **{"p1-support": "hoop", "p1-width-ft": "6"})
     (piece,) = the_brief(shop).pieces
     assert piece == Piece(support=Support.HOOP, width_m=1.8288)
 
@@ -320,13 +334,14 @@ def test_measures_of_another_support_are_not_mixed_in(shop: BuiltShop, client: T
 def test_a_size_may_be_written_the_way_people_do(
     feet: str, inches: str, metres: float, shop: BuiltShop, client: TestClient
 ) -> None:
-    send(client, **{"p1-height-ft": feet, "p1-height-in": inches})
+    send(shop, client, **{"p1-height-ft": feet, "p1-height-in": inches})
     (piece,) = the_brief(shop).pieces
     assert piece.height_m == pytest.approx(metres)
 
 
 def test_up_to_three_pieces_share_one_fullness(shop: BuiltShop, client: TestClient) -> None:
     send(
+        shop,
         client,
         **{
             "fullness": "lush",
@@ -348,7 +363,7 @@ def test_up_to_three_pieces_share_one_fullness(shop: BuiltShop, client: TestClie
 
 def test_pieces_that_are_too_much_together_are_refused(shop: BuiltShop, client: TestClient) -> None:
     # 50 columns of 90 ft each: every one could be built, all of them not.
-    answer = send(client, **{"p2-support": "column", "p2-height-ft": "90", "p2-count": "50"})
+    answer = send(shop, client, **{"p2-support": "column", "p2-height-ft": "90", "p2-count": "50"})
     assert answer.status_code == 422
     assert "All pieces together are more than one crew can build" in text_of(answer.text)
     assert leads_in(shop) == []
@@ -368,12 +383,12 @@ def test_pieces_that_are_too_much_together_are_refused(shop: BuiltShop, client: 
 def test_foils_are_read_as_digits_words_and_shapes(
     written: str, foils: tuple[str, ...], shop: BuiltShop, client: TestClient
 ) -> None:
-    send(client, foils=written)
+    send(shop, client, foils=written)
     assert the_brief(shop).foils == foils
 
 
 def test_ticked_and_written_colours_come_together_once(shop: BuiltShop, client: TestClient) -> None:
-    send(client, colour=["sage"], colours="Dusty Rose, sage and off white")
+    send(shop, client, colour=["sage"], colours="Dusty Rose, sage and off white")
     palette = [share.colour for share in the_brief(shop).palette]
     assert palette == ["sage", "dusty rose", "off white"]
 
@@ -381,7 +396,7 @@ def test_ticked_and_written_colours_come_together_once(shop: BuiltShop, client: 
 def test_a_phone_number_is_kept_in_its_international_form(
     shop: BuiltShop, client: TestClient
 ) -> None:
-    send(client, email="", phone="(617) 555-0123")
+    send(shop, client, email="", phone="(617) 555-0123")
     (lead,) = leads_in(shop)
     assert lead.client.phone == "+1 617-555-0123"
 
@@ -390,16 +405,18 @@ def test_markup_in_any_field_comes_back_as_text(shop: BuiltShop, client: TestCli
     evil = '"><script>alert(1)</script>'
     texts = ("colours", "foils", "place", "postal_code", "guests", "budget", "notes", "name")
     entered = dict.fromkeys((*texts, "email", "phone", "date", "time", "p1-width-ft"), evil)
-    answer = send(client, **entered)
+    answer = send(shop, client, **entered)
     assert answer.status_code == 422
-    assert "<script" not in answer.text
+    assert "<script>" not in answer.text
     assert "&lt;script&gt;alert(1)" in answer.text
 
 
 def test_the_form_needs_no_script_and_its_trap_is_out_of_sight(client: TestClient) -> None:
     html = client.get("/form").text
-    assert elements_of(html, "script") == []
-    assert '<div class="field trap">' in html
+    assert [script.get("src", "")[:18] for script in elements_of(html, "script")] == [
+        "/static/framed.js?"
+    ]
+    assert '<div class="field trap" aria-hidden="true">' in html
     (trap,) = [box for box in elements_of(html, "input") if box.get("name") == "website"]
     assert trap["tabindex"] == "-1"
     assert trap["autocomplete"] == "off"

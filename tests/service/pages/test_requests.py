@@ -34,7 +34,7 @@ def test_it_says_so_when_the_owner_looks_first_and_shows_the_firm_price_later(
     path = path_for(shop, lead)
     page = client.get(path)
     text = text_of(page.text)
-    assert "Ida Marsh wants to look at this one personally" in text
+    assert "Ida Marsh wants to look at this one before naming a price" in text
     assert "$" not in text
     assert page.headers["refresh"] == "60"
     send_firm(shop, lead, "480")

@@ -9,12 +9,11 @@ from urllib.parse import parse_qs
 import httpx
 import pytest
 import respx
-from hypothesis import given
-from hypothesis import strategies as st
 
 from service.contract.talk import Button, OutgoingMessage
 from workers.channels import NotEver, NotNow, NotSent, Unclear
-from workers.channels.telegram import TEXT_LIMIT, split, telegram
+from workers.channels.telegram import telegram
+from workers.pacing import Pacing
 
 API = "https://bot-api.test"
 TOKEN = "123456:canary"
@@ -32,7 +31,7 @@ def send_message() -> Iterator[respx.Route]:
 
 def _send(message: OutgoingMessage) -> None:
     async def send() -> None:
-        await telegram(TOKEN, API).send("4711", message)
+        await telegram(TOKEN, API, Pacing(None)).send("4711", message)
 
     asyncio.run(send())
 
@@ -132,10 +131,30 @@ def test_an_address_that_telegram_refuses_as_a_button_is_written_out(
     send_message.mock(
         side_effect=[httpx.Response(400, json=refusal), httpx.Response(200, json=SENT)]
     )
-    link = Button(label="Book", url="http://127.0.0.1:8620/b/1")
+    link = Button(label="Book", url="https://shop.test/b/1")
     _send(OutgoingMessage(text="About $400.", buttons=[Button(label="No", value="no"), link]))
-    assert _form(send_message)["text"] == "About $400.\n\nBook: http://127.0.0.1:8620/b/1"
+    assert _form(send_message)["text"] == "About $400.\n\nBook: https://shop.test/b/1"
     assert _rows(send_message) == [["No"]]
+
+
+@pytest.mark.parametrize(
+    "url",
+    [
+        "http://127.0.0.1:8620/b/1",
+        "http://localhost:8620/b/1",
+        "http://192.168.0.12/b/1",
+        "http://[::1]/b/1",
+        "http://shop.local/b/1",
+        "mailto:ida@shop.test",
+        "http://[broken/b/1",
+    ],
+)
+def test_an_address_that_only_this_machine_can_open_is_written_out_at_once(
+    send_message: respx.Route, url: str
+) -> None:
+    _send(OutgoingMessage(text="About $400.", buttons=[Button(label="Book", url=url)]))
+    assert send_message.call_count == 1
+    assert _form(send_message)["text"] == f"About $400.\n\nBook: {url}"
 
 
 @pytest.mark.parametrize("status", [401, 404])
@@ -231,29 +250,8 @@ def test_a_refused_address_sends_no_part_twice(send_message: respx.Route) -> Non
             httpx.Response(200, json=SENT),
         ]
     )
-    link = Button(label="Book", url="http://127.0.0.1:8620/b/1")
+    link = Button(label="Book", url="https://shop.test/b/1")
     _send(TWO_PARTS.model_copy(update={"buttons": [link]}))
     first, refused, last = (_form(send_message, call)["text"] for call in range(3))
     assert first not in (refused, last)
-    assert last == f"{refused.rstrip()}\n\nBook: http://127.0.0.1:8620/b/1"
-
-
-def test_length_counts_in_utf_16_units() -> None:
-    # A balloon is one character and two units: 2,049 of them are two units too many.
-    assert [len(part) for part in split("🎈" * 2049)] == [2048, 1]
-    assert len(split("é" * TEXT_LIMIT)) == 1
-
-
-def test_a_cut_falls_on_the_end_of_a_sentence() -> None:
-    first = "We bring the frame and the pump. "
-    assert split(first + "You bring the hall.", limit=40) == [
-        first.strip(),
-        "You bring the hall.",
-    ]
-
-
-@given(st.text(alphabet="ab é🎈.\n", max_size=300), st.integers(min_value=2, max_value=40))
-def test_parts_fit_and_lose_nothing_but_white_space(text: str, limit: int) -> None:
-    parts = split(text, limit)
-    assert all(len(part.encode("utf-16-le")) // 2 <= limit for part in parts) or not text.strip()
-    assert "".join("".join(parts).split()) == "".join(text.split())
+    assert last == f"{refused.rstrip()}\n\nBook: https://shop.test/b/1"

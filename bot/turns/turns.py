@@ -1,14 +1,18 @@
-"""Taking turns: every committed update gets its answer, in the order of its chat, once."""
+"""Takes turns with clients, and with the owner in the owner's own chats."""
 
 import asyncio
 import logging
-from collections.abc import Callable
+from collections.abc import Callable, Mapping
+from dataclasses import asdict, replace
 from datetime import datetime
+from typing import TypedDict
 from weakref import WeakValueDictionary
 from zoneinfo import ZoneInfo
 
+from bot import owner
 from bot.dialogue import refused_turn, take_turn
-from bot.dialogue.messages import Incoming, Outcome
+from bot.dialogue.messages import Incoming, Message, Outcome, ShopCard
+from bot.dialogue.phrases import Phrasebook
 from bot.gateway import (
     Channel,
     Gateway,
@@ -19,6 +23,7 @@ from bot.gateway import (
     Standing,
     TurnConflict,
 )
+from bot.turns.finding import Finder, Looked, PhotoSource
 
 _log = logging.getLogger(__name__)
 
@@ -29,12 +34,21 @@ _ATTEMPTS = 5
 class Turns:
     """Receives updates and answers them. Holds nothing that a restart would lose.
 
-    `clock` gives the present moment, with a time zone.
+    `clock` gives the present moment, with a time zone. `photos` are where channels keep what was
+    sent through them; a channel without one keeps its photos at the service before their update.
     """
 
-    def __init__(self, gateway: Gateway, clock: Callable[[], datetime]) -> None:
+    def __init__(
+        self,
+        gateway: Gateway,
+        clock: Callable[[], datetime],
+        phrasebook: Phrasebook,
+        photos: Mapping[Channel, PhotoSource] | None = None,
+    ) -> None:
         self._gateway = gateway
         self._clock = clock
+        self._phrasebook = phrasebook
+        self._finder = Finder(gateway, photos or {})
         # A lock lives as long as somebody waits for it: chats come and go by the thousand.
         self._locks: WeakValueDictionary[tuple[str, str], asyncio.Lock] = WeakValueDictionary()
 
@@ -105,19 +119,25 @@ class Turns:
     async def _persist(
         self, channel: Channel, chat_id: str, inbox_id: int, incoming: Incoming
     ) -> None:
+        looked = await self._finder.look(channel, chat_id, incoming)
         for _ in range(_ATTEMPTS):
             try:
-                await self._attempt(channel, chat_id, inbox_id, incoming)
+                await self._attempt(channel, chat_id, inbox_id, incoming, looked)
             except TurnConflict:
                 continue
             return
         raise TurnConflict
 
     async def _attempt(
-        self, channel: Channel, chat_id: str, inbox_id: int, incoming: Incoming
+        self, channel: Channel, chat_id: str, inbox_id: int, incoming: Incoming, looked: Looked
     ) -> None:
         standing = await self._gateway.conversation(channel, chat_id)
-        outcome = await self._outcome(channel, chat_id, standing, incoming)
+        if owner.is_invitation(incoming):
+            outcome = await self._invited(channel, chat_id, standing, incoming)
+        elif standing.owner:
+            outcome = await self._owners(channel, chat_id, inbox_id, standing, incoming)
+        else:
+            outcome = await self._outcome(channel, chat_id, standing, incoming, looked)
         await self._gateway.turn(
             channel,
             chat_id,
@@ -126,16 +146,27 @@ class Turns:
             state=outcome.state,
             messages=outcome.messages,
             calls_owner=outcome.calls_owner,
+            photo_id=looked.photo_id,
         )
 
     async def _outcome(
-        self, channel: Channel, chat_id: str, standing: Standing, incoming: Incoming
+        self,
+        channel: Channel,
+        chat_id: str,
+        standing: Standing,
+        incoming: Incoming,
+        looked: Looked,
     ) -> Outcome:
         shop = await self._gateway.shop()
         now = self._clock().astimezone(ZoneInfo(shop.time_zone))
-        outcome = take_turn(
-            standing.state, incoming, now=now, shop=shop, owner_spoke=standing.owner_spoke
-        )
+        told: _Told = {"now": now, "shop": shop, "phrasebook": self._phrasebook}
+        spoke, found = standing.owner_spoke, looked.found
+        outcome = take_turn(standing.state, incoming, found=found, owner_spoke=spoke, **told)
+        if outcome.wants is not None:
+            wants = outcome.wants
+            offers = tuple(await self._gateway.options(wants.brief, wants.budget))
+            found = replace(found, offers=offers)
+            outcome = take_turn(standing.state, incoming, found=found, owner_spoke=spoke, **told)
         if outcome.submit is None:
             return outcome
         # The lead goes first: a turn that says "working it out" without a lead behind it could
@@ -144,5 +175,45 @@ class Turns:
         try:
             await self._gateway.take_lead(channel, chat_id, outcome.submit, key=key)
         except LeadRefused as refused:
-            return refused_turn(standing.state, refused.faults, now=now, shop=shop)
+            return refused_turn(standing.state, refused.faults, **told)
         return outcome
+
+    async def _invited(
+        self, channel: Channel, chat_id: str, standing: Standing, incoming: Incoming
+    ) -> Outcome:
+        """The chat brings an invitation from the owner's desk."""
+        token, name = owner.token_of(incoming), incoming.sender_name
+        if await self._gateway.pair_owner(token, channel, chat_id, name):
+            turned = owner.paired(await self._gateway.shop())
+        else:
+            turned = owner.unpaired(standing.state)
+        return Outcome(state=turned.state, messages=turned.messages)
+
+    async def _owners(
+        self,
+        channel: Channel,
+        chat_id: str,
+        inbox_id: int,
+        standing: Standing,
+        incoming: Incoming,
+    ) -> Outcome:
+        """A turn of the owner. The decision goes first, as a lead does, and has its own key."""
+        shop = await self._gateway.shop()
+        turned = owner.take(standing.state, incoming, now=self._clock(), shop=shop)
+        messages = list(turned.messages)
+        if turned.decision is not None:
+            why_not = await self._gateway.owner_decides(
+                channel, chat_id, asdict(turned.decision), key=f"turn-{inbox_id}"
+            )
+            messages.append(Message(kind="owner", text=why_not or turned.done))
+        if turned.shows is not None:
+            messages += await self._gateway.owner_sees(channel, chat_id, turned.shows)
+        return Outcome(state=turned.state, messages=tuple(messages))
+
+
+class _Told(TypedDict):
+    """What every turn of the dialogue is told besides."""
+
+    now: datetime
+    shop: ShopCard
+    phrasebook: Phrasebook

@@ -1,0 +1,125 @@
+"""What clients say in English. Patterns see folded text: lower case, no accents, plain quotes."""
+
+from collections.abc import Mapping
+
+# A whole message must match. The order counts: the first that means something here is taken.
+SAID: Mapping[str, str] = {
+    "start": r"(hi|hiya|hello|hey|hey there|hi there|good (morning|afternoon|evening))",
+    "restart": r"(let'?s )?(start (over|again|new|afresh)|restart|begin again|reset)"
+    r"|new (quote|request)",
+    "cancel": r"cancel|stop|never ?mind|forget (it|about it)|no longer needed",
+    "back": r"(go |one step |step )?back|(undo|take) (that|it)( back)?|undo|previous( question)?",
+    "status": r"status|any (news|update)s?|is (it|the price) (ready|done|there)( yet)?"
+    r"|how long will it take",
+    "help": r"help|what can (you|i) do",
+    "language.en": r"(in )?english( please)?|(can we |let'?s )?(speak|talk|write)( in)? english",
+    "language.es": r"(in )?spanish( please)?|(can we |let'?s )?(speak|talk|write)( in)? spanish",
+    "changes": r"(i want to |i'?d like to |can i )?change (something|things|it)|changes|edit",
+    "thanks": r"(ok(ay)?|great|perfect|super|wonderful|lovely|awesome|cool)?[ ,]*"
+    r"(thanks?( you)?|thx|ty|cheers|many thanks)( so much| a lot| very much)?|❤+|🙏+",
+    "pleased": r"ok(ay)?|great|perfect|super|wonderful|lovely|awesome|cool|nice|good|👍+",
+    "yes": r"(yes|yep|yeah|yup|sure|correct|right|exactly|y|all good|looks? (good|great|right)"
+    r"|that'?s (right|correct|it)|go ahead|price it|do it|confirm|ok(ay)?|great|perfect|👍+)"
+    r"([ ,]+(please|thanks|thank you|price it|go ahead|looks good|that'?s right))?",
+    "no": r"no|nope|not (quite|right|yet)|wrong|that'?s (wrong|not right)|n|no thanks?( you)?",
+    "usual": r"(something )?(medium|average|normal|standard|regular|usual)( sized?| one)?"
+    r"|the usual",
+    "skip": r"(i'?m |we'?re )?(still )?(not |un)sure( yet)?|(i |we )?(do not|don'?t) know( yet)?"
+    r"|idk|(i )?dunno"
+    r"|no (idea|clue)|whenever|wherever|not decided( yet)?|skip( it| this)?"
+    r"|tbd|undecided|(any|whatever)|later|(we )?haven'?t decided( yet)?"
+    r"|doesn'?t matter|no preference|you (choose|decide|pick)|up to you"
+    r"|(whatever|what) (do )?you (think|like|suggest|recommend)( is best)?|surprise (me|us)"
+    r"|something (nice|pretty|welcoming|festive|lovely)",
+}
+
+# These may stand anywhere in a message.
+ANYWHERE: Mapping[str, str] = {
+    # What begins so, and says nothing of use, is "not sure yet".
+    "unsure": r"^(i'?m |we'?re )?(still )?(not |un)sure\b|^(i |we )?(do not|don'?t) know\b"
+    r"|^no idea\b",
+    "wide": r"\b(wide|width|wider|across)\b",
+    "tall": r"\b(tall|taller|high|height|higher)\b",
+    "person": r"\b(talk|speak|chat|write)\w* (to|with) (a |an |the |some|your )?"
+    r"(real |actual |live )?(person|human|someone|somebody|owner|manager|agent)\b"
+    r"|\b(real|actual) (person|human)\b|\bcall me\b|\bphone number\b",
+    # The service's own rule sends a brief with such words to the owner first.
+    "latex": r"\b(allerg\w*|latex|hospitals?|clinics?|wards?|hospice|nicu"
+    r"|icu|nursing home|care home|rehab\w*|infirmary|dialysis)\b",
+    "helium": r"(?<!no )(?<!without )(?<!not )\bhelium\b(?! tanks?)",
+    "drop": r"\b(balloon|ceiling) drop\b",
+    "price": r"\b(price|prices|quote|cost|costs|how much|estimate|ballpark)\b",
+    "too_dear": r"\btoo (expensive|much|high|pricey|dear|costly)\b|\bcan'?t afford\b|\bcheaper\b"
+    r"|\bover (my|our|the) budget\b|\b(lower|reduce|bring down) the price\b|\bless expensive\b",
+    "offers": r"\b(can|could|would) (you|u|we) (do|make|get|go|take)\b|\bdo it for\b",
+    "fits_budget": r"\bwhat (would|could|can|do) (i|we|you) (get|have|do|offer)? ?(for|within)\b"
+    r"|\bwhat (would )?fits?\b.*\bbudget\b|\bother options\b|^options$",
+    "another_event": r"\b(another|second|different|separate|other) "
+    r"(event|party|occasion|quote|job)\b",
+    "adding": r"\b(add|also|plus|as well|too|and (?:some|a few|another)|extra|additional)\b|^and\b",
+    "removing": r"\b(remove|without|drop|leave out|take out|take off|leave off|lose|get rid of"
+    r"|minus)\b",
+    "the_arch": r"\b(the|my|our|that) (\w+ )?arch\b",
+    "replacing": r"\b(instead|actually|rather|change|switch|swap|make it|make that)\b|^on\b",
+    # A figure that can only be a length; "6 in the hall" is none.
+    "measure": r"\d\s*(ft|foot|feet|'|\"|inch|cm\b|m\b|met(er|re)s?\b)",
+    "size_pair": r"\d\s*(ft|')?\s*(x|×|by)\s*\d",
+    "bare_size": r"^[\d\s.,/x×*'\"-]+(by[\d\s.,/'\"-]+)?$",
+    "square": r"\b(square|rectang\w+)\b",
+    "changing": r"\b(change|edit|correct|fix|wrong|different|adjust)\b",
+    "or": r"\s+or\s+|/\s*(?=[a-z])",
+    "below_zero": r"(?:budget|spend|pay)\D{0,15}?-\$?\d|(?:^|[^\d\s]\s)-\$\d|\$-\d|^-\d",
+}
+
+TOPICS: Mapping[str, str] = {
+    "date": r"\b(date|day)\b",
+    "end_time": r"\b(end|ends|ending|finish)\b",
+    "start_time": r"\b(time|hour|start)\b",
+    "place": r"\b(place|address|venue|location|where|town)\b",
+    "colours": r"\b(colou?rs?|palette)\b",
+    "size": r"\b(size|height|width|length|measure\w*)\b",
+    "setting": r"\b(indoors?|outdoors?|inside|outside)\b",
+    "guests": r"\b(guests?|people)\b",
+    "budget": r"\bbudget\b",
+    "support": r"\b(pieces?|frame|arch|hoop|columns?|wall|structure)\b",
+}
+
+# The word for each support, and a number of it.
+NOUNS: Mapping[str, str] = {
+    "round_top_frame": "frames?",
+    "square_frame": "frames?",
+    "hoop": "hoops?",
+    "wall": "walls?",
+    "doorway": "doorways?|doors?",
+    "staircase": "staircases?|stairs",
+    "mantel": "mantels?|fireplaces?",
+    "table": "tables?",
+    "ceiling": "ceilings?",
+    "freestanding_arch": "arch(?:es)?",
+    "swag": "swags?",
+    "column": "columns?",
+}
+NUMBERED = r"\b(one|two|three|four|\d+) (of )?((the|my|our) )?(\w+ )?(?:{noun})\b"
+
+ACCENTS: Mapping[str, str] = {
+    "flowers": r"\b(flowers?|florals?|roses|blooms?)\b",
+    "greenery": r"\b(greenery|eucalyptus|leaves|foliage|ivy)\b",
+    "sign": r"\bsigns?\b",
+    "ribbon": r"\b(ribbons?|streamers?)\b",
+    "fabric_cover": r"\b(fabric|covers?)\b",
+}
+
+# A colour that is taken away.
+COLOUR_TAKEN_AWAY: tuple[str, ...] = (
+    r"\b(?:no|not|without|remove|drop|minus|lose|skip|instead of|take out|leave out)"
+    r" (?:more |any |the )?(?P<colour>[a-z]+(?: [a-z]+)?)",
+    r"\b(?:swap|change|replace|switch)(?: out)? (?:the )?(?P<colour>[a-z]+(?: [a-z]+)?)"
+    r" (?:for|to|with|by)\b",
+)
+
+CELEBRATED = (
+    r"\b(?:our|my) (?P<what>(?:[a-z]+ ){0,2}[a-z]+'s \d{1,3}(?:st|nd|rd|th)"
+    r"(?: birthday| anniversary)?)\b"
+)
+# What is ours in the client's words is yours in the answer.
+YOURS: Mapping[str, str] = {}

@@ -1,0 +1,43 @@
+"""Two events in one message: they are taken one at a time."""
+
+import re
+from collections.abc import Iterator
+from dataclasses import dataclass
+
+from bot.dialogue.reading import Reader
+from bot.understanding import Slots
+
+# Reading takes milliseconds: no more places to part a message are tried than these.
+_MOST_PARTINGS = 8
+_PARTING = re.compile(
+    r"[.;!?\n]+\s*|,?\s+(?:and then|and also|and|plus|y luego|y tambien|y también|además|y)\s+"
+)
+
+
+@dataclass(frozen=True, kw_only=True)
+class Events:
+    """The first event's slots and words, and the words that are left for the other."""
+
+    first: Slots
+    words: str
+    rest: str
+
+
+def told_apart(text: str, reader: Reader) -> Events | None:
+    """The events of `text`; None where it cannot be seen where one ends."""
+    for words, rest in _partings(text):
+        first, other = reader.plain(words), reader.plain(rest)
+        if _is_event(first) and _is_event(other) and not first.several_events:
+            return Events(first=first, words=words, rest=rest)
+    return None
+
+
+def _partings(text: str) -> Iterator[tuple[str, str]]:
+    for count, match in enumerate(_PARTING.finditer(text)):
+        if count == _MOST_PARTINGS:
+            return
+        yield text[: match.start()].strip(), text[match.end() :].strip()
+
+
+def _is_event(slots: Slots) -> bool:
+    return (slots.occasion or slots.event_date or slots.event_month) is not None

@@ -1,0 +1,63 @@
+"""Where a conversation stood before, so that an answer can be taken back.
+
+Each earlier standing is kept as what differs from the one after it, which keeps the state small.
+"""
+
+from collections.abc import Mapping
+from dataclasses import replace
+from typing import Any
+
+from bot.dialogue.draft import Draft
+from bot.dialogue.state import State
+
+MOST_STEPS = 10
+_PLACE = ("stage", "asked", "piece", "editing", "skipped", "unsure", "likened")
+
+
+def remembered(before: State, after: State) -> State:
+    """`after`, with the way back to `before` where something was answered, or opened."""
+    changed = _changed(before.draft, after.draft)
+    place = _place(before)
+    moved = any(place[name] != getattr(after, name) for name in ("skipped", "editing", "unsure"))
+    if not changed and not moved:
+        return after
+    step = {**place, "skipped": list(before.skipped), "draft": changed}
+    if after.draft.words != before.draft.words and after.draft.words.startswith(before.draft.words):
+        step["words"] = len(before.draft.words)
+    return replace(after, earlier=(*before.earlier, step)[-MOST_STEPS:])
+
+
+def can_go_back(state: State) -> bool:
+    """Whether there is an answer to take back."""
+    return bool(state.earlier)
+
+
+def one_back(state: State) -> State:
+    """The standing before the last answer; `state` itself at the very beginning."""
+    if not state.earlier:
+        return state
+    *rest, step = state.earlier
+    words = state.draft.words[: step["words"]] if "words" in step else state.draft.words
+    draft = Draft.from_dict({**state.draft.to_dict(), **step["draft"], "words": words})
+    place: dict[str, Any] = {name: step.get(name) for name in _PLACE}
+    place["skipped"] = tuple(step["skipped"])
+    return replace(
+        state,
+        **place,
+        draft=draft,
+        revision=state.revision + 1,
+        misses=0,
+        earlier=tuple(rest),
+    )
+
+
+def _place(state: State) -> dict[str, Any]:
+    return {name: getattr(state, name) for name in _PLACE}
+
+
+def _changed(before: Draft, after: Draft) -> Mapping[str, Any]:
+    """The fields of `before` that `after` has otherwise, as JSON values."""
+    if before == after:
+        return {}
+    then, now = before.to_dict(), after.to_dict()
+    return {name: then[name] for name in then if name != "words" and then[name] != now[name]}

@@ -1,0 +1,31 @@
+"""What must be said to a message beside its answer: dangers, slips, and what we do not do."""
+
+from datetime import date
+
+from bot.dialogue import sayings
+from bot.dialogue.reading import is_implausible, sides_of
+from bot.dialogue.speaking import LANGUAGES, is_telling
+from bot.understanding import Slots
+
+
+def worries(text: str, slots: Slots, today: date) -> tuple[str, ...]:
+    """The phrases that `text` gives cause for, the gravest first."""
+    found = {
+        "unsafe_release": "unsafe_release" in slots.flags,
+        "hydrogen": "hydrogen" in slots.flags,
+        "past_date": "past_date" in slots.flags or (slots.event_date or today) < today,
+        "odd_size": "implausible_size" in slots.flags or any(map(is_implausible, sides_of(slots))),
+        "unclear_date": is_unclear_day(slots),
+        "negative_budget": sayings.says("below_zero", text),
+        "other_language": slots.lang not in (None, *LANGUAGES) and is_telling(text),
+        "latex": sayings.says("latex", text),
+        "helium": sayings.says("helium", text) and slots.floating is None,
+        "out_of_scope": "out_of_scope" in slots.flags and not slots.structures,
+    }
+    return tuple(name for name, present in found.items() if present)
+
+
+def is_unclear_day(slots: Slots) -> bool:
+    """Whether a day was said that may be one or another."""
+    open_day = not slots.event_date and not slots.event_month
+    return "event_date" in slots.ambiguous and open_day

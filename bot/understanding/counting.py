@@ -1,0 +1,153 @@
+"""How many of each piece: "a pair of columns", "hoops x3", "6 ft columns, 4 of them"."""
+
+import re
+
+from bot.understanding.lexicon import NUMBER_WORDS
+from bot.understanding.lexicon.wordlist import listed
+from bot.understanding.measures import Measure, Size
+from bot.understanding.passage import Passage, Span, Word
+from bot.understanding.supports import Mention
+
+# Words that say how many there are.
+COUNT_WORDS = {
+    **NUMBER_WORDS,
+    **dict.fromkeys(("couple", "pair", "par", "duo", "twin", "twins", "both", "ambas", "ambos"), 2),
+    **{"trio": 3, "dozen": 12, "docena": 12},
+}
+_WORD = "|".join(sorted(NUMBER_WORDS, key=len, reverse=True))
+_COUNT_AFTER = re.compile(
+    r"\s?(?:x\s?(?P<x>\d{1,2})\b(?!\s?['\"]|\s?(?:ft|feet|foot|pies|m|cm)\b)|\((?P<in>\d{1,2})\)|"
+    r"(?P<pair>pair|par|duo)\b|[:-]\s?(?P<colon>\d{1,2})\b(?!\s?(?:[x'\"/.\d-]|(?:ft|feet|foot|"
+    r"pies?|m|cm|in|inch\w*|metros?|tall|wide|high|de)\b)))"
+)
+# "Columns should be 4", "de las columnas mejor 4": told about what was named.
+_COUNT_TOLD = re.compile(
+    rf"[\s,]{{1,2}}(?:should be|make (?:it|that|them)|now|to|are|is|mejor|que sean|sean|seran|"
+    rf"son|quantity|qty|cantidad)\s(?:just\s|only\s|solo\s)?(?P<count>\d{{1,2}}|{_WORD})\b"
+    r"(?!\s?(?:['\"x/:.\d]|\0|\w))"
+)
+_EACH_SIDE = re.compile(
+    r"[^.;!?\n]{0,40}?(?:\b(?:on|at|to|in|flanking)\s)?(?:\b(?:each|either|both)\s(?:side|end|"
+    r"corner)s?\b|\ba\s(?:cada lado|ambos lados|los (?:dos )?lados)\b|\ben\scada\s(?:lado|"
+    r"extremo|esquina)\b|\b(?:left and right|izquierda y derecha)\b)"
+)
+_FLANKS = re.compile(r"\s(?:to\s|that\s|which\s)?flank(?:ing)?\b")
+_OF_THEM = re.compile(rf"\b(?P<count>\d{{1,2}}|{_WORD})\sof\s(?:them|those|these)\b")
+_COUNT_OF_SIZE = re.compile(rf"^[^.;!?\n]{{0,24}}?\b(?P<count>\d{{1,2}}|{_WORD})\s(?:x\s)?$")
+_HALF = frozenset({"half", "media"})
+_BREAK = re.compile(r"[,;.!?\n&+]")
+_STOPS_COUNT = listed(
+    """
+    and y for with the on at my our is are to in plus number para con el la del age turning
+    turns room table grade year over under around
+    """
+)
+_OVER_WORDS = 7  # "two of your very tall shiny gold columns"
+_MOST_OF_A_KIND = 60
+
+
+def count(mention: Mention, mentions: list[Mention], text: str, words: list[Word]) -> None:
+    """Settles how many of one piece, from what stands before, behind or at its sizes."""
+    before = _count_before(mention, mentions, text, words)
+    after = _COUNT_AFTER.match(text, mention.end)
+    told = _COUNT_TOLD.match(text, mention.end)
+    if _flanks(mention, mentions, text):
+        mention.count = before if before and before > 1 else 2
+    elif after:
+        said = after["x"] or after["in"] or after["colon"]
+        mention.count = int(said) if said else 2
+    elif told and mention.role == "product":
+        mention.count = _within(_said(told))
+    else:
+        mention.count = before
+    for size in mention.sizes:
+        again = _COUNT_AFTER.match(text, size.end)  # "frame 4x7 x2"
+        times = int(again["x"]) if again and again["x"] else None
+        mention.count = mention.count or times or _multiplied(mention, size)
+        mention.count = mention.count or _count_beside(mention, size, text)
+
+
+def count_of_them(passage: Passage) -> tuple[int | None, list[Span]]:
+    """ "Two of them", said of what the conversation knows, and where."""
+    said = _OF_THEM.search(passage.folded)
+    return (_said(said), [said.span()]) if said else (None, [])
+
+
+def count_again(anchors: list[Mention], text: str) -> None:
+    """ "6 foot columns in team colors. 4 of them"."""
+    for said in _OF_THEM.finditer(text):
+        earlier = [mention for mention in anchors if mention.end <= said.start()]
+        if earlier and not earlier[-1].piece.count:
+            earlier[-1].piece.count = _within(_said(said))
+
+
+def is_times(kind: str, size: Size) -> bool:
+    """ "2 x 6ft columns" is two columns, not a column two wide."""
+    if kind not in ("column", "hoop") or len(size.measures) != 2:
+        return False
+    counted, side = count_and_side(size)
+    small = counted.bare.is_integer() and 1 <= counted.bare <= 12
+    return counted.axis is None and small and side.has_unit and not counted.has_unit
+
+
+def count_and_side(size: Size) -> tuple[Measure, Measure]:
+    """In "2 x 6 ft" as in "6 ft x 2" the figure without a unit is the count."""
+    first, second = size.measures
+    return (second, first) if first.has_unit else (first, second)
+
+
+def _flanks(mention: Mention, mentions: list[Mention], text: str) -> bool:
+    """ "Columns on each side of the stage", "una columna a cada lado"."""
+    if mention.kind not in ("column", "other", "arch_frame", "hoop") or mention.role != "product":
+        return False
+    said = _EACH_SIDE.match(text, mention.end)
+    if said:
+        return not any(mention.end < m.start < said.end() for m in mentions if m.role == "product")
+    return mention.plural and bool(_FLANKS.match(text, mention.end))
+
+
+def _count_beside(mention: Mention, size: Size, text: str) -> int | None:
+    """ "columns please, two 6 ft": the number stands right before the size."""
+    gap = text[mention.end : size.start] if mention.end < size.start else ""
+    said = _COUNT_OF_SIZE.search(gap)
+    return _said(said) if said and mention.plural else None
+
+
+def _said(said: re.Match[str]) -> int:
+    word = said["count"]
+    return int(word) if word.isdecimal() else COUNT_WORDS[word]
+
+
+def _count_before(
+    mention: Mention, mentions: list[Mention], text: str, words: list[Word]
+) -> int | None:
+    """The number a few words before a thing: "two of your tall gold columns"."""
+    supports = {other.start for other in mentions}
+    for index in range(mention.first - 1, max(-1, mention.first - _OVER_WORDS - 1), -1):
+        word, following = words[index], words[index + 1]
+        if _BREAK.search(text[word.end : following.start]) or word.start in supports:
+            return None
+        if word.text in COUNT_WORDS:
+            return _within(COUNT_WORDS[word.text] // (2 if _is_half(words, index) else 1))
+        if word.text.rstrip("x").isdecimal():
+            return _within(int(word.text.rstrip("x"))) if len(word.text) < 4 else None
+        if word.text.startswith("x") and word.text[1:].isdecimal():
+            return _within(int(word.text[1:4]))
+        if word.text in _STOPS_COUNT:
+            return None
+    return None
+
+
+def _is_half(words: list[Word], index: int) -> bool:
+    """ "Half a dozen", "media docena"."""
+    if COUNT_WORDS[words[index].text] != COUNT_WORDS["dozen"]:
+        return False
+    return any(word.text in _HALF for word in words[max(0, index - 2) : index])
+
+
+def _within(number: int) -> int | None:
+    return number if 1 <= number <= _MOST_OF_A_KIND else None
+
+
+def _multiplied(mention: Mention, size: Size) -> int | None:
+    return int(count_and_side(size)[0].bare) if is_times(mention.kind, size) else None

@@ -1,0 +1,34 @@
+"""The security headers of every answer."""
+
+from collections.abc import Sequence
+
+from starlette.datastructures import MutableHeaders
+from starlette.types import ASGIApp, Message, Receive, Scope, Send
+
+_POLICY = (
+    "default-src 'none'; script-src 'self'; style-src 'self'; img-src 'self' blob:; "
+    "connect-src 'self'; base-uri 'none'; form-action 'none'; frame-ancestors {ancestors}"
+)
+
+
+class Headers:
+    """Puts the security headers on every answer. `websites` may show the page in a frame."""
+
+    def __init__(self, app: ASGIApp, websites: Sequence[str]) -> None:
+        self._app = app
+        self._always = {
+            "Content-Security-Policy": _POLICY.format(ancestors=" ".join(("'self'", *websites))),
+            "X-Content-Type-Options": "nosniff",
+            "Referrer-Policy": "same-origin",
+        }
+
+    async def __call__(self, scope: Scope, receive: Receive, send: Send) -> None:
+        async def send_guarded(message: Message) -> None:
+            if message["type"] == "http.response.start":
+                headers = MutableHeaders(scope=message)
+                headers.update(self._always)
+                headers.setdefault("Cache-Control", "no-cache")
+                headers.setdefault("Cross-Origin-Resource-Policy", "same-origin")
+            await send(message)
+
+        await self._app(scope, receive, send_guarded)

@@ -1,0 +1,71 @@
+// Updates on their way to the shop: in order, until they are taken, also over a reload.
+
+import {
+  pause, pauseAfter, problemOf, recall, remember, renew, request, tell, told, words,
+} from "./page.js";
+
+const MEMORY = "outbox";
+let waiting = recall(MEMORY) ?? [];
+// What an earlier page of this tab could not see taken.
+export const leftOver = [...waiting];
+let last = Promise.resolve();
+
+// crypto.randomUUID is missing on plain http, where a shop may try the chat first.
+export function newUpdateId() {
+  const bytes = crypto.getRandomValues(new Uint8Array(16));
+  return Array.from(bytes, (byte) => byte.toString(16).padStart(2, "0")).join("");
+}
+
+function keep(updates) {
+  waiting = updates;
+  remember(MEMORY, waiting);
+}
+
+const without = (id) => waiting.filter((one) => one.update_id !== id);
+
+export function forget(updateId) {
+  keep(without(updateId));
+}
+
+// Kept for the next page of this tab.
+export function keepForLater(update) {
+  keep([...waiting, update]);
+}
+
+// Gives null once the update is taken, or the words of its refusal. `before` is called ahead of
+// each attempt: the answer may come on the stream before the request itself is answered.
+export function deliver(update, before) {
+  keep([...without(update.update_id), update]);
+  const taken = last.then(() => post(update, before));
+  last = taken;
+  return taken;
+}
+
+async function post(update, before) {
+  for (let failures = 0; ; failures += 1) {
+    before();
+    const response = await request("/chat/updates", {
+      method: "POST",
+      headers: { "Content-Type": "application/json" },
+      body: JSON.stringify(wire(update)),
+    });
+    if (response?.status === 401) return renew();
+    if (response?.status === 429) {
+      tell(words.too_fast);
+      await pause(1000 * Number(response.headers.get("Retry-After") ?? 1));
+    } else if (!response || response.status >= 500 || response.status === 408) {
+      tell(words.unsent);
+      await pauseAfter(failures);
+    } else {
+      keep(without(update.update_id));
+      if (!response.ok) return problemOf(response);
+      if ([words.unsent, words.too_fast].includes(told())) tell("");
+      return null;
+    }
+  }
+}
+
+// `shown` is what the page itself shows of it meanwhile.
+function wire({ shown, ...update }) {
+  return update;
+}

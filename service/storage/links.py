@@ -1,0 +1,59 @@
+"""Links, each for one purpose, in SQL."""
+
+from datetime import datetime
+
+from sqlalchemy import Connection, insert, select, update
+
+from service.leads.lead import LinkExpired, NotFound
+from service.storage import tables as t
+from service.storage.ids import fresh_id
+
+
+class SqlLinks:
+    """`service.leads.ports.Links` over a connection."""
+
+    def __init__(self, connection: Connection, clock_now: datetime) -> None:
+        self._connection = connection
+        self._now = clock_now
+
+    def add(self, *, purpose: str, subject_id: str, expires_at: datetime) -> str:
+        link_id = fresh_id()
+        self._connection.execute(
+            insert(t.links).values(
+                id=link_id,
+                purpose=purpose,
+                subject_id=subject_id,
+                created_at=self._now,
+                expires_at=expires_at,
+            )
+        )
+        return link_id
+
+    def find(self, link_id: str, *, purpose: str, now: datetime) -> str:
+        query = select(t.links).where(t.links.c.id == link_id, t.links.c.purpose == purpose)
+        row = self._connection.execute(query).mappings().one_or_none()
+        if row is None:
+            raise NotFound("There is no such link.")
+        if row["revoked_at"] is not None or row["expires_at"] <= now:
+            raise LinkExpired("This link is no longer valid.")
+        return str(row["subject_id"])
+
+    def of(self, subject_id: str, purpose: str) -> str | None:
+        query = (
+            select(t.links.c.id)
+            .where(t.links.c.subject_id == subject_id, t.links.c.purpose == purpose)
+            .order_by(t.links.c.created_at.desc())
+            .limit(1)
+        )
+        return self._connection.execute(query).scalar_one_or_none()
+
+    def use(self, link_id: str, *, purpose: str, now: datetime) -> str:
+        subject = self.find(link_id, purpose=purpose, now=now)
+        used = self._connection.execute(
+            update(t.links)
+            .where(t.links.c.id == link_id, t.links.c.revoked_at.is_(None))
+            .values(revoked_at=now)
+        )
+        if used.rowcount != 1:
+            raise LinkExpired("This link has been used.")
+        return subject

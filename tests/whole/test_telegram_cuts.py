@@ -1,0 +1,154 @@
+"""A whole conversation on Telegram while the bot is killed between any two messages."""
+
+import itertools
+import random
+import re
+import socket
+import time
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
+from pathlib import Path
+from typing import Any
+
+import pytest
+from hypothesis import HealthCheck, Phase, given, settings
+from hypothesis import strategies as st
+
+from tests.bot_api import BotApiServer, Sent
+from tests.whole.conftest import REFERENCE_DATE
+from tests.whole.running import Running, running, wait_for
+
+pytestmark = [pytest.mark.whole, pytest.mark.timeout(240)]
+
+# What the client does, one thing after the other: types, or presses the button whose data begins
+# so under the newest message. Every step is answered by one message, the last one by two.
+STEPS = (
+    "hi, how much for balloons at our rowing club's anniversary?",
+    "answer:1:support:0:hoop",
+    "answer:1:size:0:hoop:72",
+    "june 12",
+    "actually, make it 7 ft",
+    "02139",
+    "answer:1:setting:indoor",
+    "navy and white",
+    "at 3 pm",
+    "confirm:1",
+)
+_PATIENCE_S = 40.0
+
+
+@dataclass(frozen=True, kw_only=True)
+class Shop:
+    """A running shop, the Bot API server beside it, and a new chat for every conversation."""
+
+    running: Running
+    api: BotApiServer
+    chats: Iterator[int]
+
+
+@pytest.fixture(scope="module", params=["polling", "webhook"])
+def shop(
+    request: pytest.FixtureRequest, tmp_path_factory: pytest.TempPathFactory
+) -> Iterator[Shop]:
+    folder: Path = tmp_path_factory.mktemp(request.param)
+    with BotApiServer() as api, running(folder, _settings(api, request.param)) as started:
+        wait_for(lambda: api.calls_of("getMe") or None, "the bot introduces itself")
+        yield Shop(running=started, api=api, chats=itertools.count(5001))
+
+
+def _settings(api: BotApiServer, mode: str) -> dict[str, str]:
+    plain = {
+        "GARLANDRY_REFERENCE_DATE": REFERENCE_DATE,
+        "GARLANDRY_TELEGRAM_TOKEN": api.token,
+        "GARLANDRY_TELEGRAM_API": api.base_url,
+    }
+    if mode == "polling":
+        return plain
+    with socket.socket() as free:
+        free.bind(("127.0.0.1", 0))
+        port = free.getsockname()[1]
+    return plain | {
+        "GARLANDRY_TELEGRAM_WEBHOOK_URL": f"http://127.0.0.1:{port}/telegram",
+        "GARLANDRY_TELEGRAM_WEBHOOK_SECRETS": "anchors_aweigh",
+        "GARLANDRY_TELEGRAM_WEBHOOK_PORT": str(port),
+    }
+
+
+def _converse(shop: Shop, cuts: Sequence[int], chances: random.Random) -> int:
+    """The whole conversation in a chat of its own; the bot dies at the steps in `cuts`, some
+    milliseconds before or after the client writes."""
+    chat = next(shop.chats)
+    for number, step in enumerate(STEPS):
+        early, pause_s = chances.random() < 0.5, chances.uniform(0, 0.08)
+        if number in cuts and early:
+            shop.running.kill("bot")
+        _act(shop.api, chat, step)
+        if number in cuts and not early:
+            time.sleep(pause_s)
+            shop.running.kill("bot")
+        shop.api.wait_for_sent(chat, number + 1, _PATIENCE_S)
+    shop.api.wait_for_sent(chat, len(STEPS) + 1, _PATIENCE_S)
+    return chat
+
+
+def _act(api: BotApiServer, chat: int, step: str) -> None:
+    if not re.match(r"(answer|confirm):", step):
+        api.say(chat, step)
+        return
+    newest = api.sent(chat)[-1]
+    api.press(chat, newest.message_id, _data(newest, step))
+
+
+def _data(message: Sent, beginning: str) -> str:
+    offered = [button.get("callback_data", "") for button in message.buttons]
+    found = [data for data in offered if data.startswith(beginning)]
+    assert found, f"no {beginning}… among {offered} under {message.text!r}"
+    return str(found[0])
+
+
+def _said(shop: Shop, chat: int) -> list[str]:
+    """What the bot said, without the number that each request has."""
+    return [re.sub(r"G\d+", "G…", message.text) for message in shop.api.sent(chat)]
+
+
+def _brief(shop: Shop, chat: int) -> dict[str, Any]:
+    """The brief of the chat's only lead."""
+    with shop.running.api("owner") as owner:
+        listed = owner.get("/v1/leads").json()["leads"]
+        leads = [owner.get(f"/v1/leads/{one['lead_id']}").json() for one in listed]
+    (lead,) = [lead for lead in leads if lead["chat_id"] == str(chat)]
+    brief: dict[str, Any] = lead["brief"]
+    return brief
+
+
+@settings(
+    max_examples=6,
+    deadline=None,
+    derandomize=True,
+    phases=[Phase.generate],
+    suppress_health_check=[HealthCheck.function_scoped_fixture, HealthCheck.too_slow],
+)
+@given(
+    cuts=st.lists(st.integers(0, len(STEPS) - 1), min_size=1, max_size=3, unique=True),
+    seed=st.integers(0, 2**16),
+)
+def test_a_bot_killed_anywhere_says_the_same_and_asks_nothing_twice(
+    shop: Shop, cuts: list[int], seed: int
+) -> None:
+    uncut = _converse(shop, (), random.Random(0))
+    cut = _converse(shop, cuts, random.Random(seed))
+    assert _said(shop, cut) == _said(shop, uncut)
+    assert _brief(shop, cut) == _brief(shop, uncut)
+    assert shop.api.refused == []
+
+
+def test_what_was_written_while_the_bot_was_away_is_answered_in_order(shop: Shop) -> None:
+    chat = next(shop.chats)
+    shop.running.kill("bot")
+    for text in ("a 6 ft hoop please", "june 12", "02139", "indoors"):
+        shop.api.say(chat, text)
+    answers = shop.api.wait_for_sent(chat, 4, _PATIENCE_S)
+    time.sleep(1.0)  # a fifth answer would be one too many
+    assert len(shop.api.sent(chat)) == 4
+    told = [re.search(r"color|day|where|indoors", a.text, re.IGNORECASE) for a in answers]
+    assert [found[0].lower() for found in told if found] == ["day", "where", "indoors", "color"]

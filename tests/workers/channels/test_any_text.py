@@ -1,0 +1,119 @@
+"""Any text of any length goes out without a request that Telegram would refuse."""
+
+import asyncio
+import unicodedata
+from collections.abc import Iterator
+
+import pytest
+from hypothesis import given, settings
+from hypothesis import strategies as st
+from telegram import Bot
+
+from service.contract.talk import Button, OutgoingMessage, Swatch
+from tests.bot_api import BotApiServer
+from workers.channels.telegram import Telegram
+from workers.pacing import Pacing
+
+CHAT = 501
+
+# All planes, joiners and accents included; half a surrogate pair is no text.
+characters = st.characters(exclude_categories=["Cs"])
+texts = st.text(characters, min_size=1, max_size=60)
+# Long ones are short ones again and again: hypothesis prints its examples.
+times = st.one_of(st.just(1), st.integers(1, 4000))
+labels = st.text(characters, min_size=1, max_size=64)
+values = st.text(characters, min_size=1, max_size=64).filter(lambda v: len(v.encode()) <= 64)
+urls = st.one_of(
+    st.sampled_from(["https://shop.test/q/1", "http://localhost:8620/q", "http://127.0.0.1/"]),
+    st.from_regex(r"https://[a-z]{1,9}\.[a-z]{2,5}/[ -~]{0,30}", fullmatch=True),
+    texts,
+)
+rows = st.one_of(st.none(), st.integers(0, 9))
+buttons = st.one_of(
+    st.builds(
+        lambda label, value, row: Button(label=label, value=value, row=row), labels, values, rows
+    ),
+    st.builds(lambda label, url, row: Button(label=label, url=url, row=row), labels, urls, rows),
+)
+shareable = st.builds(
+    lambda label, share: Button(label=label, share=share),
+    labels,
+    st.sampled_from(["location", "contact"]),
+)
+swatches = st.builds(
+    Swatch, name=st.text(characters, min_size=1, max_size=40), hex=st.sampled_from(["#a3b899"])
+)
+messages = st.builds(
+    OutgoingMessage,
+    text=texts,
+    buttons=st.one_of(
+        st.lists(buttons, max_size=10),
+        st.lists(st.one_of(buttons, shareable), max_size=5),
+    ),
+    swatches=st.one_of(st.just([]), st.lists(swatches, max_size=3)),
+    edits=st.one_of(st.none(), st.sampled_from(["1", "2", "x"]), st.text(characters, max_size=9)),
+)
+
+
+@pytest.fixture(scope="module")
+def api() -> Iterator[BotApiServer]:
+    with BotApiServer() as server:
+        server.say(CHAT, "hello")
+        yield server
+
+
+@pytest.fixture(scope="module")
+def runner() -> Iterator[asyncio.Runner]:
+    with asyncio.Runner() as runner:
+        yield runner
+
+
+@pytest.fixture(scope="module")
+def bot(api: BotApiServer, runner: asyncio.Runner) -> Iterator[Bot]:
+    bot = Bot(api.token, base_url=f"{api.base_url}/bot")
+    yield bot
+    runner.run(bot.request.shutdown())
+
+
+def seen(text: str) -> str:
+    """What can be seen of it, which is what may not be lost."""
+    return "".join(
+        c for c in text if unicodedata.category(c)[0] in "LNPS" and c not in "\u2800…\ufffc"
+    )
+
+
+@settings(max_examples=150, deadline=None)
+@given(message=messages, after_share=st.booleans(), times=times, many=st.sampled_from([1, 1, 8]))
+def test_no_message_makes_a_request_that_is_refused(
+    api: BotApiServer,
+    runner: asyncio.Runner,
+    bot: Bot,
+    message: OutgoingMessage,
+    after_share: bool,
+    times: int,
+    many: int,
+) -> None:
+    long = {"text": (message.text * times)[:16_000], "buttons": message.buttons * many}
+    before, calls = len(api.sent(CHAT)), len(api.calls)
+    sending = Telegram(bot, Pacing(None)).send(
+        str(CHAT), message.model_copy(update=long), after_share=after_share
+    )
+    runner.run(sending)
+    refused = [call for call in api.calls[calls:] if call.status != 200]
+    # An edit that is refused is how it shows that there is nothing to edit.
+    assert [call for call in refused if call.method != "editMessageText"] == []
+    assert refused == [] or message.edits
+    assert len(api.sent(CHAT)) > before or message.edits
+
+
+@settings(max_examples=100, deadline=None)
+@given(text=texts, times=times, pictured=st.booleans())
+def test_everything_that_can_be_seen_arrives(
+    api: BotApiServer, runner: asyncio.Runner, bot: Bot, text: str, times: int, pictured: bool
+) -> None:
+    before = len(api.sent(CHAT))
+    colours = [Swatch(name="Sage", hex="#a3b899")] if pictured else []
+    message = OutgoingMessage(text=(text * times)[:16_000], swatches=colours)
+    runner.run(Telegram(bot, Pacing(None)).send(str(CHAT), message))
+    arrived = "".join(sent.text for sent in api.sent(CHAT)[before:])
+    assert seen(arrived) == seen(message.text)
