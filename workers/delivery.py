@@ -53,6 +53,7 @@ async def _send(channels: Mapping[str, Channel], delivery: Delivery) -> None:
         raise NotNow(
             SET_UP_PAUSE_S,
             f"nothing is set up to send through {delivery.channel}; is the bot's token set?",
+            attempted=True,
         )
     await channel.send(delivery.chat_id, delivery.message, after_share=delivery.after_share)
 
@@ -68,7 +69,8 @@ async def _failure(
     try:
         await _under_lease(service, lease, sending)
     except NotNow as pause:
-        return failure(pause, retry_after_s=min(pause.seconds, _LONGEST_PAUSE_S))
+        pause_s = min(pause.seconds, _LONGEST_PAUSE_S)
+        return failure(pause, retry_after_s=pause_s, attempted=pause.attempted)
     except NotSent as trouble:
         return failure(trouble)
     except NotEver as refusal:

@@ -7,6 +7,7 @@ from datetime import date
 from bot.dialogue import sayings
 from bot.dialogue.asides import topics_answered
 from bot.dialogue.heard import Heard
+from bot.dialogue.merging import left_of
 from bot.dialogue.messages import Found, Incoming, ShopCard
 from bot.dialogue.phrases import Phrases
 from bot.dialogue.pressing import pressed
@@ -130,7 +131,7 @@ class Ear:
         heard = Heard(act="facts", text=text, slots=slots, colours=refused, topics=topics)
         if is_unclear_day(slots):
             heard = replace(heard, days=self._reader.days(text))
-        if is_useful(slots) or "latex" in says or (refused and self._can_refuse(text)):
+        if is_useful(slots) or "latex" in says or self._takes_away(text, refused):
             asks = self._asks_beside(text, slots, says) and not topics
             return replace(heard, says=(*says, "question") if asks else says)
         if topics:
@@ -144,8 +145,14 @@ class Ear:
         understood = set(says) - {"other_language"}
         return replace(heard, act="question" if understood else "unclear", says=says)
 
-    def _can_refuse(self, text: str) -> bool:
-        return self.state.stage != "new" and len(text) <= 2 * SHORT
+    def _takes_away(self, text: str, refused: tuple[str, ...]) -> bool:
+        """Whether a colour, a piece or an extra is not wanted (any more)."""
+        if self.state.stage == "new" or len(text) > 2 * SHORT:
+            return False
+        draft = self.state.draft
+        extras = {accent.kind for accent in draft.accents} & sayings.accents_named(text)
+        fewer = left_of(draft.pieces, text) != draft.pieces
+        return bool(refused) or fewer or (bool(extras) and sayings.says("removing", text))
 
     def _asks_beside(self, text: str, slots: Slots, says: tuple[str, ...]) -> bool:
         """Whether a question stands beside the facts: in "is June 6 free?" the fact is the

@@ -15,13 +15,33 @@ _SIDES = ("width_m", "height_m", "length_m")
 _LOOKS = ("placement", "coverage", "pattern")
 
 
+def left_of(pieces: Sequence[Piece], text: str) -> tuple[Piece | None, ...]:
+    """`pieces` without what `text` takes away: "drop one column" leaves two of three, "drop the
+    columns" leaves None in their place."""
+    arches = any(piece.support == "freestanding_arch" for piece in pieces)
+    return tuple(_left(piece, text, arches=arches) for piece in pieces)
+
+
+def _left(piece: Piece, text: str, *, arches: bool) -> Piece | None:
+    taken = sayings.takes_away(piece.support or "", text)
+    if taken is None and piece.support in _ARCHED and not arches:
+        taken = sayings.takes_away("freestanding_arch", text)
+    if taken is None:
+        return piece
+    return replace(piece, count=piece.count - taken) if 0 < taken < piece.count else None
+
+
+# "The arch" is the frame or the hoop that there is.
+_ARCHED = ("round_top_frame", "square_frame", "hoop")
+
+
 class Merging:
     """One message's structures going into the pieces that the brief had before."""
 
     def __init__(self, state: State, text: str) -> None:
         self._state = state
         self._text = text
-        self._pieces: list[Piece | None] = list(state.draft.pieces)
+        self._pieces: list[Piece | None] = list(left_of(state.draft.pieces, text))
         # A message that names two hoops means two, so each earlier piece is matched only once.
         self._free = set(range(len(self._pieces)))
         self.unsure: float | None = None
@@ -37,7 +57,7 @@ class Merging:
         """The supports that `kind` may mean here: "the arch" is the frame that there is."""
         supports = _supports_of(kind, self._text)
         had = [piece.support for piece in self._state.draft.pieces]
-        frames = tuple(one for one in had if one in ("round_top_frame", "square_frame", "hoop"))
+        frames = tuple(one for one in had if one in _ARCHED)
         again = (
             kind == "freestanding_arch" and kind not in had and sayings.says("the_arch", self._text)
         )
@@ -45,24 +65,12 @@ class Merging:
 
     def _take(self, structure: Structure, supports: tuple[str, ...]) -> None:
         index = self._match(supports)
-        if self._removes(structure, index):
-            self._pieces[index or 0] = self._left_of(index or 0, structure)
-        elif index is not None:
+        if index is not None and self._pieces[index] is None:
+            return  # taken away in the same breath
+        if index is not None:
             self._update(index, structure, supports)
         elif supports or structure.length_m is not None:
             self._add(structure, supports[0] if supports else None)
-
-    def _removes(self, structure: Structure, index: int | None) -> bool:
-        asked = sayings.says("removing", self._text)
-        return asked and index is not None and not structure.measured and structure.kind != "other"
-
-    def _left_of(self, index: int, structure: Structure) -> Piece | None:
-        """What "drop one column" leaves of three; "drop the columns" leaves nothing."""
-        piece = self._pieces[index]
-        if piece is None or piece.count <= structure.count:
-            return None
-        numbered = sayings.numbers_support(piece.support or "", self._text)
-        return replace(piece, count=piece.count - structure.count) if numbered else None
 
     def _match(self, supports: tuple[str, ...]) -> int | None:
         """The earlier piece that is meant; None for a new one."""
@@ -70,11 +78,11 @@ class Merging:
             named = self._named()
             target = piece_in_question(self._state) if named is None else named
             return target if target in self._free else None
-        if sayings.says("adding", self._text):
+        if sayings.says("adding", self._text) and self._pieces == list(self._state.draft.pieces):
             return None
         for index in sorted(self._free):
-            piece = self._pieces[index]
-            if piece is not None and piece.support in (*supports, None):
+            piece = self._state.draft.pieces[index]
+            if piece.support in (*supports, None):
                 return index
         replaces = self._state.editing or sayings.says("replacing", self._text)
         return 0 if replaces and self._free == {0} and len(self._pieces) == 1 else None

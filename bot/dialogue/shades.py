@@ -42,8 +42,10 @@ def of_picture(hexes: Sequence[str], unwanted: Sequence[str], shop: ShopCard) ->
 
 
 def swatches(names: Sequence[str], shop: ShopCard) -> tuple[Swatch, ...]:
-    """The shop's colours of those names."""
-    return tuple(shade for name in names for shade in shop.colours if shade.name == name)
+    """The shop's colours of those names, each once."""
+    return tuple(
+        shade for name in dict.fromkeys(names) for shade in shop.colours if shade.name == name
+    )
 
 
 def unmatched(draft: Draft, shop: ShopCard) -> Iterator[str]:

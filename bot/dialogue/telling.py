@@ -17,6 +17,7 @@ from bot.dialogue.supports import missing_measures
 _UNSAFE = frozenset({"unsafe_release", "hydrogen"})
 # Occasions that are met gladly without a name, or not at all.
 _NOT_GREETED = NO_OCCASION | {"new_year", "valentines", "holiday"}
+_ABOUT_PIECES = ("support", "count", "size")
 _LONGEST_LATER = 1000
 
 
@@ -100,10 +101,11 @@ def _remark(before: State, after: State, heard: Heard) -> tuple[str, ...]:
     question = next_question(after)
     if before.stage == "asking" and question is not None:
         # A measure or a month that was taken in shows in the question for the next one.
-        beside = changed and after.draft.pieces == before.draft.pieces
-        beside = beside and after.draft.event_month == before.draft.event_month
-        again = beside and question.name == before.asked and not heard.says
-        return ("noted",) if again else ()
+        if not changed or question.name != before.asked or heard.says:
+            return ()
+        if after.draft.pieces != before.draft.pieces:
+            return () if question.name in _ABOUT_PIECES else ("changed",)
+        return ("noted",) if after.draft.event_month == before.draft.event_month else ()
     if before.stage == "asking" and not before.editing:
         return ()
     if changed:

@@ -17,9 +17,11 @@ _FOR_THE = re.compile(
 )
 # What else has a size: the room it stands in, a person, a way to go.
 _OF_ROOM_BEFORE = re.compile(
-    r"\b(?:rooms?|hall|space|venue|yard|backyard|patio|garage|tent|lawn|salon|cuarto|espacio|gym|"
+    r"(?<!\bat )(?<!\bin )(?<!\bof )(?<!\bto )(?<!\bde )(?<!\bdel )(?<!\bat the )(?<!\bin the )"
+    r"(?<!\bof the )(?<!\bat our )(?<!\bin our )(?<!\bat my )(?<!\bin my )(?<!\bde la )(?<!\ben la )"
+    r"(?<!\ben el )\b(?:rooms?|hall|space|venue|yard|backyard|patio|garage|tent|lawn|salon|cuarto|espacio|gym|"
     r"area|dance floor|ceilings|techos|ladder|i'?m|im|he'?s|she'?s|he is|she is|parking|"
-    r"ceiling height|techo)\s(?:is\s|are\s|was\s|measures\s|only\s|about\s|like\s|es\s|mide\s|"
+    r"ceiling height)\s(?:is\s|are\s|was\s|measures\s|only\s|about\s|like\s|es\s|mide\s|"
     r"son\s|miden\s|de\s|tiene\s|esta\sa\s|around\s){1,3}$"
 )
 _OF_ROOM_AFTER = re.compile(

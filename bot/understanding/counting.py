@@ -11,10 +11,11 @@ from bot.understanding.supports import Mention
 # Words that say how many there are.
 COUNT_WORDS = {
     **NUMBER_WORDS,
-    **dict.fromkeys(("couple", "pair", "par", "duo", "twin", "twins", "both", "ambas", "ambos"), 2),
+    **dict.fromkeys(("couple", "pair", "par", "duo", "twin", "both", "ambas", "ambos"), 2),
     **{"trio": 3, "dozen": 12, "docena": 12},
 }
 _WORD = "|".join(sorted(NUMBER_WORDS, key=len, reverse=True))
+_COUNT_ALONE = re.compile(rf"[.,:]\s(?P<count>\d{{1,2}}|{_WORD})(?=\s?[.,;!\n]|$)")
 _COUNT_AFTER = re.compile(
     r"\s?(?:x\s?(?P<x>\d{1,2})\b(?!\s?['\"]|\s?(?:ft|feet|foot|pies|m|cm)\b)|\((?P<in>\d{1,2})\)|"
     r"(?P<pair>pair|par|duo)\b|[:-]\s?(?P<colon>\d{1,2})\b(?!\s?(?:[x'\"/.\d-]|(?:ft|feet|foot|"
@@ -50,7 +51,7 @@ def count(mention: Mention, mentions: list[Mention], text: str, words: list[Word
     """Settles how many of one piece, from what stands before, behind or at its sizes."""
     before = _count_before(mention, mentions, text, words)
     after = _COUNT_AFTER.match(text, mention.end)
-    told = _COUNT_TOLD.match(text, mention.end)
+    told = _COUNT_TOLD.match(text, mention.end) or _COUNT_ALONE.match(text, mention.end)
     if _flanks(mention, mentions, text):
         mention.count = before if before and before > 1 else 2
     elif after:

@@ -14,15 +14,14 @@ _ADJECTIVES = (
     r"faux|fake|silk|dried|paper|artificial|live|big|small|little|large|white|pink|red|yellow|"
     r"blue|purple|green|ivory|cream|blush|gold|orange|lavender|peach|tropical|wild|seasonal|palm|"
     r"monstera|olive|eucalyptus|fern|banana|algunas|unas|unos|poquit[oa]s? de|un poco de|hojas de|"
-    r"ramas de|ramos? de|and|y)\s)"
+    r"ramas de|ramos? de)\s)"
 )
 _AFTER_FLOWER = (
     r"(?!\s(?:girls?|shop|show|club|market|fair|bed|theme[ds]?|foils?|power|shaped|street|pot|"
     r"delivery|ceremony|balloons?)\b)"
 )
 _GREEN_CUE = (
-    r"(?:some|a (?:few|bit of|little|touch of)|bits? of|sprigs? of|stems? of|touch(?:es)? of|real|"
-    r"fresh|faux|fake|dried|artificial|un poco de|poquito|algo de|ramas de|hojas de|toques? de)"
+    r"(?:some|a few|sprigs? of|stems? of|real|fresh|faux|fake|dried|artificial|ramas de|hojas de)"
 )
 _PLANTS = r"(?:eucalyptus|eucalipto|ivy|ferns?|helechos?|hiedra|olive|olivo|palm)"
 _GREEN_AFTER = (
@@ -42,7 +41,7 @@ _EXTRAS = {
     "greenery": re.compile(
         rf"\b(?P<words>{_ADJECTIVES}{{0,3}}(?:greenery|greens(?= (?:tucked|mixed|and flowers))|"
         rf"foliage|leaves|follaje|hojas(?: de \w+)?|ramas(?: de \w+)?|ferns|ivy|helechos|vines|"
-        rf"{_PLANTS} {_GREEN_AFTER})|{_GREEN_CUE} {_PLANTS})\b(?P<count>\0)?"
+        rf"(?:a (?:bit of|little|touch of) |bits? of |un poco de )?{_PLANTS} {_GREEN_AFTER})|{_GREEN_CUE} {_PLANTS})\b(?P<count>\0)?"
     ),
     "ribbon": re.compile(
         rf"\b(?:(?P<count>{COUNT})\s)?(?P<words>(?:\w+\s)?(?:ribbons|streamers?|tassels?|"

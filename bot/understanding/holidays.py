@@ -67,6 +67,10 @@ def _from_easter(days: int) -> Rule:
     return lambda year: easter(year) + timedelta(days=days)
 
 
+def _day_after_thanksgiving(year: int) -> date:
+    return _nth(11, _THURSDAY, 4)(year) + timedelta(days=1)
+
+
 _RULES: dict[str, Rule] = {
     "new years day": _fixed(1, 1),
     "epiphany": _fixed(1, 6),
@@ -85,6 +89,14 @@ _RULES: dict[str, Rule] = {
     "day of the dead": _fixed(11, 2),
     "veterans day": _fixed(11, 11),
     "thanksgiving": _nth(11, _THURSDAY, 4),
+    "black friday": _day_after_thanksgiving,
+    "martin luther king day": _nth(1, _MONDAY, 3),
+    "presidents day": _nth(2, _MONDAY, 3),
+    "columbus day": _nth(10, _MONDAY, 2),
+    "mardi gras": _from_easter(-47),
+    "palm sunday": _from_easter(-7),
+    "boxing day": _fixed(12, 26),
+    "childrens day": _fixed(4, 30),
     "christmas eve": _fixed(12, 24),
     "christmas": _fixed(12, 25),
     "new years eve": _fixed(12, 31),
@@ -111,6 +123,15 @@ NAMES = {
     "4th of july": "independence day",
     "july fourth": "independence day",
     "labour day": "labor day",
+    "mlk day": "martin luther king day",
+    "mlk weekend": "martin luther king day",
+    "president day": "presidents day",
+    "indigenous peoples day": "columbus day",
+    "fat tuesday": "mardi gras",
+    "turkey day": "thanksgiving",
+    "dia del nino": "childrens day",
+    "domingo de ramos": "palm sunday",
+    "domingo de resurreccion": "easter",
     "mother day": "mothers day",
     "father day": "fathers day",
     "dia de reyes": "epiphany",

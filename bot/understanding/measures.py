@@ -15,7 +15,7 @@ FOOT_M = 0.3048  # exact by definition
 INCH_M = 0.0254
 
 _UNITS = (
-    (FOOT_M, r"feets?|foots?|fts?\b\.?|fet\b|feat\b|'(?![a-z])|pies?"),
+    (FOOT_M, r"feets?|foots?|fts?\b\.?|fet\b|feat\b|'(?!s\b)|pies?"),
     (INCH_M, r'inches|inch|ins\b|(?<=\d)in\b|in\b(?!\s+(?!tall|wide|high|long|across|x\b|by\b))|"|pulgadas?|pulg\b'),
     (0.01, r"cms?\b|centimet(?:er|re)s?|centimetros?"),
     (0.001, r"mm\b"),

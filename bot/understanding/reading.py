@@ -40,16 +40,25 @@ _US = "en-US"
 # Countries whose people write the month first; everyone else writes the day first.
 _MONTH_FIRST = frozenset({"US", "PH", "FM", "MH", "PW"})
 _FEET = frozenset({"US", "LR", "MM"})
+_DATE_WORD = (
+    r"(?:january|february|march|april|may|june|july|august|september|october|november|december|jan|"
+    r"feb|mar|apr|jun|jul|aug|sept?|oct|nov|dec|[a-z]+day|\d)"
+)
 _TAKEN_BACK = re.compile(
     r"\b(?:instead of|rather than|en vez de|en lugar de)\s[^,.;!?\n]{1,40}?(?=\s(?:and|plus|also|"
     r"but|y|pero|make|do|use|go|we|can|could|please|lets|to)\b|[,.;!?\n]|$)|"
     r"\b(?:switch|change|swap|replace|cambi\w+)\s(?:out\s)?(?:the\s|my\s|our\s|el\s|la\s|"
     r"los\s)?[^,.;!?\n]{1,30}?(?=\s(?:to|for|with|por|a|al)\s)|"
-    r"\bfrom\s[^,.;!?\n]{1,30}?(?=\sto\s[^,.;!?\n]{1,30}$)|"
-    r"\bnot\s(?:on\s)?(?:the\s)?\d[^,.;!?\n]{0,14}(?=[,.;!?\n]|$|\sbut\b)|\bnot\s(?:june|july|"
-    r"may|april|march)\s\d{1,2}(?:st|nd|rd|th)?"
+    r"\b(?:from|del?)\s[^,.;!?\n]{1,30}?(?=\s(?:to|al?)\s[^,.;!?\n]{1,30}(?:$|[,.;!?\n]))|"
+    rf"\bnot\s(?:on\s|until\s|till\s|at\s)?(?:the\s)?{_DATE_WORD}[^,.;!?\n]{{0,14}}?(?=[,.;!?\n]|$|\s(?:but|"
+    r"its|it's|sorry|anymore|any more)\b)|"
+    r"\b(?:ya\s)?no\s(?:va a ser|va ser|es|son|sera|seran|seria|era|eran|el|las?|de|a las)\s(?:el\s|la\s|a "
+    r"las\s|de\s)?\d[^,.;!?\n]{0,18}?(?=[,.;!?\n]|$|\s(?:sino|es|son|mejor)\b)|\bel \d{1,2} no\b"
 )
-_MOVES = re.compile(r"\b(?:change|move|switch|push|resched\w+|update|cambi\w+|mover)\b")
+_MOVES = re.compile(
+    r"\b(?:chang\w+|mov\w+|switch\w*|push\w*|resched\w+|updat\w+|cambi\w+|muev\w+|pas\w+|bump\w*|"
+    r"postpon\w+|pospon\w+)\b"
+)
 _NAME = re.compile(
     r"\b(?:my name is|name's|name is|me llamo|mi nombre es|this is|i'm|i am|im|soy|"
     r"de parte de)\s(?P<name>[^\W\d_]+(?:\s[^\W\d_]+)?)"
@@ -179,7 +188,7 @@ def _taken_back(passage: Passage) -> tuple[Span, ...]:
     return tuple(
         found.span()
         for found in _TAKEN_BACK.finditer(passage.folded)
-        if moves or not found.group().startswith("from")
+        if moves or not found.group().startswith(("from ", "de ", "del "))
     )
 
 

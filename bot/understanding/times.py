@@ -5,7 +5,7 @@ is reported as ambiguous so that it is confirmed; 8 and 9 alone stay open.
 """
 
 import re
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import time
 
 from bot.understanding.lexicon import NUMBER_WORDS
@@ -16,7 +16,7 @@ _HOUR_WORDS = "|".join(
     sorted((word for word, n in NUMBER_WORDS.items() if n <= 12), key=len, reverse=True)
 )
 _HALF = (
-    r"(?:\s?[ap]\.?\s?m\b\.?|\s?[ap]\b|\s(?:de|en|por)\sla\s(?:manana|tarde|noche)|"
+    r"(?:\s?[ap]\.?\s?m\b\.?|[ap]\b(?!\s?\d)|\s(?:de|en|por)\sla\s(?:manana|tarde|noche)|"
     r"\sin\sthe\s(?:morning|afternoon|evening)|\sat\snight)"
 )
 _NAMED_HOURS = {
@@ -34,39 +34,42 @@ _NAMED = rf"(?:{'|'.join(sorted(_NAMED_HOURS, key=len, reverse=True))})(?!\s(?:b
 
 def _clock(prefix: str) -> str:
     return rf"""(?:(?P<{prefix}named>{_NAMED})\b|
-        (?:(?P<{prefix}part>half\spast|quarter\spast|quarter\sto)\s)?
-        (?:(?P<{prefix}hour>[0-2]?\d)(?![\d])|(?P<{prefix}word>\b(?:{_HOUR_WORDS}))\b)
+        (?:(?P<{prefix}part>half\spast|half|quarter\spast|quarter\safter|quarter\st(?:o|il)l?
+        |cuarto\spara\slas?)\s)?
+        (?:(?P<{prefix}hour>[0-2]?\d)(?:(?!\d)|(?=[0-5]\d\s?[ap]\.?m\b))
+        |(?P<{prefix}word>\b(?:{_HOUR_WORDS}))\b)
         (?:(?:[:.]|h(?=\d))(?P<{prefix}minute>[0-5]\d)(?!\d)
-        |(?P<{prefix}compact>[03]0)(?=\s?[ap]\.?m\b))?
-        (?:\sy\s(?P<{prefix}y>media|cuarto))?
+        |(?P<{prefix}compact>[0-5]\d)(?=\s?[ap]\.?m\b)
+        |(?<=[a-z])[\s-](?P<{prefix}spelt>thirty|fifteen|forty[\s-]?five)\b)?
+        (?:\s(?P<{prefix}y>y\smedia|y\scuarto|menos\scuarto))?
         (?:\s?(?P<{prefix}sharp>o'?clock|hrs?\b|horas\b|h\b(?!\d)|ish\b|-ish))?
         (?P<{prefix}half>{_HALF})?)"""
 
 
 _LEAD = (
-    r"(?P<lead>\b(?:from|at|@|starts?|starting|begins?|beginning|around|about|till?|until|to|"
+    r"(?P<lead>\b(?:from|at|@|doors|a\spartir\sde\slas?|a\seso\sde\slas?|tipo|starts?|starting|begins?|beginning|around|about|till?|until|to|"
     r"ends?|ending|finish(?:es)?|over|de|desde|"
     r"a\slas?|las|hasta\slas?|hasta|entre\slas?|between|time:?|empieza|comienza|party(?:\sis)?|"
-    r"event(?:\sis)?|its)\s(?:at\s|a\slas?\s|is\s|las\s|around\s|about\s|like\s)?|@)?"
+    r"event(?:\sis)?|its)\s(?:at\s|a\slas?\s|is\s|las\s|around\s|about\s|like\s|by\s)?|@)?"
 )
 _JOIN = r"(?:\s?(?:-|to|till?|until|thru|through|a|hasta)\s?(?:las?\s)?|\s(?:and|y)\s(?:las?\s)?)"
 _TIME = re.compile(
     rf"""{_LEAD}(?<![\d.,:/$\w-])(?:about\s|like\s)?{_clock("a")}
     (?:{_JOIN}(?:about\s)?{_clock("b")})?
     (?!\s?(?:to|and|or|-|a|y)\s?\d+(?:\.\d)?\s?(?:ft\b|feet|foot|'|people|guests))
-    (?!\s?(?:-\s?)?(?:ft\b|foot|feet|'|"|in\s(?:tall|wide|x|by|long|high)\b|inch|m\b|cm\b|met|pies
-    |x\s?\d|by\s\d|%|/\d|:?\d|people|ppl|guests|kids|personas|invitad|columns?|hoops?|arch|
+    (?!:?\d)(?!\s?(?:-\s?)?(?:ft\b|foot|feet|'|"|in\s(?:tall|wide|x|by|long|high)\b|inch|m\b|cm\b|met|pies
+    |x\s?\d|by\s\d|%|/\d|people|ppl|guests|kids|personas|invitad|columns?|hoops?|arch|
     balloons?|globos|weeks?|days?|months?|hours?|years?|anos|semanas|dias|meses|horas?\sde|dollars
     |bucks|pm\d|of\sus|of\sthem|steps|stairs|garland|miles|minutes|tables?|
     [a-z]+\s(?:st|street|ave|avenue|road|rd|drive|dr|lane|ln|blvd)\b))""",
     re.VERBOSE,
 )
 _SETUP = re.compile(
-    r"\b(?:set\s?-?up|setting up|install(?:ation|ed)?|load[- ]?in|arriv\w+|access|get in|doors?|"
-    r"deliver\w*|drop off|ready by|ready|need(?:ed)? (?:it|them) by|by|before|"
+    r"\b(?:set\s?-?up|setting up|install(?:ation|ed)?|load[- ]?in|arriv\w+|access|get in|"
+    r"deliver\w*|drop off|ready|need(?:ed)? (?:it|them) by|"
     r"pick\s?-?up|tear\s?-?down|take\s?-?down|strike|clean\s?up|venue opens|opens|call me|call|"
-    r"montar|montaje|instalar|instalacion|entregar|recoger|antes de|despues de|after|listo|lista|"
-    r"llegar|desmontar)\b[^,.;\n\0]*$"
+    r"montar|montaje|instalar|instalacion|entregar|recoger|listo|lista|llegar|desmontar)\b"
+    r"[^,.;\n\0]{0,32}$|\b(?:by|before|after|antes de(?: las)?|despues de(?: las)?)\s?$"
 )
 _END = re.compile(
     r"\b(?:until|till?|ends?|ending|end|over|done|out|finish\w*|hasta|termina|"
@@ -83,7 +86,7 @@ _EVENT = re.compile(
 _RANGE_LEADS = listed("from between de desde entre at @ a party event its time")
 _STRONG_LEADS = listed(
     """
-    at @ from start starting begin beginning a la desde until til till hasta end ending finish
+    at @ doors tipo from start starting begin beginning a la desde until til till hasta end ending finish
     finishe over time time: party event empieza comienza las
     """
 )
@@ -105,6 +108,15 @@ class _Clock:
     exact: bool  # could only be a time of day
 
 
+_SPELT_MINUTES = {"thirty": 30, "fifteen": 15, **dict.fromkeys(("forty five", "forty-five"), 45)}
+_LASTS = re.compile(
+    r"\b(?:for|por|durante|lasts?|dura)\s(?:about\s|around\s|unas\s|como\s)?"
+    rf"(?P<hours>\d|1[0-2]|{_HOUR_WORDS})\s?(?:hours?|hrs?|horas)\b"
+)
+_LATE = re.compile(r"\b(?:evening|night|noche|tonight|dinner|gala|cena|nightclub|concert)\b")
+_EARLY = re.compile(r"\b(?:morning|breakfast|desayuno|de la manana)\b")
+
+
 def hours_in(passage: Passage, *, asked: bool = False) -> Hours:
     """The event's hours, with every time of day masked.
 
@@ -115,6 +127,9 @@ def hours_in(passage: Passage, *, asked: bool = False) -> Hours:
     ambiguous = False
     spans: list[Span] = []
     cued = False
+    lasts = _LASTS.search(passage.folded)
+    if lasts:
+        passage = passage.without([lasts.span()])
     for match in _TIME.finditer(passage.folded):
         first, second = _clock_of(match, "a"), _clock_of(match, "b")
         if first is None or not _counts(match, first, second, asked):
@@ -131,11 +146,20 @@ def hours_in(passage: Passage, *, asked: bool = False) -> Hours:
         elif end is None and _END.search(before):
             end, unsettled = _single(first, late=True)
         elif start is None:
-            start, unsettled = _single(first)
+            start, unsettled = _single(_by_part_of_day(first, passage.folded))
         else:
             continue
         ambiguous = ambiguous or unsettled
+    if lasts:
+        spans.append(lasts.span())
+        end = end or _later(start, lasts["hours"])
     return Hours(start, end, ambiguous, tuple(spans))
+
+
+def _later(start: time | None, hours: str) -> time | None:
+    """When it ends, of something that lasts so many hours."""
+    ahead = int(hours) if hours.isdecimal() else NUMBER_WORDS[hours]
+    return start.replace(hour=(start.hour + ahead) % 24) if start else None
 
 
 def _before(text: str, match: re.Match[str], spans: list[Span]) -> str:
@@ -152,7 +176,8 @@ def _clock_of(match: re.Match[str], side: str) -> _Clock | None:
     if hour_text is None:
         return None
     hour = NUMBER_WORDS[hour_text] if hour_text in NUMBER_WORDS else int(hour_text)
-    minute = int(match[f"{side}minute"] or match[f"{side}compact"] or 0)
+    spelt = _SPELT_MINUTES.get(match[f"{side}spelt"] or "", 0)
+    minute = int(match[f"{side}minute"] or match[f"{side}compact"] or spelt)
     part = match[f"{side}part"] or match[f"{side}y"] or ""
     hour, minute = _with_part(hour, minute, part)
     if hour > 23:
@@ -163,17 +188,24 @@ def _clock_of(match: re.Match[str], side: str) -> _Clock | None:
         or hour_text[0] == "0"
         or match[f"{side}minute"]
         or part
-        or match[f"{side}sharp"]
+        or spelt
+        or _is_sharp(match, side, hour)
     )
     return _Clock(hour, minute, half, exact)
 
 
 def _with_part(hour: int, minute: int, part: str) -> tuple[int, int]:
-    if part in ("half past", "media"):
+    if part in ("half past", "half", "y media"):
         return hour, 30
-    if part in ("quarter past", "cuarto"):
+    if part in ("quarter past", "quarter after", "y cuarto"):
         return hour, 15
-    return ((hour - 1) % 24, 45) if part == "quarter to" else (hour, minute)
+    return ((hour - 1) % 24, 45) if part else (hour, minute)
+
+
+def _is_sharp(match: re.Match[str], side: str, hour: int) -> bool:
+    """ "5 o'clock", "18 hrs"; "2 horas" alone is how long."""
+    said = match[f"{side}sharp"] or ""
+    return bool(said) and not (said.startswith("h") and hour < 13 and not match["lead"])
 
 
 def _half(text: str | None) -> str | None:
@@ -190,10 +222,11 @@ def _counts(match: re.Match[str], first: _Clock, second: _Clock | None, asked: b
     if asked or first.exact or (second is not None and second.exact):
         return True
     lead = (match["lead"] or "").strip()
+    after_date = match.string[: match.start()].rstrip(" ,")[-1:] == TAKEN  # "june 6 12-4"
     if second is not None:
-        after_date = match.string[: match.start()].rstrip(" ,")[-1:] == TAKEN  # "june 6 12-4"
         return first.hour <= 12 and (after_date or _leads(lead, _RANGE_LEADS))
-    return _leads(lead, _STRONG_LEADS) and 1 <= first.hour <= 12
+    spoken = _leads(lead, _STRONG_LEADS) or (after_date and lead in ("around", "about", "like"))
+    return spoken and 1 <= first.hour <= 12
 
 
 def _leads(lead: str, words: frozenset[str]) -> bool:
@@ -235,6 +268,16 @@ def _single(clock: _Clock, *, late: bool = False) -> tuple[time | None, bool]:
     if late and clock.half is None and 8 <= clock.hour <= 11:
         hour = clock.hour + 12
     return time(hour, clock.minute), clock.half is None
+
+
+def _by_part_of_day(clock: _Clock, text: str) -> _Clock:
+    """ "saturday night at 8" is no morning."""
+    if clock.half is not None or not 7 <= clock.hour <= 9:
+        return clock
+    late, early = _LATE.search(text), _EARLY.search(text)
+    if bool(late) == bool(early):
+        return clock
+    return replace(clock, half="pm" if late else "am")
 
 
 def _hour24(clock: _Clock) -> int:

@@ -106,7 +106,7 @@ class Visit:
         html = render(
             template,
             words=self.words,
-            asked=self.asked,
+            asked_language=self.asked,
             at=self.at,
             framed=framed,
             websites=self.ports.website_origins,

@@ -103,7 +103,7 @@ class Places:
         """The postal code whose middle is nearest; None where none is near, as outside the US."""
         here = latitude, longitude
         found = min(
-            _within(*here, NEAR_MILES),
+            (entry for entry in _within(*here, NEAR_MILES) if _is_an_area(entry)),
             key=lambda entry: geodesic_m(*here, float(entry["lat"]), float(entry["long"])),
             default=None,
         )
@@ -133,6 +133,13 @@ def _look_up(code: str) -> Position | None:
     if latitude == longitude == 0:
         return None
     return Position(latitude=latitude, longitude=longitude, town=str(entry["city"]))
+
+
+def _is_an_area(entry: Mapping[str, Any]) -> bool:
+    # The others are post office boxes, single buildings and the forces overseas; some stand in
+    # the data at nought, nought.
+    known = float(entry["lat"]) or float(entry["long"])
+    return bool(known) and entry["zip_code_type"] == "STANDARD"
 
 
 def _within(latitude: float, longitude: float, miles: float) -> list[dict[str, Any]]:

@@ -1,8 +1,6 @@
 """The loopback Bot API server keeps the rules that the tests of the bot lean on."""
 
 import asyncio
-from collections.abc import AsyncIterator, Awaitable, Callable, Iterator
-from contextlib import asynccontextmanager
 
 import httpx
 import pytest
@@ -11,26 +9,7 @@ from telegram import InlineKeyboardButton, InlineKeyboardMarkup
 from telegram.error import BadRequest, Conflict, Forbidden, RetryAfter, TimedOut
 
 from tests.bot_api import BotApiServer
-
-
-@pytest.fixture
-def api() -> Iterator[BotApiServer]:
-    with BotApiServer() as server:
-        yield server
-
-
-@asynccontextmanager
-async def a_bot(api: BotApiServer) -> AsyncIterator[telegram.Bot]:
-    async with telegram.Bot(api.token, base_url=f"{api.base_url}/bot") as bot:
-        yield bot
-
-
-def on(api: BotApiServer, act: Callable[[telegram.Bot], Awaitable[None]]) -> None:
-    async def run() -> None:
-        async with a_bot(api) as bot:
-            await act(bot)
-
-    asyncio.run(run())
+from tests.bot_api.conftest import a_bot, on
 
 
 def test_an_offset_confirms_every_update_before_it(api: BotApiServer) -> None:

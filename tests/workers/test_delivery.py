@@ -113,6 +113,7 @@ def test_a_pause_that_the_channel_asks_for_is_passed_on(
     run_job(_deliver_through(RecordingChannel(leased, NotNow(asked_s))))
     failure = _failure(leased)
     assert (failure["retry"], failure["retry_after_s"]) == (True, passed_on_s)
+    assert failure["attempted"] is False
     assert not leased["done"].called
 
 
@@ -234,6 +235,7 @@ def test_a_bot_without_its_token_is_waited_for_and_told_in_the_log(
     failure = _failure(leased)
     assert (failure["retry"], failure["retry_after_s"]) == (True, 60)
     assert (failure["unclear"], "telegram" in failure["error"]) == (False, True)
+    assert failure["attempted"] is True  # it has to come to the desk one day
     assert "is the bot's token set?" in caplog.text
 
 

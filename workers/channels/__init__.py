@@ -9,11 +9,21 @@ SET_UP_PAUSE_S = 60.0
 
 
 class NotNow(Exception):
-    """Nothing was sent, and nothing should be for `seconds`. The text says why."""
+    """Nothing was sent, and nothing should be for `seconds`. The text says why.
 
-    def __init__(self, seconds: float, reason: str = "the channel asks for a pause") -> None:
+    `attempted` when this may go on for ever, and so counts as a failed attempt.
+    """
+
+    def __init__(
+        self,
+        seconds: float,
+        reason: str = "the channel asks for a pause",
+        *,
+        attempted: bool = False,
+    ) -> None:
         super().__init__(reason)
         self.seconds = seconds
+        self.attempted = attempted
 
 
 class NotEver(Exception):

@@ -211,7 +211,7 @@ def _outcome(error: TelegramError) -> Exception:
             return NotNow(_seconds(error))
         case InvalidToken():
             reason = "Telegram does not know the bot's token: check GARLANDRY_TELEGRAM_TOKEN"
-            return NotNow(SET_UP_PAUSE_S, reason)
+            return NotNow(SET_UP_PAUSE_S, reason, attempted=True)
         case BadRequest() | Forbidden():
             return NotEver(f"Telegram: {error.message}"[:500])
         case ChatMigrated():

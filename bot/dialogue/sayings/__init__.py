@@ -49,14 +49,17 @@ def names_support(support: str, text: str) -> bool:
     )
 
 
-def numbers_support(support: str, text: str) -> bool:
-    """Whether `text` says a number of that support: "one column"."""
+def takes_away(support: str, text: str) -> int | None:
+    """How many of that support `text` takes away, 0 for all of them; None where it does not."""
     plain = folded(text)
-    return any(
-        re.search(language.NUMBERED.format(noun=language.NOUNS[support]), plain)
-        for language in _LANGUAGES
-        if support in language.NOUNS
-    )
+    for language in _LANGUAGES:
+        if support not in language.NOUNS:
+            continue
+        match = re.search(language.TAKEN_AWAY.format(noun=language.NOUNS[support]), plain)
+        if match is not None:
+            count: str | None = match["count"]
+            return language.NUMBERS.get(count) or int(count) if count else 0
+    return None
 
 
 def topics_to_change(text: str) -> tuple[str, ...]:

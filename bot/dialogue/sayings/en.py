@@ -84,7 +84,7 @@ TOPICS: Mapping[str, str] = {
     "support": r"\b(pieces?|frame|arch|hoop|columns?|wall|structure)\b",
 }
 
-# The word for each support, and a number of it.
+# The word for each support.
 NOUNS: Mapping[str, str] = {
     "round_top_frame": "frames?",
     "square_frame": "frames?",
@@ -99,7 +99,13 @@ NOUNS: Mapping[str, str] = {
     "swag": "swags?",
     "column": "columns?",
 }
-NUMBERED = r"\b(one|two|three|four|\d+) (of )?((the|my|our) )?(\w+ )?(?:{noun})\b"
+# A piece that is taken away, all of it or a number of it.
+TAKEN_AWAY = (
+    r"\b(?:remove|without|drop|leave out|take out|take off|take away|leave off|lose|get rid of"
+    r"|minus|skip|no more|no)\s(?:(?:(?P<count>one|two|three|four|\d{{1,2}})|of|the|my|our|those"
+    r"|these|all|both|round|square|round-top|other)\s){{0,4}}(?:{noun})\b"
+)
+NUMBERS: Mapping[str, int] = {"one": 1, "two": 2, "three": 3, "four": 4}
 
 ACCENTS: Mapping[str, str] = {
     "flowers": r"\b(flowers?|florals?|roses|blooms?)\b",

@@ -106,7 +106,12 @@ NOUNS: Mapping[str, str] = {
     "swag": "festones|feston|ondas?",
     "column": "columnas?",
 }
-NUMBERED = r"\b(una?|dos|tres|cuatro|\d+) (de )?((las|los|mis|nuestr[oa]s) )?(?:{noun})\b"
+TAKEN_AWAY = (
+    r"\b(?:quit\w+|sin|saca\w*|elimin\w+|borra\w*|menos|ya no)\s(?:(?:(?P<count>una?|dos|tres"
+    r"|cuatro|\d{{1,2}})|de|el|la|los|las|mi|mis|esas?|esos?|todas|todos|otr[oa])\s){{0,4}}"
+    r"(?:{noun})\b"
+)
+NUMBERS: Mapping[str, int] = {"un": 1, "una": 1, "dos": 2, "tres": 3, "cuatro": 4}
 
 ACCENTS: Mapping[str, str] = {
     "flowers": r"\b(flor(es)?|rosas naturales)\b",

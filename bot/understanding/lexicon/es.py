@@ -27,7 +27,13 @@ NUMBER_WORDS = {
     "veinte": 20,
     "veintiuno": 21,
     "veintidos": 22,
+    "veintitres": 23,
+    "veinticuatro": 24,
     "veinticinco": 25,
+    "veintiseis": 26,
+    "veintisiete": 27,
+    "veintiocho": 28,
+    "veintinueve": 29,
     "treinta": 30,
     "cuarenta": 40,
     "cincuenta": 50,
@@ -75,6 +81,9 @@ WEEKDAYS = {
     "sabado": 5,
     "domingo": 6,
 }
+
+# Read as days only beside a date or after el, este.
+SHORT_WEEKDAYS = {"lun": 0, "mie": 2, "jue": 3, "vie": 4, "sab": 5, "dom": 6}
 
 COLOURS = {
     "rojo": "red",

@@ -41,6 +41,18 @@ MONTHS = {
     "settembre": 9,
     "ottobre": 10,
     "dicembre": 12,
+    **dict.fromkeys(("stycznia", "января"), 1),
+    **dict.fromkeys(("lutego", "февраля"), 2),
+    **dict.fromkeys(("marca", "марта"), 3),
+    **dict.fromkeys(("kwietnia", "апреля"), 4),
+    **dict.fromkeys(("maja", "мая"), 5),
+    **dict.fromkeys(("czerwca", "июня", "hunyo"), 6),
+    **dict.fromkeys(("lipca", "июля", "jiye", "hulyo"), 7),
+    **dict.fromkeys(("sierpnia", "августа"), 8),
+    **dict.fromkeys(("wrzesnia", "сентября", "septanm", "setyembre"), 9),
+    **dict.fromkeys(("pazdziernika", "октября", "oktob", "oktubre"), 10),
+    **dict.fromkeys(("listopada", "ноября", "novanm", "nobyembre"), 11),
+    **dict.fromkeys(("grudnia", "декабря", "desanm", "disyembre"), 12),
 }
 
 OCCASIONS = {

@@ -124,7 +124,8 @@ def _can_be_filled_in(text: str) -> str:
     for _, name, form, conversion in parts:
         if name is not None and (name not in _FIGURES or form or conversion):
             allowed = ", ".join(f"{{{known}}}" for known in _FIGURES)
-            raise ValueError(f"nothing is known as {{{name}}}; use any of {allowed}")
+            written = name + (f"!{conversion}" if conversion else "") + (f":{form}" if form else "")
+            raise ValueError(f"nothing is known as {{{written}}}; use any of {allowed}")
     return text
 
 

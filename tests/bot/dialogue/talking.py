@@ -1,12 +1,13 @@
 """A client at the other end of the dialogue, for tests."""
 
 import json
+from dataclasses import replace
 from datetime import datetime, timedelta
 from typing import Any
 from zoneinfo import ZoneInfo
 
 from bot.dialogue import Button, Incoming, Message, Outcome, ShopCard, Submission, take_turn
-from bot.dialogue.messages import Found
+from bot.dialogue.messages import Found, Offer, Wanted
 from bot.dialogue.state import State
 from bot.wording import load
 
@@ -38,6 +39,8 @@ class Talk:
         self.now = now
         self.shop = shop
         self.locale = locale
+        self.offers: tuple[Offer, ...] = ()  # what a look-up would find
+        self.wanted: list[Wanted] = []
         self.stored: dict[str, Any] = {}
         self.outcomes: list[Outcome] = []
         self.lines: list[str] = []
@@ -69,6 +72,9 @@ class Talk:
         outcome = take_turn(
             self.stored, incoming, now=self.now, shop=self.shop, phrasebook=BOOK, found=found
         )
+        if outcome.wants is not None:
+            self.wanted.append(outcome.wants)
+            return self.hear(incoming, replace(found, offers=self.offers))
         assert outcome.messages
         # What is stored goes through JSON, as it does in the service.
         self.stored = json.loads(json.dumps(outcome.state))

@@ -118,7 +118,7 @@ def test_one_length_of_stairs_says_that_a_usual_slope_was_taken() -> None:
     while talk.asked:
         talk.press("Not sure yet")
     assert "• Staircase, 14 ft long, at a usual slope\n" in talk.text
-    talk.press("Change size").press("12 ft long")
+    talk.change("Change size").press("12 ft long")
     assert "12 ft long, at a usual slope" in talk.text
 
 
@@ -126,7 +126,7 @@ def test_another_length_takes_the_place_of_run_and_rise() -> None:
     talk = Talk().say("a staircase, 10 ft along and 8 ft high")
     while talk.asked:
         talk.press("Not sure yet")
-    talk.press("Change size").press("12 ft long")
+    talk.change("Change size").press("12 ft long")
     piece = talk.state.draft.pieces[0]
     assert (piece.width_m, piece.height_m) == (None, None)
 
@@ -146,9 +146,9 @@ def test_which_way_stays_open_until_it_is_answered(answer: str) -> None:
 
 def test_a_side_that_is_named_is_no_riddle_and_one_that_is_not_leads_to_the_other() -> None:
     talk = Talk().say("an arch", "about 10 ft wide")
-    assert "How tall should it be?" in talk.text
+    assert "How tall should the freestanding arch be?" in talk.text
     talk = Talk().say("an arch", "8 ft").press("8 ft tall")
-    assert "8 ft tall so far. How wide should it be?" in talk.text
+    assert talk.text == "8 ft tall so far. How wide should the freestanding arch be?"
     piece = talk.say("10").state.draft.pieces[0]
     assert piece.width_m == pytest.approx(3.048)
     assert piece.height_m == pytest.approx(2.4384)
@@ -161,8 +161,8 @@ def test_a_wall_as_wide_as_said_carries_a_garland_as_long() -> None:
 
 
 def test_the_missing_side_is_asked_by_its_name() -> None:
-    assert "How tall should it be?" in Talk().say("an arch 8 ft wide").text
-    assert "How wide should it be?" in Talk().say("an arch frame 7 ft tall").text
+    assert "How tall should the freestanding arch be?" in Talk().say("an arch 8 ft wide").text
+    assert "How wide should the round-top frame be?" in Talk().say("an arch frame 7 ft tall").text
 
 
 def test_an_arch_of_one_foot_is_asked_again() -> None:
@@ -281,7 +281,7 @@ def test_too_expensive_is_answered_with_what_brings_the_price_down() -> None:
     labels = [button.label for button in talk.last.buttons]
     assert labels == ["Make it airy", "Make it shorter", "Talk to Odile"]
     talk.press("Make it airy")
-    assert "• Fullness: airy" in talk.text
+    assert "• Round-top frame, 4 ft wide × 7 ft tall, airy\n" in talk.text
     talk.press("Yes, price it")
     assert talk.brief["pieces"][0]["fullness"] == "airy"
     assert talk.brief["budget"] == {"max": "200"}
@@ -341,7 +341,7 @@ def test_a_first_message_is_met_with_its_occasion(words: str, opening: str) -> N
 
 def test_a_colour_that_is_not_there_needs_no_taking_away() -> None:
     talk = Talk().say("a 6 ft hoop, pink", "no gold")
-    assert talk.text.startswith("There's no gold in it.")
+    assert talk.text.startswith("There's no gold in it, and there won't be.")
     assert (talk.asked, talk.state.misses) == ("date", 0)
 
 

@@ -9,19 +9,26 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from bot.dialogue import Incoming, Message, take_turn
-from bot.dialogue.phrases import en
+from bot.dialogue import Incoming, Message, Outcome, take_turn
 from bot.dialogue.questions import BY_NAME
-from bot.dialogue.replies import REPLIES, Reply
+from bot.dialogue.replies import REPLIES
+from bot.dialogue.scene import Reply
 from bot.dialogue.state import MOVES, ONWARD, Act, Stage, State
+from bot.wording import shipped
+from service.contract.brief import Brief
 from tests.bot.dialogue.talking import BOOK, NOON, SHOP, WHOLE
+from tests.bot.dialogue.walking import turn
 
 LIVELY = [
     "hi", "a hoop", "two columns and a wall", "12 ft garland", "6 ft", "4x7", "june 6", "02139",
     "indoors", "sage and gold", "no gold", "3pm", "yes", "no", "not sure", "start over", "cancel",
     "status", "thanks", "talk to a person", "actually make it 8 ft", "remove the columns",
     "another event", "900 ft arch", "budget -$5", "hydrogen please", "help", WHOLE,
-    "cuánto cuesta un arco", "your garland fell down, I am very unhappy", "do you juggle?", "blorp",
+    "cuánto cuesta un arco", "dos columnas de 6 pies", "no sé", "atrás", "back", "quita el aro",
+    "sin dorado", "cambiar algo", "en español", "english", "as wide as a garage door",
+    "some floating balloons", "what would fit my budget?", "do you deliver?",
+    "two events: a wedding on june 6 and a birthday on july 8", "add flowers and a sign",
+    "your garland fell down, I am very unhappy", "do you juggle?", "blorp",
 ]  # fmt: skip
 TYPED = st.one_of(st.sampled_from(LIVELY), st.text(max_size=80)).map(
     lambda text: Incoming(kind="text", text=text)
@@ -34,11 +41,25 @@ ODD = st.sampled_from(
         Incoming(kind="button", text="answer:1:size:0:hoop:72"),
         Incoming(kind="button", text="answer:1:support:0:swag:1"),
         Incoming(kind="button", text="edit:1:size:7"),
+        Incoming(kind="button", text="edit:1:placement:3"),
+        Incoming(kind="button", text="page:1:size:0:48x84"),
+        Incoming(kind="button", text="page:1:date:2027-06"),
+        Incoming(kind="button", text="answer:1:offer:0"),
+        Incoming(kind="button", text="answer:1:shade:0:1"),
+        Incoming(kind="button", text="answer:1:palette:1"),
+        Incoming(kind="button", text="changes:1"),
+        Incoming(kind="button", text="options"),
+        Incoming(kind="button", text="back:1"),
+        Incoming(kind="button", text="language:es"),
+        Incoming(kind="photo", photo="p1", text="like this"),
+        Incoming(kind="location", text="42.3,-71.1"),
+        Incoming(kind="contact", text="+16175550142"),
     ]
 )
 PROMISE = re.compile(
     rf"{SHOP.owner_name}((, who)? sees (this conversation|it here)|( has your message and)?"
-    r" answers (that |the rest )?here| ve esta conversación)"
+    r" answers (that |the rest )?here|(, que)? ve esta conversación| lo ve aquí"
+    r"|( tiene tu mensaje y)? te responde (eso |lo demás )?aquí)"
 )
 # A number presses one of the buttons of the latest message.
 STEPS = st.lists(st.one_of(TYPED, ODD, st.integers(0, 12)), min_size=1, max_size=14)
@@ -51,6 +72,11 @@ def incoming_of(step: Incoming | int, shown: tuple[Message, ...]) -> Incoming:
     return Incoming(kind="button", text=values[step % len(values)] if values else "gone")
 
 
+def taken(stored: Mapping[str, Any], incoming: Incoming) -> Outcome:
+    """A turn with everything found that it may want."""
+    return turn(json.dumps(stored), incoming)
+
+
 @settings(max_examples=150, deadline=None)
 @given(STEPS)
 def test_the_talk_always_answers_and_its_state_is_always_json(steps: list[Incoming | int]) -> None:
@@ -58,27 +84,31 @@ def test_the_talk_always_answers_and_its_state_is_always_json(steps: list[Incomi
     shown: tuple[Message, ...] = ()
     for step in steps:
         incoming = incoming_of(step, shown)
-        outcome = take_turn(stored, incoming, now=NOON, shop=SHOP, phrasebook=BOOK)
-        assert take_turn(stored, incoming, now=NOON, shop=SHOP, phrasebook=BOOK) == outcome
+        outcome = taken(stored, incoming)
+        assert taken(stored, incoming) == outcome
         stored, shown = json.loads(json.dumps(outcome.state)), outcome.messages
         assert State.from_dict(stored).to_dict() == outcome.state
-        assert shown
+        assert bool(shown) == (incoming.text != "still")
         promised = any(PROMISE.search(message.text) for message in shown)
         assert outcome.calls_owner == promised
         for message in shown:
             check(message, State.from_dict(stored))
+        if outcome.submit is not None:
+            Brief.model_validate(outcome.submit.brief)
 
 
 def check(message: Message, state: State) -> None:
     assert 0 < len(message.text) <= 16_000
     message.text.encode()
-    assert len(message.buttons) <= 40
+    assert len(message.buttons) <= 80
     for button in message.buttons:
         assert 0 < len(button.label) <= 64
     # A question is asked exactly while one is open, save where a person was asked for.
     assert message.asks is None or (state.stage == "asking" and message.asks in BY_NAME)
     if message.kind == "readback":
         assert state.stage == "readback"
+    names = [swatch.name for swatch in message.swatches]
+    assert len(names) == len(set(names)) <= 24
 
 
 @settings(max_examples=50, deadline=None)
@@ -89,15 +119,23 @@ def test_any_text_at_all_is_answered_as_a_first_message(text: str) -> None:
 
 
 # These name the owner without a promise of this chat: the ballpark is on its way, the lead goes to
-# the owner by the service's own rule, and a button's label.
-NO_PROMISE = {"status.sent", "latex", "latex.again", "button.person"}
+# the owner by the service's own rule, the owner looks for a shape, and a button's label.
+NO_PROMISE = {"status.sent", "latex", "latex.again", "readback.shapes", "button.person"}
+NAMING_THE_OWNER = [
+    (language, entry.id)
+    for language in ("en", "es")
+    for entry in shipped(language)
+    if isinstance(entry.id, str) and "{owner}" in str(entry.string)
+]
 
 
-@pytest.mark.parametrize("key", [key for key, text in en.TEXTS.items() if "{owner}" in text])
-def test_every_phrase_that_hands_over_to_the_owner_calls_the_owner(key: str) -> None:
+@pytest.mark.parametrize(("language", "key"), NAMING_THE_OWNER)
+def test_every_phrase_that_hands_over_to_the_owner_calls_the_owner(language: str, key: str) -> None:
     reply = Reply(state=State(), says=("noted", key.removesuffix(".again")))
     assert reply.calls_owner == (key not in NO_PROMISE)
-    said = en.TEXTS[key].format(owner=SHOP.owner_name, contact=SHOP.contact)
+    said = BOOK.in_language(language).say(
+        key, owner=SHOP.owner_name, contact=SHOP.contact, shapes="dragon"
+    )
     assert bool(PROMISE.search(said)) == (key not in NO_PROMISE)
 
 

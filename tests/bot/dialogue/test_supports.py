@@ -4,9 +4,7 @@ from typing import get_args
 
 import pytest
 
-from bot.dialogue.phrases import en
-from bot.dialogue.questions import QUESTIONS
-from bot.dialogue.state import Piece
+from bot.dialogue.draft import Piece
 from bot.dialogue.supports import (
     SUPPORTS,
     missing_measures,
@@ -20,15 +18,8 @@ from bot.dialogue.supports import (
 from service.contract.brief import SupportName
 
 
-def test_every_support_of_the_wire_is_known_and_has_a_name() -> None:
+def test_every_support_of_the_wire_is_known() -> None:
     assert set(SUPPORTS) == set(get_args(SupportName))
-    assert set(SUPPORTS) < set(en.SUPPORTS)
-
-
-def test_every_question_has_its_words() -> None:
-    for question in QUESTIONS:
-        assert f"ask.{question.name}" in en.TEXTS
-        assert f"hint.{question.name}" in en.TEXTS
 
 
 @pytest.mark.parametrize("support", SUPPORTS)

@@ -48,7 +48,16 @@ def test_text_comes_with_who_wrote_it_and_keeps_its_lines() -> None:
 
 @pytest.mark.parametrize(
     ("text", "payload"),
-    [("/start", ""), ("/start site-june", "site-june"), ("/start@ribbon_bot  q1", "q1")],
+    [
+        ("/start", ""),
+        ("/start site-june", "site-june"),
+        ("/start@ribbon_bot  q1", "q1"),
+        ("/start owner-aB3_x-9", "owner-aB3_x-9"),
+        ("/start " + "x" * 64, "x" * 64),
+        ("/start " + "x" * 65, ""),
+        ("/start how much for an arch?", ""),
+        ("/start ñ", ""),
+    ],
 )
 def test_start_carries_its_payload(text: str, payload: str) -> None:
     incoming = arrival(an_update("message", a_message(text=text))).incoming
@@ -83,21 +92,79 @@ def test_a_press_finds_its_label_in_the_message() -> None:
 def test_a_press_on_a_message_too_old_to_see_has_no_label() -> None:
     found = arrival(a_press({"message_id": 7, "date": 0, "chat": PRIVATE}))
     assert (found.incoming.text, found.incoming.label) == ("setting:in", None)
+    assert (found.incoming.message_ref, found.query_id) == ("7", "q9")
+
+
+def test_a_press_names_its_message() -> None:
+    found = arrival(a_press(a_message(text="Where?")))
+    assert found.incoming.message_ref == "7"
+
+
+def sizes(**sizes_in_bytes: int) -> list[dict[str, Any]]:
+    return [
+        {"file_id": file_id, "file_unique_id": file_id, "width": 90 * n, "height": 60 * n}
+        | {"file_size": size}
+        for n, (file_id, size) in enumerate(sizes_in_bytes.items(), start=1)
+    ]
+
+
+def a_file(mime_type: str, size: int = 4_000) -> dict[str, Any]:
+    return {"file_id": "f", "file_unique_id": "u", "mime_type": mime_type, "file_size": size}
+
+
+@pytest.mark.parametrize(
+    ("content", "photo"),
+    [
+        ({"photo": sizes(small=2_000, large=90_000)}, "large"),
+        ({"photo": sizes(small=2_000, large=10_000_001)}, "small"),
+        ({"photo": sizes(huge=10_000_001)}, None),
+        ({"document": a_file("image/png")}, "f"),
+        ({"document": a_file("image/jpeg", 10_000_001)}, None),
+    ],
+    ids=["largest", "largest that is not too large", "too large", "as a file", "too large a file"],
+)
+def test_a_photo_comes_with_its_caption_and_the_name_of_its_file(
+    content: dict[str, Any], photo: str | None
+) -> None:
+    message = a_message(**content, caption="like this one")
+    incoming = arrival(an_update("message", message)).incoming
+    assert (incoming.kind, incoming.text, incoming.photo) == ("photo", "like this one", photo)
+
+
+PLACE = {"latitude": 42.373611, "longitude": -71.1}
 
 
 @pytest.mark.parametrize(
     "content",
     [
-        {
-            "photo": [{"file_id": "a", "file_unique_id": "b", "width": 9, "height": 9}],
-            "caption": "like this one",
-        },
-        {"location": {"latitude": 42.3, "longitude": -71.1}},
-        {"contact": {"phone_number": "555-0100", "first_name": "Robin"}},
+        {"location": PLACE},
+        {"location": PLACE, "venue": {"location": PLACE, "title": "Hall", "address": "1 Main"}},
     ],
-    ids=["photo", "location", "contact"],
+    ids=["location", "venue"],
 )
-def test_what_is_not_text_is_told_as_other_with_its_caption(content: dict[str, Any]) -> None:
+def test_a_place_comes_in_degrees(content: dict[str, Any]) -> None:
+    incoming = arrival(an_update("message", a_message(**content))).incoming
+    assert (incoming.kind, incoming.text) == ("location", "42.373611,-71.100000")
+
+
+@pytest.mark.parametrize("number", ["+15550100", "15550100"])
+def test_the_senders_own_number_comes_as_it_is_dialled_from_anywhere(number: str) -> None:
+    contact = {"phone_number": number, "first_name": "Robin", "user_id": 501}
+    incoming = arrival(an_update("message", a_message(contact=contact))).incoming
+    assert (incoming.kind, incoming.text) == ("contact", "+15550100")
+
+
+@pytest.mark.parametrize(
+    "content",
+    [
+        {"contact": {"phone_number": "555-0100", "first_name": "Ida", "user_id": 502}},
+        {"contact": {"phone_number": "555-0100", "first_name": "Ida"}},
+        {"document": a_file("application/pdf"), "caption": "the plan of the hall"},
+        {"voice": {"file_id": "v", "file_unique_id": "u", "duration": 4}},
+    ],
+    ids=["somebody else's card", "a card of nobody here", "file", "voice"],
+)
+def test_what_cannot_be_read_is_told_as_other_with_its_caption(content: dict[str, Any]) -> None:
     incoming = arrival(an_update("message", a_message(**content))).incoming
     assert (incoming.kind, incoming.text) == ("other", content.get("caption", ""))
 

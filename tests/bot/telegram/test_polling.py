@@ -11,9 +11,11 @@ from telegram import InlineKeyboardButton, InlineKeyboardMarkup
 
 from bot.telegram import Polling, open_bot
 from bot.turns import Turns
+from bot.wording import load
 from tests.bot.webchat.memory import STARTED, MemoryGateway
 from tests.bot_api import BotApiServer
 
+PHRASEBOOK = load(None)
 CANARY = "7000000002:canary-that-must-not-sing"
 
 
@@ -37,9 +39,11 @@ async def until(done: Callable[[], bool], timeout_s: float = 8) -> None:
 async def receiving(
     api: BotApiServer, gateway: MemoryGateway, token: str = CANARY
 ) -> AsyncIterator[Turns]:
-    turns = Turns(gateway, clock)
+    turns = Turns(gateway, clock, PHRASEBOOK)
     bot = open_bot(token, api.base_url)
-    polling = asyncio.create_task(Polling(bot, turns, long_poll_s=5, pauses_s=(0.02, 0.05)).run())
+    polling = asyncio.create_task(
+        Polling(bot, turns, PHRASEBOOK, long_poll_s=5, pauses_s=(0.02, 0.05)).run()
+    )
     try:
         yield turns
     finally:
@@ -229,7 +233,7 @@ def test_a_refused_token_ends_receiving_and_says_which_setting(
     async def scenario() -> None:
         bot = open_bot(wrong, api.base_url)
         async with asyncio.timeout(5):
-            await Polling(bot, Turns(MemoryGateway(), clock)).run()
+            await Polling(bot, Turns(MemoryGateway(), clock, PHRASEBOOK), PHRASEBOOK).run()
 
     caplog.set_level(logging.DEBUG)
     asyncio.run(scenario())
@@ -260,7 +264,9 @@ def test_the_token_is_in_no_log_line_at_debug(
 def test_a_server_that_is_not_there_is_waited_for(caplog: pytest.LogCaptureFixture) -> None:
     async def scenario() -> None:
         bot = open_bot(CANARY, "http://127.0.0.1:9")
-        polling = Polling(bot, Turns(MemoryGateway(), clock), pauses_s=(0.01,))
+        polling = Polling(
+            bot, Turns(MemoryGateway(), clock, PHRASEBOOK), PHRASEBOOK, pauses_s=(0.01,)
+        )
         task = asyncio.create_task(polling.run())
         await until(lambda: caplog.text.count("Trying again") >= 3)
         task.cancel()

@@ -3,7 +3,7 @@
 import asyncio
 
 import pytest
-from playwright.async_api import Page, Route, async_playwright, expect
+from playwright.async_api import Page, async_playwright, expect
 
 from bot.dialogue.messages import Button, Message
 from tests.bot.webchat.browsing import (
@@ -197,24 +197,5 @@ def test_the_first_greeting_carries_the_campaign_that_brought_the_client() -> No
             await page.goto(f"{url}/?source=another")
             await expect(page.locator("#log .out")).to_have_count(1)
         assert [(one.kind, one.text) for *_, one in gateway.inbox] == [("start", "spring-fair")]
-
-    asyncio.run(scenario())
-
-
-def test_where_the_browser_keeps_cookies_back_the_page_says_so_and_does_not_turn_in_circles() -> (
-    None
-):
-    async def scenario() -> None:
-        async with a_page() as page, serving(MemoryGateway(), answers=greeting) as url:
-
-            async def forget(route: Route) -> None:
-                headers = {k: v for k, v in route.request.headers.items() if k != "cookie"}
-                answer = await route.fetch(headers=headers)
-                await route.fulfill(response=answer, headers={})
-
-            await page.route("**/chat/**", forget)
-            await page.goto(url)
-            await expect(page.get_by_role("link", name="Open the chat on its own")).to_be_visible()
-            await expect(page.locator("#composer")).to_be_hidden()
 
     asyncio.run(scenario())

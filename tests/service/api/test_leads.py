@@ -415,3 +415,34 @@ def test_each_route_is_open_to_its_roles_only(
     for role in ("bot", "worker", "website", "owner"):
         status = service.client(role).request(method, path).status_code
         assert (status not in (401, 403)) == (role in roles), (role, status)
+
+
+def test_a_ballpark_over_the_budget_says_what_would_fit(
+    service: Service,
+    post_lead: Callable[..., dict[str, Any]],
+    work_off: Callable[[], list[dict[str, Any]]],
+) -> None:
+    post_lead(CANONICAL | {"budget": {"max": "400"}}, chat_id="tight")
+    post_lead(CANONICAL | {"budget": {"max": "5000"}}, chat_id="ample")
+    quoted = work_off()
+    likely = {lead["chat_id"]: Decimal(lead["quote"]["likely"]) for lead in quoted}
+    assert 400 < likely["tight"] < 5000
+    bot = service.client("bot")
+    said = {
+        chat: bot.get(f"/v1/conversations/webchat/{chat}/messages").json()[-1] for chat in likely
+    }
+    values = {chat: [b["value"] for b in message["buttons"]] for chat, message in said.items()}
+    assert "options" in values["tight"]
+    assert "options" not in values["ample"]
+    fitting = bot.post("/v1/options", json=CANONICAL | {"budget": {"max": "400"}}).json()
+    assert any(option["fits"] for option in fitting)
+    shown = [f"${Decimal(option['price']['likely']):,.0f}" for option in fitting if option["fits"]]
+    assert all(price in said["tight"]["text"] for price in shown)
+
+
+def test_a_lead_keeps_what_led_to_it_for_the_owner(
+    service: Service, post_lead: Callable[..., dict[str, Any]]
+) -> None:
+    receipt = post_lead(source="library-reopening")
+    lead = service.client("owner").get(f"/v1/leads/{receipt['lead_id']}").json()
+    assert lead["source"] == "library-reopening"

@@ -211,7 +211,7 @@ def test_one_request_shows_everything_known_about_it(shop: BuiltShop, owner: Tes
     assert "Close to the boats?" in text
     assert {"href": "tel:+1617-555-0123"} in elements_of(html, "a")
     assert "The client asked" in text
-    assert "wants to look at this one personally" in text  # the conversation
+    assert "wants to look at this one before naming a price" in text  # the conversation
 
 
 def test_a_request_that_is_not_there_is_not_found(owner: TestClient) -> None:

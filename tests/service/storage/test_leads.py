@@ -163,3 +163,41 @@ def test_the_leads_of_a_conversation_are_found_newest_first(
         assert work.leads.of_chat("webchat", "chat-1") == [second, first]
         assert work.leads.of_chat("telegram", "chat-1") == []
         assert work.leads.of_chat("webchat", "chat-2") == []
+
+
+def test_holds_are_found_by_the_day_they_begin_and_by_when_they_run_out(
+    shop: Shop, a_lead: Callable[[], Lead]
+) -> None:
+    day = NOON + timedelta(days=2)
+    names = []
+    for slot, hours in enumerate((5, 0, 30)):
+        lead = a_lead()
+        starts_at = day + timedelta(hours=hours)
+        hold = replace(
+            _hold(lead, _quote_row(shop, lead)),
+            window=Window(starts_at=starts_at, ends_at=starts_at + timedelta(hours=2)),
+            expires_at=NOON + timedelta(hours=slot),
+        )
+        with shop.work() as work:
+            work.holds.add(hold, slots=[slot], crew=0)
+            work.commit()
+        names.append(hold.id)
+    first, second, third = names
+    with shop.work() as work:
+        work.holds.book(first)
+        found = work.holds.starting(day, day + timedelta(days=1))
+        assert [hold.id for hold in found] == [second, first]
+        ending = work.holds.expired(NOON + timedelta(hours=3))
+        assert [hold.id for hold in ending] == [second, third]
+        work.holds.release(second)
+        assert [hold.id for hold in work.holds.starting(day, day + timedelta(days=1))] == [first]
+
+
+def test_a_lead_keeps_what_led_to_it(shop: Shop, a_lead: Callable[[], Lead]) -> None:
+    plain = a_lead()
+    with shop.work() as work:
+        sent = work.leads.add(replace(plain, id=fresh_id(), source="library-reopening"))
+        assert (work.leads.get(sent.id).source, work.leads.get(plain.id).source) == (
+            "library-reopening",
+            None,
+        )

@@ -79,3 +79,27 @@ def test_the_shops_own_town_lies_where_the_shop_does(words: str) -> None:
 )  # fmt: skip
 def test_what_names_no_town_nearby_has_no_position(words: str) -> None:
     assert PLACES.find_town(words, near=SHOP) is None
+
+
+@pytest.mark.parametrize(
+    ("latitude", "longitude", "postal_code", "town"),
+    [
+        (42.3643, -71.1022, "02139", "Cambridge"),
+        (40.7506, -73.9972, "10001", "New York"),
+        (41.8853, -87.6216, "60601", "Chicago"),
+    ],
+)
+def test_a_shared_location_is_in_the_nearest_postal_code(
+    latitude: float, longitude: float, postal_code: str, town: str
+) -> None:
+    found = PLACES.nearest(latitude, longitude)
+    assert found is not None
+    assert (found.postal_code, found.town) == (postal_code, town)
+
+
+@pytest.mark.parametrize(
+    ("latitude", "longitude"),
+    [(48.8584, 2.2945), (38.0, -60.0), (0.0, 0.0), (90.0, 180.0), (-90.0, -180.0)],
+)
+def test_at_sea_and_abroad_nothing_is_near(latitude: float, longitude: float) -> None:
+    assert PLACES.nearest(latitude, longitude) is None

@@ -86,8 +86,8 @@ def test_whoever_calls_the_owner_is_listed_longest_wait_first(shop: Shop) -> Non
         work.commit()
     with shop.read() as work:
         assert work.chats.calling(limit=9) == [
-            Calling(id=1, channel="telegram", chat_id="7", since=NOON, last_words="still there?"),
-            Calling(id=2, channel="webchat", chat_id="b", since=later, last_words=""),
+            Calling(id=2, channel="telegram", chat_id="7", since=NOON, last_words="still there?"),
+            Calling(id=1, channel="webchat", chat_id="b", since=later, last_words=""),
         ]
         assert [one.chat_id for one in work.chats.calling(limit=1)] == ["7"]
 
@@ -98,11 +98,13 @@ def test_an_answered_call_is_over_and_a_new_one_begins_afresh(shop: Shop) -> Non
         work.chats.call_owner("webchat", "a", now=NOON)
         work.chats.answered("webchat", "a", in_words=True)
         assert work.chats.calling(limit=9) == []
-        assert work.chats.attention("webchat", "a", lock=True) == Attention(owner_spoke=True)
+        spoke = Attention(conversation_id=1, owner_spoke=True)
+        assert work.chats.attention("webchat", "a", lock=True) == spoke
         work.chats.call_owner("webchat", "a", now=later)
-        assert work.chats.attention("webchat", "a") == Attention(calls_since=later)
+        calls = Attention(conversation_id=1, calls_since=later)
+        assert work.chats.attention("webchat", "a") == calls
         work.chats.answered("webchat", "a", in_words=False)
-        assert work.chats.attention("webchat", "a") == Attention()
+        assert work.chats.attention("webchat", "a") == Attention(conversation_id=1)
         work.commit()
 
 
