@@ -36,6 +36,7 @@ _SOCKET_PATH_BYTES = 100
 
 _OWN_KEY = "GARLANDRY_API_KEY"
 _TOKEN = "GARLANDRY_TELEGRAM_TOKEN"  # noqa: S105  # a name
+_WEBHOOK_SECRETS = "GARLANDRY_TELEGRAM_WEBHOOK_SECRETS"  # a name
 
 
 class CannotStart(Exception):
@@ -130,7 +131,9 @@ class Stack:
             "PYTHONUNBUFFERED": "1",
         }
         self._env.pop(_OWN_KEY, None)
-        self._token = self._env.pop(_TOKEN, None)
+        # What is secret goes to those who need it.
+        self._token = _taken_out(self._env, _TOKEN)
+        self._webhook = _taken_out(self._env, _WEBHOOK_SECRETS)
 
     async def start(self) -> None:
         """Bring everything up and wait until service and bot answer. Raises CannotStart."""
@@ -139,13 +142,12 @@ class Stack:
         await self._prepare()
         keys = json.loads((self._data / "keys.json").read_text())
         bot, worker = {_OWN_KEY: keys["bot"]}, {_OWN_KEY: keys["worker"]}
-        token = {_TOKEN: self._token} if self._token else {}
         work = _module("workers", "run")
         service = self._start("service", _module("service", "run"), {})
-        chat = self._start("bot", _module("bot", "run"), {**bot, **token})
+        chat = self._start("bot", _module("bot", "run"), {**bot, **self._token, **self._webhook})
         self._start("replies", [*work, "replies"], worker)
-        if token:  # without one there is no push channel; what is owed through it waits
-            self._start("deliveries", [*work, "deliveries"], {**worker, **token})
+        if self._token:  # without one there is no push channel; what is owed through it waits
+            self._start("deliveries", [*work, "deliveries"], {**worker, **self._token})
         self._start("upkeep", [*work, "upkeep", "--with-scheduler", socket.gethostname()], worker)
         async with httpx.AsyncClient(timeout=2) as http:
             await _answers(http, service, self.service.local)
@@ -263,6 +265,12 @@ def _is_from(child: Child, answer: httpx.Response) -> bool:
     except ValueError:
         return False
     return answer.is_success and isinstance(said, dict) and said.get("pid", child.pid) == child.pid
+
+
+def _taken_out(settings: dict[str, str], name: str) -> dict[str, str]:
+    """The setting by itself, {} where there is none; `settings` is without it afterwards."""
+    value = settings.pop(name, None)
+    return {name: value} if value else {}
 
 
 def _module(*command: str) -> list[str]:

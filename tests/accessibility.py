@@ -3,7 +3,7 @@
 The rules are those of WCAG 2.2 up to level AA, and what is known as best practice.
 """
 
-from axe_playwright_python.async_playwright import Axe
+from axe_playwright_python.async_playwright import Axe  # type: ignore[import-untyped]
 from playwright.async_api import Page
 
 _OPTIONS = {

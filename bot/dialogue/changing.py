@@ -17,7 +17,10 @@ def change_buttons(state: State, phrases: Phrases) -> tuple[Button, ...]:
     say, number = phrases.say, state.number
     ways_out = [
         Button(label=say("button.close"), value=values.close_changes(number)),
-        Button(label=say("button.over"), value=values.restart(number)),
+        Button(
+            label=say("button.restart" if state.stage == "sent" else "button.over"),
+            value=values.restart(number),
+        ),
         Button(label=say("button.cancel"), value=values.cancel(number)),
     ]
     changes = [*_changes(state, phrases), *ways_out]

@@ -20,13 +20,15 @@ from bot.dialogue.scene import (
     person_button,
 )
 from bot.dialogue.shades import near, swatches, unmatched
-from bot.dialogue.speaking import LANGUAGES, is_telling
+from bot.dialogue.speaking import LANGUAGES
 from bot.dialogue.standings import can_go_back
 from bot.dialogue.state import State
 
 # A short remark stands on the question's own line, a longer one on its own.
 _SHORT_REMARK = 80
 _MOST_SHADES = 3
+# So many words of another language are no name of a place.
+_PLAINLY_SPOKEN = 5
 
 
 def message(scene: Scene, reply: Reply, question: Question | None) -> Message:
@@ -77,7 +79,8 @@ def _contacts(scene: Scene, reply: Reply) -> tuple[Button, ...]:
 def _languages(scene: Scene, reply: Reply) -> Iterator[Button]:
     """The other language, where the client writes it, or at the very beginning."""
     text, lang = scene.heard.text, scene.heard.slots.lang
-    writes_other = lang in LANGUAGES and lang != scene.phrases.language and is_telling(text)
+    other = lang in LANGUAGES and lang != scene.phrases.language
+    writes_other = other and len(text.split()) >= _PLAINLY_SPOKEN
     if writes_other or "welcome" in reply.says:
         for code in LANGUAGES:
             if code != scene.phrases.language:
@@ -121,6 +124,8 @@ def _picker(scene: Scene, reply: Reply, question: Question) -> Sequence[Button]:
         return size_steps(state, heard.piece, heard.inches, scene.phrases)
     if reply.turns_page and heard.month:
         return days(state, heard.month, scene.now.date(), scene.phrases)
+    if heard.days and question.name == "date":
+        return days(state, heard.days[0], scene.now.date(), scene.phrases)
     return question.choices(scene.view(state))
 
 
@@ -175,10 +180,13 @@ def _reading_back(scene: Scene, reply: Reply, opening: str) -> Message:
     )
 
 
-def _whole(scene: Scene, state: State) -> str:
-    beside = list(_beside(scene, state))
+def _whole(scene: Scene, state: State, *, asks: bool = True) -> str:
     return read_back(
-        state.draft, currency=scene.shop.currency, phrases=scene.phrases, beside=beside
+        state.draft,
+        currency=scene.shop.currency,
+        phrases=scene.phrases,
+        beside=list(_beside(scene, state)),
+        asks=asks,
     )
 
 
@@ -218,15 +226,19 @@ def _shade_buttons(scene: Scene, state: State) -> Iterator[Button]:
         for name in names if len(found) == 1 else names[:1]:
             shade, asked = colour(name, scene.phrases), colour(words, scene.phrases)
             yield Button(
-                label=scene.phrases.say("button.shade", shade=shade, colour=asked),
+                label=_capital(scene.phrases.say("button.shade", shade=shade, colour=asked)),
                 value=values.shade(state.number, index, stock.index(name)),
             )
+
+
+def _capital(text: str) -> str:
+    return text[:1].upper() + text[1:]
 
 
 def _listing_changes(scene: Scene, reply: Reply, opening: str) -> Message:
     """What can be changed, in the place of the message that it was asked for under."""
     state = reply.state
-    text = _whole(scene, state) if state.stage == "readback" else ""
+    text = _whole(scene, state, asks=False) if state.stage == "readback" else ""
     return Message(
         kind="readback" if text else "say",
         text=f"{text}\n\n{opening}" if text else opening,

@@ -13,10 +13,10 @@ from bot.dialogue.phrases import Phrases
 from bot.dialogue.pressing import pressed
 from bot.dialogue.questions import BY_NAME
 from bot.dialogue.reading import Reader, is_useful
-from bot.dialogue.several import Events, told_apart
+from bot.dialogue.several import told_apart
 from bot.dialogue.shortly import SHORT, heard_shortly, skip_in_words
 from bot.dialogue.state import Act, State
-from bot.dialogue.worries import is_unclear_day, worries
+from bot.dialogue.worries import worries
 from bot.understanding import Slots
 
 _LONGEST_PLACE = 200
@@ -129,8 +129,9 @@ class Ear:
         refused = self._reader.colours_refused(text, slots)
         topics = topics_answered(text, slots, self.shop)
         heard = Heard(act="facts", text=text, slots=slots, colours=refused, topics=topics)
-        if is_unclear_day(slots):
-            heard = replace(heard, days=self._reader.days(text))
+        if "event_date" in slots.ambiguous and not slots.event_month:
+            heard, says = self._unsure_of_day(heard, says)
+            slots = heard.slots
         if is_useful(slots) or "latex" in says or self._takes_away(text, refused):
             asks = self._asks_beside(text, slots, says) and not topics
             return replace(heard, says=(*says, "question") if asks else says)
@@ -144,6 +145,16 @@ class Ear:
             return replace(heard, act="question", says=says if answered else (*says, "question"))
         understood = set(says) - {"other_language"}
         return replace(heard, act="question" if understood else "unclear", says=says)
+
+    def _unsure_of_day(self, heard: Heard, says: tuple[str, ...]) -> tuple[Heard, tuple[str, ...]]:
+        """`heard` with the days that may be meant: where there are two, none is taken."""
+        days = self._reader.days(heard.text)
+        if heard.slots.event_date is None:
+            return replace(heard, days=days), says
+        if len(days) < 2:
+            return heard, says
+        open_day = replace(heard.slots, event_date=None)
+        return replace(heard, days=days, slots=open_day), (*says, "unclear_date")
 
     def _takes_away(self, text: str, refused: tuple[str, ...]) -> bool:
         """Whether a colour, a piece or an extra is not wanted (any more)."""
@@ -176,9 +187,8 @@ class Ear:
 
     def _another_event(self, text: str, slots: Slots, says: tuple[str, ...]) -> Heard | None:
         """Two events told at once, or a second one while the first is open."""
-        if slots.several_events:
-            events = told_apart(text, self._reader)
-            return self._first_of(events, text, slots, says)
+        if slots.several_events or sayings.says("several_events", text):
+            return self._first_of(text, slots)
         if not sayings.says("another_event", text):
             return None
         if self.state.stage == "sent":
@@ -188,18 +198,23 @@ class Ear:
             return None
         return Heard(act="again", another=text, says=("one_at_a_time",))
 
-    def _first_of(
-        self, events: Events | None, text: str, slots: Slots, says: tuple[str, ...]
-    ) -> Heard:
-        first = events.first if events else slots
-        words, rest = (events.words, events.rest) if events else (text, text)
-        said = (*says, "one_at_a_time")
-        if self.state.stage == "sent":
-            said = ("another_event", *said)
-            return Heard(act="restart", text=words, slots=first, says=said, another=rest)
-        if self.state.stage != "new":
+    def _first_of(self, text: str, slots: Slots) -> Heard:
+        """The first of several events; the words about the other are kept."""
+        if self.state.stage not in ("new", "sent") and self.state.draft.pieces:
             return Heard(act="again", another=text, says=("one_at_a_time",))
-        return Heard(act="facts", text=words, slots=first, says=said, another=rest)
+        events = told_apart(text, self._reader)
+        first, words = (events.first, events.words) if events else (slots, text)
+        heard = self._told(words, first, worries(words, first, self.today))
+        says = tuple(key for key in heard.says if events or key != "unclear_date")
+        kept = replace(
+            heard,
+            act="facts",
+            says=(*says, "one_at_a_time"),
+            another=events.rest if events else text,
+        )
+        if self.state.stage == "sent":
+            return replace(kept, act="restart", says=("another_event", *kept.says))
+        return kept
 
     def _topic_to_change(self, text: str) -> str | None:
         """The question that "change the time" is about, where it was answered before."""

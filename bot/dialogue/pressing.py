@@ -42,7 +42,8 @@ def pressed(state: State, value: str, *, today: date, shop: ShopCard) -> Heard:
         case "confirm", rest:
             return _agreed(state, rest)
         case "restart", _:
-            return Heard(act="restart", says=("another_event",))
+            late = state.stage in ("new", "sent")
+            return Heard(act="restart", says=("another_event" if late else "again_from_start",))
         case "other", _:
             return _other_event(state)
         case "back", _:
@@ -72,7 +73,9 @@ def _timeless(button: Pressed) -> Heard:
 def _of_older_brief(state: State, button: Pressed) -> Heard:
     if button.verb == "restart" and state.stage in ("new", "sent"):
         return Heard(act="restart", says=("another_event",))
-    return Heard(act="stale", question=_about(button), says=("stale.brief",))
+    question = _about(button)
+    says = "stale.brief" if question is None else "stale.brief.question"
+    return Heard(act="stale", question=question, says=(says,))
 
 
 def _about(button: Pressed) -> str | None:

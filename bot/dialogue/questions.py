@@ -100,13 +100,10 @@ def example_size(view: View) -> str:
     return size_label(support, sizes[0], view.phrases)
 
 
-_EXAMPLE_COLOURS = ("sage", "cream", "gold")
-
-
 def example_colours(view: View) -> str:
     """Colours to name as an example: the shop's own first."""
     stock = tuple(swatch.name for swatch in view.shop.colours[:3])
-    return colours(stock or _EXAMPLE_COLOURS, view.phrases)
+    return colours(stock or ("sage", "cream", "gold"), view.phrases)
 
 
 def _no_support(draft: Draft) -> bool:

@@ -13,13 +13,20 @@ _WAYS = {"width_m": "wide", "height_m": "tall", "length_m": "long"}
 NO_OCCASION = frozenset({"other"})
 
 
-def read_back(draft: Draft, *, currency: str, phrases: Phrases, beside: Sequence[str] = ()) -> str:
+def read_back(
+    draft: Draft,
+    *,
+    currency: str,
+    phrases: Phrases,
+    beside: Sequence[str] = (),
+    asks: bool = True,
+) -> str:
     """The whole brief, one line for each thing, what is unknown said to be so, and what is to be
-    said `beside` it before the question whether to price it."""
+    said `beside` it. At the end it `asks` whether to price that."""
     pieces = (f"• {described(piece, draft.fullness, phrases)}" for piece in draft.pieces)
     rest = (f"• {line}" for line in _lines(draft, currency, phrases))
-    head, tail = phrases.say("readback.head"), phrases.say("readback.tail")
-    return "\n".join([head, *pieces, *rest, *beside, tail])
+    tail = [phrases.say("readback.tail")] if asks else []
+    return "\n".join([phrases.say("readback.head"), *pieces, *rest, *beside, *tail])
 
 
 def _lines(draft: Draft, currency: str, phrases: Phrases) -> Iterator[str]:
@@ -86,11 +93,10 @@ def accents(wanted: Sequence[Accent], phrases: Phrases) -> str:
 
 
 def _accent(accent: Accent, phrases: Phrases) -> str:
-    key = f"accent.{accent.kind}"
     if accent.count is not None:
-        shown = phrases.several(f"{key}.counted", accent.count)
+        shown = phrases.several(f"accent.{accent.kind}.counted", accent.count)
     else:
-        shown = phrases.say(key)
+        shown = phrases.say(f"accent.{accent.kind}")
     return phrases.say("accent.words", accent=shown, words=accent.words) if accent.words else shown
 
 

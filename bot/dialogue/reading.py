@@ -32,12 +32,19 @@ class Reader:
 
     def read(self, text: str) -> Slots:
         """What `text` says: the answer to the open question, and whatever else is in it."""
-        plain = read(text, reference_date=self.today, locale=self.locale, known=self._known)
+        plain = self._read(text)
+        rest = _QUESTION.sub(" ", text).strip()
+        if plain.intent == "question" and not is_useful(plain) and rest and rest != text.strip():
+            # "A 6 ft hoop. Do you take a deposit?" tells of a hoop before it asks.
+            plain = replace(self._read(rest), intent=plain.intent, lang=plain.lang)
         for slot in self._slots_in_question(text, plain):
             answer = self.answer(slot, text)
             if is_useful(answer) and not _overreaches(slot, text, plain):
                 return _with_the_rest(answer, plain) if has_measure(text) else answer
         return self._with_bare_number(plain, text)
+
+    def _read(self, text: str) -> Slots:
+        return read(text, reference_date=self.today, locale=self.locale, known=self._known)
 
     def answer(self, slot: str, text: str) -> Slots:
         """`text` as an answer to a question about `slot`."""
@@ -101,6 +108,7 @@ class Reader:
             yield "size"
 
 
+_QUESTION = re.compile(r"[^.!?;\n]*\?")
 _OR = re.compile(r"\s+(?:or|o)\s+")
 
 

@@ -14,6 +14,9 @@ _PARTING = re.compile(
 )
 
 
+_ANNOUNCED = re.compile(r"^[^:.!?\n]{0,60}:\s+")
+
+
 @dataclass(frozen=True, kw_only=True)
 class Events:
     """The first event's slots and words, and the words that are left for the other."""
@@ -25,7 +28,8 @@ class Events:
 
 def told_apart(text: str, reader: Reader) -> Events | None:
     """The events of `text`; None where it cannot be seen where one ends."""
-    for words, rest in _partings(text):
+    # "Two events: a hoop" is one hoop.
+    for words, rest in _partings(_ANNOUNCED.sub("", text, count=1)):
         first, other = reader.plain(words), reader.plain(rest)
         if _is_event(first) and _is_event(other) and not first.several_events:
             return Events(first=first, words=words, rest=rest)

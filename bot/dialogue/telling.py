@@ -81,6 +81,8 @@ def _answered(scene: Scene, reply: Reply) -> Reply:
         "answer": answers(scene.heard.topics, scene.shop, phrases),
     }
     says = (*reply.says, "side.answer") if scene.heard.topics else reply.says
+    if not told["news"]:  # something was taken away, and nothing came
+        says = tuple("changed" if key == "noted" else key for key in says)
     return replace(reply, says=says, values=told)
 
 
@@ -106,7 +108,9 @@ def _remark(before: State, after: State, heard: Heard) -> tuple[str, ...]:
         if after.draft.pieces != before.draft.pieces:
             return () if question.name in _ABOUT_PIECES else ("changed",)
         return ("noted",) if after.draft.event_month == before.draft.event_month else ()
-    if before.stage == "asking" and not before.editing:
+    # What followed on the client's own words was no change that they had opened.
+    followed = before.asked in ("shade", "palette")
+    if before.stage == "asking" and (followed or not before.editing):
         return ()
     if changed:
         return ("changed",)

@@ -15,7 +15,8 @@ def worries(text: str, slots: Slots, today: date) -> tuple[str, ...]:
         "hydrogen": "hydrogen" in slots.flags,
         "past_date": "past_date" in slots.flags or (slots.event_date or today) < today,
         "odd_size": "implausible_size" in slots.flags or any(map(is_implausible, sides_of(slots))),
-        "unclear_date": is_unclear_day(slots),
+        "unclear_date": "event_date" in slots.ambiguous
+        and not (slots.event_date or slots.event_month),
         "negative_budget": sayings.says("below_zero", text),
         "other_language": slots.lang not in (None, *LANGUAGES) and is_telling(text),
         "latex": sayings.says("latex", text),
@@ -23,9 +24,3 @@ def worries(text: str, slots: Slots, today: date) -> tuple[str, ...]:
         "out_of_scope": "out_of_scope" in slots.flags and not slots.structures,
     }
     return tuple(name for name, present in found.items() if present)
-
-
-def is_unclear_day(slots: Slots) -> bool:
-    """Whether a day was said that may be one or another."""
-    open_day = not slots.event_date and not slots.event_month
-    return "event_date" in slots.ambiguous and open_day

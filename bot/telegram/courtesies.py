@@ -5,6 +5,7 @@ from collections.abc import Awaitable
 
 from telegram import Bot, InlineKeyboardMarkup
 from telegram.constants import ChatAction
+from telegram.error import TelegramError
 
 from bot.dialogue.values import STILL
 from bot.telegram.incoming import Arrival
@@ -33,15 +34,19 @@ class Courtesies:
         await asyncio.gather(*courtesies, return_exceptions=True)
 
     async def show_typing(self, arrival: Arrival, done: asyncio.Event) -> None:
-        """Let the chat see that somebody is at it, until `done`."""
+        """Let the chat see that somebody is at it: for a moment at least, and until `done`."""
         if arrival.incoming.text == STILL:
             return
-        while not done.is_set():
-            typing = self._bot.send_chat_action(arrival.chat_id, ChatAction.TYPING)
-            waiting = asyncio.wait_for(done.wait(), _TYPING_LASTS_S)
-            told, _ = await asyncio.gather(typing, waiting, return_exceptions=True)
-            if isinstance(told, BaseException):
+        while True:
+            try:
+                await self._bot.send_chat_action(arrival.chat_id, ChatAction.TYPING)
+                async with asyncio.timeout(_TYPING_LASTS_S):
+                    await done.wait()
+            except TimeoutError:
+                continue
+            except TelegramError:
                 return
+            return
 
     async def _take_away(self, arrival: Arrival, keyboard: InlineKeyboardMarkup) -> None:
         links = [[b for b in row if b.url is not None] for row in keyboard.inline_keyboard]

@@ -40,6 +40,6 @@ class Groups:
 
     def _is_addressed(self, message: Message) -> bool:
         name = f"@{self._bot.username}".lower()
-        kinds = [MessageEntityType.MENTION, MessageEntityType.BOT_COMMAND]
+        kinds: list[str | None] = [MessageEntityType.MENTION, MessageEntityType.BOT_COMMAND]
         found = [text.lower() for text in message.parse_entities(kinds).values()]
         return any(text in (name, "/start") or text.endswith(name) for text in found)

@@ -19,7 +19,7 @@ _FOR_THE = re.compile(
 _OF_ROOM_BEFORE = re.compile(
     r"(?<!\bat )(?<!\bin )(?<!\bof )(?<!\bto )(?<!\bde )(?<!\bdel )(?<!\bat the )(?<!\bin the )"
     r"(?<!\bof the )(?<!\bat our )(?<!\bin our )(?<!\bat my )(?<!\bin my )(?<!\bde la )(?<!\ben la )"
-    r"(?<!\ben el )\b(?:rooms?|hall|space|venue|yard|backyard|patio|garage|tent|lawn|salon|cuarto|espacio|gym|"
+    r"(?<!\ben el )\b(?:rooms?|hall|space|venue|yard|backyard|patio|ceiling|garage|tent|lawn|salon|cuarto|espacio|gym|"
     r"area|dance floor|ceilings|techos|ladder|i'?m|im|he'?s|she'?s|he is|she is|parking|"
     r"ceiling height)\s(?:is\s|are\s|was\s|measures\s|only\s|about\s|like\s|es\s|mide\s|"
     r"son\s|miden\s|de\s|tiene\s|esta\sa\s|around\s){1,3}$"
@@ -136,11 +136,21 @@ def _axes(kind: str, size: Size) -> list[tuple[str, float]]:
     first, second = size.measures
     axis_a, axis_b = _axis(kind, first), _axis(kind, second)
     if axis_a is None and axis_b is None:
-        axis_a, axis_b = "width", "height"
+        axis_a, axis_b = _both_axes(kind, first, second)
     return [
         (axis_a or _other(axis_b), first.metres),
         (axis_b or _other(axis_a), second.metres),
     ]
+
+
+def _both_axes(kind: str, first: Measure, second: Measure) -> tuple[str, str]:
+    """Width by height; but a table is as long as its longer side, a column as tall."""
+    long_first = first.metres >= second.metres
+    if kind == "table":
+        return ("length", "width") if long_first else ("width", "length")
+    if kind == "column":
+        return ("height", "width") if long_first else ("width", "height")
+    return "width", "height"
 
 
 def _axis(kind: str, measure: Measure) -> str | None:

@@ -29,7 +29,11 @@ _IN_ENGLISH: Phrases[str] = Phrases({**_SPANISH_ANYWHERE, **_ENGLISH})
 _IN_SPANISH: Phrases[str] = Phrases(
     {**{k: v for k, v in _ENGLISH.items() if k != "tan"}, **es.COLOURS}
 )
-_SHY = en.SHY_COLOURS | es.ONLY_SPANISH
+_IN_OTHERS: Mapping[str, Phrases[str]] = {
+    lang: Phrases({**_SPANISH_ANYWHERE, **_ENGLISH, **names})
+    for lang, names in others.COLOURS_IN.items()
+}
+_SHY = en.SHY_COLOURS | es.ONLY_SPANISH | {"royal", "hunter"}
 
 # What has colours of its own in a message about balloons.
 _THINGS = listed(
@@ -41,7 +45,7 @@ _THINGS = listed(
     sequin sequins backdrop backdrops curtain curtains drapes draping fabric letras numeros mantel
     manteles vestido flor flores luces cortina sillas roses flowers flower florals hydrangeas peonies
     daisies orchids tulips lilies carnations petals blooms leaves greenery branches stems sprigs
-    street st avenue ave road rd lane ln blvd drive hall library church park school room house inn
+    street avenue ave road rd lane ln blvd drive hall library church park school room house inn
     hotel tavern pub lodge farm barn ranch creek lake river hill hills valley ridge springs county
     city heights acres lion dragon fox horse
     invitations invites invitation cake cupcakes wall walls floor carpet brick bricks trim
@@ -71,7 +75,7 @@ _THING_NOUNS = (
     r"corbatas?|trajes?|letrero|cartel|pared|paredes|mylar"
 )
 _THING_IS = re.compile(
-    rf"\b(?:(?:{_THING_NOUNS})\s(?:in|en|is|are|will be|es|son|de color|color|be|seran?)|"
+    rf"\b(?:(?:{_THING_NOUNS})\s(?:in|en|is|are|will be|es|son|de color|color|be|should be|must be|seran?)|"
     r"(?:table ?cloths?|frame|hoop|backdrop|walls?|stand|mantel|aro|marco)\s(?:is|are|es|son))"
     r"\s(?:all\s|going to be\s)?$"
 )
@@ -156,7 +160,7 @@ def palette_in(passage: Passage, lang: str | None) -> Palette:
             of_supports[name] = None
         elif not reading.is_of_thing(index):
             _superseded(names, name, reading.lead(index))
-            names[name] = None
+            names |= dict.fromkeys((*reading.other_tints(index), name))
     # In "a gold hoop, white and sage balloons" the gold is the hoop's; in "a gold hoop" alone it
     # is all that was said of colours.
     wanted = names or of_supports
@@ -182,7 +186,8 @@ class _Reading:
     def __init__(self, passage: Passage, lang: str | None) -> None:
         self._passage = passage
         self.words = passage.words()
-        self.found = list(_found(self.words, _IN_SPANISH if lang == "es" else _IN_ENGLISH))
+        table = _IN_SPANISH if lang == "es" else _IN_OTHERS.get(lang or "", _IN_ENGLISH)
+        self.found = list(_found(self.words, table))
         self._spanish = lang == "es"
         self._sure = {
             index
@@ -210,11 +215,25 @@ class _Reading:
             return True
         return False
 
+    def other_tints(self, index: int) -> list[str]:
+        """The light blue of "light and dark blue"."""
+        name, first, _ = self.found[index]
+        tint = _OTHER_TINT.search(self._passage.folded[: self.words[first].end][-40:])
+        if tint is None or tint["last"] != name.split()[0] or " " not in name:
+            return []
+        return [f"{_TINTS.get(tint['tint'], tint['tint'])} {name.split(maxsplit=1)[1]}"]
+
     def is_of_support(self, index: int) -> bool:
         _, first, last = self.found[index]
         if _SHAPED_BEFORE.search(self.lead(index)):
             return True
-        return self._thing_after(last) in _SHAPED and _alone_before(self.words, first)
+        thing = self._thing_after(last)
+        framed = thing in ("arch", "round", "metal", "circle") and self._frame_follows(last)
+        return (thing in _SHAPED or framed) and _alone_before(self.words, first)
+
+    def _frame_follows(self, last: int) -> bool:
+        after = self.words[last + 2 : last + 4]
+        return bool(after) and after[0].follows and after[0].text in ("frame", "stand", "arch")
 
     def is_of_thing(self, index: int) -> bool:
         lead = self.lead(index)
@@ -244,12 +263,15 @@ class _Reading:
             first, last = sorted((index, other))
             if other in self._sure and _LIST_JOIN.fullmatch(self._gap(first, last)):
                 return True
-        return bool(_CUE.search(self.lead(index, 30)))
+        after = self._passage.folded[self.words[self.found[index][2]].end :][:12]
+        return bool(_CUE.search(self.lead(index, 30)) or _COLOURED.match(after))
 
     def _is_name(self, index: int) -> bool:
         """ "Violet's first birthday", "our daughter Rose", "the Red Lion"."""
         _, first, last = self.found[index]
         word = self.words[first]
+        if first == last and word.text in _GIVEN and _KIN.search(self.lead(index)):
+            return True
         if first != last or any(
             other in self._sure and _LIST_JOIN.fullmatch(self._gap(*sorted((index, other))))
             for other in (index - 1, index + 1)
@@ -257,7 +279,7 @@ class _Reading:
         ):
             return False
         after = self._passage.folded[self.words[last].end : self.words[last].end + 24]
-        if word.text in _GIVEN and (_KIN.search(self.lead(index)) or _OWNS.match(after)):
+        if word.text in _GIVEN and _OWNS.match(after):
             return True
         return self._is_capital(word) and self._before_capital(last)
 
@@ -278,6 +300,9 @@ class _Reading:
         return capital * 2 > len(self.words)
 
 
+_COLOURED = re.compile(r"[\s-]colou?r(?:ed)?\b")
+_TINT = "|".join(sorted(en.COLOUR_MODIFIERS, key=len, reverse=True))
+_OTHER_TINT = re.compile(rf"\b(?P<tint>{_TINT})\s?(?:and|&|n|/|or|,)\s?(?P<last>{_TINT})\s\S+$")
 _JOINED = re.compile(r"\s?(?:and|&|y|n|/)\s?")
 # Colours that are given names as well.
 _GIVEN = listed(

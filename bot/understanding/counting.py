@@ -17,15 +17,16 @@ COUNT_WORDS = {
 _WORD = "|".join(sorted(NUMBER_WORDS, key=len, reverse=True))
 _COUNT_ALONE = re.compile(rf"[.,:]\s(?P<count>\d{{1,2}}|{_WORD})(?=\s?[.,;!\n]|$)")
 _COUNT_AFTER = re.compile(
-    r"\s?(?:x\s?(?P<x>\d{1,2})\b(?!\s?['\"]|\s?(?:ft|feet|foot|pies|m|cm)\b)|\((?P<in>\d{1,2})\)|"
+    r"\s?(?:x\s?(?P<x>\d{1,2})\b(?!\s?['\"]|\s?(?:ft|feet|foot|pies|m|cm)\b)|\((?P<in>"
+    rf"\d{{1,2}}|{_WORD})\)|"
     r"(?P<pair>pair|par|duo)\b|[:-]\s?(?P<colon>\d{1,2})\b(?!\s?(?:[x'\"/.\d-]|(?:ft|feet|foot|"
     r"pies?|m|cm|in|inch\w*|metros?|tall|wide|high|de)\b)))"
 )
 # "Columns should be 4", "de las columnas mejor 4": told about what was named.
 _COUNT_TOLD = re.compile(
     rf"[\s,]{{1,2}}(?:should be|make (?:it|that|them)|now|to|are|is|mejor|que sean|sean|seran|"
-    rf"son|quantity|qty|cantidad)\s(?:just\s|only\s|solo\s)?(?P<count>\d{{1,2}}|{_WORD})\b"
-    r"(?!\s?(?:['\"x/:.\d]|\0|\w))"
+    rf"son|quantity|qty|cantidad)\s(?:just\s|only\s|solo\s)?(?P<count>\d{{1,2}}|{_WORD})"
+    r"(?=\s?(?:$|[,.;!?)\n\0]|(?:not|no|instead|en vez|please|y no|and|por favor|porfa)\b))"
 )
 _EACH_SIDE = re.compile(
     r"[^.;!?\n]{0,40}?(?:\b(?:on|at|to|in|flanking)\s)?(?:\b(?:each|either|both)\s(?:side|end|"
@@ -33,8 +34,12 @@ _EACH_SIDE = re.compile(
     r"extremo|esquina)\b|\b(?:left and right|izquierda y derecha)\b)"
 )
 _FLANKS = re.compile(r"\s(?:to\s|that\s|which\s)?flank(?:ing)?\b")
-_OF_THEM = re.compile(rf"\b(?P<count>\d{{1,2}}|{_WORD})\sof\s(?:them|those|these)\b")
+_OF_THEM = re.compile(
+    rf"\b(?:(?P<count>\d{{1,2}}|{_WORD}|both)\sof\s(?:them|those|these)|(?P<both>both)(?=\s(?:\0|to|be)))"
+)
 _COUNT_OF_SIZE = re.compile(rf"^[^.;!?\n]{{0,24}}?\b(?P<count>\d{{1,2}}|{_WORD})\s(?:x\s)?$")
+# How many of a thing, as a pattern.
+COUNT = rf"(?:\d{{1,3}}|{_WORD}|dozen|docena)"
 _HALF = frozenset({"half", "media"})
 _BREAK = re.compile(r"[,;.!?\n&+]")
 _STOPS_COUNT = listed(
@@ -43,6 +48,7 @@ _STOPS_COUNT = listed(
     turns room table grade year over under around
     """
 )
+_ARTICLES = listed("a an my the our your u")
 _OVER_WORDS = 7  # "two of your very tall shiny gold columns"
 _MOST_OF_A_KIND = 60
 
@@ -56,7 +62,7 @@ def count(mention: Mention, mentions: list[Mention], text: str, words: list[Word
         mention.count = before if before and before > 1 else 2
     elif after:
         said = after["x"] or after["in"] or after["colon"]
-        mention.count = int(said) if said else 2
+        mention.count = number_of(said) if said else 2
     elif told and mention.role == "product":
         mention.count = _within(_said(told))
     else:
@@ -114,9 +120,13 @@ def _count_beside(mention: Mention, size: Size, text: str) -> int | None:
     return _said(said) if said and mention.plural else None
 
 
-def _said(said: re.Match[str]) -> int:
-    word = said["count"]
+def number_of(word: str) -> int:
+    """The value of what `COUNT` matched."""
     return int(word) if word.isdecimal() else COUNT_WORDS[word]
+
+
+def _said(said: re.Match[str]) -> int:
+    return number_of(said["count"] or said["both"] if "both" in said.re.groupindex else said["count"])
 
 
 def _count_before(
@@ -131,6 +141,8 @@ def _count_before(
         if word.text in COUNT_WORDS:
             return _within(COUNT_WORDS[word.text] // (2 if _is_half(words, index) else 1))
         if word.text.rstrip("x").isdecimal():
+            if following.text in _ARTICLES:  # "4 a hoop" asks for one
+                return None
             return _within(int(word.text.rstrip("x"))) if len(word.text) < 4 else None
         if word.text.startswith("x") and word.text[1:].isdecimal():
             return _within(int(word.text[1:4]))

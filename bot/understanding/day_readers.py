@@ -101,7 +101,7 @@ def _by_month(pattern: re.Pattern[str]) -> Reader:
 
 def _beside_weekday(found: Found, text: str) -> Found:
     """Takes a weekday beside the date into its span; one that contradicts it leaves no date."""
-    if _WEEK_OF.search(text[max(0, found.start - 16) : found.start]):
+    if _WEEK_OF.search(text[max(0, found.start - 26) : found.start]):
         return Found(found.start, found.end, None, rank=FULL)
     before = _WEEKDAY_BEFORE.search(text[max(0, found.start - 24) : found.start])
     after = _WEEKDAY_AFTER.match(text, found.end)

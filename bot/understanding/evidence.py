@@ -47,7 +47,7 @@ _THE = (
 
 CANCEL = _any(
     r"cancel(?:l?ing|l?ed)?(?! (?:charge|on (?:me|us)|policy|fee|terms|gratis))",
-    r"cancela(?:r(?:l[oae]s?|me|nos)?|me|mos|ron|da|do|d|n|l[oa]s?)?",
+    r"cancele(?:n|me|nme|lo|la)?|cancela(?:r(?:l[oae]s?|me|nos)?|me|mos|ron|da|do|d|n|l[oa]s?)?",
     rf"call(?:ing|ed)? (?:it |{_THE}{_ORDER} |things )?off(?: {_THE}{_ORDER})?",
     rf"(?:scrap|drop|forget|kill|ditch|undo|withdraw) {_THE}(?:order|booking|whole thing|thing|"
     r"everything|request|event|reservation)",

@@ -4,7 +4,7 @@ import re
 from dataclasses import dataclass
 from typing import Any
 
-from bot.understanding.numerals import COUNT, number_of
+from bot.understanding.counting import COUNT, number_of
 from bot.understanding.passage import Passage, Span
 from bot.understanding.refusals import is_refused
 from bot.understanding.slots import Extra
@@ -114,7 +114,7 @@ def _told(passage: Passage, match: re.Match[str]) -> dict[str, Any]:
     plain = _PLAIN.fullmatch(match["words"]) is not None
     named = match.re is _EXTRAS["flowers"] or match.re is _EXTRAS["greenery"]
     count = match["count"]
-    return {"count": number_of(count), "words": words if named and not plain else None}
+    return {"count": number_of(count) if count else None, "words": words if named and not plain else None}
 
 
 def _signs(passage: Passage) -> list[tuple[Extra, Span]]:
@@ -126,7 +126,7 @@ def _signs(passage: Passage) -> list[tuple[Extra, Span]]:
         if bare and match["sign"] == "sign" or is_refused(passage.folded, match.start()):
             continue
         words, end = _sign_words(passage, match.end())
-        count = number_of(match["count"])
+        count = number_of(match["count"]) if match["count"] else None
         found.append((Extra(kind="sign", count=count, words=words), (match.start(), end)))
     return found
 

@@ -3,33 +3,57 @@
 import re
 from itertools import pairwise
 
-from bot.understanding.lexicon import GUEST_NOUNS, NUMBER_WORDS
+from bot.understanding.lexicon import GUEST_NOUNS
+from bot.understanding.numerals import SPELT, spelt_value
 from bot.understanding.passage import Passage, Span
 
-_TENS = "|".join(sorted(NUMBER_WORDS, key=len, reverse=True))
-_COUNT = (
-    rf"(?P<low>\d{{1,5}}|\d,\d{{3}})(?:\s?(?:-|to|or|a|o)\s?(?P<high>\d{{1,5}}))?|"
-    rf"(?P<word>\b(?:{_TENS}))"
+_FIGURE = r"\d{1,3}(?:,\d{3})+|\d{1,5}"
+_ROUGHLY = (
+    r"(?:about|around|like|maybe|roughly|approx(?:imately)?\.?|up\sto|over|at\sleast|some|only|just|"
+    r"probably|close\sto|~|unas|unos|como|alrededor\sde|cerca\sde|mas\so\smenos|aproximadamente|solo|"
+    r"hasta|casi|max)"
+)
+_NOUNS = (
+    rf"(?:{GUEST_NOUNS}|of\sus|teens|teenagers|seniors|volunteers|rowers|players|parents|families|"
+    r"toddlers|babies|girls|boys|moms|dads|men|gals|guys|couples|co-?workers|colleagues|relatives|"
+    r"neighbou?rs|cousins|classmates|teachers|visitors|souls|parishioners|diners|"
+    r"coming|attending|invited|expected|confirmed|rsvps?|rsvpd|head\b|heads|"
+    r"nenes|mujeres|hombres|empleados|companer[oa]s|familiares|gentes|muchach[oa]s|jovenes|senoras|"
+    r"pers\b|pessoas|convidados|gaste|personnes|invites|osob)"
+)
+_SORT = (
+    r"(?:(?:adult|invited|young|little|high\sschool|elementary|expected|local|total|senior|other|"
+    r"more|club|teen|staff|or\sso|family|wedding|small|hungry)\s)?"
 )
 _COUNTED = re.compile(
-    rf"""(?<![\d.,$/#])(?:{_COUNT})(?:\s?\+|\s?ish|-ish|\s?or\sso)?\s(?:or\sso\s)?
-    (?:(?:adult|invited|young|little|high\sschool|elementary|expected|local|total|senior|other
-    |more|club|teen|staff)\s)?
-    (?:{GUEST_NOUNS}|of\sus|teens|seniors|volunteers|rowers|players|parents|families|toddlers
-    |nenes|mujeres|empleados|companeros|familiares)\b""",
+    rf"""(?<![\d.,$/#])(?:(?P<low>{_FIGURE})(?:\s?(?:-|to|or|and|a|o|y)\s?(?P<high>\d{{1,5}}))?
+    |(?P<word>\b{SPELT}))
+    (?P<dozen>\sdozen)?(?:\s?\+|\s?ish|-ish|\s?plus|\s?or\sso)?[\s-]?{_SORT}{_NOUNS}\b
+    (?!\s(?:wide|tall|long|table))""",
     re.VERBOSE,
 )
 _ANNOUNCED = re.compile(
-    r"""\b(?:guest\scount|head\s?count|guests|attendance|party\sof|group\sof|crowd\sof
-    |expecting(?:\sabout|\saround)?|invitados|personas|somos|seremos|
-    (?:party|event|dinner|reception|brunch|lunch|fiesta)\s(?:for|para)(?:\sabout|\saround|\sunas
-    |\sunos)?)
-    \s?(?:is|are|about|around|approx|:|=|of|de|unos|unas|como)?[\s:]{0,2}(?P<count>\d{1,5})\b
+    rf"""\b(?:guest\scount|head\s?count|guest\slist|guests|attendance|party\sof|group\sof(?:\sabout)?
+    |crowd\sof|expecting|expect|invitados|personas|somos|seremos|vamos\sa\sser|van\sa\s(?:ser|ir|venir)
+    |asistiran|esperamos|iran|llegan
+    |(?:party|event|dinner|reception|brunch|lunch|fiesta)\s(?:for|para))
+    \s?(?:is|are|about|around|approx|:|=|of|de|like|roughly|maybe|{_ROUGHLY})?[\s:]{{0,2}}
+    (?:(?P<count>\d{{1,5}})|(?P<word>{SPELT}))\b
     (?!\s?(?:-?\s?year|yr|ft|feet|foot|'|"|am\b|pm\b|st\b|nd\b|rd\b|th\b|/|:|\$|x\b|balloon|globos
-    |of\s|columns?|hoops?|garlands?|arch|pm|k\b|dollars|anos))""",
+    |of\s(?!us)|columns?|hoops?|garlands?|arch|pm|k\b|dollars|dolares|anos|pies|columnas|aros|in\b
+    |decor|tables?|mesas?|una?\sfamilia))""",
     re.VERBOSE,
 )
-_AND = re.compile(r"\s?(?:,|and|plus|y|\+|&|mas)\s?(?:about\s|around\s)?")
+# "we're about 50": a figure with nothing after it is how many we are.
+_WE_ARE = re.compile(
+    rf"""\b(?:we'?re|we\sare|we'?ll\sbe|we\swill\sbe|there'?s|there\sare|there'?ll\sbe|there\swill\sbe
+    |its|it's|it\swill\sbe)\s(?:going\sto\sbe\s|gonna\sbe\s)?(?:{_ROUGHLY}\s)?(?P<count>\d{{1,4}})
+    (?:\s?ish)?(?=\s?(?:[,.;!?\n)\0]|$|in\sall|in\stotal|total|or\sso|max\b|and\b|plus\b))""",
+    re.VERBOSE,
+)
+_SMALLEST_BARE = 8  # "it's 3" is rather an hour
+_AND = re.compile(rf"\s?(?:,|and|plus|y|\+|&|mas)?\s?(?:{_ROUGHLY}\s)?")
+_AGES = re.compile(r"\b(?:turning|turns|cumple\w*)\s$")
 
 
 def guests_in(passage: Passage) -> tuple[int | None, tuple[Span, ...]]:
@@ -38,10 +62,13 @@ def guests_in(passage: Passage) -> tuple[int | None, tuple[Span, ...]]:
     Of a range the higher figure, so that nothing is built too small; "40 adults and 20 kids" is 60.
     """
     text = passage.folded
-    matches = list(_COUNTED.finditer(text))
+    matches = [
+        found
+        for found in _COUNTED.finditer(text)
+        if not _AGES.search(text[max(0, found.start() - 10) : found.start()])
+    ]
     if not matches:
-        said = _ANNOUNCED.search(text)
-        return (int(said["count"]), (said.span(),)) if said else (None, ())
+        return _announced(text)
     if all(_number(match) == 1 for match in matches):
         return None, tuple(match.span() for match in matches)  # "one guest has an allergy"
     matches = [match for match in matches if _number(match) != 1]
@@ -53,7 +80,20 @@ def guests_in(passage: Passage) -> tuple[int | None, tuple[Span, ...]]:
     return total or None, tuple(match.span() for match in matches)
 
 
+def _announced(text: str) -> tuple[int | None, tuple[Span, ...]]:
+    said = _ANNOUNCED.search(text)
+    if said:
+        count = int(said["count"]) if said["count"] else spelt_value(said["word"])
+        return (count, (said.span(),)) if count > 1 else (None, ())
+    we = _WE_ARE.search(text)
+    if we and int(we["count"]) >= _SMALLEST_BARE:
+        return int(we["count"]), (we.span(),)
+    return None, ()
+
+
 def _number(match: re.Match[str]) -> int:
     if match["word"]:
-        return NUMBER_WORDS[match["word"]]
-    return int((match["high"] or match["low"]).replace(",", ""))
+        number = spelt_value(match["word"])
+    else:
+        number = int((match["high"] or match["low"]).replace(",", ""))
+    return number * (12 if match["dozen"] else 1)

@@ -30,8 +30,8 @@ _PLACEMENTS = {
     "one_side": (
         rf"\b(?:one|a single|1|the left|the right|left|right)[ -](?:hand )?side(?:d)?\b{_OF_IT}"
         rf"(?!\s(?:longer|table|door))|\bhalf arch(?:es)?\b|\b(?:medio|semi) ?arco\b|\b{_ONLY} (?:de )?"
-        r"un (?:solo )?lado\b|\bun solo lado\b|\b(?:en|por|de|a) (?:el |al )?(?:un|lado izquierdo|"
-        rf"lado derecho)(?: lado)?\b{_OF_IT}|\b(?:el|al) lado (?:izquierdo|derecho)\b{_OF_IT}"
+        r"un (?:solo )?lado\b|\bun solo lado\b|\b(?:en|por|de|a) un lado\b{_OF_IT}|"
+        rf"\b(?:el|al) lado (?:izquierdo|derecho)\b{_OF_IT}"
     ),
     "centred": (
         rf"\b{_ONLY} (?:\w+ )?(?:\w+ )?(?:the )?(?:very )?(?:top|middle|center|centre)\b(?!\s(?:table|"

@@ -15,12 +15,12 @@ FOOT_M = 0.3048  # exact by definition
 INCH_M = 0.0254
 
 _UNITS = (
-    (FOOT_M, r"feets?|foots?|fts?\b\.?|fet\b|feat\b|'(?!s\b)|pies?"),
+    (FOOT_M, r"feets?|foots?|fts?(?![a-z])\.?|fet\b|feat\b|'(?!s\b)|pies?"),
     (INCH_M, r'inches|inch|ins\b|(?<=\d)in\b|in\b(?!\s+(?!tall|wide|high|long|across|x\b|by\b))|"|pulgadas?|pulg\b'),
     (0.01, r"cms?\b|centimet(?:er|re)s?|centimetros?"),
     (0.001, r"mm\b"),
     (0.9144, r"yards?|yds?\b|yardas?"),
-    (1.0, r"met(?:er|re)s?|metros?|mts?\b|m\b"),
+    (1.0, r"met(?:er|re|ry|row)s?|metros?|mts?\b|m(?![a-z])"),
 )
 _ANY_UNIT = "|".join(pattern for _, pattern in _UNITS)
 _UNIT_PATTERNS = tuple((metres, re.compile(pattern)) for metres, pattern in _UNITS)
@@ -37,6 +37,10 @@ _LABEL = (
     .replace(
         "round",
         r"round(?!\s(?:top|arch|frame|hoop|backdrop|stand|metal))",  # "a 7 ft round arch"
+    )
+    .replace(
+        "across",
+        r"across(?!\s(?:the|our|my|your|this|a|an|each|both)\b)",  # "15 ft across the doorway"
     )
     .replace(
         "along",
@@ -70,7 +74,8 @@ _MEASURE = re.compile(
          |\s?(?:and\s|con\s|y\s)?(?P<inches>\d{{1,2}}(?:\.\d)?(?:\s[1-3]/[248])?|(?:{_INCHES}))
              \s?(?:"|inches|inch\b|in\b|pulgadas?)
          |(?<=t)\s(?P<spoken_inches>1[01]|\d|{_INCHES})\b{_UNIT_GOES_ON}
-         |(?:(?<=metro)|(?<=metros))\s(?:con\s|y\s)?(?P<hundredths>{_HUNDREDTHS})\b{_UNIT_GOES_ON}
+         |(?:(?:(?<=metro)|(?<=metros))\s(?:con\s|y\s)?|(?<=\dm)(?=\d\d\b))
+             (?P<hundredths>{_HUNDREDTHS})\b{_UNIT_GOES_ON}
          |(?<=')\s?(?P<bare_inches>\d{{1,2}})(?![\d'.x/]|\s?(?:ft|feet|foot|x|by|people|columns?))
        )?)?
     (?:[\s,(-]{{0,2}}(?:de\s|in\s|ish\s)?(?P<after>{_LABEL})\b\)?(?!\s?:\s?\d|\sx\s[hwl]\b))?
@@ -87,7 +92,8 @@ _BOTH_LABELS = re.compile(
     r"\*)\s?(?P<two>width|height|length|wide|high|tall|long|w|h|l)\b\)?"
 )
 _RANGE_BEFORE = re.compile(
-    rf"(?:(?<![\w.,/-])\d{{1,3}}(?:\.\d)?\s?(?:-|to|or|a|o)|\b(?:between|"
+    rf"(?:(?<![\w.,/-])\d{{1,3}}(?:\.\d)?(?:\s?(?:ft|feet|pies|m|metros|in|inches|'|\"))?\s?(?:-|to|or|o)|"
+    rf"\b(?:de|unos|unas|como|son)\s\d{{1,3}}(?:\.\d)?(?:\s(?:pies|metros))?\sa|\b(?:between|"
     rf"entre)\s{NUMBER}\s(?:and|y))\s?$"
 )
 _SPANISH_DECIMAL = re.compile(r"\b(?:de|mide)\s$")

@@ -5,56 +5,74 @@ from dataclasses import dataclass
 from decimal import Decimal
 from itertools import pairwise
 
-from bot.understanding.lexicon import NUMBER_WORDS
+from bot.understanding.numerals import SPELT, spelt_value
 from bot.understanding.passage import Passage, Span
 
 _FIGURE = r"\d{1,3}(?:,\d{3})+(?:\.\d{2})?|\d{1,6}(?:\.\d{1,2})?"
-_SMALL_WORDS = "|".join(sorted(NUMBER_WORDS, key=len, reverse=True))
 _SCALE = r"(?:\s?k\b|\s?(?:hundred|thousand|grand|hundo|mil|cientos)\b)"
-_CURRENCY = r"(?:dollars?|bucks?|usd|us\$|dolares|pesos|mxn|euros?|eur|pounds?|gbp|lucas|\$|€|£)"
+_CURRENCY = (
+    r"(?:(?:dollars?|bucks?|usd|dolares|dolaritos|dlls?|dls|dlrs|pesos|varos|mxn|euros?|eur|pounds?|gbp|"
+    r"lucas)\b|us\$|\$|€|£)"
+)
 _AMOUNT = re.compile(
-    rf"""(?<![\w.,:/#'])(?<![^\dk\s]-)(?P<minus>(?<![\dk])(?<![\dk]\s)-\s?)?(?P<sign>(?:us)?[$€£]\s?)?
-    (?P<figure>{_FIGURE}|\b(?:{_SMALL_WORDS})(?=\s(?:hundred|thousand|grand|mil|cientos)\b))
+    rf"""(?<![\w.,:/#'])(?<![^\dk\s]-)(?P<minus>(?<![\dk])(?<![\dk]\s)-\s?)?(?P<sign>(?:us)?[$€£]\s?|\busd\s)?
+    (?P<figure>{_FIGURE}|\b{SPELT}\b)
     (?P<scale>{_SCALE})?(?P<currency>\s?{_CURRENCY})?(?![\d:/%]|\.\d|,\d)""",
     re.VERBOSE,
 )
 _SCALES = {"k": 1000, "hundred": 100, "hundo": 100, "cientos": 100}
 
 _MOST = re.compile(
-    r"(?:(?:can'?t|cannot|dont want to|don'?t want to|not|never) (?:spend|go|do|pay) (?:over|"
-    r"above|past|more than)|under|below|less than|(?:no|not) (?:to )?(?:more|over|"
-    r"exceed)(?: than)?|max(?:imum)?(?: of| is)?|"
-    r"up to|at most|within|stay(?:ing)? (?:under|below)|cap(?:ped)? (?:at|of)|around|about|"
-    r"approx(?:imately)?|"
-    r"roughly|only (?:have|got)|only|menos de|no mas de|no (?:pase|pasar) de|hasta|"
-    r"max(?:imo)?(?: de)?|"
-    r"maximo|alrededor de|como|unos|aproximadamente|debajo de|solo tengo|tengo)[\s:~]{0,3}$"
+    r"(?:\b(?:no|not|nothing|never|cannot|can'?t|don'?t|won'?t|nada|sin)\b[^.,;!?\n]{0,26}\b(?:over|above|"
+    r"past|more than|exceed\w*|mas de|pas\w+ de|arriba de)|\bunder|\bbelow|\bless than|<|"
+    r"\bmax(?:imum|imo)?(?: of| is| de| es)?|\bup to|\bat most|\bwithin|\bstay(?:ing)? at|"
+    r"\b(?:cap|limit|ceiling|tope|limite)(?:ped)?(?: is| es| at| of| de)?(?: about)?|\bonly (?:have|got)|\bonly|"
+    r"\bmenos de|\bhasta|\b(?:a lo|cuando|por) mucho|\bdebajo de|\bsolo tengo|\btengo|\btraigo|"
+    r"\bcuento con|\bando en(?: los)?|\bdispongo de|\bhow(?:'?s| is| about| does)|\bballpark(?: of)?|"
+    r"\bgave us|\bcan do|\bi got|\bwe got|\bwe have|\bwe've got)[\s:~]{0,3}$"
+)
+# Of a rough figure only a sum is money: "about 50" may be guests.
+_ROUGHLY = re.compile(
+    r"\b(?:around|about|approx(?:imately)?|roughly|alrededor de|como|unos|aproximadamente|mas o menos|"
+    r"cerca de|like|~)[\s:~]{0,3}$"
+)
+_SMALLEST_ROUGH = 100
+_HEADS_BEFORE = re.compile(
+    r"\b(?:we'?re|we are|we'?ll be|will be|there'?s|there are|expecting|party of|group of|invited|somos|"
+    r"seremos|ser|van|esperamos|are)\s(?:about|around|like|roughly|como|unos|alrededor de|mas o "
+    r"menos|approximately)?\s?$"
 )
 _LEAST = re.compile(
     r"(?:at least|over|more than|min(?:imum)?(?: of)?|starting at|al menos|por lo menos|"
     r"minimo(?: de)?|mas de)[\s:]{0,3}$"
 )
-_BUDGET = re.compile(r"budget|spend|presupuesto|gastar|price range|afford|willing to pay")
+_BETWEEN = re.compile(r"\b(?:between|entre)\s$")
+_BUDGET = re.compile(
+    r"budget|bugdet|buget|spend|presupuesto|gastar|price range|afford|willing to pay|pagar"
+)
 _AFTER_MOST = re.compile(
-    r"\s?(?:max\b|maximum|tops\b|or (?:less|under)|budget|ish\b|-ish|at most|maximo|como maximo|"
-    r"o menos|to spend|to work with|in total|para gastar)"
+    r"\s?(?:max\b|maximum|tops\b|or (?:less|under|so\b)|budget|ish\b|-ish|at (?:the )?(?:very )?most|"
+    r"maximo|como maximo|o menos|to spend|to work with|in total|total\b|para gastar|range\b|"
+    r"and (?:not a (?:penny|cent|dollar)|no|nothing) more|sound\b|is (?:the|my|our) (?:limit|max\w*|most|"
+    r"budget|cap)|is (?:all|the most)|es (?:lo (?:maximo|mas)|mi presupuesto|el tope)|is the max)"
 )
 _NOT_BUDGET = re.compile(
-    r"(?:paid|pay(?:ing)? a|charged?|deposit(?: of)?|tip|refund(?: of)?|quoted(?: me| us)?|"
+    r"(?:paid|pay(?:ing)? a|charged?|deposit(?: of| was| is)?|tip|refund(?: of)?|quoted(?: me| us)?|"
     r"price to|pague|pagamos|cobraron|"
     r"deposito de|off|discount(?: of)?|for \d+)\s{0,2}(?:me |us |a |an |of |only )?$"
 )
 _NOT_BUDGET_AFTER = re.compile(
-    r"\s?(?:deposit|refund|gift ?card|off\b|coupon|per\b|an hour|each\b|discount)"
+    r"\s?(?:deposit|refund|gift ?card|off\b|coupon|per\b|an hour|each\b|discount|de (?:deposito|anticipo)|(?:is|isn'?t) not? ?(?:the|my|our) "
+    r"budget|already paid|more than)"
 )
 _UNIT_AFTER = re.compile(
-    r"\s?(?:-\s?)?(?:[a-z]+\s)?(?:ft|feet|foot|in\b|inch|cm|m\b|met|people|ppl|guest|person|kids|"
+    r"\s?(?:-\s?)?(?:[a-z]+\s)?(?:ft|feet|foot|in\b(?! total| all)|inch|cm|m\b|met|people|ppl|guest|person|kids|"
     r"balloon|students|am\b|pm\b|"
-    r"a\.m|p\.m|'|\"|x\s?\d|by\s\d|pies|invitad|globos|anos|years?|yrs?|columns?|of us|attendees|"
+    r"a\.m|p\.m|'|\"|x\s?\d|by\s\d|pies|invitad|gentes?\\b|personas|globos|anos|years?|yrs?|columns?|of us|attendees|"
     r"adults|miles|minutes|hours|days|weeks|months|main|oclock)"
 )
 _ZIP_BEFORE = re.compile(r"(?:\bzip|\bcode|\bpostal|\bc\.?p\.?)[\s:#]{0,3}(?:is\s|es\s)?$")
-_RANGE_JOIN = re.compile(r"\s?(?:-|to|and|or|y|a|o)\s?(?:about\s)?")
+_RANGE_JOIN = re.compile(r"(?:ish|-ish)?\s?(?:-|to|and|or|y|a|o)\s?(?:about\s)?")
 _SMALLEST_PLAIN = 50  # a bare figure below this is more likely a size or a count
 
 
@@ -63,7 +81,7 @@ class _Amount:
     start: int
     end: int
     value: Decimal
-    marked: bool  # has a currency or a scale
+    scale: int  # 100 in "3 hundred", 1000 in "2k", else 1
     role: str | None  # "most", "least" or None
 
 
@@ -85,7 +103,9 @@ def budget_in(passage: Passage, *, asked: bool = False) -> Budget:
     wanted = [amount for amount in amounts if amount.role != "other"]
     ranged = _range(wanted, passage.folded)
     if ranged:
-        low, high = sorted((ranged[0].value, ranged[1].value))
+        first, second = ranged
+        shared = second.scale if first.value < _SMALLEST_PLAIN else 1  # "two to three hundred"
+        low, high = sorted((first.value * shared, second.value))
         return Budget(low, high, spans)
     least = next((item.value for item in wanted if item.role == "least"), None)
     most = next((item.value for item in wanted if item.role != "least"), None)
@@ -130,34 +150,52 @@ def _is_postal_code(match: re.Match[str], text: str, *, behind_amount: bool) -> 
 
 
 def _opens_range(text: str, match: re.Match[str], following: re.Match[str] | None) -> bool:
-    """In "entre 200 y 350 dolares" the first figure is money because the second is."""
+    """In "entre 200 y 350 dolares" the first figure is money because the second is, in "between 200
+    and 350" both are because of the word before them."""
     if following is None or not _continues(text, match.end(), following.start()):
         return False
-    return bool(following["currency"]) and not _UNIT_AFTER.match(text, match.end())
+    if _UNIT_AFTER.match(text, match.end()) or _UNIT_AFTER.match(text, following.end()):
+        return False
+    if following["currency"] or _scaled(following):
+        return True
+    before = text[max(0, match.start() - 12) : match.start()]
+    both = min(_value(match), _value(following)) >= _SMALLEST_PLAIN
+    ranged = _BETWEEN.search(before) or _AFTER_MOST.match(text, following.end())
+    return both and bool(ranged)
+
+
+def _scaled(match: re.Match[str]) -> bool:
+    """ "5 hundred", "2k", "three hundred"; a number in words that is a sum."""
+    return bool(match["scale"]) or (not match["figure"][0].isdecimal() and _value(match) >= 100)
 
 
 def _amount(match: re.Match[str], text: str, certain: bool) -> _Amount | None:
-    before = text[max(0, match.start() - 34) : match.start()]
+    before = text[max(0, match.start() - 40) : match.start()]
     marked = bool(match["sign"] or match["currency"])
     if not marked and not certain and not _plain_budget(match, before, text):
         return None
     if not marked and _UNIT_AFTER.match(text, match.end()):
         return None
     value = _value(match)
-    role = _role(before, text[match.end() : match.end() + 20])
+    role = _role(before, text[match.end() : match.end() + 24])
     if value <= 0 or match["minus"]:
         role = "other"
-    return _Amount(match.start(), match.end(), value, marked, role)
+    scale = _SCALES.get((match["scale"] or "").strip(), 1000) if match["scale"] else 1
+    if not match["scale"] and _scaled(match):
+        scale = 1000 if value % 1000 == 0 else 100
+    return _Amount(match.start(), match.end(), value, scale, role)
 
 
 def _plain_budget(match: re.Match[str], before: str, text: str) -> bool:
-    large = bool(match["scale"]) or _value(match) >= _SMALLEST_PLAIN
-    if not large or _UNIT_AFTER.match(text, match.end()):
+    value = _value(match)
+    large = bool(match["scale"]) or value >= _SMALLEST_PLAIN
+    if not large or _UNIT_AFTER.match(text, match.end()) or _HEADS_BEFORE.search(before):
         return False
     clause = re.split(r"[.;!?\n]", before)[-1]
     near = re.search(r"[\0]", clause) is None
     cued = _MOST.search(before) or _LEAST.search(before) or (near and _BUDGET.search(clause))
-    return bool(cued or _AFTER_MOST.match(text, match.end()))
+    rough = value >= _SMALLEST_ROUGH and _ROUGHLY.search(before)
+    return bool(cued or rough or _AFTER_MOST.match(text, match.end()))
 
 
 def _role(before: str, after: str) -> str | None:
@@ -170,6 +208,6 @@ def _role(before: str, after: str) -> str | None:
 
 def _value(match: re.Match[str]) -> Decimal:
     figure = match["figure"].replace(",", "")
-    value = Decimal(NUMBER_WORDS[figure]) if figure in NUMBER_WORDS else Decimal(figure)
+    value = Decimal(figure) if figure[0].isdecimal() else Decimal(spelt_value(figure))
     scale = (match["scale"] or "").strip()
     return value * (_SCALES.get(scale, 1000) if scale else 1)

@@ -17,9 +17,6 @@ WORDS = (
 )
 NUMBER = rf"(?:{DIGITS}{FRACTION}?|\b{WORDS}\b)"
 
-# How many of a thing: never thousands, a dozen included.
-COUNT = rf"(?:\d{{1,3}}|{_WORDS}|dozen|docena)"
-
 _SPLIT = re.compile(r"[\s-]+")
 _THOUSANDS = re.compile(r"\d{1,3}(?:,\d{3})+")
 
@@ -43,10 +40,42 @@ def _part(part: str) -> float:
     return float(part.replace(",", "."))
 
 
-def number_of(word: str | None) -> int | None:
-    """The value of what `COUNT` matched, None for None."""
-    if word is None:
-        return None
-    if word in ("dozen", "docena"):
-        return 12
-    return int(word) if word.isdecimal() else NUMBER_WORDS[word]
+_HUNDREDS = {
+    "cien": 100,
+    "ciento": 100,
+    **{
+        f"{stem}{ending}": value
+        for stem, value in (
+            ("doscient", 200),
+            ("trescient", 300),
+            ("cuatrocient", 400),
+            ("quinient", 500),
+            ("seiscient", 600),
+            ("setecient", 700),
+            ("novecient", 900),
+            ("ochocient", 800),
+        )
+        for ending in ("os", "as")
+    },
+}
+_SCALES = {"hundred": 100, "hundo": 100, "cientos": 100, "thousand": 1000, "grand": 1000, "mil": 1000}
+_UNDER = rf"(?:(?:{_TENS_ES})\sy\s(?:{_WORDS})|{WORDS})"
+_HUNDRED_WORDS = "|".join(sorted(_HUNDREDS, key=len, reverse=True))
+SPELT = (
+    rf"(?:(?:a\scouple(?:\sof)?|{_UNDER}|an?)\s(?:hundred|hundo|cientos)(?:\s(?:and\s)?{_UNDER})?|"
+    rf"(?:(?:{_UNDER}|an?)\s(?:thousand|grand|mil)|mil)(?:\s(?:{_HUNDRED_WORDS}|{_UNDER}\shundred))?|"
+    rf"(?:{_HUNDRED_WORDS})(?:\s{_UNDER})?|{_UNDER})"
+)
+
+
+def spelt_value(text: str) -> int:
+    """The value of what `SPELT` matched ("three hundred" → 300, "mil quinientos" → 1500)."""
+    total = current = 0
+    for word in re.split(r"[\s-]+", text.strip()):
+        if word in _SCALES:
+            current = max(1, current) * _SCALES[word]
+            if _SCALES[word] == 1000:
+                total, current = total + current, 0
+        else:
+            current += _HUNDREDS.get(word) or NUMBER_WORDS.get(word) or 2 * (word == "couple")
+    return total + current

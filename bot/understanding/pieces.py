@@ -3,7 +3,7 @@
 import re
 from dataclasses import dataclass, replace
 
-from bot.understanding.binding import bind, is_below_zero, is_implausible, of_pieces, sized
+from bot.understanding.binding import bind, is_below_zero, is_implausible, sized
 from bot.understanding.counting import count, count_again, is_times
 from bot.understanding.measures import Size
 from bot.understanding.passage import TAKEN, Passage, Span
@@ -15,6 +15,7 @@ _SAME_AGAIN = re.compile(
     r"\b(?:the|my|our|its|it|that|this|your|el|la|mi|nuestro|este|ese)\s(?:\w+\s)?$|\b(?:is|"
     r"are)\s(?:a\s|an\s)?$"
 )
+_RESTATED = re.compile(r"\(\s?(?:\w+\s)?$")  # "a column for each of them (2 columns)"
 _TWO_OF_A_KIND = re.compile(r"\b(?:and|plus|y|another|second|other|also|both|otr[oa])\b|[&+]")
 # A plural of these without a number leaves open how many.
 _COUNTABLE = frozenset({"column", "hoop", "arch_frame", "freestanding_arch", "table"})
@@ -48,10 +49,9 @@ def pieces_in(
     text, words = passage.folded, passage.words()
     mentions = mentions_in(passage, words)
     anchors = [mention for mention in mentions if not mention.dropped or mention.stands_for]
-    owned = of_pieces(sizes, text)
     if not anchors:
-        return _unnamed(owned, unnamed, looks)
-    bind(owned, anchors, text)
+        return _unnamed(sizes, unnamed, looks)
+    bind(sizes, anchors, text)
     for mention in anchors:
         count(mention, mentions, text, words)
     count_again(anchors, text)
@@ -61,7 +61,7 @@ def pieces_in(
     return Pieces(
         structures,
         tuple(_particular(mention) for mention, _ in built),
-        any(map(is_implausible, structures)) or is_below_zero(owned),
+        any(map(is_implausible, structures)) or is_below_zero(sizes),
         any(size.vague for mention in kept for size in mention.sizes),
         spans_of(mentions),
     )
@@ -155,13 +155,15 @@ def _same(first: Mention, second: Mention, text: str) -> bool:
     if {first.kind, second.kind} == ARCHES and second.text == "frame" and not first.sizes:
         return True  # "full on one side of the arch, 7 ft tall 4 ft wide frame"
     alike = alike or (second.text == "frame" and first.role == "product")
+    before = text[max(0, second.start - 30) : second.start]
+    if alike and not first.count and _RESTATED.search(before):
+        return True
     if not alike or (first.sizes and second.sizes) or (first.count and second.count):
         return False
     if _measured_once(first, second, text):
         return True
     if second.role == "generic":
         return True
-    before = text[max(0, second.start - 30) : second.start]
     if first.text == second.text and before.endswith("of "):  # "16 feet of banister"
         return not first.sizes
     return bool(_SAME_AGAIN.search(before.replace(TAKEN, ""))) or (

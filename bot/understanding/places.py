@@ -38,7 +38,7 @@ _CUE = re.compile(
     r"es|will be|sera)|:)+(?:\s(?:at|in|en))?(?:\s(?:the|el|la))?|(?:its|it's|it is|event is|party is|"
     r"reception is|ceremony is|held|hosted|party|wedding|shower|reception|event|fiesta|boda|es|sera|va a "
     r"ser)\s(?:at|@|en)(?:\s(?:the|el|la))?)|"
-    r"(?P<at>at|@|over at|inside|outside of|afuera de|dentro de)|(?P<town>in|near|outside|"
+    r"(?P<at>at|@|over at|inside|outside of|afuera de|dentro de)|(?P<town>in|near|"
     r"deliver(?:ed|y|ing)? (?:to|in)|come (?:out )?to|moved to|going to be in|em|en|cerca de|hasta|to|"
     r"nan)|(?P<use>for|para))\s"
 )
@@ -46,7 +46,10 @@ _LIVES = re.compile(
     r"\b(?:lives?|living|born|grew up|raised|vive|viven|vivo|stuck|esta|works?|interested|seen|she's|"
     r"he's|he is|she is)\s$"
 )
-_WORKS = re.compile(r"\b(?:teach(?:es|er)?|works?|working|nurse|student|studies|enrolled|goes)\s$")
+_WORKS = re.compile(
+    r"\b(?:teach(?:es|er)?|works?|working|nurse|student|studies|enrolled|goes|trabaja\w*|estudia\w*|"
+    r"pagos?|pagar|payments?|pay)\s$"
+)
 _LIVES_FOR_TOWNS = re.compile(r"\b(?:lives?|living|born|grew up|raised|vive|viven|vivo|works?)\s$")
 _STREET = (
     r"street|avenue|ave|road|rd|boulevard|blvd|drive|dr|lane|ln|highway|hwy|turnpike|parkway|pkwy|"

@@ -10,7 +10,7 @@ from dataclasses import dataclass, replace
 from datetime import date
 
 from bot.understanding import safety
-from bot.understanding.binding import as_structure
+from bot.understanding.binding import as_structure, of_pieces
 from bot.understanding.colours import colours_in, palette_in
 from bot.understanding.counting import COUNT_WORDS, count_of_them
 from bot.understanding.dates import Calendar, When, month_alone, month_beside, when_in
@@ -24,7 +24,7 @@ from bot.understanding.lexicon.wordlist import listed
 from bot.understanding.looks import looks_in
 from bot.understanding.measures import FOOT_M, sizes_in
 from bot.understanding.money import Budget, budget_in
-from bot.understanding.occasions import occasion_in
+from bot.understanding.occasions import occasion_in, several_events
 from bot.understanding.passage import TAKEN, Passage, Phrases, Span
 from bot.understanding.pieces import Pieces, pieces_in
 from bot.understanding.places import Place, address_in, place_in
@@ -149,9 +149,10 @@ def _read(
     guests, spans = guests_in(rest)
     rest = rest.without(spans)
     sizes = sizes_in(rest, _unit_m(passage, locale, lang))
+    of_these = of_pieces(sizes, rest.folded)
     rest = rest.without((size.start, size.end) for size in sizes)
     place = place_in(rest, postal_spans[0][0] if postal_spans else None, address)
-    pieces = pieces_in(rest.without(place.spans), sizes, unnamed, looks_in(kept))
+    pieces = pieces_in(rest.without(place.spans), of_these, unnamed, looks_in(kept))
     setting, unsure_setting = setting_in(kept)
     extras = extras_in(kept.without(foil_spans))
     apart = (*foil_spans, *place.spans, *extras.spans, *_names(kept))
@@ -175,6 +176,7 @@ def _read(
         fullness=_fullness(rest),
         extras=extras.found,
         floating=floating_in(kept),
+        several_events=several_events(kept, lang, days=when.several),
         unwanted=palette.unwanted + _replaced(passage, palette.wanted, lang),
         likened=likened_in(kept),
         ambiguous=_ambiguous(when, hours, pieces, unsure_setting),

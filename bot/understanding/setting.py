@@ -13,7 +13,7 @@ _NOT_BEFORE = re.compile(
     r"si llueve|not be|rather than|than)\s(?:to be\s|being\s)?$|"
     r"\b(?:opening|opened|open|new|2nd|second|nuev[oa])\s(?:\w+\s){0,2}$"
 )
-_A_LENGTH = re.compile(r"(?:\b(?:one|a|an|two|three|half|per|the)|\d)\s?(?:\d/\d\s)?$")
+_A_LENGTH = re.compile(r"(?:\b(?:one|two|three|half|per)|\d)\s?(?:\d/\d\s)?$")
 _NOT_SETTING_AFTER = re.compile(
     r"\s(?:(?:the|our|my)\s(?:\w+\s)?(?:door|doors|entrance|room|hall|ballroom|gym)\b|"
     r"of\s(?:town|boston|the\s(?:city|box|balloon))|the\s(?:budget|balloons?)|de\s(?:la ciudad|"

@@ -9,7 +9,7 @@ that stand by themselves (columns, hoops, frames, arches) keep their kind wherev
 import re
 from dataclasses import dataclass, field
 
-from bot.understanding.lexicon import SUPPORTS
+from bot.understanding.lexicon import SUPPORTS, en, es
 from bot.understanding.measures import Size
 from bot.understanding.passage import TAKEN, Passage, Phrases, Span, Word
 
@@ -32,6 +32,7 @@ _BESIDE = re.compile(
     r"\b(?:at|by|near|beside|next to|in front of|outside|against|behind|junto a|al lado de|"
     r"frente a|detras de)\b"
 )
+_HANGS = re.compile(r"\b(?:from|under|underneath|beneath|desde|del|de|bajo)\b")
 _ON_ARCH = re.compile(r"\b(?:on|onto|around|over|sobre|alrededor de)\b[^,.;!?\n]*$")
 _WITH = re.compile(r"\s(?:with|con)\s")
 _OF = re.compile(
@@ -82,7 +83,8 @@ class Mention:
 
     @property
     def plural(self) -> bool:
-        return self.text.endswith("s") and not self.text.endswith("ss")
+        head = re.split(r"\s(?:de|del|of)\s", self.text)[0]
+        return head.endswith("s") and not head.endswith("ss")
 
 
 def mentions_in(passage: Passage, words: list[Word]) -> list[Mention]:
@@ -94,10 +96,25 @@ def mentions_in(passage: Passage, words: list[Word]) -> list[Mention]:
         before = passage.folded[max(0, start - 40) : start]
         if role == "nothing" or _COMPARED.search(before) or _NOT_BUILT.search(before):
             continue
-        if not _DOORS_OPEN.match(passage.folded, start):
+        if not _DOORS_OPEN.match(passage.folded, start) and not _is_scenery(
+            passage.folded, start, end, role
+        ):
             found.append(Mention(kind, role, start, end, hit.first, passage.folded[start:end]))
     _link(found, passage.folded)
     return found
+
+
+def _is_scenery(text: str, start: int, end: int, role: str) -> bool:
+    """ "The walls are beige" tells of the room; a Spanish "mantel" is a tablecloth."""
+    if text.startswith("mantel", start) and not text.startswith("mantelp", start):
+        spanish = re.search(r"\b(?:el|un|los|unos|con|del|mi)\s$", text[max(0, start - 6) : start])
+        return bool(spanish or _IN_SPANISH_COLOUR.match(text, end))
+    return role == "place" and bool(_IS_COLOUR.match(text, end))
+
+
+_COLOUR_WORDS = "|".join(sorted(en.COLOURS, key=len, reverse=True))
+_IS_COLOUR = re.compile(rf"\s(?:is|are)\s(?:all\s|painted\s|\w+\s)?(?:{_COLOUR_WORDS})\b")
+_IN_SPANISH_COLOUR = re.compile(rf"\s(?:{'|'.join(sorted(es.COLOURS, key=len, reverse=True))})\b")
 
 
 def spans_of(mentions: list[Mention]) -> tuple[Span, ...]:
@@ -174,7 +191,7 @@ def _carry(garland: Mention, support: Mention, gap: str) -> None:
     if TAKEN in gap and not gap.strip(f" {TAKEN}"):  # "garland 6ft table"
         garland.stands_for = support
         return
-    linked = LINK.search(gap)
+    linked = LINK.search(gap) or _HANGS.search(gap)
     if linked and not _SPLIT.search(gap[: linked.start()]) and len(gap) < _LONGEST_LINK:
         garland.stands_for = support
         if support.kind == "freestanding_arch" and _ON_ARCH.search(gap):
@@ -197,6 +214,16 @@ def _stand(piece: Mention, place: Mention, gap: str) -> None:
         place.stands_for, place.dropped = piece, True
 
 
+def _is_room_height(ceiling: Mention, before: str, text: str) -> bool:
+    """ "8 foot ceilings", "our ceiling is 9 ft": how high the room is."""
+    if LINK.search(before[-14:]) or _HANGS.search(before[-12:]):
+        return False
+    return ceiling.plural or bool(_HEIGHT_IS.match(text, ceiling.end))
+
+
+_HEIGHT_IS = re.compile(r"\s(?:height\s)?(?:is|are|mide|es|esta a)\s\S*\0|\sheight\b")
+
+
 def _garlanded(mention: Mention, mentions: list[Mention]) -> bool:
     return any(other.stands_for is mention for other in mentions)
 
@@ -206,6 +233,8 @@ def _drop_place(mention: Mention, mentions: list[Mention], text: str) -> None:
     if mention.role != "place" or mention.stands_for or _garlanded(mention, mentions):
         return
     before = text[max(0, mention.start - 30) : mention.start]
+    if mention.kind == "ceiling" and _is_room_height(mention, before, text):
+        mention.dropped = True
     others = [m for m in mentions if m is not mention and not m.dropped and m.role != "spot"]
     if others and _STANDS_AT.search(before) and not re.search(r"\b(?:to|en)\s\S*$", before):
         mention.dropped = True

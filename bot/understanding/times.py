@@ -14,7 +14,7 @@ from bot.understanding.passage import TAKEN, Passage, Span
 
 _HOUR_WORDS = "|".join(
     sorted((word for word, n in NUMBER_WORDS.items() if n <= 12), key=len, reverse=True)
-)
+).replace("once", r"(?<!at\s)once")
 _HALF = (
     r"(?:\s?[ap]\.?\s?m\b\.?|[ap]\b(?!\s?\d)|\s(?:de|en|por)\sla\s(?:manana|tarde|noche)|"
     r"\sin\sthe\s(?:morning|afternoon|evening)|\sat\snight)"
@@ -29,7 +29,8 @@ _NAMED_HOURS = {
     "medianoche": 0,
     "media noche": 0,
 }
-_NAMED = rf"(?:{'|'.join(sorted(_NAMED_HOURS, key=len, reverse=True))})(?!\s(?:blue|snack))"
+_NAMED_WORDS = "|".join(sorted(_NAMED_HOURS, key=len, reverse=True)).replace(" ", r"\s")
+_NAMED = rf"(?:{_NAMED_WORDS})(?!\s(?:blue|snack))"
 
 
 def _clock(prefix: str) -> str:
@@ -185,7 +186,7 @@ def _clock_of(match: re.Match[str], side: str) -> _Clock | None:
     half = _half(match[f"{side}half"]) or ("24" if hour_text[0] == "0" or hour > 12 else None)
     exact = bool(
         match[f"{side}half"]
-        or hour_text[0] == "0"
+        or re.fullmatch(r"0\d", hour_text)
         or match[f"{side}minute"]
         or part
         or spelt
@@ -224,7 +225,7 @@ def _counts(match: re.Match[str], first: _Clock, second: _Clock | None, asked: b
     lead = (match["lead"] or "").strip()
     after_date = match.string[: match.start()].rstrip(" ,")[-1:] == TAKEN  # "june 6 12-4"
     if second is not None:
-        return first.hour <= 12 and (after_date or _leads(lead, _RANGE_LEADS))
+        return 1 <= first.hour <= 12 and (after_date or _leads(lead, _RANGE_LEADS))
     spoken = _leads(lead, _STRONG_LEADS) or (after_date and lead in ("around", "about", "like"))
     return spoken and 1 <= first.hour <= 12
 

@@ -2,7 +2,7 @@
 
 import re
 
-from bot.understanding.numerals import COUNT, number_of
+from bot.understanding.counting import COUNT, number_of
 from bot.understanding.passage import Passage
 
 _FLOATING = re.compile(
@@ -25,8 +25,9 @@ def floating_in(passage: Passage) -> int | None:
             continue
         if _NO_HELIUM.search(match.group()[: match.group().find("heli") + 1]):
             continue
-        dozens = number_of(match["dozens"]) if match["count"] in ("dozen", "docena") else 1
-        return (number_of(match["count"]) or 0) * (dozens or 1)
+        many = number_of(match["count"]) if match["count"] else 0
+        by_dozens = match["dozens"] and match["count"] in ("dozen", "docena")
+        return many * number_of(match["dozens"]) if by_dozens else many
     return None
 
 

@@ -3,7 +3,7 @@
 from pathlib import Path
 from urllib.parse import urlencode
 
-from jinja2 import Environment, FileSystemLoader
+from jinja2 import Environment, FileSystemLoader, select_autoescape
 from starlette.requests import Request
 from starlette.responses import HTMLResponse, Response
 
@@ -28,7 +28,7 @@ class Pages:
         self._form_url = form_url
         files = Environment(
             loader=FileSystemLoader([_HERE / "templates", _HERE / "embed"]),
-            autoescape=lambda name: bool(name and name.endswith(".html")),
+            autoescape=select_autoescape(["html"]),
         )
         self._page = files.get_template("chat.html")
         self._lost = files.get_template("lost.html")
@@ -37,9 +37,7 @@ class Pages:
 
     def chat(self, request: Request, card: ShopCard) -> Response:
         """The chat's page."""
-        phrases = self._phrasebook.in_language(
-            language_of(request, self._phrasebook.languages)
-        )
+        phrases = self._phrasebook.in_language(language_of(request, self._phrasebook.languages))
         html = self._page.render(
             shop=card,
             phrases=phrases,
@@ -70,9 +68,7 @@ class Pages:
 
     def lost(self, request: Request, card: ShopCard) -> Response:
         """The page for whoever followed a wrong address."""
-        phrases = self._phrasebook.in_language(
-            language_of(request, self._phrasebook.languages)
-        )
+        phrases = self._phrasebook.in_language(language_of(request, self._phrasebook.languages))
         return HTMLResponse(self._lost.render(shop=card, phrases=phrases), status_code=404)
 
     def tag(self, card: ShopCard) -> Response:

@@ -48,9 +48,7 @@ class Pictures:
     async def take(self, request: Request, chat_id: str, phrases: Phrases) -> Response:
         """Keep the photo in the request's body; the answer names it for the update."""
         if not request.headers.get("content-type", "").startswith("image/"):
-            raise Refusal(
-                HTTPStatus.UNSUPPORTED_MEDIA_TYPE, phrases.say("page.photo.unreadable")
-            )
+            raise Refusal(HTTPStatus.UNSUPPORTED_MEDIA_TYPE, phrases.say("page.photo.unreadable"))
         if self._under_way >= _AT_ONCE_MOST:
             raise _busy(phrases)
         self._under_way += 1

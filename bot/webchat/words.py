@@ -1,4 +1,4 @@
-"""The page's language and its own words; what is said in the conversation comes from the dialogue."""
+"""The page's language and its own words. What the conversation says comes from the dialogue."""
 
 from collections.abc import Collection
 

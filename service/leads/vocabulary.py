@@ -22,6 +22,8 @@ SIZES: Mapping[int, str] = {
 
 GIANT = msg("giant (%(size)s\u00a0in)")
 
+PHONE = msg("phone")
+
 NAMES: Mapping[Support, tuple[str, str]] = {
     Support.ROUND_TOP_FRAME: msgs("round-top frame", "%(count)s round-top frames"),
     Support.SQUARE_FRAME: msgs("square frame", "%(count)s square frames"),

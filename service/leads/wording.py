@@ -147,7 +147,7 @@ def held(
             "%(day)s is held for you: we arrive at %(arrive)s and are ready by %(ready)s. We keep "
             "it until %(until)s. A deposit of %(deposit)s turns it into a booking. To pay it, "
             "reach us: %(reach)s.",
-            day=_capital(words.day(starts.date())),
+            day=words.day(starts.date()),
             arrive=words.clock(starts),
             ready=words.clock(hold.window.ends_at, zone),
             until=words.moment(hold.expires_at.astimezone(zone)),
@@ -166,7 +166,7 @@ def booked(hold: Hold, book: PriceBook, words: Words = ENGLISH) -> Message:
         text=words.say(
             "Your deposit is here, thank you! %(day)s is booked. %(owner)s arrives at %(arrive)s "
             "and is ready by %(ready)s.",
-            day=_capital(words.day(starts.date())),
+            day=words.day(starts.date()),
             owner=book.shop.owner,
             arrive=words.clock(starts),
             ready=words.clock(hold.window.ends_at, zone),
@@ -312,7 +312,3 @@ def _bullets(intro: str, lines: Sequence[str]) -> str:
 def _day(value: datetime, book: PriceBook, words: Words) -> str:
     return words.day(value.astimezone(ZoneInfo(book.shop.time_zone)).date())
 
-
-def _capital(text: str) -> str:
-    """Where a day begins a sentence: Spanish writes days small."""
-    return f"{text[:1].upper()}{text[1:]}"

@@ -110,12 +110,20 @@ class Words(Speech):
         whole = max(Decimal(1), (amount * due).quantize(Decimal(1), ROUND_HALF_UP))
         return self.say("plus about %(tax)s sales tax", tax=self.money(whole, price.currency))
 
+    def contact(self, line: str) -> str:
+        """A contact line; what says that a number is one, such as "phone", in this language."""
+        word = self.say(vocabulary.PHONE)
+        number = _PHONE.fullmatch(line)
+        if number is None or word == vocabulary.PHONE or number[1] == line:
+            return line
+        return f"{word} {number[1].strip()}"
+
     def reached_by(self, contact: Sequence[str]) -> str:
         """ "phone +1 617 555 0142 or hello@shop.example": the lines to call or write to.
 
         Where no line is a number or an email address, all of them have to do.
         """
-        direct = [line for line in contact if address(line)]
+        direct = [self.contact(line) for line in contact if address(line)]
         return self.either(direct) if direct else "; ".join(contact)
 
     def _with_accents(self, value: Piece) -> str:

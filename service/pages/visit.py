@@ -112,7 +112,7 @@ class Visit:
             websites=self.ports.website_origins,
             in_other_languages=self.in_other_languages(),
             shop=self.shop,
-            ways=_ways(self.shop),
+            ways=_ways(self.shop, self.words),
             chat_url=self.ports.chat_url,
             **values,
         )
@@ -202,8 +202,8 @@ def path_of(url: str) -> str:
     return urlsplit(url).path
 
 
-def _ways(shop: Shop) -> tuple[Way, ...]:
-    return tuple(Way(text=text, href=_href(text)) for text in shop.contact)
+def _ways(shop: Shop, words: Words) -> tuple[Way, ...]:
+    return tuple(Way(text=words.contact(text), href=_href(text)) for text in shop.contact)
 
 
 def _href(contact: str) -> str | None:

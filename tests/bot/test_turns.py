@@ -1,18 +1,20 @@
 """Every committed update is answered once, in order, whatever breaks in between."""
 
 import asyncio
-from collections.abc import Awaitable, Callable
+from collections.abc import Awaitable, Callable, Mapping
 from datetime import UTC, datetime
 from typing import TypeVar
 
 import pytest
 
 from bot.dialogue.messages import Incoming
-from bot.gateway import Gateway, ServiceUnavailable, TurnConflict
-from bot.turns import Turns
+from bot.gateway import Channel, Gateway, ServiceUnavailable, TurnConflict
+from bot.turns import PhotoSource, Turns
+from bot.wording import load
 from tests.bot.fake_service import FakeService
 
 T = TypeVar("T")
+PHRASEBOOK = load(None)
 WHOLE = (
     "how much for a garland on a 4 ft wide 7 ft tall arch frame, sage cream and gold,"
     " june 6 at 3pm, indoors at a hall in 02139"
@@ -23,11 +25,15 @@ def clock() -> datetime:
     return datetime(2027, 1, 10, 17, 0, tzinfo=UTC)
 
 
-def with_turns(service: FakeService, use: Callable[[Turns], Awaitable[T]]) -> T:
+def with_turns(
+    service: FakeService,
+    use: Callable[[Turns], Awaitable[T]],
+    photos: Mapping[Channel, PhotoSource] | None = None,
+) -> T:
     async def run() -> T:
         client = service.client()
         try:
-            return await use(Turns(Gateway(client), clock))
+            return await use(Turns(Gateway(client), clock, PHRASEBOOK, photos))
         finally:
             await client.aclose()
 
@@ -193,7 +199,8 @@ def test_a_double_press_in_two_processes_makes_one_lead() -> None:
     async def both() -> None:
         first, second = service.client(), service.client()
         await asyncio.gather(
-            press(Turns(Gateway(first), clock), "u2"), press(Turns(Gateway(second), clock), "u3")
+            press(Turns(Gateway(first), clock, PHRASEBOOK), "u2"),
+            press(Turns(Gateway(second), clock, PHRASEBOOK), "u3"),
         )
         await first.aclose()
         await second.aclose()

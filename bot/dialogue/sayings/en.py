@@ -56,6 +56,8 @@ ANYWHERE: Mapping[str, str] = {
     r"|\bwhat (would )?fits?\b.*\bbudget\b|\bother options\b|^options$",
     "another_event": r"\b(another|second|different|separate|other) "
     r"(event|party|occasion|quote|job)\b",
+    "several_events": r"\b(two|2|three|3|both|several|a couple of) (\w+ )?(events|parties|occasions"
+    r"|celebrations)\b",
     "adding": r"\b(add|also|plus|as well|too|and (?:some|a few|another)|extra|additional)\b|^and\b",
     "removing": r"\b(remove|without|drop|leave out|take out|take off|leave off|lose|get rid of"
     r"|minus)\b",

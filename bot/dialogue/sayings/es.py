@@ -63,6 +63,8 @@ ANYWHERE: Mapping[str, str] = {
     r"|\botras opciones\b|^opciones$",
     "another_event": r"\b(otro|segundo|diferente|distinto) (evento|festejo)\b"
     r"|\botra (fiesta|celebracion|cotizacion)\b",
+    "several_events": r"\b(dos|2|tres|3|ambos|ambas|vari[oa]s) (eventos|fiestas|celebraciones"
+    r"|festejos)\b",
     "adding": r"\b(agreg\w+|anad\w+|tambien|ademas|suma\w*|mas otr[oa]s?|y (?:unos|unas|otr[oa]s?))"
     r"\b|^y\b",
     "removing": r"\b(quit\w+|sin|saca\w*|elimin\w+|borra\w*|menos)\b",

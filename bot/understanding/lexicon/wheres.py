@@ -10,7 +10,7 @@ SKIPPED = listed(
 )
 OWNERS = listed("our my his her your their mi su sus nuestro nuestra nuestros")
 CONNECTORS = listed("of the de del la las los el y on by at")
-TOWN_CUES = ("in", "near", "outside", "en", "em", "cerca", "nan", "deliver", "come", "moved")
+TOWN_CUES = ("in", "near", "en", "em", "cerca", "nan", "deliver", "come", "moved")
 STATES = listed(
     """
     al ak az ar ca co ct dc de fl ga hi ia id il in ks ky la ma md me mi mn mo ms mt nc nd

@@ -5,11 +5,14 @@ import {
   focusAfterPress, focusBox, giveBackText, shortenPlaceholder, startComposer,
 } from "./composer.js";
 import { listen } from "./live.js";
-import { deliver, forget, keepForLater, leftOver, newUpdateId } from "./outbox.js";
+import {
+  deliver, FIRST_VISIT, forget, keepForLater, leftOver, newUpdateId,
+} from "./outbox.js";
 import { pauseAfter, renew, request, settled, source, tell, told, words } from "./page.js";
 import { follow } from "./scrolling.js";
 
 const TURNS_PAGE = /^page:/;
+const LANGUAGE = /^language:(\w+)$/;
 
 function say(update, shown) {
   const whole = { update_id: newUpdateId(), shown, ...update };
@@ -31,6 +34,8 @@ function press(button, message) {
     kind: "button", text: button.value, label: button.label, message_ref: String(message.seq),
   };
   if (TURNS_PAGE.test(button.value)) return turnPage(update, message);
+  const link = linkTo(LANGUAGE.exec(button.value)?.[1]);
+  if (link) return goOnIn(link, update);
   focusAfterPress();
   say(update, button.label);
 }
@@ -52,14 +57,26 @@ async function readHistory() {
   }
 }
 
-// The conversation goes on in the language of the page.
-function changeLanguage(event) {
-  const { language } = event.currentTarget.dataset;
-  if (conversation.isEmpty()) return;
-  keepForLater({
-    update_id: newUpdateId(), shown: event.currentTarget.textContent, kind: "button",
-    text: `language:${language}`, label: event.currentTarget.textContent,
-  });
+// The page and the conversation change their language together: the next page of this tab tells
+// the conversation, which says the rest in it.
+
+const linkTo = (language) =>
+  language ? document.querySelector(`[data-language="${CSS.escape(language)}"]`) : null;
+
+function goOnIn(link, update) {
+  keepForLater({ update_id: newUpdateId(), shown: update.label, ...update });
+  location.assign(link.href);
+}
+
+function offerLanguages() {
+  for (const link of document.querySelectorAll("[data-language]")) {
+    link.addEventListener("click", (event) => {
+      if (conversation.isEmpty()) return;
+      event.preventDefault();
+      const { language } = link.dataset;
+      goOnIn(link, { kind: "button", text: `language:${language}`, label: link.textContent });
+    });
+  }
 }
 
 // Inside of a website's frame keys end here; the website closes the panel.
@@ -92,12 +109,12 @@ function sendLeftOver() {
 }
 
 function greet() {
-  // The same id in every tab of this chat: one greeting, however often the page is opened.
-  send({ update_id: "first-visit", shown: "", kind: "start", text: source });
+  send({ update_id: FIRST_VISIT, shown: "", kind: "start", text: source });
 }
 
 async function begin() {
   closeOnEscape();
+  offerLanguages();
   conversation.onPress(press);
   startComposer(say);
   if (location.hash === "#text") focusBox();
@@ -108,9 +125,6 @@ async function begin() {
   if (!history.length) greet();
   sendLeftOver();
   conversation.revealLast();
-  for (const link of document.querySelectorAll("[data-language]")) {
-    link.addEventListener("click", changeLanguage);
-  }
   listen(conversation.show, conversation.lastSeq);
 }
 

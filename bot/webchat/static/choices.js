@@ -40,7 +40,9 @@ function inRows(buttons, press) {
     if (cells.length === WEEK && buttons.some(isDay)) {
       if (!table) {
         table = calendar(subject);
-        grid.append(table);
+        const month = element("div", "month");
+        month.append(table);
+        grid.append(month);
       }
       table.append(week(cells, press));
       continue;

@@ -1,6 +1,7 @@
 // The conversation as the page shows it. What it says is only ever set as text, never as markup.
 
 import { choicesOf, focusPlace, placeIn, swatchesOf, tellings } from "./choices.js";
+import { FIRST_VISIT } from "./outbox.js";
 import { announce, element, locale, words } from "./page.js";
 import { isAtEnd, reveal, toEnd } from "./scrolling.js";
 
@@ -43,7 +44,9 @@ export function show(message) {
 
 function showOwn(message) {
   if (message.update_id) knownUpdates.add(message.update_id);
-  if (quiet.has(message.update_id) || !(message.text.trim() || message.photo)) {
+  // What a start carries, such as a campaign, is nothing that the client said either.
+  const silent = quiet.has(message.update_id) || message.update_id === FIRST_VISIT;
+  if (silent || !(message.text.trim() || message.photo)) {
     itemOf.set(message.seq, null);
     return;
   }

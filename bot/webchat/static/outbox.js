@@ -5,6 +5,8 @@ import {
 } from "./page.js";
 
 const MEMORY = "outbox";
+// The same id in every tab of a chat: one greeting, however often the page is opened.
+export const FIRST_VISIT = "first-visit";
 let waiting = recall(MEMORY) ?? [];
 // What an earlier page of this tab could not see taken.
 export const leftOver = [...waiting];

@@ -279,15 +279,15 @@ def test_too_expensive_is_answered_with_what_brings_the_price_down() -> None:
     talk = Talk().say(WHOLE, "yes", "too expensive, can you do $200?")
     assert talk.last.kind == "say"
     labels = [button.label for button in talk.last.buttons]
-    assert labels == ["Make it airy", "Make it shorter", "Talk to Odile"]
+    assert labels == ["Make it airy", "A smaller size", "Talk to Odile"]
     talk.press("Make it airy")
     assert "• Round-top frame, 4 ft wide × 7 ft tall, airy\n" in talk.text
     talk.press("Yes, price it")
     assert talk.brief["pieces"][0]["fullness"] == "airy"
     assert talk.brief["budget"] == {"max": "200"}
     talk.say("still too expensive")
-    assert [button.label for button in talk.last.buttons] == ["Make it shorter", "Talk to Odile"]
-    assert talk.press("Make it shorter").asked == "size"
+    assert [button.label for button in talk.last.buttons] == ["A smaller size", "Talk to Odile"]
+    assert talk.press("A smaller size").asked == "size"
 
 
 def test_columns_are_not_offered_an_airier_look() -> None:

@@ -391,7 +391,7 @@ def test_a_button_of_an_earlier_brief_is_answered_kindly() -> None:
     talk = Talk().start()
     hoop = talk.button("Hoop")
     talk.say("start over").press_old(hoop)
-    assert "for an earlier request" in talk.text
+    assert "for what to build in an earlier request" in talk.text
     assert talk.asked == "support"
     assert talk.state.draft.pieces == ()
 
@@ -522,9 +522,7 @@ def test_a_no_after_the_yes_calls_the_owner() -> None:
 
 
 def after_the_owner(talk: Talk, incoming: Incoming) -> Outcome:
-    return take_turn(
-        talk.stored, incoming, now=NOON, shop=SHOP, phrasebook=BOOK, owner_spoke=True
-    )
+    return take_turn(talk.stored, incoming, now=NOON, shop=SHOP, phrasebook=BOOK, owner_spoke=True)
 
 
 def test_what_a_client_answers_to_the_owner_is_not_mistaken_for_a_miss() -> None:

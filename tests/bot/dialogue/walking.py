@@ -43,7 +43,8 @@ OFFERS = (
 SAID = (
     "a hoop", "12 ft garland", "columns", "an arch", "as wide as a garage door", "6 ft", "8 ft",
     "june", "june 6 2027", "02139", "indoors", "champagne and gold", "3pm",
-    "some floating balloons", "yes", "blorp", WHOLE, "another party: a hoop for a birthday on july 8",
+    "some floating balloons", "yes", "blorp", WHOLE,
+    "another party: a hoop for a birthday on july 8",
     "your garland fell down, I am very unhappy", "too expensive, can you do $200?",
 )  # fmt: skip
 SHOWN = (

@@ -2,54 +2,15 @@
 
 import asyncio
 import logging
-from collections.abc import AsyncIterator, Callable, Iterator
-from contextlib import asynccontextmanager
-from datetime import UTC, datetime
 
 import pytest
 from telegram import InlineKeyboardButton, InlineKeyboardMarkup
 
 from bot.telegram import Polling, open_bot
 from bot.turns import Turns
-from bot.wording import load
-from tests.bot.webchat.memory import STARTED, MemoryGateway
+from tests.bot.telegram.receiving import CANARY, PHRASEBOOK, clock, receiving, until
+from tests.bot.webchat.memory import MemoryGateway
 from tests.bot_api import BotApiServer
-
-PHRASEBOOK = load(None)
-CANARY = "7000000002:canary-that-must-not-sing"
-
-
-@pytest.fixture
-def api() -> Iterator[BotApiServer]:
-    with BotApiServer(CANARY) as server:
-        yield server
-
-
-def clock() -> datetime:
-    return STARTED.astimezone(UTC)
-
-
-async def until(done: Callable[[], bool], timeout_s: float = 8) -> None:
-    async with asyncio.timeout(timeout_s):
-        while not done():
-            await asyncio.sleep(0.005)
-
-
-@asynccontextmanager
-async def receiving(
-    api: BotApiServer, gateway: MemoryGateway, token: str = CANARY
-) -> AsyncIterator[Turns]:
-    turns = Turns(gateway, clock, PHRASEBOOK)
-    bot = open_bot(token, api.base_url)
-    polling = asyncio.create_task(
-        Polling(bot, turns, PHRASEBOOK, long_poll_s=5, pauses_s=(0.02, 0.05)).run()
-    )
-    try:
-        yield turns
-    finally:
-        polling.cancel()
-        await asyncio.wait([polling], timeout=2)
-        assert polling.done()
 
 
 def keys(label: str, value: str) -> InlineKeyboardMarkup:

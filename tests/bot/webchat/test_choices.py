@@ -85,8 +85,12 @@ def test_turning_a_page_changes_the_message_in_its_place_and_keeps_the_focus() -
     async def act(gateway: MemoryGateway, page: Page) -> None:
         # From the first month, where there is no way back yet.
         await gateway.say("webchat", await chat_of(page), month(TODAY))
+        onward = page.locator(".row button").last
+        before = await onward.bounding_box()
         await page.get_by_role("button", name="On to Feb").press("Enter")
         await expect(page.get_by_role("table", name="February 2027")).to_be_visible()
+        assert before is not None
+        assert await onward.bounding_box() == before
         await expect(page.get_by_role("button", name="On to Mar")).to_be_focused()
         await page.get_by_role("button", name="On to Mar").press("Space")
         await expect(page.get_by_role("button", name="On to Apr")).to_be_focused()

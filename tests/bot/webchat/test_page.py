@@ -188,6 +188,21 @@ def test_another_language_is_a_press_away_stays_and_is_told_to_the_conversation(
     visit(act, locale="en-US")
 
 
+def test_a_button_for_another_language_changes_page_and_conversation() -> None:
+    async def act(gateway: MemoryGateway, page: Page) -> None:
+        buttons = (Button(label="Español", value="language:es"),)
+        await gateway.say(
+            "webchat", await chat_of(page), Message(kind="ask", text="Where?", buttons=buttons)
+        )
+        await page.get_by_role("button", name="Español").click()
+        await expect(page.locator("html")).to_have_attribute("lang", "es")
+        await expect(page.locator("#log .in[data-seq] .tag")).to_have_text("Español")
+        incoming = gateway.inbox[-1][3]
+        assert (incoming.text, incoming.message_ref) == ("language:es", "3")
+
+    visit(act)
+
+
 def test_the_first_greeting_carries_the_campaign_that_brought_the_client() -> None:
     async def scenario() -> None:
         gateway = MemoryGateway()

@@ -112,7 +112,9 @@ def test_a_seventh_photo_at_once_has_to_wait() -> None:
 # In the browser
 
 
-def _file(name: str = "room.jpg", kind: str = "image/jpeg", data: bytes | None = None) -> FilePayload:
+def _file(
+    name: str = "room.jpg", kind: str = "image/jpeg", data: bytes | None = None
+) -> FilePayload:
     return {"name": name, "mimeType": kind, "buffer": data or a_picture()}
 
 

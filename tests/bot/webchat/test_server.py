@@ -90,6 +90,57 @@ def test_behind_https_the_cookie_is_for_https_only() -> None:
     asyncio.run(scenario())
 
 
+def test_in_another_websites_frame_the_cookie_is_kept_for_that_website() -> None:
+    async def scenario() -> None:
+        async with serving(MemoryGateway(), secure=True) as url, httpx.AsyncClient() as client:
+            framed = await client.get(f"{url}/?framed=https://hall.example&lang=es")
+            for cookie in framed.headers.get_list("set-cookie"):
+                assert {"Secure", "SameSite=none", "Partitioned"} <= set(cookie.split("; "))
+        # Without https there is no such cookie: it works where chat and website are one site.
+        async with serving(MemoryGateway()) as url, httpx.AsyncClient() as client:
+            plain = await client.get(f"{url}/?framed=http://hall.example")
+            assert "SameSite=lax" in plain.headers["set-cookie"]
+
+    asyncio.run(scenario())
+
+
+@pytest.mark.parametrize(
+    ("address", "cookie", "browser", "language"),
+    [
+        ("/", None, "es-MX,en;q=0.5", "es"),
+        ("/", None, "fr,de", "en"),
+        ("/?lang=es", "en", "en", "es"),
+        ("/?lang=fr", "es", "en", "es"),
+        ("/?site_lang=en-GB", "es", "en", "es"),
+        ("/?site_lang=es-US", None, "en", "es"),
+        ("/", "xx", "es", "es"),
+    ],
+)
+def test_the_language_is_the_one_chosen_else_that_of_the_website_else_the_browsers(
+    address: str, cookie: str | None, browser: str, language: str
+) -> None:
+    async def act(_: MemoryGateway, client: httpx.AsyncClient) -> None:
+        if cookie:
+            client.cookies["lang"] = cookie
+        page = await client.get(address, headers={"Accept-Language": browser})
+        assert f'<html lang="{language}">' in page.text
+        chosen = address == "/?lang=es"
+        assert any("lang=es" in one for one in page.headers.get_list("set-cookie")) == chosen
+
+    with_client(act)
+
+
+def test_only_named_websites_may_show_the_chat_in_a_frame() -> None:
+    async def ancestors(*origins: str) -> str:
+        async with serving(MemoryGateway(), website_origins=origins) as url:
+            policy = (await asyncio.to_thread(httpx.get, url)).headers["content-security-policy"]
+            return str(policy).partition("frame-ancestors ")[2]
+
+    assert asyncio.run(ancestors()) == "'self'"
+    named = ancestors("https://hall.example", "https://www.hall.example")
+    assert asyncio.run(named) == "'self' https://hall.example https://www.hall.example"
+
+
 def test_a_cookie_of_a_wrong_shape_is_replaced() -> None:
     async def scenario() -> None:
         async with serving(MemoryGateway()) as url, httpx.AsyncClient(base_url=url) as client:

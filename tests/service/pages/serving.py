@@ -23,6 +23,8 @@ _FLAGS = [
     "--disable-component-update",
     "--disable-sync",
     "--no-first-run",
+    # Pages of other websites are answered by the test, the form from this machine.
+    "--disable-features=LocalNetworkAccessChecks",
 ]
 
 

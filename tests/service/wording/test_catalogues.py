@@ -22,7 +22,7 @@ def texts_of(language: str) -> dict[Text, tuple[str, ...]]:
     """Every entry by its English."""
     return {
         message.id if isinstance(message.id, str) else tuple(message.id): (
-            (message.string,) if isinstance(message.string, str) else tuple(message.string)
+            (message.string,) if isinstance(message.string, str) else tuple(message.string or ())
         )
         for message in catalogue(language)
         if message.id
