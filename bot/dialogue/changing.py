@@ -13,21 +13,24 @@ _SIDE_BY_SIDE = 2
 
 
 def change_buttons(state: State, phrases: Phrases) -> tuple[Button, ...]:
-    """Two side by side: a button for each thing to change, and at the end the ways out."""
-    say, number = phrases.say, state.number
-    ways_out = [
-        Button(label=say("button.close"), value=values.close_changes(number)),
-        Button(
-            label=say("button.restart" if state.stage == "sent" else "button.over"),
-            value=values.restart(number),
-        ),
-        Button(label=say("button.cancel"), value=values.cancel(number)),
-    ]
-    changes = [*_changes(state, phrases), *ways_out]
+    """Two side by side: a button for each thing to change, and at the end the ways out. While a
+    question is open there is nothing to change yet."""
+    complete = state.stage in ("readback", "sent")
+    changes = _changes(state, phrases) if complete else ()
     return tuple(
         Button(label=button.label, value=button.value, row=index // _SIDE_BY_SIDE)
-        for index, button in enumerate(changes)
+        for index, button in enumerate((*changes, *_ways_out(state, phrases)))
     )
+
+
+def _ways_out(state: State, phrases: Phrases) -> Iterator[Button]:
+    say, number, sent = phrases.say, state.number, state.stage == "sent"
+    close = "button.close" if state.stage in ("readback", "sent") else "button.go_on"
+    yield Button(label=say(close), value=values.close_changes(number))
+    yield Button(label=say("button.status"), value=values.status(number))
+    over = "button.restart" if sent else "button.over"
+    yield Button(label=say(over), value=values.restart(number))
+    yield Button(label=say("button.cancel"), value=values.cancel(number))
 
 
 def _changes(state: State, phrases: Phrases) -> Iterator[Button]:

@@ -34,8 +34,10 @@ _PLAINLY_SPOKEN = 5
 def message(scene: Scene, reply: Reply, question: Question | None) -> Message:
     """The answer to one act. `question` is the one that is open now."""
     answer = _answer(scene, reply, question, _opening(scene, reply))
-    spoken = tuple(_languages(scene, reply))
-    return replace(answer, buttons=(*answer.buttons, *spoken)) if spoken else answer
+    buttons = (*answer.buttons, *_languages(scene, reply))
+    # The wire's labels are short.
+    cut = tuple(replace(button, label=button.label[:LONGEST_LABEL]) for button in buttons)
+    return replace(answer, buttons=cut)
 
 
 def _answer(scene: Scene, reply: Reply, question: Question | None, opening: str) -> Message:
@@ -66,7 +68,8 @@ def _opening(scene: Scene, reply: Reply) -> str:
     }
     handed_over = HANDED_OVER in scene.state.told
     short = {key: f"{key}.again" if handed_over else key for key in HANDS_OVER}
-    return " ".join(scene.phrases.say(short.get(key, key), **said) for key in reply.spoken)
+    texts = (scene.phrases.say(short.get(key, key), **said) for key in reply.spoken)
+    return " ".join(texts).strip()
 
 
 def _contacts(scene: Scene, reply: Reply) -> tuple[Button, ...]:
@@ -102,10 +105,10 @@ def _asking(scene: Scene, reply: Reply, question: Question, opening: str) -> Mes
     return Message(
         kind="ask",
         text=_joined(opening, text),
-        buttons=tuple(_labelled(buttons)),
+        buttons=tuple(buttons),
         asks=question.name,
         swatches=_swatches(scene, state, question),
-        edits=scene.message_ref if reply.turns_page else None,
+        edits=scene.message_ref if reply.turns_page or scene.heard.closes else None,
     )
 
 
@@ -135,13 +138,9 @@ def _below(scene: Scene, state: State, question: Question) -> Iterator[Button]:
     yield Button(label=skip, value=values.skip(state.number, question.name))
     if can_go_back(state) or state.editing:
         yield Button(label=scene.phrases.say("button.back"), value=values.back(state.number))
+    yield Button(label=scene.phrases.say("button.more"), value=values.changes(state.number))
     if state.misses >= THIRD_MISS:
         yield person_button(scene, state.number)
-
-
-def _labelled(buttons: Sequence[Button]) -> Iterator[Button]:
-    """The wire's labels are short."""
-    return (replace(button, label=button.label[:LONGEST_LABEL]) for button in buttons)
 
 
 def _swatches(scene: Scene, state: State, question: Question) -> tuple[Swatch, ...]:
@@ -174,7 +173,7 @@ def _reading_back(scene: Scene, reply: Reply, opening: str) -> Message:
     return Message(
         kind="readback",
         text=f"{opening}\n\n{text}" if opening else text,
-        buttons=tuple(_labelled(buttons)),
+        buttons=tuple(buttons),
         swatches=swatches(list(_near_names(scene, state)), scene.shop),
         edits=scene.message_ref if scene.heard.closes else None,
     )
@@ -242,7 +241,7 @@ def _listing_changes(scene: Scene, reply: Reply, opening: str) -> Message:
     return Message(
         kind="readback" if text else "say",
         text=f"{text}\n\n{opening}" if text else opening,
-        buttons=tuple(_labelled(change_buttons(state, scene.phrases))),
+        buttons=change_buttons(state, scene.phrases),
         edits=scene.message_ref if scene.heard.act == "changes" else None,
     )
 

@@ -56,7 +56,8 @@ class Ear:
         """The words that were kept of another event, read as the first of its brief."""
         beginning = State(number=self.state.number + 1)
         told = replace(self, state=beginning)._typed(self.state.another)
-        return replace(told, act="other", text=self.state.another, another="")
+        says = tuple(key for key in told.says if key != "one_at_a_time")
+        return replace(told, act="other", text=self.state.another, says=says, another="")
 
     def _picture(self, incoming: Incoming) -> Heard:
         caption = incoming.text.strip()
@@ -118,8 +119,9 @@ class Ear:
             return Heard(act="cancel", text=text)
         if sayings.says("drop", text):
             return _dropped(text, slots, says)
-        if self._is_about_price(text, slots):
-            return Heard(act="dear", text=text, slots=slots)
+        price = self._about_price(text, slots)
+        if price is not None:
+            return Heard(act="dear", text=text, slots=price)
         another = self._another_event(text, slots, says)
         if another is not None:
             return another
@@ -175,21 +177,26 @@ class Ear:
         read = self._reader.plain
         return self.state.stage == "sent" or any(not is_useful(read(one)) for one in asked)
 
-    def _is_about_price(self, text: str, slots: Slots) -> bool:
-        """Whether the ballpark is found too high, or what fits a budget is asked for."""
+    def _about_price(self, text: str, slots: Slots) -> Slots | None:
+        """What was said, budget and all, where the ballpark is found too high, or where it is
+        asked what fits a budget; None elsewhere."""
         if slots.structures:
-            return False
+            return None
+        if slots.budget_max is None and len(text) <= SHORT and not is_useful(slots):
+            # In "can you do 300?" the figure can only be money.
+            told = self._reader.answer("budget", text)
+            slots = told if told.budget_max is not None else slots
         if sayings.says("fits_budget", text):
-            return True
+            return slots
         offers = slots.budget_max is not None and sayings.says("offers", text)
-        dear = bool(offers or sayings.says("too_dear", text))
-        return dear and self.state.stage == "sent"
+        dear = offers or sayings.says("too_dear", text)
+        return slots if dear and self.state.stage == "sent" else None
 
     def _another_event(self, text: str, slots: Slots, says: tuple[str, ...]) -> Heard | None:
         """Two events told at once, or a second one while the first is open."""
         if slots.several_events or sayings.says("several_events", text):
             return self._first_of(text, slots)
-        if not sayings.says("another_event", text):
+        if not sayings.says("another_event", text) and not self._is_other_event(slots):
             return None
         if self.state.stage == "sent":
             said = ("another_event", *says)
@@ -197,6 +204,14 @@ class Ear:
         if self.state.stage == "new" or not (slots.structures or slots.occasion):
             return None
         return Heard(act="again", another=text, says=("one_at_a_time",))
+
+    def _is_other_event(self, slots: Slots) -> bool:
+        """Whether occasion and day are both other than those that are known."""
+        draft = self.state.draft
+        if None in (slots.occasion, draft.occasion, slots.event_date, draft.event_date):
+            return False
+        other = slots.occasion != draft.occasion and slots.event_date != draft.event_date
+        return other and slots.intent != "change"
 
     def _first_of(self, text: str, slots: Slots) -> Heard:
         """The first of several events; the words about the other are kept."""

@@ -13,7 +13,6 @@ from bot.dialogue.phrases import Phrases
 from bot.dialogue.readback import called
 from bot.dialogue.supports import missing_measures
 
-_LONGEST_LABEL = 64
 MOST_OFFERS = 3
 
 
@@ -67,7 +66,7 @@ def offer_buttons(
     """A button for each offer: what differs, and what it would cost."""
     return tuple(
         Button(
-            label=offer_line(draft, offer, currency, phrases)[:_LONGEST_LABEL],
+            label=offer_line(draft, offer, currency, phrases),
             value=values.offer(number, index),
         )
         for index, offer in enumerate(offers[:MOST_OFFERS])

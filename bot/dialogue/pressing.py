@@ -1,5 +1,6 @@
 """What a pressed button means now, which may be long after it was shown."""
 
+from dataclasses import replace
 from datetime import date
 
 from bot.dialogue import choices, values
@@ -41,21 +42,34 @@ def pressed(state: State, value: str, *, today: date, shop: ShopCard) -> Heard:
             return _turned(state, rest)
         case "confirm", rest:
             return _agreed(state, rest)
-        case "restart", _:
-            late = state.stage in ("new", "sent")
-            return Heard(act="restart", says=("another_event" if late else "again_from_start",))
         case "other", _:
             return _other_event(state)
-        case "back", _:
-            return Heard(act="back")
-        case "cancel", _:
-            return Heard(act="cancel")
         case "changes", rest:
-            return Heard(act="again" if rest == ("close",) else "changes", closes=bool(rest))
+            return _changes(state, rest)
+    return _plainly(state, button.verb)
+
+
+def _plainly(state: State, verb: str) -> Heard:
+    """What needs nothing but the button."""
+    match verb:
+        case "back":
+            return Heard(act="back")
+        case "cancel":
+            return Heard(act="cancel")
+        case "restart":
+            late = state.stage in ("new", "sent")
+            return Heard(act="restart", says=("another_event" if late else "again_from_start",))
     return Heard(act="stale", says=("stale",))
 
 
-_TIMELESS = frozenset({"person", "language", "options", values.STILL})
+def _changes(state: State, rest: tuple[str, ...]) -> Heard:
+    if rest != ("close",):
+        return Heard(act="changes")
+    says = ("as_sent",) if state.stage == "sent" else ()
+    return Heard(act="again", closes=True, says=says)
+
+
+_TIMELESS = frozenset({"person", "language", "options", "status", values.STILL})
 
 
 def _timeless(button: Pressed) -> Heard:
@@ -67,6 +81,8 @@ def _timeless(button: Pressed) -> Heard:
             return Heard(act="language", language=code if code in LANGUAGES else None)
         case "options":
             return Heard(act="dear")
+        case "status":
+            return Heard(act="status")
     return Heard(act="again")
 
 
@@ -217,5 +233,5 @@ def _agreed(state: State, rest: tuple[str, ...]) -> Heard:
 
 
 def _something_missing(state: State) -> bool:
-    question = next_question(state)
-    return question is not None and not state.editing
+    # What was opened for a change may be dropped by a yes; what was never told may not.
+    return next_question(replace(state, editing=False)) is not None

@@ -59,8 +59,9 @@ class Reader:
     def days(self, text: str) -> tuple[date, ...]:
         """The days that an unclear date in `text` may mean, the likeliest first."""
         found = []
-        for part in (text, *re.split(_OR, sayings.folded(text))):
-            for locale in (self.locale or "en-US", "en-US", "en-GB"):
+        locales = dict.fromkeys((self.locale or "en-US", "en-US", "en-GB"))
+        for part in dict.fromkeys((text, *re.split(_OR, sayings.folded(text)))):
+            for locale in locales:
                 slots = read(part, reference_date=self.today, locale=locale, known=self._known)
                 if slots.event_date is not None and slots.event_date >= self.today:
                     found.append(slots.event_date)

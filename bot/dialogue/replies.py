@@ -90,10 +90,10 @@ def _status(scene: Scene) -> Reply:
 
 
 def _changes(scene: Scene) -> Reply:
-    """What can be changed, in a list: of a brief that is complete, or sent."""
-    if scene.state.stage not in ("readback", "sent"):
-        return Reply(state=scene.state, says=("nothing_to_change",))
-    return Reply(state=scene.state, says=("what_to_change",), stays=True, lists_changes=True)
+    """What can be changed, in a list; while a question is open, what else can be done."""
+    complete = scene.state.stage in ("readback", "sent")
+    says = "what_to_change" if complete else "what_else"
+    return Reply(state=scene.state, says=(says,), stays=True, lists_changes=True)
 
 
 def _page(scene: Scene) -> Reply:

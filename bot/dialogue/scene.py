@@ -91,5 +91,5 @@ class Reply:
 
 def person_button(scene: Scene, number: int) -> Button:
     """The way to a human."""
-    label = scene.phrases.say("button.person", owner=scene.shop.owner_name)[:LONGEST_LABEL]
+    label = scene.phrases.say("button.person", owner=scene.shop.owner_name)
     return Button(label=label, value=values.person(number))

@@ -8,6 +8,8 @@ from bot.understanding.stock import Near, nearest, nearest_to
 
 # A shop's own shade is the very colour; so near as this nobody tells two apart.
 _SAME = 1.0
+# Beyond this, in CIEDE2000, a colour is plainly another: pink is no offer for blue.
+_FAR = 20.0
 _MOST_NEAR = 3
 _MOST_OF_A_PICTURE = 4
 
@@ -18,7 +20,7 @@ def near(words: str, unwanted: Sequence[str], shop: ShopCard) -> tuple[Near, ...
     found = nearest(words, shop.colours, shop.aliases, _MOST_NEAR)
     if not found or found[0].distance <= _SAME:
         return ()
-    return tuple(one for one in found if one.name not in unwanted)
+    return tuple(one for one in found if one.name not in unwanted and one.distance <= _FAR)
 
 
 def is_kept(words: str, shop: ShopCard) -> bool:

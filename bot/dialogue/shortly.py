@@ -72,6 +72,7 @@ def _labels(state: State, shop: ShopCard, phrases: Phrases) -> dict[str, str]:
         say("button.back"): values.back(number),
         say("button.person", owner=shop.owner_name): values.person(number),
         say("button.changes"): values.changes(number),
+        say("button.more"): values.changes(number),
         say("button.restart"): values.restart(number),
         say("button.cancel"): values.cancel(number),
         say("button.other_event"): values.other(number),
@@ -155,6 +156,8 @@ def _thanked(_state: State, _shop: ShopCard) -> Heard:
 
 # What a short thing means in a stage; what is not here means nothing there.
 _IN_STAGE: Mapping[tuple[str, str], Callable[[State, ShopCard], Heard | None]] = {
+    ("changes", "new"): _changes,
+    ("changes", "asking"): _changes,
     ("changes", "readback"): _changes,
     ("changes", "sent"): _changes,
     ("pleased", "sent"): _thanked,

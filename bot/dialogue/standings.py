@@ -7,6 +7,7 @@ from collections.abc import Mapping
 from dataclasses import replace
 from typing import Any
 
+from bot.dialogue import sayings
 from bot.dialogue.draft import Draft
 from bot.dialogue.state import State
 
@@ -22,8 +23,10 @@ def remembered(before: State, after: State) -> State:
     if not changed and not moved:
         return after
     step = {**place, "skipped": list(before.skipped), "draft": changed}
-    if after.draft.words != before.draft.words and after.draft.words.startswith(before.draft.words):
-        step["words"] = len(before.draft.words)
+    then, now = before.draft.words, after.draft.words
+    # Word of an allergy is never taken back with the answer that it came with.
+    if now.startswith(then) and not sayings.says("latex", now[len(then) :]):
+        step["words"] = [len(then), len(now)]
     return replace(after, earlier=(*before.earlier, step)[-MOST_STEPS:])
 
 
@@ -37,8 +40,10 @@ def one_back(state: State) -> State:
     if not state.earlier:
         return state
     *rest, step = state.earlier
-    words = state.draft.words[: step["words"]] if "words" in step else state.draft.words
-    draft = Draft.from_dict({**state.draft.to_dict(), **step["draft"], "words": words})
+    draft = Draft.from_dict({**state.draft.to_dict(), **step["draft"]})
+    then, now = step.get("words", (0, -1))
+    if len(draft.words) == now:  # nothing was said since
+        draft = replace(draft, words=draft.words[:then])
     place: dict[str, Any] = {name: step.get(name) for name in _PLACE}
     place["skipped"] = tuple(step["skipped"])
     return replace(

@@ -19,6 +19,8 @@ _UNSAFE = frozenset({"unsafe_release", "hydrogen"})
 _NOT_GREETED = NO_OCCASION | {"new_year", "valentines", "holiday"}
 _ABOUT_PIECES = ("support", "count", "size")
 _LONGEST_LATER = 1000
+# A size that was left vague is likened to no thing of which we know how large it is.
+_NOTHING_KNOWN = "?"
 
 
 def facts(scene: Scene) -> Reply:
@@ -62,6 +64,9 @@ def _likened(before: State, heard: Heard, draft: Draft) -> str | None:
     """What an open size was likened to."""
     if heard.slots.likened:
         return heard.slots.likened[:80]
+    vague = "structures" in heard.slots.ambiguous
+    if vague and not any(one.measured for one in heard.slots.structures):
+        return _NOTHING_KNOWN
     sized = draft.pieces and not any(map(missing_measures, draft.pieces))
     return None if sized else before.likened
 

@@ -15,7 +15,7 @@ from bot.dialogue.composing import message
 from bot.dialogue.heard import Heard
 from bot.dialogue.hearing import Ear
 from bot.dialogue.messages import Fault, Found, Incoming, Outcome, ShopCard
-from bot.dialogue.phrases import Phrasebook
+from bot.dialogue.phrases import Phrasebook, Phrases
 from bot.dialogue.questions import next_question
 from bot.dialogue.replies import REPLIES
 from bot.dialogue.scene import HANDED_OVER, LATEX, TELLS_CONTACT, Reply, Scene
@@ -54,13 +54,9 @@ def take_turn(
     current = _without_passed_date(standing, now)
     phrases = phrasebook.in_language(current.language)
     ear = Ear(state=current, shop=shop, phrases=phrases, today=now.date(), locale=incoming.locale)
-    heard = ear.hear(incoming, found)
-    if owner_spoke and heard.act == "unclear" and heard.text:
-        # What makes no sense to us makes sense to the owner.
-        heard = replace(heard, act="person", says=("for_owner",))
+    heard = _in_its_place(ear.hear(incoming, found), current, owner_spoke=owner_spoke)
     if current is not standing:
         heard = replace(heard, says=("date_passed_meanwhile", *heard.says))
-    heard = _in_care(current, _told_once(current, heard))
     scene = Scene(
         state=current,
         heard=heard,
@@ -71,10 +67,23 @@ def take_turn(
         found=found,
         message_ref=incoming.message_ref if incoming.kind == "button" else None,
     )
+    return _answered(scene)
+
+
+def _answered(scene: Scene) -> Outcome:
+    heard = scene.heard
     reply = REPLIES[heard.act](scene)
     if reply.wants is not None:
-        return Outcome(state=standing.to_dict(), messages=(), wants=reply.wants)
-    return _outcome(scene, _cared(_moved(reply, current.stage, heard.act), heard))
+        return Outcome(state=scene.state.to_dict(), messages=(), wants=reply.wants)
+    return _outcome(scene, _cared(_moved(reply, scene.state.stage, heard.act), heard))
+
+
+def _in_its_place(heard: Heard, state: State, *, owner_spoke: bool) -> Heard:
+    """`heard` in the light of what was said before, by the bot and by the owner."""
+    if owner_spoke and heard.act == "unclear" and heard.text:
+        # What makes no sense to us makes sense to the owner.
+        heard = replace(heard, act="person", says=("for_owner",))
+    return _in_care(state, _told_once(state, heard))
 
 
 # Remarks that are made once in a conversation.
@@ -127,23 +136,12 @@ def refused_turn(
     standing = State.from_dict(state)
     fault = faults[0] if faults else Fault(field="", detail="")
     path = fault.field.replace("[", ".").replace("]", "").split(".")
-    opened = replace(
-        standing,
-        stage="asking",
-        asked=_question_about(path),
-        piece=next((int(part) for part in path if part.isascii() and part.isdigit()), 0),
-        editing=True,
-        misses=0,
-        # Another revision, so that the next yes is another request.
-        revision=standing.revision + 1,
-    )
     phrases = phrasebook.in_language(standing.language)
-    named = (phrases.known(f"field.{part}") for part in reversed(path))
-    name = next(filter(None, named), None)
+    name = next(filter(None, (phrases.known(f"field.{part}") for part in reversed(path))), None)
     reply = Reply(
-        state=opened,
+        state=_opened_at(standing, path),
         says=("refused" if name else "refused_unknown",),
-        values={"field": name, "detail": fault.detail[:_LONGEST_DETAIL]},
+        values={"field": name, "detail": _detail(fault, phrases)},
     )
     scene = Scene(
         state=standing,
@@ -154,6 +152,25 @@ def refused_turn(
         for_owner=phrases,
     )
     return _outcome(scene, reply)
+
+
+def _opened_at(state: State, path: Sequence[str]) -> State:
+    """`state` with the question open that mends the field at `path`."""
+    return replace(
+        state,
+        stage="asking",
+        asked=_question_about(path),
+        piece=next((int(part) for part in path if part.isascii() and part.isdigit()), 0),
+        editing=True,
+        misses=0,
+        # Another revision, so that the next yes is another request.
+        revision=state.revision + 1,
+    )
+
+
+def _detail(fault: Fault, phrases: Phrases) -> str:
+    """What is wrong, which the service says in English alone."""
+    return fault.detail[:_LONGEST_DETAIL] if phrases.language == "en" else ""
 
 
 _ABOUT: Mapping[str, str] = {

@@ -23,6 +23,7 @@ _VERBS = frozenset(
         "cancel",
         "changes",
         "other",
+        "status",
         OPTIONS,
         STILL,
     }
@@ -184,6 +185,10 @@ def changes(number: int) -> str:
 
 def close_changes(number: int) -> str:
     return f"changes:{number}:close"
+
+
+def status(number: int) -> str:
+    return f"status:{number}"
 
 
 def other(number: int) -> str:

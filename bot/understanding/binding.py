@@ -18,15 +18,18 @@ _FOR_THE = re.compile(
 # What else has a size: the room it stands in, a person, a way to go.
 _OF_ROOM_BEFORE = re.compile(
     r"(?<!\bat )(?<!\bin )(?<!\bof )(?<!\bto )(?<!\bde )(?<!\bdel )(?<!\bat the )(?<!\bin the )"
-    r"(?<!\bof the )(?<!\bat our )(?<!\bin our )(?<!\bat my )(?<!\bin my )(?<!\bde la )(?<!\ben la )"
-    r"(?<!\ben el )\b(?:rooms?|hall|space|venue|yard|backyard|patio|ceiling|garage|tent|lawn|salon|cuarto|espacio|gym|"
+    r"(?<!\bof the )(?<!\bat our )(?<!\bin our )(?<!\bat my )(?<!\bin my )(?<!\bde la )(?<!\ben "
+    r"la )"
+    r"(?<!\ben el )\b(?:rooms?|hall|space|venue|yard|backyard|patio|ceiling|garage|tent|lawn|"
+    r"salon|cuarto|espacio|gym|"
     r"area|dance floor|ceilings|techos|ladder|i'?m|im|he'?s|she'?s|he is|she is|parking|"
     r"ceiling height)\s(?:is\s|are\s|was\s|measures\s|only\s|about\s|like\s|es\s|mide\s|"
     r"son\s|miden\s|de\s|tiene\s|esta\sa\s|around\s){1,3}$"
 )
 _OF_ROOM_AFTER = re.compile(
     r"\s(?:\w+\s)?(?:rooms?|hall|space|yard|backyard|tent|ceilings|lawn|away|from|apart|"
-    r"deep|off the (?:ground|floor)|extension|cord|ladder|truck|trailer|van|clearance|"
+    r"deep|off the (?:ground|floor)|extension|cord|ladder|numbers?|letters?|truck|trailer|van|"
+    r"clearance|"
     r"de distancia|del suelo|de profundidad|de fondo)\b"
 )
 _OF_BALLOONS = re.compile(
@@ -37,7 +40,7 @@ _LARGEST_BALLOON_M = 1.0
 _RUNS = frozenset({"mantel", "table", "ceiling", "swag", "other", "wall"})
 # Where a lone figure belongs when the client does not say which way it runs.
 _LONE_AXIS = {
-    "arch_frame": "height",
+    "arch_frame": "width",
     "freestanding_arch": "width",
     "doorway": "width",
     "hoop": "width",
@@ -56,7 +59,8 @@ def of_pieces(sizes: Iterable[Size], text: str) -> list[Size]:
 
 def _of_something_else(size: Size, text: str) -> bool:
     before = text[max(0, size.start - 40) : size.start]
-    if _OF_ROOM_BEFORE.search(before) or _OF_ROOM_AFTER.match(text, size.end):
+    ends = text[size.end - 1] == "."  # "6ft. deep teal" begins a sentence
+    if _OF_ROOM_BEFORE.search(before) or (not ends and _OF_ROOM_AFTER.match(text, size.end)):
         return True
     small = all(0 < measure.metres <= _LARGEST_BALLOON_M for measure in size.measures)
     return small and bool(_OF_BALLOONS.match(text, size.end) or _BALLOONS_OF.search(before))
@@ -67,7 +71,32 @@ def bind(sizes: Iterable[Size], anchors: list[Mention], text: str) -> None:
     for size in sizes:
         owner = _owner(size, anchors, text)
         if owner:
+            _take_back(owner.piece, size, text)
             owner.piece.sizes.append(_of_garland(size) if owner.role == "generic" else size)
+
+
+# "30 ft no wait 20 ft": the size said last counts.
+_MENDED = re.compile(
+    r"\b(?:no,? wait|wait|actually|i mean|i meant|sorry|scratch that|make (?:that|it)|correction|"
+    r"nope|"
+    r"no,|or rather|perdon|digo|quise decir|en realidad|mejor|nono|oops|ups)(?=\W)"
+)
+
+
+_SAID_BEFORE = re.compile(
+    r"\b(?:i said|we said|told (?:you|u)|i thought|i put|it was|dije|habia dicho|era|"
+    r"eran)\s(?:it was\s|it's\s|"
+    r"about\s|que\s|de\s)?$"
+)
+
+
+def _take_back(piece: Mention, size: Size, text: str) -> None:
+    last = piece.sizes[-1] if piece.sizes else None
+    if last is None or last.end > size.start:
+        return
+    before = text[max(0, last.start - 24) : last.start]
+    if _MENDED.search(text[last.end : size.start]) or _SAID_BEFORE.search(before):
+        piece.sizes.clear()
 
 
 def _owner(size: Size, anchors: list[Mention], text: str) -> Mention | None:

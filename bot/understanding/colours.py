@@ -5,37 +5,13 @@ want is none either.
 """
 
 import re
-from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 
-from rapidfuzz.distance import OSA
-
-from bot.understanding.lexicon import en, es, others
+from bot.understanding.colour_names import FAR_FETCHED, SHY, TINTS, colours_named
+from bot.understanding.lexicon import en, es
 from bot.understanding.lexicon.wordlist import listed
-from bot.understanding.passage import Hit, Passage, Phrases, Word
+from bot.understanding.passage import Passage, Word
 
-_NOTHING = ""
-_ENGLISH = {
-    **{f"{phrase}s": phrase for phrase in en.COLOUR_PHRASES},
-    **others.COLOURS,
-    **{name: name for name in (*en.COLOURS, *en.SHY_COLOURS, *en.COLOUR_PHRASES)},
-    **en.COLOUR_SPELLINGS,
-    **dict.fromkeys(en.NOT_COLOURS, _NOTHING),
-}
-_SPANISH_ANYWHERE = {
-    name: colour for name, colour in es.COLOURS.items() if name not in es.ONLY_SPANISH
-}
-_IN_ENGLISH: Phrases[str] = Phrases({**_SPANISH_ANYWHERE, **_ENGLISH})
-_IN_SPANISH: Phrases[str] = Phrases(
-    {**{k: v for k, v in _ENGLISH.items() if k != "tan"}, **es.COLOURS}
-)
-_IN_OTHERS: Mapping[str, Phrases[str]] = {
-    lang: Phrases({**_SPANISH_ANYWHERE, **_ENGLISH, **names})
-    for lang, names in others.COLOURS_IN.items()
-}
-_SHY = en.SHY_COLOURS | es.ONLY_SPANISH | {"royal", "hunter"}
-
-# What has colours of its own in a message about balloons.
 _THINGS = listed(
     """
     foil foils foiled mylar letter letters lettering number numbers numeral numerals digits sign
@@ -43,15 +19,16 @@ _THINGS = listed(
     carpet rug tent tents chairs chair ribbon ribbons streamers tassels lights lighting candles
     napkins plates shirt shirts suit suits tux tuxedo house door doors car truck ink text font
     sequin sequins backdrop backdrops curtain curtains drapes draping fabric letras numeros mantel
-    manteles vestido flor flores luces cortina sillas roses flowers flower florals hydrangeas peonies
-    daisies orchids tulips lilies carnations petals blooms leaves greenery branches stems sprigs
+    manteles vestido flor flores luces cortina sillas roses flowers flower florals hydrangeas
+    peonies daisies orchids tulips lilies carnations petals blooms leaves greenery branches stems
+    sprigs
     street avenue ave road rd lane ln blvd drive hall library church park school room house inn
     hotel tavern pub lodge farm barn ranch creek lake river hill hills valley ridge springs county
     city heights acres lion dragon fox horse
-    invitations invites invitation cake cupcakes wall walls floor carpet brick bricks trim
-    uniform uniforms jersey jerseys hair eyes eyed logo fence team confetti
+    invitations invites invitation cake cupcakes wall walls floor brick bricks trim uniform
+    uniforms jersey jerseys hair eyes eyed logo fence
     """
-) - {"confetti", "team"}
+)
 # Said of these, two colours joined are both theirs: "red and white roses".
 _CLOTHS = listed(
     """
@@ -71,11 +48,12 @@ _SHAPED = frozenset({"frame", "stand", "hoop", "ring", "metal", "circle", "aro",
 _THING_NOUNS = (
     r"letters?|lettering|numbers?|signs?|banner|dress(?:es)?|gowns?|linens?|napkins|foils?|mylar|"
     r"ribbons?|suits?|ties?|lights|flowers?|roses|uniforms|jerseys|hair|eyes|logo|car|house|door|"
-    r"vestidos?|letras|numeros?|mantel(?:es)?|flores|rosas|luces|cortinas?|sillas|listones|cintas|"
-    r"corbatas?|trajes?|letrero|cartel|pared|paredes|mylar"
+    r"vestidos?|letras|numeros?|manteles|flores|rosas|luces|cortinas?|sillas|listones|cintas|"
+    r"corbatas?|trajes?|letrero|cartel|mylar"
 )
 _THING_IS = re.compile(
-    rf"\b(?:(?:{_THING_NOUNS})\s(?:in|en|is|are|will be|es|son|de color|color|be|should be|must be|seran?)|"
+    rf"\b(?:(?:{_THING_NOUNS})\s(?:in|en|is|are|will be|es|son|de color|color|be|should be|must "
+    rf"be|seran?)|"
     r"(?:table ?cloths?|frame|hoop|backdrop|walls?|stand|mantel|aro|marco)\s(?:is|are|es|son))"
     r"\s(?:all\s|going to be\s)?$"
 )
@@ -87,47 +65,44 @@ _THING_BEFORE = re.compile(
 )
 _SHAPED_BEFORE = re.compile(r"\b(?:aro|marco|estructura|circulo|base)(?:\sde\smetal)?\s$")
 _DET = (
-    r"(?:any\s|the\s|all\s|that\s|el\s|la\s|los\s|las\s|lo\s|globos\s|colou?r\s|colores\s|colou?rs\s|"
+    r"(?:any\s|the\s|all\s|that\s|el\s|la\s|los\s|las\s|lo\s|globos\s|colou?r\s|colores\s|"
+    r"colou?rs\s|"
     r"like\s|de\s|en\s|out\s|too much\s|more\s|too\s|mas\s|balloons\s|a lot of\s|with\s|"
     r"use\s|usar\s|want\s|see\s|ver\s|to\s|anything\s|nada\s|"
     r"bright\s|a\s|an\s)"
 )
 _NEGATES = re.compile(
-    r"(?:\b(?:no|not|without|nothing|hate|hates|hated|dislikes?|except|avoid|minus|ditch|lose|scrap|"
-    r"skip|remove|nix|leave out|cut|drop|eliminate|sick of|tired of|allergic to|over the|anything but|"
+    r"(?:\b(?:no|not|without|nothing|hate|hates|hated|dislikes?|except|avoid|minus|ditch|lose|"
+    r"scrap|"
+    r"skip|remove|nix|leave out|cut|drop|eliminate|sick of|tired of|allergic to|over the|"
+    r"anything but|"
     r"everything but|any colou?r but|besides|other than|"
     r"don'?t|dont|do not|never|can'?t stand|cannot stand|isn't|won't|take out|take off|less|"
-    r"sin|nada de|nada|excepto|menos|odio|odia|odiamos|evitar|evita|quit(?:a|ar|en|e|ale|arle|emos)|"
-    r"fuera|olvida|ya no|no quiero|no queremos|no quiere|no me gustan?|no le gustan?|no nos gustan?|"
+    r"sin|nada de|nada|excepto|menos|odio|odia|odiamos|evitar|evita|quit(?:a|ar|en|e|ale|arle|"
+    r"emos)|"
+    r"fuera|olvida|ya no|no quiero|no queremos|no quiere|no me gustan?|no le gustan?|no nos "
+    r"gustan?|"
     r"cualquier color menos|instead of|rather than|en vez de|en lugar de)"
     rf"\s{_DET}{{0,4}})$"
 )
 # "Rainbow is too much", "rosa no", "silver is out".
 _REFUSED_AFTER = re.compile(
-    r"(?:\s|,\s)(?:(?:no|nope)\b(?=\s?[,.;!]|$)|(?:is|are|would be|looks?|feels?|s)\s(?:just\s|way\s|"
+    r"(?:\s?\?+\s?|\s|,\s)(?:(?:no|nope|nah)\b(?=\s?(?:[,.;!\n]|$|wait|just|actually|sorry|scratch|"
+    r"mejor|sino))|not\s(?:allowed|wanted|ok|okay|for|my|happening|please|really|working|her|his|"
+    r"welcome)\b|"
+    r"(?:is|are|would be|looks?|feels?|s)\s(?:just\s|way\s|"
     r"kinda\s|a bit\s|a little\s|really\s)?(?:too|out|not|ugly|tacky|a no|off|gross|awful|boring|"
-    r"overdone|no longer|no good)\b|isn'?t\b|aren'?t\b|(?:won'?t|doesn'?t|don'?t)\s(?:work|fit|match|go)|"
+    r"overdone|no longer|no good)\b|isn'?t\b|aren'?t\b|(?:won'?t|doesn'?t|don'?t)\s(?:work|fit|"
+    r"match|go)|"
     r"(?:ya\s)?no\s(?:me|le|nos|les|va|van|quiero|combina|queda|por favor)\b|ya no\b|"
     r"(?:es|son|esta|se ve)\s(?:muy|demasiad|fe[oa]|horrible)\w*)"
 )
 _LIST_JOIN = re.compile(r"[\s,/&+]*(?:and|or|nor|y|o|ni|n)?[\s,/&+]*")
 _ALTERNATIVE = re.compile(r"\s(?:or|nor|ni|o)\s")
-_CUE = re.compile(
-    r"(?:\b(?:colou?rs?|color|colores|palette|paleta|tones?|tonos?|shades?|theme|scheme|in|en|"
-    r"balloons?|globos|hues?)(?:\s(?:of|are|is|de|son|would be))?[\s:]{1,2}(?:\w+\s)?)$"
-)
-_FUZZY_TARGETS = tuple(sorted(name for name in en.COLOURS if len(name) >= 6))
-_KNOWN_WORDS = listed(
-    """
-    ribbon bronzed brown silvery orange oranges purpose people yellow golden blacks greens
-    salmons pleased marooned violets indoor indoors custard mustered copies cooper scarf
-    chapel peachy bronco marigolds canaries caper copper pepper orchard organic organize
-    bordered border apricots slated ceiling emeralds lavish coast corals chestnut champion
-    champions champ champs silvers tangled tangerines violent magnet purples yellows
-    orangey turkey charcoals crimped scarlett scarlets bronx periodic rainbows sapphires
-    rasp salon saloon salons magnets
-    """
-)
+_COLOUR_NOUNS = r"colou?rs?|color|colores|palette|paleta|tones?|tonos?|shades?|scheme|hues?"
+_ARE = r"(?:\s(?:of|are|is|de|son|would be))?[\s:]{1,2}(?:\w+\s)?"
+_COLOUR_CUE = re.compile(rf"\b(?:{_COLOUR_NOUNS}){_ARE}$")
+_CUE = re.compile(rf"\b(?:{_COLOUR_NOUNS}|in|en|balloons?|globos){_ARE}$")
 
 
 @dataclass(frozen=True, slots=True)
@@ -152,22 +127,21 @@ def palette_in(passage: Passage, lang: str | None) -> Palette:
     refused = False
     for index, (name, _, last) in enumerate(reading.found):
         refused = reading.is_refused(index, refused)
-        if not reading.is_colour(index):
+        if not reading.is_colour(index) or reading.is_of_thing(index):
             continue
         if refused or _REFUSED_AFTER.match(passage.folded, reading.words[last].end):
-            unwanted[name] = None
+            for one in (*reading.joined_before(index), name):
+                names.pop(one, None)
+                unwanted[one] = None
         elif reading.is_of_support(index):
             of_supports[name] = None
-        elif not reading.is_of_thing(index):
+        else:
+            unwanted.pop(name, None)
             _superseded(names, name, reading.lead(index))
             names |= dict.fromkeys((*reading.other_tints(index), name))
     # In "a gold hoop, white and sage balloons" the gold is the hoop's; in "a gold hoop" alone it
     # is all that was said of colours.
-    wanted = names or of_supports
-    return Palette(
-        tuple(name for name in wanted if name not in unwanted or name in names),
-        tuple(name for name in unwanted if name not in names),
-    )
+    return Palette(tuple(names or of_supports), tuple(unwanted))
 
 
 def _superseded(names: dict[str, None], name: str, lead: str) -> None:
@@ -186,8 +160,7 @@ class _Reading:
     def __init__(self, passage: Passage, lang: str | None) -> None:
         self._passage = passage
         self.words = passage.words()
-        table = _IN_SPANISH if lang == "es" else _IN_OTHERS.get(lang or "", _IN_ENGLISH)
-        self.found = list(_found(self.words, table))
+        self.found = list(colours_named(self.words, lang))
         self._spanish = lang == "es"
         self._sure = {
             index
@@ -215,13 +188,23 @@ class _Reading:
             return True
         return False
 
+    def joined_before(self, index: int) -> list[str]:
+        """The pink of "pink and blue, no"."""
+        joined = index and _JOINED.fullmatch(self._gap(index - 1, index))
+        after = _REFUSED_AFTER.match(self._passage.folded, self.words[self.found[index][2]].end)
+        return [self.found[index - 1][0]] if joined and after else []
+
     def other_tints(self, index: int) -> list[str]:
         """The light blue of "light and dark blue"."""
-        name, first, _ = self.found[index]
-        tint = _OTHER_TINT.search(self._passage.folded[: self.words[first].end][-40:])
-        if tint is None or tint["last"] != name.split()[0] or " " not in name:
+        name, first, last = self.found[index]
+        if " " not in name:
             return []
-        return [f"{_TINTS.get(tint['tint'], tint['tint'])} {name.split(maxsplit=1)[1]}"]
+        base = name.split(maxsplit=1)[1]
+        before = _OTHER_TINT.search(self._passage.folded[: self.words[first].end][-40:])
+        after = _SPANISH_TINT.match(self._passage.folded, self.words[last].end)
+        tints = [TINTS.get(before["tint"], before["tint"])] if before else []
+        tints += [es.COLOUR_MODIFIERS[after["tint"]]] if after and self._spanish else []
+        return [f"{tint} {base}" for tint in tints]
 
     def is_of_support(self, index: int) -> bool:
         _, first, last = self.found[index]
@@ -245,7 +228,7 @@ class _Reading:
         return bool(joined) and self._thing_after(self.found[index + 1][2]) in _CLOTHS
 
     def _thing_after(self, last: int) -> str:
-        """What a colour is said of: "letters" in "gold letters", "flowers" in "pink silk flowers"."""
+        """What a colour is said of: "letters" in "gold letters" and in "gold foil letters"."""
         for word in self.words[last + 1 : last + 4]:
             if not word.follows:
                 return ""
@@ -264,7 +247,9 @@ class _Reading:
             if other in self._sure and _LIST_JOIN.fullmatch(self._gap(first, last)):
                 return True
         after = self._passage.folded[self.words[self.found[index][2]].end :][:12]
-        return bool(_CUE.search(self.lead(index, 30)) or _COLOURED.match(after))
+        far = self.words[self.found[index][1]].text in FAR_FETCHED
+        cue = (_COLOUR_CUE if far else _CUE).search(self.lead(index, 30))
+        return bool(cue or _COLOURED.match(after))
 
     def _is_name(self, index: int) -> bool:
         """ "Violet's first birthday", "our daughter Rose", "the Red Lion"."""
@@ -302,11 +287,13 @@ class _Reading:
 
 _COLOURED = re.compile(r"[\s-]colou?r(?:ed)?\b")
 _TINT = "|".join(sorted(en.COLOUR_MODIFIERS, key=len, reverse=True))
-_OTHER_TINT = re.compile(rf"\b(?P<tint>{_TINT})\s?(?:and|&|n|/|or|,)\s?(?P<last>{_TINT})\s\S+$")
+_OTHER_TINT = re.compile(rf"\b(?P<tint>{_TINT})\s?(?:and|&|n|/|or|,)\s?(?:{_TINT})$")
+_SPANISH_TINT = re.compile(rf"\s(?:y|e|o|con)\s(?P<tint>{'|'.join(es.COLOUR_MODIFIERS)})\b")
 _JOINED = re.compile(r"\s?(?:and|&|y|n|/)\s?")
 # Colours that are given names as well.
 _GIVEN = listed(
-    "violet violets rose olive ruby amber jade coral sage ivory indigo scarlet lavender pearl sienna"
+    "violet violets rose olive ruby amber jade coral sage ivory indigo scarlet lavender pearl "
+    "sienna"
     " cherry clay gray brown green black white rosa celeste violeta lila azul coral perla"
 )
 _KIN = re.compile(
@@ -315,79 +302,14 @@ _KIN = re.compile(
     r"teacher|hija|hijo|hermana|esposa|sobrina|nieta|abuela|tia|mama|amiga|llama|dona|nena)\.?,?\s$"
 )
 _OWNS = re.compile(
-    r"(?:'s|s)?\s(?:\d{1,2}(?:st|nd|rd|th)|first|second|third|birthday|bday|shower|christening|baptism|"
+    r"(?:'s|s)?\s(?:\d{1,2}(?:st|nd|rd|th)|first|second|third|birthday|bday|shower|christening|"
+    r"baptism|"
     r"communion|turns|is turning|is graduating|graduates|quince|sweet|wants|loves|likes|cumple)\b"
 )
 
 
 def _is_shy(words: list[Word], first: int, last: int) -> bool:
-    return first == last and words[first].text in _SHY
-
-
-_Named = tuple[str, int, int]
-
-
-def _found(words: list[Word], table: Phrases[str]) -> Iterator[_Named]:
-    index = 0
-    while index < len(words):
-        hit = table.at(words, index)
-        if hit and _is_tint(words, hit, table):
-            index += 1
-        elif hit and hit.value != _NOTHING:
-            first, name = _with_tint(words, index, hit.value)
-            last, name = _with_spanish_tint(words, hit.last, name)
-            yield name, first, last
-            index = last + 1
-        elif hit:
-            index = hit.last + 1
-        else:
-            guess = _misspelt(words[index].text)
-            if guess:
-                yield guess, index, index
-            index += 1
-
-
-def _is_tint(words: list[Word], hit: Hit[str], table: Phrases[str]) -> bool:
-    """ "pastel" is a colour by itself, and a tint in "pastel yellow"."""
-    word, after = words[hit.last], hit.last + 1
-    if hit.first != hit.last or word.text not in en.COLOUR_MODIFIERS or after >= len(words):
-        return False
-    return words[after].start - word.end == 1 and table.at(words, after) is not None
-
-
-def _with_tint(words: list[Word], index: int, name: str) -> tuple[int, str]:
-    """Takes "light", "hot" and the like before a colour into its name."""
-    if index and words[index - 1].text in en.COLOUR_MODIFIERS:
-        tint = words[index - 1].text
-        touching = words[index].start - words[index - 1].end == 1
-        if touching and not name.startswith(tint):
-            return index - 1, f"{_TINTS.get(tint, tint)} {name}"
-    return index, name
-
-
-_TINTS: Mapping[str, str] = {"lite": "light", "dusky": "dusty"}
-
-
-def _with_spanish_tint(words: list[Word], last: int, name: str) -> tuple[int, str]:
-    """In Spanish the tint follows: "rosa claro" is light pink."""
-    if last + 1 < len(words) and words[last + 1].start - words[last].end == 1:
-        tint = es.COLOUR_MODIFIERS.get(words[last + 1].text)
-        if tint and words[last + 1].text not in en.COLOUR_MODIFIERS - {"pastel", "neon"}:
-            return last + 1, f"{tint} {name}"
-    return last, name
-
-
-def _misspelt(word: str) -> str | None:
-    """A colour one slip away ("lavander"), two for long words; never for a short word, where a
-    slip makes another word ("beach", "brush")."""
-    if len(word) < 6 or word in _KNOWN_WORDS:
-        return None
-    slips = 1 if len(word) < 9 else 2
-    for target in _FUZZY_TARGETS:
-        near = target[0] == word[0] and abs(len(target) - len(word)) <= slips
-        if near and OSA.distance(word, target, score_cutoff=slips) <= slips:
-            return target
-    return None
+    return first == last and words[first].text in SHY
 
 
 def _alone_before(words: list[Word], first: int) -> bool:

@@ -12,7 +12,9 @@ from bot.understanding.supports import Mention
 COUNT_WORDS = {
     **NUMBER_WORDS,
     **dict.fromkeys(("couple", "pair", "par", "duo", "twin", "both", "ambas", "ambos"), 2),
-    **{"trio": 3, "dozen": 12, "docena": 12},
+    "trio": 3,
+    "dozen": 12,
+    "docena": 12,
 }
 _WORD = "|".join(sorted(NUMBER_WORDS, key=len, reverse=True))
 _COUNT_ALONE = re.compile(rf"[.,:]\s(?P<count>\d{{1,2}}|{_WORD})(?=\s?[.,;!\n]|$)")
@@ -20,7 +22,7 @@ _COUNT_AFTER = re.compile(
     r"\s?(?:x\s?(?P<x>\d{1,2})\b(?!\s?['\"]|\s?(?:ft|feet|foot|pies|m|cm)\b)|\((?P<in>"
     rf"\d{{1,2}}|{_WORD})\)|"
     r"(?P<pair>pair|par|duo)\b|[:-]\s?(?P<colon>\d{1,2})\b(?!\s?(?:[x'\"/.\d-]|(?:ft|feet|foot|"
-    r"pies?|m|cm|in|inch\w*|metros?|tall|wide|high|de)\b)))"
+    r"pies?|m|cm|in|inch\w*|metros?|tall|wide|high|de(?!\s\0))\b)))"
 )
 # "Columns should be 4", "de las columnas mejor 4": told about what was named.
 _COUNT_TOLD = re.compile(
@@ -35,7 +37,8 @@ _EACH_SIDE = re.compile(
 )
 _FLANKS = re.compile(r"\s(?:to\s|that\s|which\s)?flank(?:ing)?\b")
 _OF_THEM = re.compile(
-    rf"\b(?:(?P<count>\d{{1,2}}|{_WORD}|both)\sof\s(?:them|those|these)|(?P<both>both)(?=\s(?:\0|to|be)))"
+    rf"\b(?:(?P<count>\d{{1,2}}|{_WORD}|both)\sof\s(?:them|those|these)|(?P<both>both)(?=\s(?:\0|"
+    rf"to|be)))"
 )
 _COUNT_OF_SIZE = re.compile(rf"^[^.;!?\n]{{0,24}}?\b(?P<count>\d{{1,2}}|{_WORD})\s(?:x\s)?$")
 # How many of a thing, as a pattern.
@@ -126,7 +129,9 @@ def number_of(word: str) -> int:
 
 
 def _said(said: re.Match[str]) -> int:
-    return number_of(said["count"] or said["both"] if "both" in said.re.groupindex else said["count"])
+    return number_of(
+        said["count"] or said["both"] if "both" in said.re.groupindex else said["count"]
+    )
 
 
 def _count_before(

@@ -182,7 +182,7 @@ CHANGE_SAID = _any(
     r"(?:can|could|may|need|want|like|have|lets|must|please|going) (?:\w+ ){0,2}(?:change|switch|"
     r"swap|update|modify|reschedule|postpone)(?! of)",
     rf"make (?:{_MADE})\s?(?!look\b|out\b|work\b|sure\b|pop\b|last\b|special\b|happen\b)(?:to |be |a "
-    r"(?:bit|little|few inches) |an? )?(?:\S*\d|(?:full|bigg|small|tall|wid|long|short|light|dark|"
+    r"(?:bit|little|few inches) |an? )?(?:[^\s\d]{0,3}\d|(?:full|bigg|small|tall|wid|long|short|light|dark|"
     r"thick)er\b|one|two|three|four|five|six|seven|eight|nine|ten|eleven|twelve|all |more |less |"
     r"big|small|wide|tall|long|short|half|just|only|\w+ instead|(?:hot |light |dark |rose )?(?:pink|"
     r"red|blue|gold|silver|white|green|black|purple|yellow|orange|ivory|navy)|inside|outside|indoors?|"
@@ -256,7 +256,7 @@ CHANGE_HINTED = _any(
     r"actually)|not \w+ but|no \w+ sino|sino|mejor|siempre|ok new|update|prefiero|preferimos|everything else (?:is |"
     r"stays )?(?:the )?same|lo demas igual|what about \S+ (?:\w+ )?instead|gained|grew|now",
 )
-_AMOUNT = r"(?:\S*\d\S*|one|two|three|four|five|six|seven|eight|nine|ten|eleven|twelve|\w+teen|\w+ty)"
+_AMOUNT = r"(?:[^\s\d]{0,3}\d\S{0,7}|one|two|three|four|five|six|seven|eight|nine|ten|eleven|twelve|\w+teen|\w+ty)"
 _HUE = (
     r"(?:red|orange|yellow|green|blue|purple|pink|brown|black|white|gray|grey|silver|gold|cream|"
     r"ivory|champagne|sage|teal|navy|burgundy|lavender|lilac|coral|peach|rust|mauve|copper|rojo|"
@@ -330,10 +330,10 @@ WANT = _any(
     r"mwen (?:bezwen|vle)|muon|can toi",
 )
 QUESTION_WORD = re.compile(
-    r"^(?:[^\w]*(?:hi|hiya|hello|hey|yo|hola|ok|also|so|and|buenas?|bna|bnas|buenos|tardes|dias|"
+    r"^[^\w]*(?:(?:hi|hiya|hello|hey|yo|hola|ok|also|so|and|buenas?|bna|bnas|buenos|tardes|dias|"
     r"noches?|there|quick (?:q|question)|question|just (?:curious|wondering)|curious|wondering|btw|"
     r"oh|pregunta|una pregunta|disculp[ae]n?|oye|oiga|sorry|thanks|gracias|y|pero|but|um|well|"
-    r"good (?:morning|afternoon|evening|day))\b[\s,!.:-]*)*"
+    r"good (?:morning|afternoon|evening|day))\b[^\w]*){0,8}"
     r"(?:do|does|did|is|are|i?m? ?wondering (?:if|whether|how)|anyone know|can(?!t)|could|will|would|how|hows|what|whats|when|where|wheres|who|whos|"
     r"which|why|any|may(?! \d)|should|have you|has|am i|"
     r"hacen|hace|tienen|tiene|pueden|puede|puedo|podrian?|como|cual|cuales|cuando|donde|quien|que|"
@@ -391,6 +391,6 @@ IDLE = re.compile(
 CLAUSES = re.compile(r"[.!?;:\n]+\s*|,\s|\s-\s|\b(?:and|but|so|y|pero)\s")
 # A message that opens with a correction.
 CORRECTS = re.compile(
-    r"^(?:[^\w]*(?:no|ok|oh|sorry|wait|hmm|hi|hey|hello|hola|and|so|y|perdon|disculpe)\b[\s,!.:-]*)*"
+    r"^[^\w]*(?:(?:no|ok|oh|sorry|wait|hmm|hi|hey|hello|hola|and|so|y|perdon|disculpe)\b[^\w]*){0,8}"
     r"(?:actually|correction|make it|make that|in fact|en realidad|mejor|oops|whoops|i meant)\b"
 )

@@ -41,7 +41,8 @@ _EXTRAS = {
     "greenery": re.compile(
         rf"\b(?P<words>{_ADJECTIVES}{{0,3}}(?:greenery|greens(?= (?:tucked|mixed|and flowers))|"
         rf"foliage|leaves|follaje|hojas(?: de \w+)?|ramas(?: de \w+)?|ferns|ivy|helechos|vines|"
-        rf"(?:a (?:bit of|little|touch of) |bits? of |un poco de )?{_PLANTS} {_GREEN_AFTER})|{_GREEN_CUE} {_PLANTS})\b(?P<count>\0)?"
+        rf"(?:a (?:bit of|little|touch of) |bits? of |un poco de )?{_PLANTS} {_GREEN_AFTER})|"
+        rf"{_GREEN_CUE} {_PLANTS})\b(?P<count>\0)?"
     ),
     "ribbon": re.compile(
         rf"\b(?:(?P<count>{COUNT})\s)?(?P<words>(?:\w+\s)?(?:ribbons|streamers?|tassels?|"
@@ -49,7 +50,8 @@ _EXTRAS = {
         r"(?:a |un |una )?(?:\w+ )?(?:ribbon|liston|cinta))\b(?! cutting)"
     ),
     "fabric_cover": re.compile(
-        r"\b(?P<count>\0)?(?P<words>(?:\w+\s)?(?:fabric|cloth|spandex|sequin(?:ed|s)?|shimmer|satin|velvet|tulle|"
+        r"\b(?P<count>\0)?(?P<words>(?:\w+\s)?(?:fabric|cloth|spandex|sequin(?:ed|s)?|shimmer|"
+        r"satin|velvet|tulle|"
         r"chiffon) (?:\w+ )?(?:covers?|backdrops?|panels?|walls?|curtains?|drap(?:e|es|ing)|"
         r"sleeves?|behind|liner)|(?:frame|arch|hoop|backdrop|stand|panel) covers?|draping|"
         r"(?:with|in|con|y|and) (?:a |some |una? )?(?:\w+ )?(?:fabric|sequins?|tela|lentejuelas|"
@@ -63,20 +65,31 @@ _PLAIN = re.compile(
 )
 _SIGN = re.compile(
     rf"\b(?:(?P<count>{COUNT})\s)?(?:(?:a|an|the|our|my|with|and|plus|neon|wood(?:en)?|acrylic|"
-    r"custom|welcome|light[ -]?up|led|un|una|con|el|y)\s){0,3}"
+    r"custom|welcome|light[ -]?up|led|un|una|con|el|y)\s){0,3}(?:(?<=a\s)\w+\s|(?<=the\s)\w+\s)?"
     r"(?P<sign>signs?|signage|banners?|cartel(?:es|ito)?|letreros?|rotulos?|pancartas?)\b"
     r"(?!\s(?:in|up|off|on|the|a|me|us|here|at|it|anything|something|language|table|my)\b)"
 )
 _SIGN_SAYS = re.compile(
-    r"[\s,]*(?:\(|(?:that |which |to |q |que |k |ke )?(?:says?|saying|reads?|reading|spells?|diga|dice|"
-    r"diciendo|with|con|for|de)\s?:?\s?|:\s?)(?:the words? |las palabras? |las letras )?"
+    r"[\s,]{0,3}(?:\(|(?:that |which |to |q |que |k |ke )?(?:saying|says?|reading|reads?|spells?|"
+    r"diga|dice|"
+    r"diciendo|with|con|for|de)\b\s?:?\s?|:\s?)(?:the words? |las palabras? |las letras )?"
 )
 _QUOTED = re.compile(r"[\"'«](?P<words>[^\"\n«»]{1,80}?)[\"'»](?!\w)")
+_QUOTED_NEXT = re.compile(r"[\s,]{0,3}" + _QUOTED.pattern)
 _UNQUOTED = re.compile(
-    r"(?P<words>[^,.;!?()\n\0]{1,60}?)(?=[,.;!?()\n\0]|\s(?:and|y|plus)\s(?:an?|two|some|the|\d|una?|dos|"
+    r"(?P<words>[^,.;!?()\n\0]{1,60}?)(?=[,.;!?()\n\0]|\s(?:and|y|plus)\s(?:an?|two|some|the|\d|"
+    r"una?|dos|"
     r"con)\b|\s(?:in|on|with|for|at|en|con|para|next|above|behind|over)\s|$)"
 )
 _SURE_SAYS = re.compile(r"say|read|dig|dic|spell|:|\(")
+
+
+# "Listones dorados": a colour that follows is theirs.
+_COLOUR_TAIL = re.compile(
+    r"(?:\s(?:(?:blanc|dorad|platead|roj|negr|amarill|morad|rosad|anaranjad)[oa]s?|(?:azul|verde|"
+    r"rosa|"
+    r"lila)(?:e?s)?|naturales|artificiales)\b)*"
+)
 
 
 @dataclass(frozen=True, slots=True)
@@ -95,7 +108,8 @@ def extras_in(passage: Passage) -> Extras:
     spans = [span for _, span in signs]
     for kind, pattern in _EXTRAS.items():
         for match in pattern.finditer(rest.folded):
-            spans.append(match.span())
+            tail = _COLOUR_TAIL.match(rest.folded, match.end())
+            spans.append((match.start(), tail.end() if tail else match.end()))
             known = any(extra.kind == kind for extra, _ in found)
             if not known and not is_refused(rest.folded, match.start()):
                 found.append((Extra(kind=kind, **_told(passage, match)), match.span()))
@@ -114,16 +128,17 @@ def _told(passage: Passage, match: re.Match[str]) -> dict[str, Any]:
     plain = _PLAIN.fullmatch(match["words"]) is not None
     named = match.re is _EXTRAS["flowers"] or match.re is _EXTRAS["greenery"]
     count = match["count"]
-    return {"count": number_of(count) if count else None, "words": words if named and not plain else None}
+    return {
+        "count": number_of(count) if count else None,
+        "words": words if named and not plain else None,
+    }
 
 
 def _signs(passage: Passage) -> list[tuple[Extra, Span]]:
     found: list[tuple[Extra, Span]] = []
     for match in _SIGN.finditer(passage.folded):
-        bare = match.group() == match["sign"] and not _SIGN_SAYS.match(
-            passage.folded, match.end()
-        )
-        if bare and match["sign"] == "sign" or is_refused(passage.folded, match.start()):
+        bare = match.group() == match["sign"] and not _SIGN_SAYS.match(passage.folded, match.end())
+        if (bare and match["sign"] == "sign") or is_refused(passage.folded, match.start()):
             continue
         words, end = _sign_words(passage, match.end())
         count = number_of(match["count"]) if match["count"] else None
@@ -135,7 +150,8 @@ def _sign_words(passage: Passage, start: int) -> tuple[str | None, int]:
     text = passage.original
     says = _SIGN_SAYS.match(passage.folded, start)
     if says is None:
-        return None, start
+        said = _QUOTED_NEXT.match(text, start)
+        return (said["words"].strip(), said.end()) if said else (None, start)
     said = _QUOTED.match(text, says.end())
     if said is None and _SURE_SAYS.search(says.group()):
         said = _UNQUOTED.match(text, says.end())

@@ -19,7 +19,8 @@ _ONLY = r"(?:only|just|solo|solamente|nada mas|nomas|unicamente)"
 
 _PLACEMENTS = {
     "corner_to_corner": (
-        r"\bcorner to corner\b|\bdiagonal(?:ly)?\b|\b(?:one|a) corner to (?:the )?(?:other|opposite|"
+        r"\bcorner to corner\b|\bdiagonal(?:ly)?\b|\b(?:one|a) corner to (?:the )?(?:other|"
+        r"opposite|"
         r"another)\b|\bopposite corners?\b|\bde (?:una )?esquina a (?:la )?(?:otra|esquina)\b"
     ),
     "asymmetric": (
@@ -29,12 +30,14 @@ _PLACEMENTS = {
     ),
     "one_side": (
         rf"\b(?:one|a single|1|the left|the right|left|right)[ -](?:hand )?side(?:d)?\b{_OF_IT}"
-        rf"(?!\s(?:longer|table|door))|\bhalf arch(?:es)?\b|\b(?:medio|semi) ?arco\b|\b{_ONLY} (?:de )?"
+        rf"(?!\s(?:longer|table|door))|\bhalf arch(?:es)?\b|\b(?:medio|semi) ?arco\b|\b{_ONLY} "
+        rf"(?:de )?"
         r"un (?:solo )?lado\b|\bun solo lado\b|\b(?:en|por|de|a) un lado\b{_OF_IT}|"
         rf"\b(?:el|al) lado (?:izquierdo|derecho)\b{_OF_IT}"
     ),
     "centred": (
-        rf"\b{_ONLY} (?:\w+ )?(?:\w+ )?(?:the )?(?:very )?(?:top|middle|center|centre)\b(?!\s(?:table|"
+        rf"\b{_ONLY} (?:\w+ )?(?:\w+ )?(?:the )?(?:very )?(?:top|middle|center|"
+        rf"centre)\b(?!\s(?:table|"
         r"hat))|\b(?:top|middle|center) (?:part )?only\b|\bcent(?:er|re)ed\b|\bin the (?:middle|"
         rf"center|centre) of {_THE}{_CARRIER}\b|\b{_ONLY} (?:en |por )?(?:la parte de )?(?:arriba|"
         r"el centro|al centro|en medio)\b|\bcentrad[oa]\b"
@@ -48,12 +51,14 @@ _PATTERNS = {
     ),
     "blocks": (
         r"\bcolou?r[ -]?block(?:s|ed|ing)?\b|\b(?:in|en) (?:big |solid )?(?:blocks|bloques|"
-        r"sections|secciones|chunks)\b|\bblocks? of (?:colou?r|each)\b|\bbloques de colou?r(?:es)?\b|"
+        r"sections|secciones|chunks)\b|\bblocks? of (?:colou?r|each)\b|\bbloques de "
+        r"colou?r(?:es)?\b|"
         r"\b(?:grouped|separated|sorted) by colou?r\b|\bsections? of (?:each )?colou?r\b|"
         r"\bpor (?:bloques|secciones)\b"
     ),
     "stripe": (
-        r"\b(?:candy[ -])?strip(?:e|es|ed|ing)\b|\bcandy canes?\b|\bspiral(?:s|ed|ing)?\b(?! stair)|"
+        r"\b(?:candy[ -])?strip(?:e|es|ed|ing)\b|\bcandy canes?\b|\bspiral(?:s|ed|ing)?\b(?! "
+        r"stair)|"
         r"\bswirl(?:s|ed|ing)?\b|\b(?:a|en|con|de) (?:rayas|franjas|espiral)\b"
     ),
 }
@@ -66,18 +71,25 @@ _SHARES = {
 }  # fmt: skip
 _SHARE = "|".join(sorted(_SHARES, key=len, reverse=True))
 _PERCENT = r"(?P<percent>\d{1,3})\s?(?:%|percent\b|por ?ciento\b)"
-_COVER = r"(?:cover(?:s|ed|ing|age)?|full|filled|cub(?:rir|ra|re|iert[oa]|riendo)|cobertura|llen[oa])"
+_COVER = (
+    r"(?:cover(?:s|ed|ing|age)?|full|filled|cub(?:rir|ra|re|iert[oa]|riendo)|cobertura|"
+    r"llen[oa])"
+)
 _ABOUT = r"(?:\s(?:of|about|around|only|just|like|roughly|up to|como|solo|de|el|al|un|a))*"
 _COVERAGE = re.compile(
-    rf"\b{_COVER}{_ABOUT}\s(?:{_PERCENT}|(?P<share>{_SHARE})\b(?!\s(?:an? )?(?:hour|hora|price|off)))|"
+    rf"\b{_COVER}{_ABOUT}\s(?:{_PERCENT}|(?P<share>{_SHARE})\b(?!\s(?:an? )?(?:hour|hora|price|"
+    rf"off)))|"
     rf"{_PERCENT.replace('percent>', 'percent2>')}(?:\s(?:of|de|del)\s{_THE}{_CARRIER}\b|"
     rf"\s(?:\w+\s)?{_COVER}\b)|"
     rf"\b(?P<share2>{_SHARE})\s(?:of |de |del )?(?:(?:the|my|our|el|la|mi)\s(?:\w+\s)?)?"
     rf"(?:{_CARRIER}\b|{_COVER}\b|(?:around|up|across|down)\b)|"
-    rf"\b{_ONLY}\s(?:\w+\s)?(?P<share3>{_SHARE})(?=\s?[,.;!?\n]|\s(?:of it|please|por favor|porfa)\b|$)|"
-    rf"\b(?P<whole>(?:fully|completely|all|totally|entirely) {_COVER}|(?:cover|fill)(?:ing)? (?:up )?"
+    rf"\b{_ONLY}\s(?:\w+\s)?(?P<share3>{_SHARE})(?=\s?[,.;!?\n]|\s(?:of it|please|por favor|"
+    rf"porfa)\b|$)|"
+    rf"\b(?P<whole>(?:fully|completely|all|totally|entirely) {_COVER}|(?:cover|fill)(?:ing)? "
+    rf"(?:up )?"
     rf"(?:the|my|our|it|that)? ?(?:whole|entire|all)\b|(?:whole|entire) {_CARRIER}\b|all the way "
-    r"(?:around|across|up|down|covered)|(?:covered|filled) all the way|tod[oa] (?:cubiert|llen)[oa]|"
+    r"(?:around|across|up|down|covered)|(?:covered|filled) all the way|tod[oa] (?:cubiert|"
+    r"llen)[oa]|"
     rf"{_CARRIER} (?:complet|enter)[oa]|(?:todo|toda) (?:el|la) {_CARRIER})"
 )
 _LOOKS = tuple(

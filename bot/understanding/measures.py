@@ -16,7 +16,10 @@ INCH_M = 0.0254
 
 _UNITS = (
     (FOOT_M, r"feets?|foots?|fts?(?![a-z])\.?|fet\b|feat\b|'(?!s\b)|pies?"),
-    (INCH_M, r'inches|inch|ins\b|(?<=\d)in\b|in\b(?!\s+(?!tall|wide|high|long|across|x\b|by\b))|"|pulgadas?|pulg\b'),
+    (
+        INCH_M,
+        r'inches|inch|ins\b|(?<=\d)in\b|in\b(?!\s+(?!tall|wide|high|long|across|x\b|by\b))|"|pulgadas?|pulg\b',
+    ),
     (0.01, r"cms?\b|centimet(?:er|re)s?|centimetros?"),
     (0.001, r"mm\b"),
     (0.9144, r"yards?|yds?\b|yardas?"),
@@ -51,8 +54,11 @@ _LABEL_BEFORE = (
     r"height|width|length|diameter|alto|altura|ancho|anchura|largo|longitud|diametro|w|h|l"
 )
 
-# What may follow a figure that is said after its unit: "six foot six across", "2 metros 10 de alto".
-_UNIT_GOES_ON = rf"(?=\s?(?:$|[,.;!?)\n&+-]|x\s|(?:{_LABEL}|by|por|and|de|y|with|con|in|at)\b))"
+# What may follow a figure said after its unit: "six foot six across", "2 metros 10 de alto".
+_UNIT_GOES_ON = (
+    rf"(?=\s?(?:$|[,.;!?)\n&+-]|x\s|(?:{_LABEL}|by|por|and|de|y|with|con|in|at|each|"
+    rf"apiece|cada|ring|hoop)\b))"
+)
 # "A foot and a half", "half a meter", "de metro y medio": one of a unit without a figure.
 _ONE_UNIT = "foot|meter|metre|metro|yard|pie|yarda"
 _ARTICLED = (
@@ -60,7 +66,10 @@ _ARTICLED = (
     rf"(?=\s(?:{_ONE_UNIT})\s(?:and\s(?:a\s)?half|y\smedi[oa]|(?:de\s|in\s)?(?:{_LABEL}))\b))"
 )
 _INCHES = "one|two|three|four|five|six|seven|eight|nine|ten|eleven"
-_HUNDREDTHS = r"\d{2}|(?:veinte|treinta|cuarenta|cincuenta|sesenta|setenta|ochenta|noventa)(?:\sy\scinco)?"
+_HUNDREDTHS = (
+    r"\d{2}|(?:veinte|treinta|cuarenta|cincuenta|sesenta|setenta|ochenta|"
+    r"noventa)(?:\sy\scinco)?"
+)
 _MEASURE = re.compile(
     rf"""
     (?:\b(?P<before>{_LABEL_BEFORE})\s{{0,2}}(?:is|of|about|de|es|[:=])?\s{{0,2}}(?:about\s)?)?
@@ -78,13 +87,16 @@ _MEASURE = re.compile(
              (?P<hundredths>{_HUNDREDTHS})\b{_UNIT_GOES_ON}
          |(?<=')\s?(?P<bare_inches>\d{{1,2}})(?![\d'.x/]|\s?(?:ft|feet|foot|x|by|people|columns?))
        )?)?
-    (?:[\s,(-]{{0,2}}(?:de\s|in\s|ish\s)?(?P<after>{_LABEL})\b\)?(?!\s?:\s?\d|\sx\s[hwl]\b))?
+    (?:[\s,(-]{{0,2}}(?:de\s|in\s|ish\s)?(?P<after>{_LABEL})\b(?!/)\)?
+       (?(before)(?!\s?[:=]?\s?(?:is\s|of\s|de\s)?(?:about\s)?\d))(?!\s?:\s?\d|\sx\s[hwl]\b))?
     """,
     re.VERBOSE,
 )
 _TIMES = re.compile(r"[\s)]{0,3}(?:x|by|por|\*)[\s(]{0,3}(?:about\s|like\s)?")
 # In an answer about size two figures are always width and height: "4 and 7", "4, 7".
 _TOGETHER = re.compile(rf"(?:{_TIMES.pattern})|\s?(?:,|and|y|&|/)?\s{{0,2}}")
+# In quotation marks are a sign's words; a mark behind a figure is an inch.
+_QUOTED = re.compile(r"(?<![\w\"])\"[^\"\n\0]*[^\W\d][^\"\n\0]*\"(?!\w)")
 _SAME_BREATH = 16  # characters
 _COUNTED_THINGS = re.compile(r"\s(?:\w+\s)?[a-z]{3,}s\b")
 _BOTH_LABELS = re.compile(
@@ -92,7 +104,8 @@ _BOTH_LABELS = re.compile(
     r"\*)\s?(?P<two>width|height|length|wide|high|tall|long|w|h|l)\b\)?"
 )
 _RANGE_BEFORE = re.compile(
-    rf"(?:(?<![\w.,/-])\d{{1,3}}(?:\.\d)?(?:\s?(?:ft|feet|pies|m|metros|in|inches|'|\"))?\s?(?:-|to|or|o)|"
+    rf"(?:(?<![\w.,/-])\d{{1,3}}(?:\.\d)?(?:\s?(?:ft|feet|pies|m|metros|in|inches|'|\"))?\s?(?:-|"
+    rf"to|or|o)|"
     rf"\b(?:de|unos|unas|como|son)\s\d{{1,3}}(?:\.\d)?(?:\s(?:pies|metros))?\sa|\b(?:between|"
     rf"entre)\s{NUMBER}\s(?:and|y))\s?$"
 )
@@ -134,6 +147,7 @@ def sizes_in(passage: Passage, default_unit_m: float, *, bare: bool = False) -> 
     `default_unit_m` is metres per unit for figures without one. With `bare`, a lone figure
     counts as a measure: for answers to a question about size, never for free text.
     """
+    passage = passage.without(found.span() for found in _QUOTED.finditer(passage.folded))
     found = [
         _found(match, passage, default_unit_m)
         for match in _MEASURE.finditer(passage.folded)

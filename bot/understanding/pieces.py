@@ -5,11 +5,11 @@ from dataclasses import dataclass, replace
 
 from bot.understanding.binding import bind, is_below_zero, is_implausible, sized
 from bot.understanding.counting import count, count_again, is_times
+from bot.understanding.looks import Look, looks_of
 from bot.understanding.measures import Size
 from bot.understanding.passage import TAKEN, Passage, Span
 from bot.understanding.slots import Structure
 from bot.understanding.supports import ARCHES, Mention, mentions_in, spans_of
-from bot.understanding.looks import Look, looks_of
 
 _SAME_AGAIN = re.compile(
     r"\b(?:the|my|our|its|it|that|this|your|el|la|mi|nuestro|este|ese)\s(?:\w+\s)?$|\b(?:is|"
@@ -97,7 +97,7 @@ def _looking(
     for look in looks:
         owner = _owner_of(look, owners, mentions, text)
         for index, mention in enumerate(owners):
-            if mention is owner:
+            if mention is owner and getattr(pieces[index], look.field) is None:
                 pieces[index] = replace(pieces[index], **looks_of((look,)))
     return tuple(pieces)
 
@@ -126,6 +126,7 @@ def _settled(mentions: list[Mention], text: str) -> list[Mention]:
         if alias and mention.count and not mention.piece.count:
             mention.piece.count = mention.count
     pieces = [m for m in mentions if not m.dropped and not m.stands_for]
+    pieces = _with_rails(pieces)
     strong = [m for m in pieces if m.role != "generic"]
     kept: list[Mention] = []
     for piece in pieces:
@@ -140,6 +141,19 @@ def _settled(mentions: list[Mention], text: str) -> list[Mention]:
         else:
             kept.append(piece)
     return kept
+
+
+def _with_rails(pieces: list[Mention]) -> list[Mention]:
+    """ "A staircase garland, the railing is 16 ft": beside stairs a railing is theirs."""
+    stairs = [piece for piece in pieces if piece.kind == "staircase"]
+    rails = [piece for piece in pieces if _RAIL.match(piece.text) and piece.kind == "other"]
+    if len(stairs) != 1 or len(rails) != 1 or (stairs[0].sizes and rails[0].sizes):
+        return pieces
+    _merge(stairs[0], rails[0])
+    return [piece for piece in pieces if piece is not rails[0]]
+
+
+_RAIL = re.compile(r"(?:hand)?rail|barand|pasamanos")
 
 
 def _carried_before(garland: Mention, strong: list[Mention]) -> bool:

@@ -16,7 +16,8 @@ from bot.understanding.passage import TAKEN, Passage, Phrases, Span, Word
 LINK = re.compile(
     r"\b(?:on|onto|for|over|around|round|along|across|above|to|up|down|behind|off|in|"
     r"draped|wrapped|framing|covering|"
-    r"en|sobre|para|pa|alrededor|encima|arriba|por|a\slo\slargo|fur|auf|um|sur|autour|pour|na|no|su|"
+    r"en|sobre|para|pa|alrededor|encima|arriba|por|a\slo\slargo|fur|auf|um|sur|autour|pour|na|no|"
+    r"su|"
     r"per)\b"
 )
 ARCHES = frozenset({"arch_frame", "freestanding_arch"})
@@ -25,7 +26,9 @@ _SPLIT = re.compile(r"[.;!?\n]|\b(?:and|plus|y|e|n|mas|also|then)\b|[&+]")
 _STANDS_AT = re.compile(
     r"\b(?:at|by|near|beside|next to|flanking|in front of|against|outside|from|to|toward|through|"
     r"behind|junto a|al lado de|frente a|detras de|"
-    r"contra|en|on each side of|either side of|both sides of|beside)\s(?:the\s|our\s|my\s|a\s|"
+    r"contra|en|on each side of|either side of|both sides of|beside|"
+    r"(?:sides?|ends?|corners?|lados?|foot|bottom|front|pie) (?:of|de|del))\s(?:the\s|our\s|my\s|"
+    r"a\s|"
     r"each\s|la\s|el\s|una?\s)?(?:\w+\s)?$"
 )
 _BESIDE = re.compile(
@@ -35,6 +38,10 @@ _BESIDE = re.compile(
 _HANGS = re.compile(r"\b(?:from|under|underneath|beneath|desde|del|de|bajo)\b")
 _ON_ARCH = re.compile(r"\b(?:on|onto|around|over|sobre|alrededor de)\b[^,.;!?\n]*$")
 _WITH = re.compile(r"\s(?:with|con)\s")
+_NEEDS = re.compile(
+    r"\s(?:needing|needs?|with|w/|wants?|gets?|getting|con|necesitan?|lleva)\s(?:an?\s|una?\s|"
+    r"some\s)?(?:\w+\s)?$"
+)
 _OF = re.compile(
     r"\s(?:of|off|from|at|de|del|desde)\s(?:the\s|our\s|my\s|each\s|la\s|las\s|el\s|los\s|mi\s)?"
 )
@@ -47,14 +54,32 @@ _COMPARED = re.compile(
     r"\b(?:kind of|type of)\s)$"
 )
 _NOT_BUILT = re.compile(
-    r"\b(?:no|without|sin|minus|not|skip|scrap|drop|ditch|lose|remove|forget|cancel|delete|"
+    r"(?<!\? )\b(?:no|without|sin|minus|not|skip|scrap|drop|ditch|lose|remove|forget|cancel|delete|"
     r"(?:take|leave) (?:off|out)|(?:do not|dont|don't|doesn't|didn't|no longer) (?:really )?"
     r"(?:need|want)|instead of|rather than|quit(?:a|en|ar|e|eme|ame)|olvida|elimina|"
     r"ya no (?:quiero|queremos|necesito|va)?|no (?:quiero|queremos|necesito|ocupo)|"
     r"nada de|en vez de|en lugar de)\s(?:an?\s|the\s|any\s|my\s|our\s|those\s|la\s|el\s|las\s|"
     r"los\s|una?\s|mi\s|balloon\s)?(?:one\s|\d\s|two\s|dos\s)?(?:of\sthe\s)?$"
 )
-_DOORS_OPEN = re.compile(rf"doors\s?(?:{TAKEN}|open|at\b)")
+_ON_A_FRAME = re.compile(
+    r"[^,.;!?\n]{0,20}\s(?:with|con|on|en|sobre)\s(?:an?\s|the\s|una?\s|su\s|your\s)?(?:\w+\s)?"
+    r"(?:base|estructura|marco|frame|stand)\b"
+)
+_DOORS_OPEN = re.compile(rf"doors\s?[:@-]?\s?(?:{TAKEN}|open|at\b|\d)")
+_REFUSED_AFTER = re.compile(
+    r"\s?\?+,?\s?(?:no|nope|nah|nvm|not)\b|,?\s(?:no|nope)\b(?=\s?(?:[,.;!\n]|$|wait|just|"
+    r"actually|mejor|"
+    r"sino|thanks|gracias))|\s(?:is|are)\s(?:out|off|not needed|no longer)\b"
+)
+_RENTED = re.compile(
+    r"\b(?:rent\w*|alquil\w+|hire|borrow|bounce|brincolin\w*|chairs|sillas|lonas?|"
+    r"carpas?)\s(?:\S+\s){0,4}$"
+)
+_ANOTHER_PLACE = re.compile(
+    r"(?:\b(?:and|y|plus|also)|[,&+])\s(?:an?other\s|one\s|otra\s|tambien\s|then\s)?(?:on|en|for|"
+    r"para|over|"
+    r"along|down|across|in|up|sobre)\s(?:the\s|la\s|el\s|my\s|our\s|mi\s|nuestra\s)?$"
+)
 _CARRIES_AN_ARCH = frozenset({"arch_frame", "hoop", "doorway"})
 _TABLE: Phrases[tuple[str, str]] = Phrases(
     {**{f"{name}s": value for name, value in SUPPORTS.items()}, **SUPPORTS}
@@ -96,6 +121,12 @@ def mentions_in(passage: Passage, words: list[Word]) -> list[Mention]:
         before = passage.folded[max(0, start - 40) : start]
         if role == "nothing" or _COMPARED.search(before) or _NOT_BUILT.search(before):
             continue
+        if _REFUSED_AFTER.match(passage.folded, end):
+            continue
+        if kind == "table" and hit.first == hit.last and _RENTED.search(before):
+            continue
+        if kind == "freestanding_arch" and _ON_A_FRAME.match(passage.folded, end):
+            kind = "arch_frame"
         if not _DOORS_OPEN.match(passage.folded, start) and not _is_scenery(
             passage.folded, start, end, role
         ):
@@ -148,7 +179,8 @@ def _name_again(previous: Mention | None, garland: Mention, text: str) -> None:
     """ "staircase garland", "two tables, garland on each": the garland of what was named."""
     if previous is None or previous.role == "generic":
         return
-    touching = previous.end + 1 >= garland.start
+    gap = text[previous.end : garland.start]
+    touching = len(gap) < 2 or (previous.role == "place" and _NEEDS.match(gap))
     if touching or _EACH.match(text, garland.end + 1):
         garland.stands_for = previous
 
@@ -206,7 +238,9 @@ def _stand(piece: Mention, place: Mention, gap: str) -> None:
     linked = LINK.search(gap) or _STANDS_AT.search(gap)
     if not linked or _SPLIT.search(gap) or len(gap) > _LONGEST_STAND:
         return
-    if piece.kind in ARCHES and place.kind in _CARRIES_AN_ARCH and not _BESIDE.search(gap):
+    outdoors = _NO_DOORWAY.search(gap)  # "an arch over the lot entry" hangs on no door
+    carries = place.kind in _CARRIES_AN_ARCH and not outdoors
+    if piece.kind in ARCHES and carries and not _BESIDE.search(gap):
         piece.stands_for = place  # "a half arch on a hoop"
     elif piece.kind == place.kind == "other" and place.role == "product":
         place.stands_for = piece  # "bouquets for centerpieces"
@@ -224,6 +258,13 @@ def _is_room_height(ceiling: Mention, before: str, text: str) -> bool:
 _HEIGHT_IS = re.compile(r"\s(?:height\s)?(?:is|are|mide|es|esta a)\s\S*\0|\sheight\b")
 
 
+_NO_DOORWAY = re.compile(
+    r"\b(?:lot|track|parking|field|park|race|driveway|trail|course|street|festival|fair|campo|"
+    r"pista|"
+    r"estacionamiento|parque|calle)\s$"
+)
+
+
 def _garlanded(mention: Mention, mentions: list[Mention]) -> bool:
     return any(other.stands_for is mention for other in mentions)
 
@@ -236,5 +277,7 @@ def _drop_place(mention: Mention, mentions: list[Mention], text: str) -> None:
     if mention.kind == "ceiling" and _is_room_height(mention, before, text):
         mention.dropped = True
     others = [m for m in mentions if m is not mention and not m.dropped and m.role != "spot"]
+    if _ANOTHER_PLACE.search(before):
+        return
     if others and _STANDS_AT.search(before) and not re.search(r"\b(?:to|en)\s\S*$", before):
         mention.dropped = True

@@ -7,7 +7,8 @@ from bot.understanding.passage import Passage
 _TOPICS = {
     "delivery": (
         r"\bdeliver(?:y|ies|ed|ing|s)?\b|\bdrop (?:it |them )?off\b|\bship(?:ping|ped)?\b|"
-        r"\bpick(?:ing)? ?up\b(?! (?:the|your) (?:frame|stand|hoop))|\bhow far (?:do|will|would|can) "
+        r"\bpick(?:ing)? ?up\b(?! (?:the|your) (?:frame|stand|hoop))|\bhow far (?:do|will|would|"
+        r"can) "
         r"(?:you|u|y'?all)\b|\b(?:travel|drive|come (?:out )?to|go (?:out )?to|serve|service area|"
         r"cover (?:the )?area)\b|\b(?:entreg|envi|repart)(?:an|as|a|o|os|ar|en)\b|\bentregas?\b|"
         r"\ba domicilio\b|\b(?:llevan|llegan|van|vienen|viajan)\s(?:\w+\s)?(?:a|hasta|al)\b|"
@@ -37,10 +38,13 @@ _TOPICS = {
         r"deposito|anticipo)\b|\bposponer\b|\bcambiar (?:la|de|mi) fecha\b"
     ),
     "notice": (
-        r"\b(?:how (?:far|much|long|early)|when)\b[^.?!\n]{0,40}\b(?:ahead|in advance|advance|notice|"
+        r"\b(?:how (?:far|much|long|early)|when)\b[^.?!\n]{0,40}\b(?:ahead|in advance|advance|"
+        r"notice|"
         r"beforehand|(?:to|should|must|i|we) book|order by)\b|\blead time\b|\blast[ -]minute\b|"
-        r"\bshort notice\b|\b(?:ahead|advance) (?:of time|notice)\b|\bhow soon can\b|\bbooked (?:up|"
-        r"out)\b|\banticipacion\b|\bultim[oa] (?:minuto|momento|hora)\b|\bcon cuant[oa]s? (?:tiempo|"
+        r"\bshort notice\b|\b(?:ahead|advance) (?:of time|notice)\b|\bhow soon can\b|\bbooked "
+        r"(?:up|"
+        r"out)\b|\banticipacion\b|\bultim[oa] (?:minuto|momento|hora)\b|\bcon cuant[oa]s? "
+        r"(?:tiempo|"
         r"dias|semanas)\b|\bcon tiempo\b"
     ),
     "keeping": (
@@ -52,25 +56,31 @@ _TOPICS = {
     ),
     "helium": r"\bhelium\b|\bfloat(?:s|ing|ers)?\b|\bhelio\b|\bflot(?:an|ar|en|antes?)\b",
     "outdoors": (
-        r"\boutdoors?\b|\boutside\b|\brain(?:s|y|ing|ed)?\b|\bwind(?:y|s)?\b|\bheat\b|\bhot\b(?! pink)|"
+        r"\boutdoors?\b|\boutside\b|\brain(?:s|y|ing|ed)?\b|\bwind(?:y|s)?\b|\bheat\b|\bhot\b(?! "
+        r"pink)|"
         r"\b(?:direct |the |full )sun\b|\bsunlight\b|\bweather\b|\bhumid\w*|\bcold\b|\bbeach\b|"
-        r"\blluvia\b(?! de globos)|\bllueve\b|\bllover\b|\bviento\b|\bcalor\b|\bel sol\b|\bafuera\b|\bal aire libre\b|"
+        r"\blluvia\b(?! de globos)|\bllueve\b|\bllover\b|\bviento\b|\bcalor\b|\bel sol\b|"
+        r"\bafuera\b|\bal aire libre\b|"
         r"\bexterior(?:es)?\b|\bclima\b|\bhumedad\b"
     ),
     "set_up": (
-        r"\bset(?:ting)?[ -]?up\b|\binstall\w*|\bhow early\b|\b(?:who|do you) (?:puts?|hang|build)\b|"
+        r"\bset(?:ting)?[ -]?up\b|\binstall\w*|\bhow early\b|\b(?:who|do you) (?:puts?|hang|"
+        r"build)\b|"
         r"\bput (?:it|them|everything) (?:up|together)\b|\bassembl\w+|\bwhat time\b[^.?!\n]{0,30}"
         r"\b(?:come|arrive|be there|get there)\b|\b(?:montaje|montan|montar|instal\w+|arman|armar|"
         r"colocan|colocar|ponen)\b|\ba que hora (?:llegan|vienen)\b"
     ),
     "take_down": (
-        r"\b(?:take|taking|tear|tearing|break)[ -]?(?:it |them |everything |all )?down\b|\bclean(?:ing)?"
+        r"\b(?:take|taking|tear|tearing|break)[ -]?(?:it |them |everything |all )?down\b|"
+        r"\bclean(?:ing)?"
         r"[ -]?up\b|\bclean (?:it|them|everything) up\b|\bremov(?:e|al|ing)\b|\bdispos\w+|"
-        r"\b(?:pick(?:ing)? ?up|collect|get|return) (?:the|your|it|them) ?(?:frame|stand|hoop|after|"
+        r"\b(?:pick(?:ing)? ?up|collect|get|return) (?:the|your|it|them) ?(?:frame|stand|hoop|"
+        r"after|"
         r"back)\w*|\bdesmont\w+|\brecogen\b|\blimpi(?:an|eza|ar)\b|\bquitan\b|\bretiran\b"
     ),
     "minimum": (
-        r"\bminimums?\b|\bsmallest\b|\bleast (?:i|we|you|amount|order)\b|\bstart(?:s|ing)? (?:at|price|"
+        r"\bminimums?\b|\bsmallest\b|\bleast (?:i|we|you|amount|order)\b|\bstart(?:s|ing)? (?:at|"
+        r"price|"
         r"from)\b|\bminim[oa]s?\b|\b(?:desde|a partir de) cuanto\b|\bpedido minimo\b"
     ),
     "latex": r"\blatex\b|\ballerg\w+|\bbio-?degrad\w+|\beco\b|\brecycl\w+|\balerg\w+|\becologic\w+",

@@ -9,7 +9,8 @@ _FLOATING = re.compile(
     rf"(?:\b(?:(?P<dozens>{COUNT})\s)?(?P<count>{COUNT})\s(?:of\s)?(?:\w+,?\s){{0,4}}?)?"
     r"\b(?:(?:helium|floating|float)(?:[ -](?:filled|inflated))?\s(?:\w+\s)?(?:latex\s)?balloons?|"
     r"balloons?\s(?:\w+\s){0,3}?(?:with helium|on helium|filled with helium|(?:to|that|which)\s"
-    r"(?:will\s|can\s)?floats?|floating|in helium)\b|floaters|globos?\s(?:\w+\s){0,3}?(?:(?:con|de|en|"
+    r"(?:will\s|can\s)?floats?|floating|in helium)\b|floaters|globos?\s(?:\w+\s){0,3}?(?:(?:con|"
+    r"de|en|"
     r"inflados con|llenos de) helio|que (?:floten|flotan)|flotantes|flotando|para (?:que )?flot\w+|"
     r"a flotar))(?!\s(?:up\b|away|off\b|into|tank))"
 )
@@ -32,15 +33,18 @@ def floating_in(passage: Passage) -> int | None:
 
 
 _LIKENED = re.compile(
-    r"\b(?:(?:as|so)\s(?:wide|tall|high|long|big|large|broad)\sas|(?:the\s)?(?:same\s)?(?:size|width|"
+    r"\b(?:(?:as|so)\s(?:wide|tall|high|long|big|large|broad)\sas|(?:the\s)?(?:same\s)?(?:size|"
+    r"width|"
     r"height|length)\s(?:as|of)|tan\s(?:anch|alt|larg|grand)\w+\scomo|(?:del|el)\s(?:mismo\s)?"
     r"(?:tamano|ancho|alto|largo)\s(?:de|que))\s"
-    r"(?:an?|the|my|our|your|una?|el|la|mi|nuestr[oa])\s(?P<like>[^\W\d]+(?:\s(?:of\sa|of|de|del)?\s?"
+    r"(?:an?|the|my|our|your|una?|el|la|mi|nuestr[oa])\s(?P<like>[^\W\d]+(?:\s(?:of\sa|of|de|"
+    r"del)?\s?"
     r"[^\W\d]+){0,3})"
 )
 _LIKENED_ENDS = re.compile(
     r"\s(?:for|in|on|with|and|but|please|so|to|at|or|is|are|if|maybe|we|i|it|pls|then|that|thats|"
-    r"y|con|para|en|por|pero|o|mas|que|color|colors|colores|plz|like|would|can|each|outside|inside)\b.*"
+    r"y|con|para|en|por|pero|o|mas|que|color|colors|colores|plz|like|would|can|each|outside|"
+    r"inside)\b.*"
 )
 
 
@@ -55,5 +59,17 @@ def likened_in(passage: Passage) -> str | None:
 
 
 _NO_LIKENESS = frozenset(
-    ("last", "first", "one", "other", "budget", "price", "garland", "arch", "order", "same", "frame")
+    (
+        "last",
+        "first",
+        "one",
+        "other",
+        "budget",
+        "price",
+        "garland",
+        "arch",
+        "order",
+        "same",
+        "frame",
+    )
 )

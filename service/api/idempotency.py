@@ -12,7 +12,8 @@ from http import HTTPStatus
 from fastapi import Request, Response
 
 from service.api.problems import Refusal
-from service.leads.ports import Answered, Ports, UnitOfWork
+from service.leads.ports import Ports, UnitOfWork
+from service.leads.repositories import Answered
 
 _LONGEST_KEY = 255
 

@@ -14,7 +14,7 @@ from service.api.problems import Refusal
 from service.contract import leads as wire
 from service.contract.estimate import Problem
 from service.estimating import Estimate, Option
-from service.leads import booking, handling
+from service.leads import booking, handling, quoting
 from service.leads.lead import LeadState
 from service.leads.ports import Ports, UnitOfWork
 
@@ -128,9 +128,7 @@ def finish_quote(lead_id: str, body: wire.QuoteRequest, ports: Given) -> wire.Le
     estimate = translate.estimate_to_core(body.estimate)
     with ports.read() as work:
         brief = work.leads.get(lead_id).brief
-    fitting = handling.within_budget(
-        brief, estimate, ports.price_books.current(), now=ports.clock()
-    )
+    fitting = quoting.within_budget(brief, estimate, ports.price_books.current(), now=ports.clock())
     return _finish(ports, lead_id, body, estimate=estimate, fitting=fitting)
 
 
@@ -187,7 +185,7 @@ def _finish(
     fitting: tuple[Option, ...] = (),
 ) -> wire.Lead:
     with ports.work() as work:
-        handling.finish_quote(
+        quoting.finish_quote(
             work,
             ports,
             lead_id=lead_id,

@@ -6,9 +6,10 @@ from service.api import translate
 from service.contract import leads as wire
 from service.contract import talk
 from service.leads import handling
+from service.leads.chats import InboxRow
 from service.leads.lead import Client, Hold, Lead, NotFound, Quote, Window
 from service.leads.messages import Button, Message, StoredMessage, Swatch
-from service.leads.ports import InboxRow, Ports, UnitOfWork
+from service.leads.ports import Ports, UnitOfWork
 
 
 def quote(work: UnitOfWork, ports: Ports, value: Quote) -> wire.Quote:

@@ -103,12 +103,10 @@ def record_deposit(work: UnitOfWork, ports: Ports, lead_id: str, *, now: datetim
     Raises MoveRefused, or NotFound when the hold has run out in the meantime.
     """
     lead = work.leads.get(lead_id, lock=True)
-    if not lead.can_become(LeadState.BOOKED):
-        raise MoveRefused(lead.state, LeadState.BOOKED)
+    booked = lead.moved_to(LeadState.BOOKED)
     hold = work.holds.of_lead(lead_id)
     if hold is None:
         raise NotFound("Nothing is held for this request any more.")
-    booked = replace(lead, state=LeadState.BOOKED)
     work.holds.book(hold.id)
     work.leads.save(booked)
     work.leads.note(lead.id, Change(at=now, who="owner", what="recorded the deposit"))

@@ -1,29 +1,25 @@
-"""What is done with a lead: taking it, quoting it, the owner's decision."""
+"""What is done with a lead: taking it, the owner's decision, its addresses."""
 
 from dataclasses import replace
-from datetime import date, datetime, time, timedelta
+from datetime import datetime, timedelta
 from decimal import ROUND_HALF_UP, Decimal
-from zoneinfo import ZoneInfo
 
-from service.estimating import Brief, Estimate, Option, PriceBook, options, to_pay
-from service.leads import owner_words, stepping, wording
-from service.leads.booking import offered
+from service.estimating import Brief, PriceBook
+from service.leads import wording
 from service.leads.lead import (
     Change,
     Client,
     Lead,
     LeadState,
-    MoveRefused,
     NotFound,
     Quote,
     QuoteKind,
     StaleDecision,
 )
 from service.leads.ports import Ports, UnitOfWork
-from service.leads.review import reasons
-from service.leads.steps import StepKind, StepState
-from service.leads.telling import tell_client, tell_owner
-from service.leads.words import Words
+from service.leads.shop_time import end_of_day
+from service.leads.steps import StepKind
+from service.leads.telling import tell_client
 
 QUOTE_LINK = "quote"
 BOOKING_LINK = "booking"
@@ -107,57 +103,6 @@ def lapse_expired(work: UnitOfWork, now: datetime) -> int:
     return len(over)
 
 
-def within_budget(
-    brief: Brief, estimate: Estimate, book: PriceBook, *, now: datetime
-) -> tuple[Option, ...]:
-    """What would fit the client's budget, at most three, where the brief's own price does not.
-
-    It estimates many briefs: ask before the transaction begins, and not within it.
-    """
-    most = brief.budget.max if brief.budget else None
-    if most is None or to_pay(estimate.price) <= most:
-        return ()
-    return tuple(each for each in options(brief, book, today=_today(now, book)) if each.fits)
-
-
-def finish_quote(
-    work: UnitOfWork,
-    ports: Ports,
-    *,
-    lead_id: str,
-    step_id: str,
-    fence: int,
-    estimate: Estimate | None,
-    problems: tuple[str, ...] = (),
-    fitting: tuple[Option, ...] = (),
-    now: datetime,
-) -> Lead:
-    """A worker's quoting step comes back: send the ballpark, or queue it for the owner.
-
-    `fitting` are those of `within_budget`, told beside the ballpark. Without an `estimate` the
-    `problems` say why none could be made. A step that was finished
-    before changes nothing. Raises StepRefused for an old fence.
-    """
-    step = stepping.held(work, step_id, fence)
-    lead = work.leads.get(lead_id, lock=True)
-    if step.subject_id != lead_id:
-        raise NotFound("That step is for another lead.")
-    if step.state is StepState.DONE:
-        return lead
-    stepping.finish(work, step)
-    if lead.state is not LeadState.NEW:
-        return lead
-    book = ports.price_books.current()
-    found = problems
-    quote = None
-    if estimate is not None:
-        found = reasons(lead.brief, estimate, book, today=_today(now, book))
-        quote = work.quotes.add(_ballpark(ports, lead, estimate, now))
-        if not found:
-            return _send_ballpark(work, ports, lead, quote, fitting, now)
-    return _queue_for_owner(work, ports, lead, quote, found, now)
-
-
 def send_firm(
     work: UnitOfWork,
     ports: Ports,
@@ -176,7 +121,7 @@ def send_firm(
     """
     lead = work.leads.get(lead_id, lock=True)
     # A firm price for a date that is held already leaves it held.
-    lead = lead if lead.state is LeadState.HELD else _to(lead, LeadState.QUOTED)
+    lead = lead if lead.state is LeadState.HELD else lead.moved_to(LeadState.QUOTED)
     basis = work.quotes.latest(lead_id)
     if basis is None:
         raise NotFound("There is no estimate to confirm yet. Wait for it, or decline the lead.")
@@ -195,15 +140,15 @@ def send_firm(
             deposit=_deposit(amount, book),
             created_at=now,
             sent_at=now,
-            expires_at=_end_of_day(now + book.calendar.quote_valid, book),
+            expires_at=end_of_day(now + book.calendar.quote_valid, book),
             note=text,
         )
     )
     work.leads.save(lead)
     detail = {"price": str(amount), "reason": reason or ""}
     work.leads.note(lead.id, Change(at=now, who="owner", what="sent a firm quote", detail=detail))
-    url, booking_url = _links(work, ports, lead, quote)
-    said = _words(ports, lead)
+    url, booking_url = fresh_links(work, ports, lead, quote)
+    said = ports.wording.in_language(lead.language)
     message = wording.firm(lead, quote, book, said, url=url, booking_url=booking_url)
     tell_client(work, lead, message, now=now)
     return lead
@@ -213,13 +158,13 @@ def decline(
     work: UnitOfWork, ports: Ports, *, lead_id: str, text: str | None, now: datetime
 ) -> Lead:
     """The owner says no, kindly; a held date is free again."""
-    lead = _to(work.leads.get(lead_id, lock=True), LeadState.DECLINED)
+    lead = work.leads.get(lead_id, lock=True).moved_to(LeadState.DECLINED)
     hold = work.holds.of_lead(lead_id)
     if hold is not None:
         work.holds.release(hold.id)
     work.leads.save(lead)
     work.leads.note(lead.id, Change(at=now, who="owner", what="declined"))
-    book, said = ports.price_books.current(), _words(ports, lead)
+    book, said = ports.price_books.current(), ports.wording.in_language(lead.language)
     tell_client(work, lead, wording.declined(book, text=text, words=said), now=now)
     return lead
 
@@ -249,79 +194,8 @@ def lead_of_link(work: UnitOfWork, ports: Ports, token: str, *, purpose: str) ->
     return work.leads.get(work.links.find(link_id, purpose=purpose, now=ports.clock()))
 
 
-def _send_ballpark(
-    work: UnitOfWork,
-    ports: Ports,
-    lead: Lead,
-    quote: Quote,
-    fitting: tuple[Option, ...],
-    now: datetime,
-) -> Lead:
-    book = ports.price_books.current()
-    lead = _to(lead, LeadState.QUOTED)
-    work.quotes.mark_sent(quote.id, now, quote.expires_at)
-    work.leads.save(lead)
-    work.leads.note(lead.id, Change(at=now, who="garlandry", what="sent the ballpark"))
-    url, booking_url = _links(work, ports, lead, quote)
-    day = lead.brief.event.date
-    free = day is None or bool(offered(work, lead, quote, book, day=day, now=now))
-    message = wording.ballpark(
-        lead,
-        quote,
-        book,
-        _words(ports, lead),
-        url=url,
-        booking_url=booking_url if free else None,
-        options=fitting,
-    )
-    tell_client(work, lead, message, now=now)
-    return lead
-
-
-def _queue_for_owner(
-    work: UnitOfWork,
-    ports: Ports,
-    lead: Lead,
-    quote: Quote | None,
-    found: tuple[str, ...],
-    now: datetime,
-) -> Lead:
-    book, said = ports.price_books.current(), _words(ports, lead)
-    lead = replace(_to(lead, LeadState.REVIEW), review_reasons=found)
-    work.leads.save(lead)
-    detail = {"reasons": list(found)}
-    change = Change(at=now, who="garlandry", what="queued for the owner", detail=detail)
-    work.leads.note(lead.id, change)
-    told = wording.under_review(lead, book, said, today=_today(now, book))
-    tell_client(work, lead, told, now=now)
-    waits = owner_words.review(lead, quote, book, public_url=ports.public_url)
-    tell_owner(work, waits, now=now)
-    return lead
-
-
-def _words(ports: Ports, lead: Lead) -> Words:
-    return ports.wording.in_language(lead.language)
-
-
-def _ballpark(ports: Ports, lead: Lead, estimate: Estimate, now: datetime) -> Quote:
-    book = ports.price_books.current()
-    return Quote(
-        id=ports.new_id(),
-        lead_id=lead.id,
-        number="",
-        kind=QuoteKind.BALLPARK,
-        estimate=estimate,
-        low=estimate.price.low,
-        likely=estimate.price.likely,
-        high=estimate.price.high,
-        currency=estimate.price.currency,
-        deposit=estimate.price.deposit,
-        created_at=now,
-        expires_at=_end_of_day(now + book.calendar.quote_valid, book),
-    )
-
-
-def _links(work: UnitOfWork, ports: Ports, lead: Lead, quote: Quote) -> tuple[str, str]:
+def fresh_links(work: UnitOfWork, ports: Ports, lead: Lead, quote: Quote) -> tuple[str, str]:
+    """New addresses of a quote that goes out, good as long as its price."""
     for purpose in (QUOTE_LINK, BOOKING_LINK):
         work.links.add(purpose=purpose, subject_id=lead.id, expires_at=quote.expires_at)
     return links(work, ports, lead.id)
@@ -331,20 +205,3 @@ def _deposit(amount: Decimal, book: PriceBook) -> Decimal:
     step = book.policy.deposit_rounding
     steps = (amount * book.policy.deposit_share / step).to_integral_value(ROUND_HALF_UP)
     return (steps * step).quantize(_CENT)
-
-
-def _end_of_day(moment: datetime, book: PriceBook) -> datetime:
-    """Midnight at the end of that day at the shop: a price is good until a day, not a minute."""
-    zone = ZoneInfo(book.shop.time_zone)
-    following = moment.astimezone(zone).date() + timedelta(days=1)
-    return datetime.combine(following, time.min, zone) - timedelta(seconds=1)
-
-
-def _to(lead: Lead, wanted: LeadState) -> Lead:
-    if not lead.can_become(wanted):
-        raise MoveRefused(lead.state, wanted)
-    return replace(lead, state=wanted)
-
-
-def _today(now: datetime, book: PriceBook) -> date:
-    return now.astimezone(ZoneInfo(book.shop.time_zone)).date()

@@ -11,7 +11,7 @@ revives it. A request that the client replaces by another one lapses too.
 """
 
 from collections.abc import Mapping
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from datetime import datetime
 from decimal import Decimal
 from enum import StrEnum
@@ -121,6 +121,12 @@ class Lead:
     def can_become(self, wanted: LeadState) -> bool:
         """Whether the table of moves allows it."""
         return wanted in MOVES[self.state]
+
+    def moved_to(self, wanted: LeadState) -> "Lead":
+        """The lead in that state. Raises MoveRefused where the table of moves does not allow it."""
+        if not self.can_become(wanted):
+            raise MoveRefused(self.state, wanted)
+        return replace(self, state=wanted)
 
 
 class QuoteKind(StrEnum):

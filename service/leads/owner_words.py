@@ -102,9 +102,10 @@ def call(calling: Calling, leads: Sequence[Lead], *, public_url: str) -> Message
         buttons=(
             Button(label="Answer", value=f"call:{calling.id}:answer", row=0),
             Button(label="Nothing to answer", value=f"call:{calling.id}:settle", row=0),
+            # By its number: the id of a web chat is the key to it, and no business of Telegram's.
             Button(
                 label="Open on the desk",
-                url=f"{public_url}/desk/conversations/{calling.channel}/{calling.chat_id}",
+                url=f"{public_url}/desk/conversations/{calling.id}",
                 row=1,
             ),
         ),

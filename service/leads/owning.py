@@ -1,16 +1,17 @@
 """The owner's own chats: pairing one, what is decided there, what waits, the morning digest."""
 
 from dataclasses import dataclass
-from datetime import date, datetime, time, timedelta
+from datetime import date, datetime, timedelta
 from decimal import Decimal
 from typing import Literal
 from zoneinfo import ZoneInfo
 
 from service.estimating import PriceBook
 from service.leads import handling, owner_words, talking
-from service.leads.lead import Hold, Lead, LeadState, NotFound, NotPaired, StaleDecision
+from service.leads.lead import Lead, LeadState, NotFound, NotPaired, StaleDecision
 from service.leads.messages import PUSH_CHANNELS, Button, Message, OwnerChat
 from service.leads.ports import Ports, UnitOfWork
+from service.leads.shop_time import midnight, today_at
 from service.leads.telling import tell
 
 PAIRING_LINK = "pairing"
@@ -23,7 +24,6 @@ _MORNING_LASTS = timedelta(hours=4)
 
 _MOST_SHOWN = 8
 _MOST_WAITING = 50
-_SOON = timedelta(days=2)
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)
@@ -67,7 +67,7 @@ def pair(
     if work.owner_chats.has(channel, chat_id):
         return
     work.links.use(token, purpose=PAIRING_LINK, now=now)
-    today = _today(now, ports.price_books.current())
+    today = today_at(now, ports.price_books.current())
     work.owner_chats.pair(
         OwnerChat(channel=channel, chat_id=chat_id, name=name, paired_at=now, digest_on=today)
     )
@@ -156,7 +156,7 @@ def waiting(work: UnitOfWork, ports: Ports) -> tuple[Message, ...]:
 def today(work: UnitOfWork, ports: Ports, *, now: datetime) -> Message:
     """Today's and tomorrow's set-ups, and holds that run out soon."""
     parts = _coming(work, ports.price_books.current(), now)
-    return _say("\n\n".join(parts) or "No set-up today or tomorrow, and no hold runs out soon.")
+    return _say("\n\n".join(parts) or "No set-up today or tomorrow, and no hold runs out.")
 
 
 def tell_digests(work: UnitOfWork, ports: Ports, *, now: datetime) -> None:
@@ -207,29 +207,25 @@ def _pressing(work: UnitOfWork) -> list[str]:
 
 
 def _coming(work: UnitOfWork, book: PriceBook, now: datetime) -> list[str]:
+    day = today_at(now, book)
+    today, tomorrow, after = (midnight(day + timedelta(days=each), book) for each in range(3))
     parts = []
     lines = [
         owner_words.running_out(work.leads.get(hold.lead_id), hold, book)
-        for hold in work.holds.expired(now + _SOON)
+        for hold in work.holds.expired(after)
         if hold.expires_at > now
     ]
     if lines:
-        parts.append(owner_words.listed("Held, and runs out soon without a deposit:", lines))
-    for title, day in (("Today", 0), ("Tomorrow", 1)):
+        title = "Held without a deposit, and runs out today or tomorrow:"
+        parts.append(owner_words.listed(title, lines))
+    for title, since, until in (("Today:", today, tomorrow), ("Tomorrow:", tomorrow, after)):
         lines = [
             owner_words.set_up(work.leads.get(hold.lead_id), hold, book)
-            for hold in _set_ups(work, book, now, ahead=timedelta(days=day))
+            for hold in work.holds.starting(since, until)
         ]
         if lines:
-            parts.append(owner_words.listed(f"{title}:", lines))
+            parts.append(owner_words.listed(title, lines))
     return parts
-
-
-def _set_ups(work: UnitOfWork, book: PriceBook, now: datetime, *, ahead: timedelta) -> list[Hold]:
-    zone = ZoneInfo(book.shop.time_zone)
-    day = _today(now, book) + ahead
-    midnight = datetime.combine(day, time.min, zone)
-    return work.holds.starting(midnight, datetime.combine(day + timedelta(days=1), time.min, zone))
 
 
 def _in_review(work: UnitOfWork) -> list[Lead]:
@@ -240,7 +236,3 @@ def _in_review(work: UnitOfWork) -> list[Lead]:
 
 def _say(text: str) -> Message:
     return Message(kind="owner", text=text)
-
-
-def _today(now: datetime, book: PriceBook) -> date:
-    return now.astimezone(ZoneInfo(book.shop.time_zone)).date()

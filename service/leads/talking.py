@@ -5,9 +5,10 @@ from datetime import datetime
 from typing import Any
 
 from service.leads import owner_words
+from service.leads.chats import InboxRow
 from service.leads.lead import LeadError, NotFound, StaleDecision
 from service.leads.messages import Calling, Message, StoredMessage
-from service.leads.ports import InboxRow, Ports, UnitOfWork
+from service.leads.ports import Ports, UnitOfWork
 from service.leads.telling import tell, tell_owner
 
 

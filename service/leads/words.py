@@ -38,6 +38,10 @@ class Words(Speech):
         """ "sage, cream and gold"."""
         return self.listed([self.colour(name) for name in names])
 
+    def foils(self, names: Iterable[str]) -> str:
+        """ "5 0 star": digits, words as they are spelled, shapes by their names."""
+        return " ".join(map(self.text, names))
+
     def balloon_size(self, size_class: int) -> str:
         """ "medium (10 in)", with a space inside the brackets that no line breaks at."""
         return self.say(vocabulary.SIZES.get(size_class, vocabulary.GIANT), size=size_class)

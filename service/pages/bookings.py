@@ -25,13 +25,12 @@ from service.pages.form.days import read_day
 from service.pages.newer import newer_than
 from service.pages.posted import Fault, Posted, Sent
 from service.pages.reaching import read_client
+from service.pages.times import by_part_of_day
 from service.pages.visit import Visit, Visiting, go_to, path_of
 
 router = APIRouter()
 
 _FARTHEST = timedelta(days=3 * 366)
-_NOON, _LATE = time(12), time(17)
-_MORNING, _AFTERNOON, _EVENING = msg("Morning"), msg("Afternoon"), msg("Evening")
 
 _CLOSED: Mapping[LeadState, str] = {
     LeadState.DECLINED: msg("We had to say no to this one, so there is nothing to book here."),
@@ -41,15 +40,6 @@ _CLOSED: Mapping[LeadState, str] = {
     LeadState.REVIEW: msg("We are looking at this once more. You'll hear from us."),
 }
 _NOT_YET = msg("Set-up times can be picked as soon as the price is out.")
-
-
-@dataclass(frozen=True, kw_only=True, slots=True)
-class Choice:
-    """A set-up time to pick: its value in the form, and how it is said."""
-
-    value: str
-    arrive: str
-    ready: str
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)
@@ -193,7 +183,7 @@ def _picking_page(
         quote=job.quote,
         day=wanted,
         fixed=job.lead.brief.event.date is not None,
-        times=_by_part_of_day(offered, visit) if others else (),
+        times=by_part_of_day(offered, visit) if others else (),
         none_free=_why_none(job, wanted, kept) if wanted and not others else None,
         kept=kept and kept.window.starts_at.astimezone(visit.zone).isoformat(),
         values={name: sent.text(name) if sent else (known[name] or "") for name in known},
@@ -280,25 +270,6 @@ def _why_none(job: Job, day: date, kept: Hold | None) -> str:
             time=words.lasting(calendar.notice),
         )
     return words.say("All set-up times on that day are taken.")
-
-
-def _by_part_of_day(free: list[Window], visit: Visit) -> tuple[tuple[str, list[Choice]], ...]:
-    parts: dict[str, list[Choice]] = {_MORNING: [], _AFTERNOON: [], _EVENING: []}
-    for window in free:
-        starts = window.starts_at.astimezone(visit.zone)
-        choice = Choice(
-            value=starts.isoformat(),
-            arrive=visit.words.clock(starts.time()),
-            ready=visit.words.clock(window.ends_at, visit.zone),
-        )
-        parts[_part_of_day(starts.time())].append(choice)
-    return tuple((visit.words.say(part), choices) for part, choices in parts.items() if choices)
-
-
-def _part_of_day(at: time) -> str:
-    if at < _NOON:
-        return _MORNING
-    return _AFTERNOON if at < _LATE else _EVENING
 
 
 def _starts_at(sent: Posted) -> datetime | None:

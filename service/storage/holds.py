@@ -25,7 +25,7 @@ def _hold(row: RowMapping) -> Hold:
 
 
 class SqlHolds:
-    """`service.leads.ports.Holds`; the primary key of `hold_slots` refuses overlaps."""
+    """`service.leads.repositories.Holds`; the primary key of `hold_slots` refuses overlaps."""
 
     def __init__(self, connection: Connection) -> None:
         self._connection = connection

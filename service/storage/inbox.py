@@ -6,8 +6,8 @@ from typing import Any
 from sqlalchemy import Connection, RowMapping, insert, select, update
 from sqlalchemy.exc import IntegrityError
 
+from service.leads.chats import InboxRow
 from service.leads.lead import NotFound
-from service.leads.ports import InboxRow
 from service.storage import tables as t
 
 
@@ -24,7 +24,7 @@ def _inbox_row(row: RowMapping) -> InboxRow:
 
 
 class SqlInbox:
-    """`service.leads.ports.Inbox` over a connection."""
+    """`service.leads.chats.Inbox` over a connection."""
 
     def __init__(self, connection: Connection) -> None:
         self._connection = connection

@@ -67,7 +67,7 @@ def _seq(number: str) -> int:
 
 
 class SqlLeads:
-    """`service.leads.ports.Leads` over a connection."""
+    """`service.leads.repositories.Leads` over a connection."""
 
     def __init__(self, connection: Connection) -> None:
         self._connection = connection
@@ -183,7 +183,7 @@ def _quote(row: RowMapping) -> Quote:
 
 
 class SqlQuotes:
-    """`service.leads.ports.Quotes` over a connection."""
+    """`service.leads.repositories.Quotes` over a connection."""
 
     def __init__(self, connection: Connection) -> None:
         self._connection = connection

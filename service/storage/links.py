@@ -10,7 +10,7 @@ from service.storage.ids import fresh_id
 
 
 class SqlLinks:
-    """`service.leads.ports.Links` over a connection."""
+    """`service.leads.repositories.Links` over a connection."""
 
     def __init__(self, connection: Connection, clock_now: datetime) -> None:
         self._connection = connection

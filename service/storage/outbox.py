@@ -8,7 +8,7 @@ from sqlalchemy import Connection, RowMapping, func, insert, or_, select, update
 from sqlalchemy.exc import IntegrityError
 
 from service.leads.lead import NotFound
-from service.leads.ports import Answered
+from service.leads.repositories import Answered
 from service.leads.steps import Step, StepKind, StepState
 from service.storage import tables as t
 from service.storage.ids import fresh_id
@@ -24,7 +24,7 @@ def _step(row: RowMapping) -> Step:
 
 
 class SqlOutbox:
-    """`service.leads.ports.Outbox`. `handed` gets the steps to queue after the commit."""
+    """`service.leads.repositories.Outbox`. `handed` gets the steps to queue after the commit."""
 
     def __init__(self, connection: Connection, handed: Callable[[Step], None]) -> None:
         self._connection = connection
@@ -115,7 +115,7 @@ class SqlOutbox:
 
 
 class SqlAnswers:
-    """`service.leads.ports.Answers` over a connection."""
+    """`service.leads.repositories.Answers` over a connection."""
 
     def __init__(self, connection: Connection) -> None:
         self._connection = connection

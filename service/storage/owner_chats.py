@@ -12,7 +12,7 @@ _c = t.owner_chats.c
 
 
 class SqlOwnerChats:
-    """`service.leads.ports.OwnerChats` over a connection."""
+    """`service.leads.chats.OwnerChats` over a connection."""
 
     def __init__(self, connection: Connection) -> None:
         self._connection = connection

@@ -5,7 +5,7 @@ from datetime import datetime
 
 from sqlalchemy import Connection, delete, func, insert, select
 
-from service.leads.ports import DeskSession
+from service.leads.repositories import DeskSession
 from service.storage import tables as t
 
 
@@ -14,7 +14,7 @@ def _digest(session_id: str) -> str:
 
 
 class SqlOwners:
-    """`service.leads.ports.Owners`. Only digests of session ids are stored."""
+    """`service.leads.repositories.Owners`. Only digests of session ids are stored."""
 
     def __init__(self, connection: Connection) -> None:
         self._connection = connection

@@ -44,7 +44,7 @@ def _stored(row: RowMapping) -> StoredMessage:
 
 
 class SqlChats:
-    """`service.leads.ports.Chats`. `touched` is told of every conversation that changes."""
+    """`service.leads.chats.Chats`. `touched` is told of every conversation that changes."""
 
     def __init__(self, connection: Connection, touched: Callable[[str, str], None]) -> None:
         self._connection = connection

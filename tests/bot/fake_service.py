@@ -21,6 +21,8 @@ CARD = {
     "contact": "odile@harborlane.example",
     "time_zone": "America/New_York",
     "currency": "USD",
+    "aliases": {"moss": "sage"},
+    "answers": {"deposit": {"en": "Half of it.", "es": "La mitad."}},
     "colours": [{"name": "sage", "hex": "#a3b899"}, {"name": "cream", "hex": "#f3e9d2"}],
 }
 
@@ -34,6 +36,7 @@ class FakeService:
     states: dict[str, tuple[int, dict[str, Any]]] = field(default_factory=dict)
     said: dict[str, list[dict[str, Any]]] = field(default_factory=dict)
     leads: dict[str, Brief] = field(default_factory=dict)
+    lead_requests: list[LeadRequest] = field(default_factory=list)
     owner_spoke: set[str] = field(default_factory=set)  # chats that the owner wrote to
     pictured: dict[int, str] = field(default_factory=dict)  # photos, by their update
     calling: list[str] = field(default_factory=list)  # chats that wait for the owner
@@ -84,7 +87,7 @@ class FakeService:
                 return self._photo(photo_id, _chat(request))
             case "GET", ["places", "nearest"]:
                 where = request.url.params["latitude"], request.url.params["longitude"]
-                return httpx.Response(200, json=self.places.get(where))
+                return httpx.Response(200, content=json.dumps(self.places.get(where)))
             case "POST", ["options"]:
                 self.asked_options.append(json.loads(request.content))
                 return httpx.Response(200, json=self.options)
@@ -159,12 +162,12 @@ class FakeService:
         if self.refuse_lead is not None:
             return httpx.Response(422, json=self.refuse_lead)
         lead = LeadRequest.model_validate_json(request.content)
+        self.lead_requests.append(lead)
         key = request.headers["Idempotency-Key"]
         if self.leads.setdefault(key, lead.brief) != lead.brief:
             return _problem(422, "this key came with another brief before")
         receipt = {"lead_id": "l1", "number": "L-1", "state": "new", "status_url": "/s"}
         return httpx.Response(202, json=receipt)
-
 
     def _photo(self, photo_id: str, chat: str) -> httpx.Response:
         kept = self.photos.get(photo_id)
@@ -195,6 +198,18 @@ class FakeService:
         if self.decisions.setdefault(key, decision) != decision:
             return _problem(422, "this key came with another decision before")
         return httpx.Response(204)
+
+
+def an_option(piece: dict[str, Any], low: str, likely: str, high: str) -> dict[str, Any]:
+    """What else could be had, within the budget, as the service says it."""
+    price = {"low": low, "likely": likely, "high": high, "currency": "USD"}
+    return {
+        "changes": ["something lighter"],
+        "fits": True,
+        "brief": {"pieces": [piece]},
+        "price": price | {"tax_included": False, "deposit": "100"},
+        "balloons_total": 120,
+    }
 
 
 def _chat(request: httpx.Request) -> str:

@@ -139,14 +139,22 @@ def test_many_open_pages_keep_nobody_out() -> None:
             httpx.AsyncClient(base_url=url, limits=limits) as client,
             AsyncExitStack() as pages_open,
         ):
-            await client.post("/chat/session")
-            streams = [client.stream("GET", "/chat/stream") for _ in range(count)]
+            chats = [await a_chat(client) for _ in range(count)]
+            streams = [client.stream("GET", "/chat/stream", headers=chat) for chat in chats]
             pages = [
                 (await pages_open.enter_async_context(stream)).aiter_lines() for stream in streams
             ]
             assert {await anext(page) for page in pages} == {"retry: 2000"}
             await asyncio.sleep(0.5)  # by now each of them waits at the service
-            return (await client.get("/chat/messages")).status_code
+            return (await client.get("/chat/messages", headers=chats[0])).status_code
+
+    async def a_chat(client: httpx.AsyncClient) -> dict[str, str]:
+        """The cookies of a page that was opened for the first time."""
+        client.cookies.clear()
+        await client.post("/chat/session")
+        kept = "; ".join(f"{name}={value}" for name, value in client.cookies.items())
+        client.cookies.clear()
+        return {"Cookie": kept}
 
     with a_service() as service_url, running(service_url) as process:
         said = read_until(process, "GARLANDRY_TELEGRAM_TOKEN")

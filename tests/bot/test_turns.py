@@ -3,15 +3,17 @@
 import asyncio
 from collections.abc import Awaitable, Callable, Mapping
 from datetime import UTC, datetime
+from io import BytesIO
 from typing import TypeVar
 
 import pytest
+from PIL import Image
 
 from bot.dialogue.messages import Incoming
 from bot.gateway import Channel, Gateway, ServiceUnavailable, TurnConflict
 from bot.turns import PhotoSource, Turns
 from bot.wording import load
-from tests.bot.fake_service import FakeService
+from tests.bot.fake_service import FakeService, an_option
 
 T = TypeVar("T")
 PHRASEBOOK = load(None)
@@ -38,6 +40,12 @@ def with_turns(
             await client.aclose()
 
     return asyncio.run(run())
+
+
+async def press(turns: Turns, update_id: str, value: str) -> None:
+    incoming = Incoming(kind="button", text=value, label="pressed")
+    received = await turns.receive("webchat", "c", update_id, incoming)
+    await turns.take("webchat", "c", received, incoming)
 
 
 async def say(turns: Turns, update_id: str, text: str, chat: str = "c") -> None:
@@ -286,3 +294,65 @@ def test_what_a_chat_said_first_is_answered_first_after_a_turn_was_cut_off() -> 
     state = str(service.states["webchat/c"][1])
     assert "hoop" in state
     assert "2027-06-06" in state
+
+
+def test_what_would_fit_is_looked_up_and_the_turn_taken_again() -> None:
+    service = FakeService()
+    airy = {"support": "round_top_frame", "width_m": 1.2, "height_m": 2.1, "fullness": "airy"}
+    service.options = [an_option(airy, "240", "280", "330")]
+
+    async def use(turns: Turns) -> None:
+        await say(turns, "u1", f"{WHOLE}, under $300")
+        await say(turns, "u2", "yes")
+        await press(turns, "u3", "options")
+
+    with_turns(service, use)
+    (asked,) = service.asked_options
+    assert asked["budget"]["max"] == "300"
+    assert asked["pieces"][0]["support"] == "round_top_frame"
+    said = service.said["webchat/c"][-1]
+    (offer,) = (b for b in said["buttons"] if b["value"].startswith("answer:1:offer:"))
+    assert "$280" in offer["label"]
+
+
+def test_a_clients_photo_is_kept_and_its_colours_are_offered() -> None:
+    service = FakeService()
+    picture = BytesIO()
+    Image.new("RGB", (64, 48), "#a3b899").save(picture, "JPEG")
+    service.photos["p1"] = ("webchat/c", picture.getvalue())
+
+    async def use(turns: Turns) -> None:
+        await say(turns, "u1", "a 6 ft hoop")
+        incoming = Incoming(kind="photo", photo="p1")
+        received = await turns.receive("webchat", "c", "u2", incoming)
+        await turns.take("webchat", "c", received, incoming)
+
+    with_turns(service, use)
+    assert service.pictured == {2: "p1"}
+    assert "sage" in [swatch["name"] for swatch in service.said["webchat/c"][-1]["swatches"]]
+
+
+def test_a_photo_is_fetched_again_when_the_service_was_away() -> None:
+    service = FakeService()
+    picture = BytesIO()
+    Image.new("RGB", (64, 48), "#a3b899").save(picture, "PNG")
+
+    class Photos:
+        async def fetch(self, ref: str) -> bytes:
+            service.down = ref not in seen
+            seen.add(ref)
+            return picture.getvalue()
+
+    seen: set[str] = set()
+
+    async def use(turns: Turns) -> None:
+        incoming = Incoming(kind="photo", photo="file-9")
+        received = await turns.receive("webchat", "c", "u1", incoming)
+        with pytest.raises(ServiceUnavailable):
+            await turns.take("webchat", "c", received, incoming)
+        service.down = False
+        assert await turns.replay("webchat", 0) == 1
+
+    with_turns(service, use, {"webchat": Photos()})
+    assert list(service.pictured.values()) == list(service.photos)
+    assert len(service.photos) == 1

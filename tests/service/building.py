@@ -25,7 +25,7 @@ from service.estimating import (
     Support,
     estimate,
 )
-from service.leads import handling, stepping
+from service.leads import handling, quoting, stepping
 from service.leads.lead import Client, Lead
 from service.leads.ports import Ports, RateLimit, UnitOfWork
 from service.leads.steps import Step, StepKind
@@ -147,7 +147,7 @@ class BuiltShop:
         with self.ports.work() as work:
             leased = stepping.lease(work, step.id, self.now)
             brief = work.leads.get(step.subject_id).brief
-            handling.finish_quote(
+            quoting.finish_quote(
                 work,
                 self.ports,
                 lead_id=step.subject_id,

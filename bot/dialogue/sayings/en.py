@@ -12,8 +12,8 @@ SAID: Mapping[str, str] = {
     "status": r"status|any (news|update)s?|is (it|the price) (ready|done|there)( yet)?"
     r"|how long will it take",
     "help": r"help|what can (you|i) do",
-    "language.en": r"(in )?english( please)?|(can we |let'?s )?(speak|talk|write)( in)? english",
-    "language.es": r"(in )?spanish( please)?|(can we |let'?s )?(speak|talk|write)( in)? spanish",
+    "language.en": r"(in )?english(,? please)?|(can we |let'?s )?(speak|talk|write)( in)? english",
+    "language.es": r"(in )?spanish(,? please)?|(can we |let'?s )?(speak|talk|write)( in)? spanish",
     "changes": r"(i want to |i'?d like to |can i )?change (something|things|it)|changes|edit",
     "thanks": r"(ok(ay)?|great|perfect|super|wonderful|lovely|awesome|cool)?[ ,]*"
     r"(thanks?( you)?|thx|ty|cheers|many thanks)( so much| a lot| very much)?|❤+|🙏+",
@@ -69,7 +69,6 @@ ANYWHERE: Mapping[str, str] = {
     "bare_size": r"^[\d\s.,/x×*'\"-]+(by[\d\s.,/'\"-]+)?$",
     "square": r"\b(square|rectang\w+)\b",
     "changing": r"\b(change|edit|correct|fix|wrong|different|adjust)\b",
-    "or": r"\s+or\s+|/\s*(?=[a-z])",
     "below_zero": r"(?:budget|spend|pay)\D{0,15}?-\$?\d|(?:^|[^\d\s]\s)-\$\d|\$-\d|^-\d",
 }
 

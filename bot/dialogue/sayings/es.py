@@ -15,9 +15,9 @@ SAID: Mapping[str, str] = {
     "status": r"estado|(hay |alguna |tienes )?(novedad(es)?|noticias?)|ya (esta|salio)( el precio)?"
     r"|(esta|ya esta) list[oa]( ya)?|cuanto tarda|cuanto falta|como va( eso)?",
     "help": r"ayuda|ayudame|que puedes hacer|como funciona( esto)?",
-    "language.en": r"(en )?ingles( por favor)?|(podemos |puedes )?(hablar|escribir|escribes)"
+    "language.en": r"(en )?ingles(,? por favor)?|(podemos |puedes )?(hablar|escribir|escribes)"
     r"( en)? ingles",
-    "language.es": r"(en )?espanol( por favor)?|(podemos |puedes )?(hablar|escribir|escribes)"
+    "language.es": r"(en )?espanol(,? por favor)?|(podemos |puedes )?(hablar|escribir|escribes)"
     r"( en)? espanol|hablas espanol|se habla espanol",
     "changes": r"(quiero |quisiera |puedo |me gustaria )?cambiar (algo|cosas)|cambios|editar",
     "thanks": r"(ok|okey|perfecto|genial|super|excelente|listo|bueno|vale)?[ ,]*"
@@ -77,7 +77,6 @@ ANYWHERE: Mapping[str, str] = {
     "square": r"\b(cuadrad[oa]s?|rectangul\w+)\b",
     "changing": r"\b(cambi\w+|modific\w+|corrig\w+|correg\w+|esta mal|equivocad[oa]|otr[oa]s?"
     r"|diferentes?|distint[oa]s?|ajust\w+)\b",
-    "or": r"\s+o\s+",
     "below_zero": r"(?:presupuesto|gastar|pagar)\D{0,15}?-\$?\d",
 }
 

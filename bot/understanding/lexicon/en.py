@@ -250,7 +250,8 @@ COLOUR_MODIFIERS = listed(
     """
     light dark pale deep bright hot baby dusty soft pastel neon chrome metallic matte
     pearl muted burnt royal powder icy electric antique vintage warm cool medium dusky
-    lite
+    lite smoky smokey poppy old faded washed frosted rustic vivid misty stormy mystic
+    creamy
     """
 )
 # Colours only among colours: alone they are food, flowers, names or materials.
@@ -410,6 +411,7 @@ SUPPORTS = {
     "organic garland": ("other", "generic"),
     "organic balloon garland": ("other", "generic"),
     "balloon installation": ("other", "generic"),
+    "table runner": ("other", "generic"),
     "balloon install": ("other", "generic"),
     "garlan": ("other", "generic"),
     "galrand": ("other", "generic"),
@@ -690,6 +692,13 @@ SUPPORTS = {
     # Not ours to build: the phrase is read so that its last word is not.
     "wedding ring": ("", "nothing"),
     "ring light": ("", "nothing"),
+    "shimmer wall": ("", "nothing"),
+    "sequin wall": ("", "nothing"),
+    "shimmer backdrop": ("", "nothing"),
+    "sequin backdrop": ("", "nothing"),
+    "flower wall": ("", "nothing"),
+    "grass wall": ("", "nothing"),
+    "boxwood wall": ("", "nothing"),
     "ring toss": ("", "nothing"),
     "gate code": ("", "nothing"),
     "tail gate": ("", "nothing"),
@@ -1067,16 +1076,29 @@ GUEST_NOUNS = (
     "friends|members|employees|staff|folks|heads|coworkers|kiddos|women|ladies|graduates|grads"
 )
 
-FOIL_SHAPES = listed(
+_SHAPES_OF_TWO_WORDS = (
+    *("lightning bolt", "paw print", "ice cream", "baby carriage", "music note", "soccer ball"),
+    *("champagne bottle", "graduation cap", "palm tree", "race car", "fire truck"),
+)
+FOIL_SHAPES = frozenset(_SHAPES_OF_TWO_WORDS) | listed(
     """
     star heart moon crown cross butterfly unicorn dinosaur flower rainbow sun cloud
     diamond cap ball football basketball soccer dolphin mermaid airplane rocket bear bee
     bunny cat dog horse lion elephant giraffe turtle shark fish duck boat anchor ring bow
     cake bottle shamrock clover pumpkin ghost bat snowflake tree palm leaf pineapple dove
     angel cupcake lips circle orb globe truck car train castle robot dino guitar trophy
-    shell stork mermaid plane monkey owl fox pig cow rooster tractor skull tiger penguin
+    shell stork plane monkey owl fox pig cow rooster tractor skull tiger penguin bone paw
+    rattle pacifier lightning pirate princess fairy dragon whale octopus
+    seahorse starfish crab frog snake bird parrot flamingo swan peacock eagle hen chick lamb
+    llama zebra panda koala cactus tulip sunflower daisy lemon watermelon strawberry
+    cherry avocado donut pizza taco icecream popcorn lollipop candy drum
+    piano microphone camera trumpet violin pencil apple diploma medal bell
+    lantern santa snowman reindeer turkey bride groom cocktail beer cupid
+    planet saturn astronaut alien spaceship helicopter motorcycle bicycle
+    firetruck spider witch mummy hat boot cowboy football hockey baseball tennis volleyball
+    golf bowling dice
     """
-) | {"champagne bottle", "graduation cap", "palm tree", "race car", "fire truck", "soccer ball"}
+)
 
 FULLNESS = {
     "lush": "lush",

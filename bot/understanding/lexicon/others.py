@@ -143,4 +143,6 @@ COLOURS = {
     **dict.fromkeys(("roxo", "roxa"), "purple"),
 }
 # Words too short or too common elsewhere to be read outside their own language.
-COLOURS_IN = {"ht": {"blan": "white", "nwa": "black", "ble": "blue", "woz": "pink", "jon": "yellow"}}
+COLOURS_IN = {
+    "ht": {"blan": "white", "nwa": "black", "ble": "blue", "woz": "pink", "jon": "yellow"}
+}

@@ -15,28 +15,30 @@
   const tag = document.currentScript;
   const chat = new URL(tag.src).origin;
   const asked = [tag.dataset.lang, document.documentElement.lang, navigator.language];
-  const language = asked.map((one) => (one ?? "").split("-")[0].toLowerCase()).find((one) => one in WORDS);
+  const primary = (one) => (one ?? "").split("-")[0].toLowerCase();
+  const language = asked.map(primary).find((one) => Object.hasOwn(WORDS, one));
   const words = WORDS[language ?? "en"];
 
-  const drawn = (name, attributes, ...inside) => {
-    const made = document.createElementNS(SVG, name);
-    for (const [key, value] of Object.entries(attributes)) made.setAttribute(key, value);
+  const filled = (made, attributes, inside) => {
+    for (const [name, value] of Object.entries(attributes)) made.setAttribute(name, value);
     made.append(...inside);
     return made;
   };
-  const made = (name, properties, ...inside) => {
-    const one = Object.assign(document.createElement(name), properties);
-    one.append(...inside);
-    return one;
-  };
+  const drawn = (name, attributes, ...inside) =>
+    filled(document.createElementNS(SVG, name), attributes, inside);
+  const made = (name, attributes, ...inside) =>
+    filled(document.createElement(name), attributes, inside);
   const icon = (size, ...inside) =>
-    drawn("svg", { viewBox: `0 0 ${size} ${size}`, "aria-hidden": "true", focusable: "false" }, ...inside);
+    drawn("svg", { viewBox: `0 0 ${size} ${size}`, "aria-hidden": "true" }, ...inside);
+  const button = (name, label, drawing) =>
+    made("button", { type: "button", class: name, "aria-label": label }, drawing);
 
   const balloons = BALLOONS.map(([cx, cy, r, fill]) => drawn("circle", { cx, cy, r, fill }));
-  const opener = made("button", { type: "button", className: "opener", ariaLabel: words.open, ariaExpanded: "false" }, icon(32, ...balloons));
-  const closer = made("button", { type: "button", className: "close", ariaLabel: words.close }, icon(20, drawn("path", { d: "M4 4l12 12M16 4L4 16" })));
-  const bar = made("div", { className: "bar" }, made("p", { textContent: words.title }), closer);
-  const panel = made("div", { className: "panel", role: "dialog", ariaLabel: words.title, hidden: true }, bar);
+  const opener = button("opener", words.open, icon(32, ...balloons));
+  const cross = drawn("path", { d: "M4 4l12 12M16 4L4 16" });
+  const closer = button("close", words.close, icon(20, cross));
+  const bar = made("div", { class: "bar" }, made("p", {}, words.title), closer);
+  const panel = made("div", { class: "panel", role: "dialog", "aria-label": words.title }, bar);
   let frame = null;
 
   const address = (focused) => {
@@ -54,34 +56,36 @@
     try { return sessionStorage.getItem(MEMORY); } catch { return null; }
   };
 
+  const setOpen = (open) => {
+    panel.hidden = !open;
+    opener.setAttribute("aria-expanded", open);
+    opener.setAttribute("aria-label", open ? words.close : words.open);
+    remember(open ? "open" : "closed");
+  };
   const show = (focused) => {
     if (!frame) {
       frame = made("iframe", { title: words.title, src: address(focused) });
       panel.append(frame);
     }
-    panel.hidden = false;
-    opener.ariaExpanded = "true";
-    opener.ariaLabel = words.close;
-    remember("open");
+    setOpen(true);
     if (focused) frame.focus();
   };
   const close = () => {
     if (panel.hidden) return;
-    panel.hidden = true;
-    opener.ariaExpanded = "false";
-    opener.ariaLabel = words.open;
-    remember("closed");
+    setOpen(false);
     opener.focus();
   };
   const open = () => show(true);
 
   opener.addEventListener("click", () => (panel.hidden ? open() : close()));
   closer.addEventListener("click", close);
-  panel.addEventListener("keydown", (event) => { if (event.key === "Escape") close(); });
-  opener.addEventListener("keydown", (event) => { if (event.key === "Escape") close(); });
+  for (const one of [panel, opener]) {
+    one.addEventListener("keydown", (event) => { if (event.key === "Escape") close(); });
+  }
   // Keys that are pressed inside the frame stay there: its page tells of this one.
   addEventListener("message", (event) => {
-    if (frame && event.source === frame.contentWindow && event.origin === chat && event.data === "close") close();
+    const own = event.origin === chat && event.source === frame?.contentWindow;
+    if (own && event.data === "close") close();
   });
 
   const start = () => {
@@ -94,7 +98,9 @@
     root.append(opener, panel);
     host.lang = language ?? "en";
     document.body.append(host);
-    if (remembered() === "open") show(false);
+    const wasOpen = remembered() === "open";
+    setOpen(false);
+    if (wasOpen) show(false);
   };
   window.garlandryChat = Object.freeze({ open, close });
   if (document.body) start();

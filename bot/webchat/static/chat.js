@@ -8,7 +8,7 @@ import { listen } from "./live.js";
 import {
   deliver, FIRST_VISIT, forget, keepForLater, leftOver, newUpdateId,
 } from "./outbox.js";
-import { pauseAfter, renew, request, settled, source, tell, told, words } from "./page.js";
+import { pauseAfter, renew, request, settled, source, tell, told, touch, words } from "./page.js";
 import { follow } from "./scrolling.js";
 
 const TURNS_PAGE = /^page:/;
@@ -84,7 +84,7 @@ function closeOnEscape() {
   const site = new URLSearchParams(location.search).get("framed");
   if (!site || parent === window) return;
   addEventListener("keydown", (event) => {
-    if (event.key === "Escape" && !event.defaultPrevented) parent.postMessage("close", site);
+    if (event.key === "Escape" && !event.isComposing) parent.postMessage("close", site);
   });
 }
 
@@ -117,7 +117,8 @@ async function begin() {
   offerLanguages();
   conversation.onPress(press);
   startComposer(say);
-  if (location.hash === "#text") focusBox();
+  // On a telephone it would open the keyboard over what there is to read.
+  if (location.hash === "#text" && !touch.matches) focusBox();
   const history = await readHistory();
   settled();
   if (told() === words.reconnecting) tell("");

@@ -71,7 +71,7 @@ function put(message, item) {
   if (stay) reveal(item);
 }
 
-export const pendingItem = (updateId) =>
+const pendingItem = (updateId) =>
   updateId ? items.querySelector(`[data-update="${CSS.escape(updateId)}"]`) : null;
 
 function newItem(message) {
@@ -166,7 +166,7 @@ export function turnPage(updateId, message) {
 }
 
 // Once a question is answered its buttons would only contradict; links stay good.
-export function settleAnswers() {
+function settleAnswers() {
   for (const item of items.querySelectorAll(".out")) {
     for (const rows of item.querySelectorAll(".rows")) rows.remove();
     for (const button of item.querySelectorAll(".answers button")) button.remove();

@@ -33,4 +33,5 @@ new ResizeObserver(() => { if (following) toEnd(); }).observe(log);
 visualViewport?.addEventListener("resize", () => {
   const covered = innerHeight - visualViewport.height > 1 && visualViewport.scale === 1;
   document.body.style.height = covered ? `${visualViewport.height}px` : "";
+  if (covered) scrollTo(0, 0);
 });

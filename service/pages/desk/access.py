@@ -10,7 +10,8 @@ from urllib.parse import quote
 
 from fastapi import Depends, Request, Response
 
-from service.leads.ports import DeskSession, UnitOfWork
+from service.leads.ports import UnitOfWork
+from service.leads.repositories import DeskSession
 from service.pages.posted import Posted, Sent
 from service.pages.visit import Instead, Visit, Visiting, go_to
 

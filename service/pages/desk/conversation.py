@@ -9,7 +9,7 @@ from typing import Annotated, Any
 from fastapi import APIRouter, Depends, Response
 
 from service.leads import talking, words
-from service.leads.lead import Lead, StaleDecision
+from service.leads.lead import Lead, NotFound, StaleDecision
 from service.leads.messages import Calling
 from service.leads.owner_words import CHANNELS, cut, summary_of
 from service.leads.ports import UnitOfWork
@@ -62,6 +62,19 @@ def _chat(channel: str, chat_id: str, desk: SignedIn) -> Chat:
 
 
 Named = Annotated[Chat, Depends(_chat)]
+
+
+@router.get("/conversations/{number}")
+def numbered(number: str, desk: SignedIn) -> Response:
+    """The conversation of that number, as it is called outside of the desk."""
+    if not re.fullmatch(r"[0-9]{1,9}", number):
+        return _nowhere(desk)
+    try:
+        with desk.visit.ports.read() as work:
+            channel, chat_id = work.chats.chat_of(int(number))
+    except NotFound:
+        return _nowhere(desk)
+    return go_to(Chat(channel=channel, chat_id=chat_id).path)
 
 
 @router.get("/conversations/{channel}/{chat_id}")

@@ -10,7 +10,7 @@ from http import HTTPStatus
 from fastapi import APIRouter, Response
 
 from service.leads import handling
-from service.leads.ports import Answered
+from service.leads.repositories import Answered
 from service.leads.speech import msg
 from service.pages.form import embedding, trap
 from service.pages.form.looks import EXTRAS, FLOATING

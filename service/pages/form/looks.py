@@ -1,6 +1,7 @@
 """Reading how it should look: colors, foils, extras on the piece, balloons that float."""
 
 import re
+import unicodedata
 from collections.abc import Mapping
 
 from service.estimating import Accent, AccentKind, ColourShare, Floating, FloatKind, PriceBook
@@ -34,8 +35,9 @@ _MOST_FLOATING = 500
 def palette(sent: Posted, book: PriceBook, refusals: Refusals) -> tuple[ColourShare, ...]:
     """Ticked colors and those in the client's own words, each once."""
     ticked = [name for name in sent.every("colour") if book.colour(name) is not None]
-    typed = _parts(sent.text("colours"))
-    names = tuple(dict.fromkeys((*ticked, *(name.lower() for name in typed))))
+    stock = {_folded(refusals.words.colour(each.name)): each.name for each in book.colours}
+    typed = [name.lower() for name in _parts(sent.text("colours"))]
+    names = tuple(dict.fromkeys((*ticked, *(stock.get(_folded(name), name) for name in typed))))
     if len(names) > _MOST_COLOURS:
         text = msg("That is %(count)s colors; up to %(most)s work well together.")
         refusals.refuse("colours", text, count=len(names), most=_MOST_COLOURS)
@@ -50,7 +52,9 @@ def palette(sent: Posted, book: PriceBook, refusals: Refusals) -> tuple[ColourSh
 
 def foils(sent: Posted, book: PriceBook, refusals: Refusals) -> tuple[str, ...]:
     """Digits one by one, shapes by name, anything else as one word."""
-    found = [foil for part in _parts(sent.text("foils")) for foil in _foil(part, book)]
+    names = book.fittings.foils.shape_names
+    shapes = {_folded(said): name for name in names for said in (refusals.words.text(name), name)}
+    found = [foil for part in _parts(sent.text("foils")) for foil in _foil(part, shapes)]
     if len(found) > _MOST_FOILS or any(len(foil) > _LONGEST_WORD for foil in found):
         text = msg("That is more foil than fits one garland. Keep it to a number or a word or two.")
         refusals.refuse("foils", text)
@@ -85,15 +89,22 @@ def floating(sent: Posted, refusals: Refusals) -> tuple[Floating, ...]:
     return (Floating(kind=kind, size_class=size, count=int(text)),)
 
 
-def _foil(part: str, book: PriceBook) -> tuple[str, ...]:
+def _foil(part: str, shapes: Mapping[str, str]) -> tuple[str, ...]:
     if re.fullmatch(r"[0-9]+", part):
         return tuple(part)
     many = re.fullmatch(r"([0-9]{1,2})\s+(.+)", part)
     number, name = (int(many[1]), many[2]) if many else (1, part)
-    for shape in (name.lower(), name.lower().removesuffix("s")):
-        if shape in book.fittings.foils.shape_names:
+    for ending in ("", "s", "es"):
+        shape = shapes.get(_folded(name).removesuffix(ending))
+        if shape is not None:
             return (shape,) * number
     return (part,)
+
+
+def _folded(text: str) -> str:
+    """Small letters without accents: plurals lose them, and so do people in a hurry."""
+    apart = unicodedata.normalize("NFD", text.lower())
+    return "".join(each for each in apart if not unicodedata.combining(each))
 
 
 def _parts(text: str) -> list[str]:

@@ -133,7 +133,18 @@ def _templates() -> Environment:
     templates.policies["ext.i18n.trimmed"] = True
     # The extension adds this to the environment without telling its type.
     templates.install_gettext_callables(_gettext, _ngettext, newstyle=True)  # type: ignore[attr-defined]
-    said = ("money", "piece", "floating", "day", "clock", "moment", "listed", "colour", "number")
+    said = (
+        "money",
+        "piece",
+        "floating",
+        "day",
+        "clock",
+        "moment",
+        "listed",
+        "colour",
+        "foils",
+        "number",
+    )
     templates.filters.update({name: _said_by(name) for name in said})
     templates.filters.update(
         blocks=blocks,

@@ -62,6 +62,15 @@ def test_back_right_after_sending_shows_what_can_be_changed() -> None:
     assert talk.press("Change date").asked == "date"
 
 
+@pytest.mark.parametrize("worry", ["my aunt is allergic to latex", "june 6, and a latex allergy"])
+def test_back_never_takes_word_of_an_allergy_back(worry: str) -> None:
+    talk = Talk().say("a 6 ft hoop", worry, "june 13", "02139")
+    for _ in range(4):
+        talk.say("back")
+    assert worry in talk.state.draft.words
+    assert worry in Talk().say(f"a 6 ft hoop, {worry}", "back").state.draft.words
+
+
 # --- Cancel, start over, commands --------------------------------------------------------------
 
 
@@ -106,8 +115,8 @@ def test_the_readback_has_two_buttons_and_the_list_opens_in_its_place() -> None:
     assert talk.text.endswith("What should be different?")
     assert "Shall I price it?" not in talk.text
     labels = [button.label for button in talk.last.buttons]
-    assert labels[-3:] == ["Leave it as it is", "Start over", "Cancel"]
-    assert {button.row for button in talk.last.buttons} == set(range(len(labels) // 2))
+    assert labels[-4:] == ["Leave it as it is", "Where it stands", "Start over", "Cancel"]
+    assert {button.row for button in talk.last.buttons} == set(range((len(labels) + 1) // 2))
     talk.press("Leave it as it is")
     assert (talk.last.kind, talk.last.edits) == ("readback", "m1")
     assert len(talk.press("Yes, price it").submissions) == 1
@@ -319,3 +328,27 @@ def test_the_place_is_asked_with_a_way_to_share_it() -> None:
     talk = Talk(shop=STOCK).say("a 6 ft hoop, june 6")
     assert [button.share for button in talk.last.buttons if button.share] == ["location"]
     assert State.from_dict(talk.stored).asked == "place"
+
+
+def test_leaving_the_list_of_changes_leaves_what_was_sent() -> None:
+    talk = Talk().say(WHOLE, "yes", "change something").press("Leave it as it is")
+    assert (talk.text, talk.state.stage) == ("It stays as it was sent.", "sent")
+
+
+def test_another_occasion_on_another_day_is_another_event() -> None:
+    talk = Talk().say(
+        "a 6 ft hoop for a wedding on june 6", "and a birthday on july 8, two columns"
+    )
+    assert "one at a time" in talk.text
+    assert (talk.state.draft.occasion, len(talk.state.draft.pieces)) == ("wedding", 1)
+
+
+def test_every_question_has_a_way_to_everything_else_in_its_place() -> None:
+    talk = Talk().say("a 6 ft hoop").press("More")
+    labels = [button.label for button in talk.last.buttons]
+    assert labels == ["Go on", "Where it stands", "Start over", "Cancel"]
+    assert (talk.last.edits, talk.state.asked) == ("m1", "date")
+    talk.press("Go on")
+    assert (talk.asked, talk.last.edits) == ("date", "m1")
+    assert "still collecting" in talk.press("More").press("Where it stands").text
+    assert talk.press("More").press("Cancel").state.stage == "new"

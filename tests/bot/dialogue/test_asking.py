@@ -1,5 +1,8 @@
 """Questions and their pickers: days, sizes, hours, likenesses, and what is never asked."""
 
+from statistics import median
+from time import process_time
+
 import pytest
 
 from bot.dialogue.draft import Piece
@@ -19,7 +22,7 @@ def labels(talk: Talk) -> list[str]:
 def test_the_date_is_picked_from_a_calendar_that_turns_in_place() -> None:
     talk = Talk().say("a 6 ft hoop")
     assert {"January 2027", "Su", "10", "31"} <= set(labels(talk))
-    assert talk.last.edits is None
+    assert not talk.last.edits
     talk.press("Feb ›")
     assert (talk.asked, talk.last.edits) == ("date", "m1")
     assert "February 2027" in labels(talk)
@@ -189,3 +192,15 @@ def test_fullness_placement_pattern_end_and_guests_are_never_asked() -> None:
     assert asked == ["support", "size", "date", "place", "setting", "colours", "start_time"]
     assert "• As usual: full, along the whole length, colors mixed" in talk.text
     assert Talk().say(WHOLE).last.kind == "readback"
+
+
+def test_a_turn_takes_milliseconds() -> None:
+    spent = []
+    for texts in ((WHOLE,), ("a hoop", "6 ft", "june 6", "02139", "indoors", "champagne", "3 pm")):
+        for _ in range(5):
+            talk = Talk(shop=STOCK)
+            for text in texts:
+                begun = process_time()
+                talk.say(text)
+                spent.append(process_time() - begun)
+    assert median(spent) < 0.015

@@ -9,6 +9,7 @@ from bot.dialogue.draft import Draft
 from bot.dialogue.questions import BY_NAME, next_question
 from bot.dialogue.standings import MOST_STEPS, remembered
 from bot.dialogue.state import State
+from service.contract.talk import OutgoingMessage
 from tests.bot.dialogue.walking import Node, turn, walk
 
 
@@ -29,6 +30,13 @@ def state_after(node: Node, incoming: Incoming) -> State:
 
 def without_words(draft: Draft) -> dict[str, object]:
     return {name: value for name, value in draft.to_dict().items() if name != "words"}
+
+
+def test_every_message_of_the_walk_is_one_that_the_wire_takes() -> None:
+    for _, incoming, outcome in walk()[1]:
+        assert bool(outcome.messages) == (incoming.text != "still")
+        for message in outcome.messages:
+            OutgoingMessage.model_validate(message, from_attributes=True)
 
 
 def test_the_walk_reaches_every_question_and_every_stage() -> None:

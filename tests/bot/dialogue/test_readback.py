@@ -138,7 +138,7 @@ def test_the_readback_reads_as_spanish_in_spanish() -> None:
         "• Lugar: Casa de la Cultura, al aire libre",
         "• Motivo: quinceañera",
         "• Presupuesto: hasta $400",
-        "• Como es usual: colores mezclados",
+        "• Lo usual: colores mezclados",
         "¿Te lo cotizo?",
     ]
 

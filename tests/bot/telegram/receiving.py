@@ -6,10 +6,11 @@ from collections.abc import AsyncIterator, Callable
 from contextlib import asynccontextmanager
 from datetime import UTC, datetime
 
+from bot.gateway import Gateway
 from bot.telegram import Polling, Webhook, open_bot
 from bot.turns import Turns
 from bot.wording import load
-from tests.bot.webchat.memory import STARTED, MemoryGateway
+from tests.bot.webchat.memory import STARTED
 from tests.bot_api import BotApiServer
 
 CANARY = "7000000002:canary-that-must-not-sing"
@@ -32,7 +33,7 @@ async def until(done: Callable[[], bool], timeout_s: float = 8) -> None:
 
 @asynccontextmanager
 async def receiving(
-    api: BotApiServer, gateway: MemoryGateway, token: str = CANARY
+    api: BotApiServer, gateway: Gateway, token: str = CANARY
 ) -> AsyncIterator[Turns]:
     """By long polling."""
     turns = Turns(gateway, clock, PHRASEBOOK)
@@ -45,7 +46,7 @@ async def receiving(
 @asynccontextmanager
 async def hooked(
     api: BotApiServer,
-    gateway: MemoryGateway,
+    gateway: Gateway,
     *,
     port: int = 0,
     announced_port: int | None = None,

@@ -257,28 +257,6 @@ def test_a_secret_that_will_not_do_is_refused_without_repeating_it(text: str) ->
     assert not any(secret in str(told.value) for secret in text.split(",") if secret)
 
 
-def test_several_processes_serve_one_bot_and_keep_each_chats_order(api: BotApiServer) -> None:
-    """Updates of a chat reach either process in turn, while turns are slow."""
-    chats = [501, 502, 503]
-
-    async def run() -> MemoryGateway:
-        gateway = MemoryGateway()
-        async with hooked(api, gateway) as one, hooked(api, gateway) as other:
-            async with httpx.AsyncClient() as http:
-                for round_ in range(6):
-                    for chat in chats:
-                        update = _update(chat, round_)
-                        await http.post((one, other)[round_ % 2], json=update, headers=SIGNED)
-            await until(lambda: not gateway.open)
-        return gateway
-
-    gateway = asyncio.run(run())
-    for chat in chats:
-        numbers = [n for n, (_, c, _, _) in enumerate(gateway.inbox, 1) if c == str(chat)]
-        assert [n for n in gateway.answered if n in numbers] == numbers
-        assert gateway.turns_of(str(chat)) == 6
-
-
 def _update(chat: int, round_: int) -> dict[str, Any]:
     message = {**UPDATE["message"], "text": f"{round_} arches"}
     message["chat"] = {"id": chat, "type": "private", "first_name": "Robin"}

@@ -28,7 +28,7 @@ def test_two_bare_figures_are_width_by_height_in_feet(text: str) -> None:
 
 def test_a_lone_figure_is_in_feet_and_no_hour() -> None:
     slots = answered("size", "about 6")
-    assert slots.structures[0].height_m == pytest.approx(6 * FOOT)
+    assert slots.structures[0].width_m == pytest.approx(6 * FOOT)
     assert slots.start_time is None
 
 

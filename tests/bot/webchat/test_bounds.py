@@ -4,7 +4,6 @@ import asyncio
 import json
 import logging
 import socket
-from collections.abc import Awaitable, Callable
 from contextlib import AsyncExitStack
 from typing import Any
 
@@ -15,21 +14,9 @@ from starlette.requests import Request
 from bot.dialogue.messages import Message
 from bot.webchat import bodies, incoming, pacing, streams
 from bot.webchat.pacing import Pace
+from tests.bot.webchat.calling import with_client
 from tests.bot.webchat.memory import MemoryGateway
-from tests.bot.webchat.serving import a_client, serving
-
-
-def with_client(
-    act: Callable[[MemoryGateway, httpx.AsyncClient], Awaitable[None]],
-) -> MemoryGateway:
-    gateway = MemoryGateway()
-
-    async def scenario() -> None:
-        async with a_client(gateway) as client:
-            await act(gateway, client)
-
-    asyncio.run(scenario())
-    return gateway
+from tests.bot.webchat.serving import serving
 
 
 def still(number: int) -> dict[str, str]:

@@ -2,7 +2,7 @@
 
 import asyncio
 from base64 import b64encode
-from collections.abc import AsyncIterator, Awaitable, Callable
+from collections.abc import AsyncIterator
 from io import BytesIO
 
 import httpx
@@ -11,23 +11,13 @@ from PIL import Image
 from playwright.async_api import FilePayload, Page, expect
 
 from tests.bot.webchat.browsing import PHONE, a_picture, chat_of, visit
+from tests.bot.webchat.calling import with_client
 from tests.bot.webchat.memory import MemoryGateway
-from tests.bot.webchat.serving import a_client, serving
+from tests.bot.webchat.serving import serving
 
 JPEG = {"Content-Type": "image/jpeg"}
 
 whole = pytest.mark.whole
-
-
-def with_client(
-    act: Callable[[MemoryGateway, httpx.AsyncClient], Awaitable[None]],
-) -> None:
-    async def scenario() -> None:
-        gateway = MemoryGateway()
-        async with a_client(gateway) as client:
-            await act(gateway, client)
-
-    asyncio.run(scenario())
 
 
 def test_a_photo_is_kept_small_and_shown_to_its_own_chat_only() -> None:
@@ -197,7 +187,15 @@ def test_what_cannot_be_sent_is_said_at_once() -> None:
         choose, notice = page.locator("#file"), page.locator("#notice")
         await choose.set_input_files(_file("plan.pdf", "application/pdf", b"%PDF"))
         await expect(notice).to_contain_text("not a picture")
-        await choose.set_input_files(_file(data=b"\xff" * 12_000_001))
+        large = await page.evaluate_handle(
+            """() => {
+              const transfer = new DataTransfer();
+              const bytes = new Uint8Array(12_000_001);
+              transfer.items.add(new File([bytes], "hall.jpg", { type: "image/jpeg" }));
+              return transfer;
+            }"""
+        )
+        await page.dispatch_event("body", "drop", {"dataTransfer": large})
         await expect(notice).to_contain_text("larger than 12 MB")
         # Only its content tells that this one is none.
         await choose.set_input_files(_file(data=b"no picture at all"))

@@ -160,3 +160,46 @@ def test_a_waiting_reader_hears_of_a_message_at_once(service: Service) -> None:
     ((waited, found),) = heard
     assert 0.2 < waited < 5
     assert [m["text"] for m in found] == ["hi", "What size?"]
+
+
+def test_a_chat_that_is_only_asked_to_wait_is_not_given_up(service: Service) -> None:
+    bot, worker = service.client("bot"), service.client("worker")
+    inbox_id = bot.post("/v1/inbox", json=_update("1")).json()["inbox_id"]
+    bot.post(f"{CHAT}/turns", json=_turn(inbox_id, 0, "first"))
+    with service.ports.read() as work:
+        (step,) = work.outbox.due(service.ports.clock(), limit=9)
+    for _ in range(12):
+        lease = worker.post(f"/v1/steps/{step.id}/lease").json()
+        assert lease["attempt"] == 1
+        pause = {"error": "enough for now", "retry": True, "retry_after_s": 0, "attempted": False}
+        failure = pause | {"fence": lease["fence"]}
+        assert worker.post(f"/v1/steps/{step.id}/failures", json=failure).status_code == 204
+    with service.ports.read() as work:
+        assert work.outbox.dead(limit=9) == []
+        (owed,) = work.outbox.due(service.ports.clock(), limit=9)
+    assert (owed.attempts, owed.maybe_done, owed.last_error) == (0, False, "enough for now")
+
+
+def test_messages_carry_colours_rows_and_edits_to_web_chat_and_telegram(service: Service) -> None:
+    bot, worker = service.client("bot"), service.client("worker")
+    inbox_id = bot.post("/v1/inbox", json=_update("1")).json()["inbox_id"]
+    share = {"label": "Where I am", "share": "location", "row": 1}
+    message = {
+        "kind": "ask",
+        "text": "Which day?",
+        "buttons": [{"label": "5", "value": "answer:1:date:2027-06-05", "row": 0}, share],
+        "swatches": [{"name": "sage", "hex": "#a9b79a"}],
+        "edits": "41",
+    }
+    plain = {"text": "And where?"}
+    turn = {"inbox_id": inbox_id, "version": 0, "state": {}, "messages": [message, plain]}
+    assert bot.post(f"{CHAT}/turns", json=turn).json()["applied"] is True
+    _heard, shown, _ = bot.get(f"{CHAT}/messages").json()
+    with service.ports.read() as work:
+        first, second = work.outbox.due(service.ports.clock(), limit=9)
+    deliveries = [worker.get(f"/v1/messages/{s.subject_id}").json() for s in (first, second)]
+    for seen in (shown, deliveries[0]["message"]):
+        assert seen["edits"] == "41"
+        assert seen["swatches"] == message["swatches"]
+        assert [(b["row"], b["share"]) for b in seen["buttons"]] == [(0, None), (1, "location")]
+    assert [delivery["after_share"] for delivery in deliveries] == [False, True]

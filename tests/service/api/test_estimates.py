@@ -232,3 +232,23 @@ def test_the_websites_key_sees_the_price_and_not_what_the_shop_pays(service: Ser
     options = service.client("website").post("/v1/options", json=CANONICAL)
     assert options.status_code == 200
     assert [option["estimate"] for option in options.json()] == [None] * 3
+
+
+def test_the_shops_card_has_what_the_chat_may_say(service: Service) -> None:
+    card = service.client("bot").get("/v1/shop").json()
+    assert card["locale"] == "en-US"
+    assert card["aliases"]["off white"] == "cream"
+    assert "star" in card["foil_shapes"]
+    assert "35 miles" in card["answers"]["delivery"]["en"]
+    assert "35 millas" in card["answers"]["delivery"]["es"]
+
+
+def test_a_shared_location_is_looked_up_for_the_bot_only(service: Service) -> None:
+    bot = service.client("bot")
+    here = {"latitude": 42.3643, "longitude": -71.1022}
+    place = bot.get("/v1/places/nearest", params=here).json()
+    assert place == {"postal_code": "02139", "town": "Cambridge"}
+    paris = {"latitude": 48.8584, "longitude": 2.2945}
+    assert bot.get("/v1/places/nearest", params=paris).json() is None
+    assert bot.get("/v1/places/nearest", params={"latitude": 91, "longitude": 0}).status_code == 422
+    assert service.client("website").get("/v1/places/nearest", params=here).status_code == 403

@@ -188,3 +188,8 @@ def test_what_has_to_be_hired_comes_last(book: PriceBook) -> None:
     assert found[0] == Assumption(
         field="pieces[0]", text="a usual size for a round top frame, not measured"
     )
+
+
+def test_words_in_foil_are_said_to_be_spelled_with_single_letters(book: PriceBook) -> None:
+    found = told(brief_of(foils=("50", "LOVE", "star", "A")), book)
+    assert found == {"foils[1]": "“LOVE” is spelled with 4 single letters"}

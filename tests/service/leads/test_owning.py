@@ -141,7 +141,7 @@ def test_a_hold_that_runs_out_soon_is_told(shop: BuiltShop) -> None:
     lead = held(shop, deposit=False)
     at(shop, shop.now.astimezone(ZONE).date() + timedelta(days=1), 8)
     (text,) = sweep(shop)
-    assert "Held, and runs out soon without a deposit:\n• " in text
+    assert "Held without a deposit, and runs out today or tomorrow:\n• " in text
     assert f"{lead.number}, Priya: Sunday, June 6, 2027" in text
     assert ", until " in text
 

@@ -109,7 +109,7 @@ def test_the_range_comes_first_and_what_is_in_it_next() -> None:
 def test_spanish_says_the_same_in_feet_and_dollars() -> None:
     text = ballpark(ANNIVERSARY, ES).text
     assert re.match(r"Tu precio aproximado es de \$\d+ a \$\d+\.\n", text)
-    assert "• marco de arco, 4 pies de ancho y 7 pies de alto, estilo abundante" in text
+    assert "• marco de arco, 4 pies de ancho y 7 pies de alto, estilo lleno" in text
     assert "globos en verde salvia, crema y dorado" in text
     assert "vale hasta el domingo, 24 de enero de 2027." in text
 
@@ -280,7 +280,7 @@ WALL = Piece(support=Support.WALL, length_m=2.4384)
         (
             {"fullness": Fullness.AIRY},
             "airy instead of full",
-            "estilo ligero en vez de estilo abundante",
+            "estilo ligero en vez de estilo lleno",
         ),
         (
             {"coverage": 0.5, "placement": Placement.ASYMMETRIC},

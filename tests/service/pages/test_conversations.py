@@ -290,3 +290,17 @@ def _fields_of(html: str, field: str) -> dict[str, str]:
     """The hidden fields of the form that `field` stands in."""
     (form,) = [part for part in html.split("<form")[1:] if f'name="{field}"' in part]
     return hidden_in("<form" + form.split("</form>")[0])
+
+
+def test_a_conversation_can_be_opened_by_its_number(shop: BuiltShop, owner: TestClient) -> None:
+    with shop.ports.work() as work:
+        work.chats.call_owner("webchat", "a", now=shop.now)
+        number = work.chats.attention("webchat", "a").conversation_id
+        work.commit()
+    answer = owner.get(f"/desk/conversations/{number}")
+    assert (answer.status_code, answer.headers["location"]) == (
+        303,
+        "/desk/conversations/webchat/a",
+    )
+    for unknown in ("999", "1" * 10, "a"):
+        assert owner.get(f"/desk/conversations/{unknown}").status_code == 404

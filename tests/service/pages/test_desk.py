@@ -24,11 +24,12 @@ from service.estimating import (
     Site,
     Support,
 )
-from service.leads import booking, stepping, talking, words
+from service.leads import booking, stepping, words
 from service.leads.handling import WELCOME_LINK
 from service.leads.lead import Client, Lead, QuoteKind, Window
 from service.leads.messages import Message
 from service.leads.steps import MAX_ATTEMPTS
+from service.leads.telling import tell
 from service.pages.desk.costs import steps_to_price
 from service.pages.desk.making import made_of
 from tests.service.building import PRICE_BOOK, BuiltShop, a_brief, build_shop
@@ -147,7 +148,7 @@ def test_what_was_given_up_is_tried_again_at_a_press(shop: BuiltShop, owner: Tes
 def test_a_message_that_could_not_be_delivered_is_shown(shop: BuiltShop, owner: TestClient) -> None:
     with shop.ports.work() as work:
         message = Message(kind="note", text="Your ballpark is ready, " + "really " * 30)
-        talking.tell(work, "telegram", "42", message, now=shop.now)
+        tell(work, "telegram", "42", message, now=shop.now)
         work.commit()
     _give_up(shop, "Forbidden")
     text = text_of(owner.get("/desk").text)

@@ -10,7 +10,18 @@ from typing import Any
 import pytest
 from starlette.testclient import TestClient
 
-from service.estimating import Brief, Fullness, Piece, Setting, Support
+from service.estimating import (
+    Accent,
+    AccentKind,
+    Brief,
+    Floating,
+    FloatKind,
+    Fullness,
+    Piece,
+    Placement,
+    Setting,
+    Support,
+)
 from service.leads.lead import Client, Lead
 from service.pages.form.supports import ASKED
 from tests.service.building import BuiltShop, a_brief
@@ -163,6 +174,9 @@ def test_going_back_and_changing_something_asks_anew(shop: BuiltShop, client: Te
         ({"colours": "a, b, c, d, e, f, g, h, i, j, k, l, m"}, "colours", "That is 16 colors"),
         ({"colours": "x" * 41}, "colours", "Name each color in a word or two"),
         ({"foils": "9" * 41}, "foils", "more foil than fits"),
+        ({"sign": "a" * 121}, "sign", "A sign holds 120 characters"),
+        ({"floats": "many"}, "floats", "whole number up to 500"),
+        ({"floats": "501"}, "floats", "whole number up to 500"),
         ({"date": "2027-01-09"}, "date", "Saturday, January 9, 2027 has already gone by"),
         ({"date": "6/6/2077"}, "date", "Please check the year"),
         ({"date": "soon"}, "date", "Write the day as month/day/year"),
@@ -361,6 +375,50 @@ def test_up_to_three_pieces_share_one_fullness(shop: BuiltShop, client: TestClie
     assert {piece.fullness for piece in pieces} == {Fullness.LUSH}
 
 
+def test_each_piece_has_its_own_placement_and_the_first_one_the_extras(
+    shop: BuiltShop, client: TestClient
+) -> None:
+    entered = {
+        "p1-placement": "asymmetric",
+        "p2-support": "wall",
+        "p2-length-ft": "8",
+        "p2-placement": "centred",
+        "extra": ["flowers", "ribbon", "fireworks"],
+        "sign": "Fifty years afloat",
+    }
+    send(shop, client, **entered)
+    first, second = the_brief(shop).pieces
+    assert (first.placement, second.placement) == (Placement.ASYMMETRIC, Placement.CENTRED)
+    assert first.accents == (
+        Accent(kind=AccentKind.FLOWERS),
+        Accent(kind=AccentKind.RIBBON),
+        Accent(kind=AccentKind.SIGN, words="Fifty years afloat"),
+    )
+    assert second.accents == ()
+
+
+@pytest.mark.parametrize(
+    ("entered", "floating"),
+    [
+        ({"floats": ""}, ()),
+        ({"floats": "0"}, ()),
+        ({"floats": "12"}, (Floating(kind=FloatKind.LATEX, size_class=11, count=12),)),
+        (
+            {"floats": "2", "floats_kind": "foil_star"},
+            (Floating(kind=FloatKind.FOIL_STAR, size_class=18, count=2),),
+        ),
+    ],
+)
+def test_balloons_that_float_are_asked_for_by_number_and_kind(
+    entered: dict[str, str],
+    floating: tuple[Floating, ...],
+    shop: BuiltShop,
+    client: TestClient,
+) -> None:
+    send(shop, client, **entered)
+    assert the_brief(shop).floating == floating
+
+
 def test_pieces_that_are_too_much_together_are_refused(shop: BuiltShop, client: TestClient) -> None:
     # 50 columns of 90 ft each: every one could be built, all of them not.
     answer = send(shop, client, **{"p2-support": "column", "p2-height-ft": "90", "p2-count": "50"})
@@ -413,7 +471,7 @@ def test_markup_in_any_field_comes_back_as_text(shop: BuiltShop, client: TestCli
 
 def test_the_form_needs_no_script_and_its_trap_is_out_of_sight(client: TestClient) -> None:
     html = client.get("/form").text
-    assert [script.get("src", "")[:18] for script in elements_of(html, "script")] == [
+    assert [str(script["src"])[:18] for script in elements_of(html, "script")] == [
         "/static/framed.js?"
     ]
     assert '<div class="field trap" aria-hidden="true">' in html

@@ -5,7 +5,7 @@ from datetime import timedelta
 import pytest
 
 from service.leads import stepping
-from service.leads.ports import Answered
+from service.leads.repositories import Answered
 from service.leads.steps import LEASE, MAX_ATTEMPTS, Step, StepKind, StepRefused, StepState
 from tests.service.storage.conftest import NOON, Shop
 

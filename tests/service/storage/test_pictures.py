@@ -3,10 +3,14 @@
 import threading
 
 import pytest
+from sqlalchemy import Engine, insert
 
 from service.leads.lead import NotFound, PhotoTaken
 from service.leads.messages import Button, Message, Swatch
+from service.storage import tables
+from service.storage.database import migrate, open_engine
 from tests.service.storage.conftest import NOON, Shop
+from tests.service.storage.test_fuller_estimates import to_revision
 
 JPEG = b"\xff\xd8\xff\xe0 a boathouse at dusk"
 
@@ -103,3 +107,41 @@ def test_a_conversation_is_found_by_its_number(shop: Shop) -> None:
         assert work.chats.chat_of(number) == ("webchat", "a")
         with pytest.raises(NotFound):
             work.chats.chat_of(number + 1)
+
+
+def test_messages_from_before_colours_are_read_like_new_ones(database_url: str) -> None:
+    engine = open_engine(database_url)
+    to_revision(engine, "0002")
+    _store_as_before(engine)
+    migrate(engine)
+    shop = Shop(engine)
+    with shop.work() as work:
+        (stored,) = work.chats.messages("telegram", "7")
+        work.chats.say("telegram", "7", Message(kind="say", text="And now?"), now=NOON)
+        work.commit()
+    button = Button(label="Yes", value="y")
+    assert stored.message == Message(kind="ask", text="Indoors?", buttons=(button,))
+    to_revision(engine, "0002", down=True)
+    migrate(engine)
+    with shop.read() as work:
+        said = [one.message.text for one in work.chats.messages("telegram", "7")]
+    assert said == ["Indoors?", "And now?"]
+    engine.dispose()
+
+
+def _store_as_before(engine: Engine) -> None:
+    """A conversation with one message, in the columns that there were."""
+    chat = {"id": 1, "channel": "telegram", "chat_id": "7", "version": 1, "last_seq": 1}
+    message = {"id": "m1", "conversation_id": 1, "seq": 1, "direction": "out", "kind": "ask"}
+    old_button = {"label": "Yes", "value": "y", "url": None}
+    with engine.begin() as connection:
+        connection.execute(
+            insert(tables.conversations).values(
+                **chat, state={}, updated_at=NOON, owner_spoke=False
+            )
+        )
+        connection.execute(
+            insert(tables.messages).values(
+                **message, text="Indoors?", buttons=[old_button], at=NOON
+            )
+        )

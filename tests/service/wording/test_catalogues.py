@@ -30,8 +30,9 @@ def texts_of(language: str) -> dict[Text, tuple[str, ...]]:
 
 
 def wanted() -> set[Text]:
-    colours = (colour.name for colour in PriceBookFile(PRICE_BOOK).current().colours)
-    return {*said(), *colours}
+    book = PriceBookFile(PRICE_BOOK).current()
+    colours = (colour.name for colour in book.colours)
+    return {*said(), *colours, *book.fittings.foils.shape_names}
 
 
 def test_spanish_has_every_text_and_no_other() -> None:

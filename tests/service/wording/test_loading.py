@@ -6,6 +6,7 @@ from pathlib import Path
 import pytest
 
 from service.wording import load
+from tests.service.building import PRICE_BOOK
 
 HEADER = 'msgid ""\nmsgstr "Content-Type: text/plain; charset=utf-8\\n"\n\n'
 
@@ -49,10 +50,11 @@ def test_a_text_with_other_placeholders_is_left_out_and_named(
     assert "shop.es.po" in caplog.text
 
 
+@pytest.mark.parametrize("content", [b"See the whole quote = Ver", b'msgid "Ver\xff\xfe"'])
 def test_a_file_that_cannot_be_read_leaves_the_shipped_texts(
-    tmp_path: Path, caplog: pytest.LogCaptureFixture
+    content: bytes, tmp_path: Path, caplog: pytest.LogCaptureFixture
 ) -> None:
-    (tmp_path / "shop.es.po").write_text('msgid "unclosed\nmsgstr nonsense', encoding="utf-8")
+    (tmp_path / "shop.es.po").write_bytes(content)
     with caplog.at_level(logging.WARNING):
         words = load(tmp_path).in_language("es")
     assert words.say("Show it") == "Ver"
@@ -66,3 +68,14 @@ def test_a_folder_without_files_changes_nothing(tmp_path: Path) -> None:
 def test_a_language_that_nobody_translated_is_english() -> None:
     assert load(None).in_language("fr").language == "en"
     assert load(None).languages == ("en", "es")
+
+
+def test_the_owners_folder_is_ready_for_own_texts_and_changes_none(
+    caplog: pytest.LogCaptureFixture,
+) -> None:
+    folder = PRICE_BOOK.parent / "wording"
+    assert {path.name for path in folder.glob("shop.*.po")} == {"shop.en.po", "shop.es.po"}
+    with caplog.at_level(logging.WARNING):
+        words = load(folder).in_language("es")
+    assert words.say("Show it") == "Ver"
+    assert caplog.records == []

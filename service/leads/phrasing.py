@@ -1,0 +1,56 @@
+"""Parts that several messages about a price share."""
+
+from collections.abc import Iterator, Sequence
+from zoneinfo import ZoneInfo
+
+from service.estimating import PriceBook
+from service.leads.lead import Lead, Quote
+from service.leads.messages import Button
+from service.leads.words import Words
+
+# From this many on, a count is rounded to tens.
+_MANY = 50
+
+
+def included(lead: Lead, quote: Quote, words: Words) -> str:
+    """What the price covers, piece by piece."""
+    if lead.brief.client_keeps:
+        intro = words.say("Included, ready before your guests arrive and yours to keep afterwards:")
+    else:
+        intro = words.say("Included, ready before your guests arrive and taken down afterwards:")
+    return bullets(intro, [*_wanted(lead, words), _balloons(lead, quote, words)])
+
+
+def _wanted(lead: Lead, words: Words) -> Iterator[str]:
+    yield from map(words.piece, lead.brief.pieces)
+    yield from map(words.floating, lead.brief.floating)
+    if lead.brief.foils:
+        yield words.say("foil balloons: %(foils)s", foils=words.foils(lead.brief.foils))
+
+
+def _balloons(lead: Lead, quote: Quote, words: Words) -> str:
+    count = quote.estimate.balloons_total
+    # A count that depends on how the balloons lie is not said to the piece.
+    about = words.number(round(count, -1) if count >= _MANY else count)
+    if not lead.brief.palette:
+        return words.say("about %(count)s balloons", count=about)
+    colours = words.colours(share.colour for share in lead.brief.palette)
+    return words.say("about %(count)s balloons in %(colors)s", count=about, colors=colours)
+
+
+def ways_on(words: Words, url: str, booking_url: str | None) -> tuple[Button, ...]:
+    """To the quote, and to the set-up times where any is free."""
+    look = Button(label=words.say("See the whole quote"), url=url)
+    if booking_url is None:
+        return (look,)
+    return look, Button(label=words.say("Pick a set-up time"), url=booking_url)
+
+
+def bullets(intro: str, lines: Sequence[str]) -> str:
+    """A list under the line that introduces it."""
+    return "\n".join((intro, *(f"• {line}" for line in lines)))
+
+
+def last_day(quote: Quote, book: PriceBook, words: Words) -> str:
+    """The last day on which the price is good."""
+    return words.day(quote.expires_at.astimezone(ZoneInfo(book.shop.time_zone)).date())
