@@ -119,6 +119,7 @@ class Stack:
         self._redis = None if settings.get("REDIS_URL") else _Redis(data)
         self.redis_url = self._redis.url if self._redis else settings["REDIS_URL"]
         self._env = {
+            "GARLANDRY_WORDING": str(ROOT / "deploy" / "wording"),
             **settings,
             "GARLANDRY_DATA": str(data),
             "GARLANDRY_SERVICE_PORT": str(self.service.port),

@@ -20,7 +20,7 @@ _WORD = "|".join(sorted(NUMBER_WORDS, key=len, reverse=True))
 _COUNT_ALONE = re.compile(rf"[.,:]\s(?P<count>\d{{1,2}}|{_WORD})(?=\s?[.,;!\n]|$)")
 _COUNT_AFTER = re.compile(
     r"\s?(?:x\s?(?P<x>\d{1,2})\b(?!\s?['\"]|\s?(?:ft|feet|foot|pies|m|cm)\b)|\((?P<in>"
-    rf"\d{{1,2}}|{_WORD})\)|"
+    rf"\d{{1,2}}|{_WORD})\s?[,)]|"
     r"(?P<pair>pair|par|duo)\b|[:-]\s?(?P<colon>\d{1,2})\b(?!\s?(?:[x'\"/.\d-]|(?:ft|feet|foot|"
     r"pies?|m|cm|in|inch\w*|metros?|tall|wide|high|de(?!\s\0))\b)))"
 )
@@ -89,6 +89,18 @@ def count_again(anchors: list[Mention], text: str) -> None:
         earlier = [mention for mention in anchors if mention.end <= said.start()]
         if earlier and not earlier[-1].piece.count:
             earlier[-1].piece.count = _within(_said(said))
+
+
+def counts_of(sizes: list[Size], text: str) -> list[int] | None:
+    """ "One of 6 ft and two of 5 ft": how many have each size, where that is said of all."""
+    said = [_COUNT_AT_SIZE.search(text[max(0, size.start - 20) : size.start]) for size in sizes]
+    counts = [_said(match) for match in said if match]
+    return counts if len(counts) == len(sizes) > 1 else None
+
+
+_COUNT_AT_SIZE = re.compile(
+    rf"\b(?P<count>\d|{_WORD})\s(?:de\s|at\s|of\s|that(?:'s| is| are)\s|is\s|will be\s|x\s)?$"
+)
 
 
 def is_times(kind: str, size: Size) -> bool:

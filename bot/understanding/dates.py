@@ -8,6 +8,7 @@ not the event's ("quote by friday", "rsvp by may 1", "set up june 5") are set as
 import re
 from dataclasses import dataclass, replace
 from datetime import date
+from itertools import pairwise
 
 from bot.understanding.calendars import Calendar
 from bot.understanding.day_readers import HOLIDAY, READERS, Found
@@ -158,8 +159,7 @@ def _between(first: Found, second: Found, text: str) -> str:
 
 def _alternatives(items: list[Found], text: str) -> bool:
     return any(
-        _OR_BETWEEN.fullmatch(_between(first, second, text))
-        for first, second in zip(items, items[1:], strict=False)
+        _OR_BETWEEN.fullmatch(_between(first, second, text)) for first, second in pairwise(items)
     )
 
 

@@ -32,7 +32,8 @@ class Found:
 Reader = Callable[[Passage, Calendar], Iterator[Found]]
 
 _WEEKDAY_BEFORE = re.compile(
-    rf"\b(?:on\s|this\s|next\s|el\s|este\s)?(?P<day>{written.ANY_WEEKDAY})\b\.?,?\s{{0,2}}(?:the\s|el\s|"
+    rf"\b(?:on\s|this\s|next\s|el\s|"
+    rf"este\s)?(?P<day>{written.ANY_WEEKDAY})\b\.?,?\s{{0,2}}(?:the\s|el\s|"
     rf"dia\s)?$"
 )
 _WEEKDAY_AFTER = re.compile(
@@ -42,8 +43,10 @@ _WEEK_OF = re.compile(r"(?<!fin de )\b(?:week|semana)\s(?:of|del?)\s(?:the\s)?$"
 _CLOCK = re.compile(r",?\s(?:at\s|@\s?)?\d{1,2}(?::\d\d)?\s?(?:[ap]\.?m\b|-\s?\d)|\s(?:at|@)\s")
 _STANDS_ALONE = re.compile(rf"\s?(?:$|[,.;!?\n)/{TAKEN}-]|(?:at|from|the|night|morning|evening)\b)")
 _SPOKEN_OF = re.compile(
-    r"(?:^|[,.;!?\n(/-]|\b(?:party|bday|birthday|wedding|shower|event|is|its|it's|for|due|this|needed|"
-    r"grad|prom|gala|opening|anniversary|communion|baptism|reunion|cumple|boda|fiesta|es|on|every))\s?$"
+    r"(?:^|[,.;!?\n(/-]|\b(?:party|bday|birthday|wedding|shower|event|is|its|it's|for|due|this|"
+    r"needed|"
+    r"grad|prom|gala|opening|anniversary|communion|baptism|reunion|cumple|boda|fiesta|es|on|"
+    r"every))\s?$"
 )
 _YEAR_AFTER = re.compile(r",?\s(?:of\s|de\s|del\s)?(?P<year>20\d{2})\b")
 _NAMED = Phrases({name: name for name in holidays.NAMES})
@@ -161,7 +164,9 @@ def _nth(word: str) -> int:
 
 def _spans_of_time(passage: Passage, calendar: Calendar) -> Iterator[Found]:
     for match in written.IN_SPAN.finditer(passage.folded):
-        start = _anchor(match["anchor"] or match["anchor2"] or match["anchor3"] or "today", calendar)
+        start = _anchor(
+            match["anchor"] or match["anchor2"] or match["anchor3"] or "today", calendar
+        )
         if match["eight"] or match["fortnight"]:  # "de hoy en ocho" counts today
             weeks = 1 if match["eight"] in ("ocho", "8") else 2
             yield Found(match.start(), match.end(), start + timedelta(weeks=weeks), rank=FULL)

@@ -76,7 +76,8 @@ TODAY = re.compile(
     r"(?<!por la )(?<!de la )(?<!en la )\b(?P<word>day after tomorrow|the day after tomorrow|"
     r"today|tonight|tonite|this (?:afternoon|evening)|tomorrow|tomorow|overmorrow|"
     r"tommorrow|tommorow|tmrw|tmrrw|tmr|tmw|tmro|2moro|2morrow|yesterday|pasado manana|manana|hoy|"
-    r"esta (?:noche|tarde)|anteayer|antier|ayer|demain|morgen|amanha|domani)\b(?!\sen\s(?:ocho|8|quince|15)\b)"
+    r"esta (?:noche|tarde)|anteayer|antier|ayer|demain|morgen|amanha|domani)\b(?!\sen\s(?:ocho|8|"
+    r"quince|15)\b)"
 )
 OFFSETS = {
     **dict.fromkeys(
@@ -99,16 +100,19 @@ OFFSETS = {
     **dict.fromkeys(("anteayer", "antier"), -2),
 }
 _ROUGHLY = (
-    r"(?:about|like|exactly|just|only|roughly|around|maybe|approximately|unas|unos|como|exactamente|"
+    r"(?:about|like|exactly|just|only|roughly|around|maybe|approximately|unas|unos|como|"
+    r"exactamente|"
     r"apenas|solo|mas\so\smenos)"
 )
 _COUNT = rf"\d{{1,3}}|an?|{_SMALL}|a\scouple(?:\sof)?|couple(?:\sof)?|un\spar\sde"
 IN_SPAN = re.compile(
-    rf"""\b(?:in|within|en|dentro\sde|faltan|im|dans|tra|daqui\sa)\s(?:{_ROUGHLY}\s)?(?P<n>{_COUNT})\s?
+    rf"""\b(?:in|within|en|dentro\sde|faltan|im|dans|tra|
+    daqui\sa)\s(?:{_ROUGHLY}\s)?(?P<n>{_COUNT})\s?
     (?P<unit>days?|weeks?|wks?|months?|mos|dias?|semanas?|mes(?:es)?|fortnight)\b
     (?!\s(?:from|notice|before|advance))"""
     rf"""|\b(?P<n2>{_COUNT})\s?(?P<unit2>days?|weeks?|wks?|months?|fortnights?)\s
-    (?:from|after)\s(?P<anchor>now|today|tomorrow|(?:this\s|this\scoming\s|next\s|on\s)?(?:{ANY_WEEKDAY}))\b
+    (?:from|after)\s(?P<anchor>now|today|tomorrow|(?:this\s|this\scoming\s|next\s
+    |on\s)?(?:{ANY_WEEKDAY}))\b
     |\b(?P<fortnight>fortnight)\s(?:from\s|on\s)?(?P<anchor3>{WEEKDAY})\b
     |\bdel?\s(?P<anchor2>hoy|manana|{WEEKDAY})\sen\s(?P<eight>ocho|8|quince|15)\b(?:\sdias)?""",
     re.VERBOSE,
@@ -138,7 +142,8 @@ NEXT_MONTHS_DAY = re.compile(
     re.VERBOSE,
 )
 BARE_DAY = re.compile(
-    rf"""\b(?:the\s(?P<day>[0-3]?\d)(?:st|nd|rd|th)\b|the\s(?P<word>{_ORDINAL})\b(?!\s[a-z])|(?:el|al
+    rf"""\b(?:the\s(?P<day>[0-3]?\d)(?:st|nd|rd|th)\b|the\s(?P<word>{_ORDINAL})\b(?!\s[a-z])|
+    (?:el|al
     |dia)\s(?:dia\s)?(?P<dia>[0-3]?\d)\b(?!\s?(?:de|metros?|pies|m\b|cm|personas|por\s\d|%|y\sel\s\d
     |[:.,]\d)))
     {_NOT_RANK}""",

@@ -64,6 +64,11 @@ _NUMBERS = (
     re.compile(
         rf"\b{_NUMBER_NOUN}\s(?:in|en|de)\s{_LOOK}{_FOIL}[,:]?\s{_LISTED}(?=\s?(?:[,.;!?\n]|$))"
     ),
+    # "a 3 and a 0", "un 5 y un 0"
+    re.compile(
+        rf"\b(?P<figures>(?:an?|un)\s\d\s(?:and|&|y)\s(?:an?|un)\s\d)\b{_IS_MEASURE}(?!\sde\b|\s\w+\sballoons)"
+        rf"{_COLOURED}"
+    ),
     # "a big 50", "un 15 gigante"
     re.compile(
         rf"\b(?<!the )(?:big|giant|jumbo|huge|large|"

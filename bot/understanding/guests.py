@@ -9,8 +9,10 @@ from bot.understanding.passage import Passage, Span
 
 _FIGURE = r"\d{1,3}(?:,\d{3})+|\d{1,5}"
 _ROUGHLY = (
-    r"(?:about|around|like|maybe|roughly|approx(?:imately)?\.?|up\sto|over|at\sleast|some|only|just|"
-    r"probably|close\sto|~|unas|unos|como|alrededor\sde|cerca\sde|mas\so\smenos|aproximadamente|solo|"
+    r"(?:about|around|like|maybe|roughly|approx(?:imately)?\.?|up\sto|over|at\sleast|some|only|"
+    r"just|"
+    r"probably|close\sto|~|unas|unos|como|alrededor\sde|cerca\sde|mas\so\smenos|aproximadamente|"
+    r"solo|"
     r"hasta|casi|max)"
 )
 _NOUNS = (
@@ -18,7 +20,8 @@ _NOUNS = (
     r"toddlers|babies|girls|boys|moms|dads|men|gals|guys|couples|co-?workers|colleagues|relatives|"
     r"neighbou?rs|cousins|classmates|teachers|visitors|souls|parishioners|diners|"
     r"coming|attending|invited|expected|confirmed|rsvps?|rsvpd|head\b|heads|"
-    r"nenes|mujeres|hombres|empleados|companer[oa]s|familiares|gentes|muchach[oa]s|jovenes|senoras|"
+    r"nenes|mujeres|hombres|empleados|companer[oa]s|familiares|gentes|muchach[oa]s|chav[oa]s|"
+    r"jovenes|dudes|buddies|swimmers|athletes|campers|dancers|singers|scouts|adults|senoras|"
     r"pers\b|pessoas|convidados|gaste|personnes|invites|osob)"
 )
 _SORT = (
@@ -33,8 +36,10 @@ _COUNTED = re.compile(
     re.VERBOSE,
 )
 _ANNOUNCED = re.compile(
-    rf"""\b(?:guest\scount|head\s?count|guest\slist|guests|attendance|party\sof|group\sof(?:\sabout)?
-    |crowd\sof|expecting|expect|invitados|personas|somos|seremos|vamos\sa\sser|van\sa\s(?:ser|ir|venir)
+    rf"""\b(?:guest\scount|head\s?count|guest\slist|guests|attendance|party\sof|
+    group\sof(?:\sabout)?
+    |crowd\sof|expecting|expect|invitados|personas|somos|seremos|vamos\sa\sser|van\sa\s(?:ser|ir
+    |venir)
     |asistiran|esperamos|iran|llegan
     |(?:party|event|dinner|reception|brunch|lunch|fiesta)\s(?:for|para))
     \s?(?:is|are|about|around|approx|:|=|of|de|like|roughly|maybe|{_ROUGHLY})?[\s:]{{0,2}}
@@ -46,7 +51,8 @@ _ANNOUNCED = re.compile(
 )
 # "we're about 50": a figure with nothing after it is how many we are.
 _WE_ARE = re.compile(
-    rf"""\b(?:we'?re|we\sare|we'?ll\sbe|we\swill\sbe|there'?s|there\sare|there'?ll\sbe|there\swill\sbe
+    rf"""\b(?:we'?re|we\sare|we'?ll\sbe|we\swill\sbe|there'?s|there\sare|there'?ll\sbe|
+    there\swill\sbe
     |its|it's|it\swill\sbe)\s(?:going\sto\sbe\s|gonna\sbe\s)?(?:{_ROUGHLY}\s)?(?P<count>\d{{1,4}})
     (?:\s?ish)?(?=\s?(?:[,.;!?\n)\0]|$|in\sall|in\stotal|total|or\sso|max\b|and\b|plus\b))""",
     re.VERBOSE,
@@ -71,13 +77,22 @@ def guests_in(passage: Passage) -> tuple[int | None, tuple[Span, ...]]:
         return _announced(text)
     if all(_number(match) == 1 for match in matches):
         return None, tuple(match.span() for match in matches)  # "one guest has an allergy"
-    matches = [match for match in matches if _number(match) != 1]
+    matches = [match for match in matches if _number(match) > 1 and not _is_kin(match)]
+    if not matches:
+        return None, ()
     total = _number(matches[0])
     for first, second in pairwise(matches):
         if not _AND.fullmatch(text[first.end() : second.start()]):
             break
         total += _number(second)
     return total or None, tuple(match.span() for match in matches)
+
+
+def _is_kin(match: re.Match[str]) -> bool:
+    """ "my two moms" host the party."""
+    return _number(match) < 4 and bool(
+        re.search(r"(?:moms|dads|boys|girls|babies)$", match.group())
+    )
 
 
 def _announced(text: str) -> tuple[int | None, tuple[Span, ...]]:

@@ -6,8 +6,10 @@ begins with a question; "do you deliver to…?" alone is a question; grievances 
 
 from dataclasses import dataclass
 
+from bot.understanding import corrections, grievances
 from bot.understanding import evidence as said
 from bot.understanding.passage import Passage
+from bot.understanding.spellings import plain
 
 
 @dataclass(frozen=True, slots=True)
@@ -30,17 +32,18 @@ def intent_of(passage: Passage, content: Content) -> str:
     """One of `INTENTS`. A danger comes first, then an end, a grievance, a change, then the rest."""
     if content.unsafe:
         return "unsafe"
-    text = said.plain(passage.folded)
-    if content.elsewhere and not content.particular_piece:
+    text = plain(passage.folded)
+    ordered = content.orders and not (content.named_piece or content.event)
+    if ordered or (content.elsewhere and not content.particular_piece):
         return "other"
     if said.GREETING.search(text):
         return "other"
-    ends = bool(said.CANCEL.search(text)) and not said.CANCEL_ASKED.search(text)
+    ends = bool(grievances.CANCEL.search(text)) and not grievances.CANCEL_ASKED.search(text)
     if ends and not _builds(text, content):
         return "cancel"
-    if said.COMPLAINT.search(text) and not said.COMPLAINT_ASKED.search(text):
+    if grievances.COMPLAINT.search(text) and not grievances.COMPLAINT_ASKED.search(text):
         return "complaint"
-    if said.CHANGE_ASKED.search(text):
+    if corrections.CHANGE_ASKED.search(text):
         return "question"
     change = _change(text)
     if said.OF_A_BOOKING.search(text) and change < _CERTAIN:
@@ -62,10 +65,10 @@ def _builds(text: str, content: Content) -> bool:
 def _change(text: str) -> float:
     """How much speaks for a correction of what is known."""
     return (
-        _CERTAIN * bool(said.CHANGE_SAID.search(text))
-        + 2.0 * bool(said.CORRECTS.search(text))
-        + 2.5 * bool(said.CONTRAST.search(text))
-        + 1.5 * min(2, len(said.CHANGE_HINTED.findall(text)))
+        _CERTAIN * bool(corrections.CHANGE_SAID.search(text))
+        + 2.0 * bool(corrections.CORRECTS.search(text))
+        + 2.5 * bool(corrections.CONTRAST.search(text))
+        + 1.5 * min(2, len(corrections.CHANGE_HINTED.findall(text)))
     )
 
 

@@ -29,10 +29,11 @@ _PLACEMENTS = {
         r"higher|taller|heavier|fuller|bigger)\b|\bun lado mas (?:larg|carg|alt|llen|grand)\w+"
     ),
     "one_side": (
-        rf"\b(?:one|a single|1|the left|the right|left|right)[ -](?:hand )?side(?:d)?\b{_OF_IT}"
+        rf"(?<!at )(?<!by )(?<!to )\b(?:one|a single|1|the left|the right|left|right)[ -](?:hand "
+        rf")?side(?:d)?\b{_OF_IT}"
         rf"(?!\s(?:longer|table|door))|\bhalf arch(?:es)?\b|\b(?:medio|semi) ?arco\b|\b{_ONLY} "
         rf"(?:de )?"
-        r"un (?:solo )?lado\b|\bun solo lado\b|\b(?:en|por|de|a) un lado\b{_OF_IT}|"
+        rf"un (?:solo )?lado\b|\bun solo lado\b|\b(?:en|por|de|a) un lado\b{_OF_IT}|"
         rf"\b(?:el|al) lado (?:izquierdo|derecho)\b{_OF_IT}"
     ),
     "centred": (

@@ -75,7 +75,7 @@ _MEASURE = re.compile(
     (?:\b(?P<before>{_LABEL_BEFORE})\s{{0,2}}(?:is|of|about|de|es|[:=])?\s{{0,2}}(?:about\s)?)?
     (?P<sign>(?<![\w\0])-)?
     (?<![\d.,:/$#€£])(?<![a-wyz])
-    (?:(?P<number>{NUMBER})|(?P<article>\b(?:an?|(?:una?\s)?(?:half\sa|half|media?|de)?)(?=\s(?:{_ONE_UNIT})\b)))
+    (?:(?P<number>{NUMBER})|(?P<article>\b(?:half\san?|medi[oa]|an?|de){_ARTICLED}|\b(?=(?:metro|pie|yarda)\sy\smedi)))
     (?P<half>\s(?:and\s(?:an?\s)?half|and\s1/2|y\smedi[oa]))?
     (?:[\s-]{{0,2}}ish\b)?
     (?:[\s-]{{0,2}}(?P<unit>{_ANY_UNIT})
@@ -87,7 +87,7 @@ _MEASURE = re.compile(
              (?P<hundredths>{_HUNDREDTHS})\b{_UNIT_GOES_ON}
          |(?<=')\s?(?P<bare_inches>\d{{1,2}})(?![\d'.x/]|\s?(?:ft|feet|foot|x|by|people|columns?))
        )?)?
-    (?:[\s,(-]{{0,2}}(?:de\s|in\s|ish\s)?(?P<after>{_LABEL})\b(?!/)\)?
+    (?:[\s,(-]{{0,2}}(?:de\s|d\s|in\s|ish\s)?(?P<after>{_LABEL})\b(?!/)\)?
        (?(before)(?!\s?[:=]?\s?(?:is\s|of\s|de\s)?(?:about\s)?\d))(?!\s?:\s?\d|\sx\s[hwl]\b))?
     """,
     re.VERBOSE,
@@ -162,7 +162,7 @@ def sizes_in(passage: Passage, default_unit_m: float, *, bare: bool = False) -> 
 
 def _part_of_word(match: re.Match[str], text: str) -> bool:
     """ "70s", "3pm" and "5th" are not measures, "70s tall" included."""
-    if match["article"]:
+    if match["article"] is not None:
         return False
     rest = text[match.end("number") : match.end("number") + 1]
     return rest.isalpha() and not match["unit"] and not match["after"] and rest != "x"

@@ -11,7 +11,8 @@ from bot.understanding.passage import Passage, Span
 _FIGURE = r"\d{1,3}(?:,\d{3})+(?:\.\d{2})?|\d{1,6}(?:\.\d{1,2})?"
 _SCALE = r"(?:\s?k\b|\s?(?:hundred|thousand|grand|hundo|mil|cientos)\b)"
 _CURRENCY = (
-    r"(?:(?:dollars?|bucks?|usd|dolares|dolaritos|dlls?|dls|dlrs|pesos|varos|mxn|euros?|eur|pounds?|gbp|"
+    r"(?:(?:dollars?|bucks?|usd|dolares|dolaritos|dlls?|dls|dlrs|pesos|varos|mxn|euros?|eur|"
+    r"pounds?|gbp|"
     r"lucas)\b|us\$|\$|€|£)"
 )
 _AMOUNT = re.compile(
@@ -23,22 +24,28 @@ _AMOUNT = re.compile(
 _SCALES = {"k": 1000, "hundred": 100, "hundo": 100, "cientos": 100}
 
 _MOST = re.compile(
-    r"(?:\b(?:no|not|nothing|never|cannot|can'?t|don'?t|won'?t|nada|sin)\b[^.,;!?\n]{0,26}\b(?:over|above|"
+    r"(?:\b(?:no|not|nothing|never|cannot|can'?t|don'?t|won'?t|nada|"
+    r"sin)\b[^.,;!?\n]{0,26}\b(?:over|above|"
     r"past|more than|exceed\w*|mas de|pas\w+ de|arriba de)|\bunder|\bbelow|\bless than|<|"
     r"\bmax(?:imum|imo)?(?: of| is| de| es)?|\bup to|\bat most|\bwithin|\bstay(?:ing)? at|"
-    r"\b(?:cap|limit|ceiling|tope|limite)(?:ped)?(?: is| es| at| of| de)?(?: about)?|\bonly (?:have|got)|\bonly|"
+    r"\b(?:cap|limit|ceiling|tope|limite)(?:ped)?(?: is| es| at| of| de)?(?: about)?|"
+    r"\bonly (?:have|got)|\bonly|"
     r"\bmenos de|\bhasta|\b(?:a lo|cuando|por) mucho|\bdebajo de|\bsolo tengo|\btengo|\btraigo|"
-    r"\bcuento con|\bando en(?: los)?|\bdispongo de|\bhow(?:'?s| is| about| does)|\bballpark(?: of)?|"
-    r"\bgave us|\bcan do|\bi got|\bwe got|\bwe have|\bwe've got)[\s:~]{0,3}$"
+    r"\bcuento con|\bando en(?: los)?|\bdispongo de|\bhow(?:'?s| is| about| does)|"
+    r"\bballpark(?: of)?|"
+    r"\bg[ai]ve[sn]? us|\braised|\bcan pay|\bdo (?:it|this|that|one) for|\bcomfortable with|"
+    r"\bcan do|\bi got|\bwe got|\bwe have|\bwe've got)[\s:~]{0,3}$"
 )
 # Of a rough figure only a sum is money: "about 50" may be guests.
 _ROUGHLY = re.compile(
-    r"\b(?:around|about|approx(?:imately)?|roughly|alrededor de|como|unos|aproximadamente|mas o menos|"
+    r"\b(?:around|about|approx(?:imately)?|roughly|alrededor de|como|unos|aproximadamente|"
+    r"mas o menos|"
     r"cerca de|like|~)[\s:~]{0,3}$"
 )
 _SMALLEST_ROUGH = 100
 _HEADS_BEFORE = re.compile(
-    r"\b(?:we'?re|we are|we'?ll be|will be|there'?s|there are|expecting|party of|group of|invited|somos|"
+    r"\b(?:we'?re|we are|we'?ll be|will be|there'?s|there are|expecting|party of|group of|"
+    r"invited|somos|"
     r"seremos|ser|van|esperamos|are)\s(?:about|around|like|roughly|como|unos|alrededor de|mas o "
     r"menos|approximately)?\s?$"
 )
@@ -51,24 +58,30 @@ _BUDGET = re.compile(
     r"budget|bugdet|buget|spend|presupuesto|gastar|price range|afford|willing to pay|pagar"
 )
 _AFTER_MOST = re.compile(
-    r"\s?(?:max\b|maximum|tops\b|or (?:less|under|so\b)|budget|ish\b|-ish|at (?:the )?(?:very )?most|"
+    r"\s?(?:max\b|maximum|tops\b|or (?:less|under|so\b)|budget|ish\b|-ish|"
+    r"at (?:the )?(?:very )?most|"
     r"maximo|como maximo|o menos|to spend|to work with|in total|total\b|para gastar|range\b|"
-    r"and (?:not a (?:penny|cent|dollar)|no|nothing) more|sound\b|is (?:the|my|our) (?:limit|max\w*|most|"
+    r"and (?:not a (?:penny|cent|dollar)|no|nothing) more|sound\b|is (?:the|my|our) (?:limit|"
+    r"max\w*|most|"
     r"budget|cap)|is (?:all|the most)|es (?:lo (?:maximo|mas)|mi presupuesto|el tope)|is the max)"
 )
 _NOT_BUDGET = re.compile(
-    r"(?:paid|pay(?:ing)? a|charged?|deposit(?: of| was| is)?|tip|refund(?: of)?|quoted(?: me| us)?|"
+    r"(?:paid|pay(?:ing)? a|charged?|deposit(?: of| was| is)?|tip|refund(?: of)?|quoted(?: me|"
+    r" us)?|"
     r"price to|pague|pagamos|cobraron|"
     r"deposito de|off|discount(?: of)?|for \d+)\s{0,2}(?:me |us |a |an |of |only )?$"
 )
 _NOT_BUDGET_AFTER = re.compile(
-    r"\s?(?:deposit|refund|gift ?card|off\b|coupon|per\b|an hour|each\b|discount|de (?:deposito|anticipo)|(?:is|isn'?t) not? ?(?:the|my|our) "
+    r"\s?(?:deposit|refund|gift ?card|off\b|coupon|per\b|an hour|each\b|discount|de (?:deposito|"
+    r"anticipo)|(?:is|isn'?t) not? ?(?:the|my|our) "
     r"budget|already paid|more than)"
 )
 _UNIT_AFTER = re.compile(
-    r"\s?(?:-\s?)?(?:[a-z]+\s)?(?:ft|feet|foot|in\b(?! total| all)|inch|cm|m\b|met|people|ppl|guest|person|kids|"
+    r"\s?(?:-\s?)?(?:[a-z]+\s)?(?:ft|feet|foot|in\b(?! total| all)|inch|cm|m\b|met|people|ppl|"
+    r"guest|person|kids|"
     r"balloon|students|am\b|pm\b|"
-    r"a\.m|p\.m|'|\"|x\s?\d|by\s\d|pies|invitad|gentes?\\b|personas|globos|anos|years?|yrs?|columns?|of us|attendees|"
+    r"a\.m|p\.m|'|\"|x\s?\d|by\s\d|pies|invitad|gentes?\\b|personas|globos|anos|employees|"
+    r"coworkers|members|staff|companer\w*|years?|yrs?|columns?|of us|attendees|"
     r"adults|miles|minutes|hours|days|weeks|months|main|oclock)"
 )
 _ZIP_BEFORE = re.compile(r"(?:\bzip|\bcode|\bpostal|\bc\.?p\.?)[\s:#]{0,3}(?:is\s|es\s)?$")

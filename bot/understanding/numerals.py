@@ -58,12 +58,20 @@ _HUNDREDS = {
         for ending in ("os", "as")
     },
 }
-_SCALES = {"hundred": 100, "hundo": 100, "cientos": 100, "thousand": 1000, "grand": 1000, "mil": 1000}
+_SCALES = {
+    "hundred": 100,
+    "hundo": 100,
+    "cientos": 100,
+    "thousand": 1000,
+    "grand": 1000,
+    "mil": 1000,
+}
 _UNDER = rf"(?:(?:{_TENS_ES})\sy\s(?:{_WORDS})|{WORDS})"
 _HUNDRED_WORDS = "|".join(sorted(_HUNDREDS, key=len, reverse=True))
 SPELT = (
     rf"(?:(?:a\scouple(?:\sof)?|{_UNDER}|an?)\s(?:hundred|hundo|cientos)(?:\s(?:and\s)?{_UNDER})?|"
-    rf"(?:(?:{_UNDER}|an?)\s(?:thousand|grand|mil)|mil)(?:\s(?:{_HUNDRED_WORDS}|{_UNDER}\shundred))?|"
+    rf"(?:(?:{_UNDER}|an?)\s(?:thousand|grand|mil)|mil)(?:\s(?:{_HUNDRED_WORDS}|"
+    rf"{_UNDER}\shundred))?|"
     rf"(?:{_HUNDRED_WORDS})(?:\s{_UNDER})?|{_UNDER})"
 )
 

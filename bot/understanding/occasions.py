@@ -17,21 +17,26 @@ _TOLD = tuple(
     for occasion, pattern in (
         (
             "engagement",
-            r"propos(?:ing|e to|ed to|e)|pop(?:ping)? the question|(?:ask|asking) (?:her|him|my \w+) to "
-            r"marry|will you marry me|marry me|got engaged|get engaged|(?:is|are|were|we're|im|i'm) engaged|"
+            r"propos(?:ing|e to|ed to|e)|pop(?:ping)? the question|(?:ask|asking) (?:her|him|"
+            r"my \w+) to "
+            r"marry|will you marry me|marry me|got engaged|get engaged|(?:is|are|were|we're|im|"
+            r"i'm) engaged|engaged|"
             r"(?:ped\w+|pidi\w*) (?:\w+ )?(?:matrimonio|la mano)|propon\w+ matrimonio|proponerle|"
             r"comprometi\w+|entrega de anillo|cas(?:arte|ate) conmigo",
         ),
         (
             "anniversary",
             r"(?:\w+ )?years (?:married|of marriage|together)|married (?:for )?\d+ years|"
-            r"anos de (?:casad[oa]s|matrimonio|fundad[oa]|servicio)|bodas de (?:oro|plata|perla|rubi|diamante)|"
+            r"anos de (?:casad[oa]s|matrimonio|fundad[oa]|servicio)|bodas de (?:oro|plata|perla|"
+            r"rubi|diamante)|"
             r"(?:golden|silver|diamond) (?:wedding|anniversary|jubilee)|vow renewal",
         ),
         (
             "wedding",
-            r"(?:getting|get|gets|got|be|being|we'?re|couple) (?:married|marrying|hitched|wed)|tie the knot|"
-            r"tying the knot|marr(?:ying|ies) (?:her|his|here|my|the)|bride and groom|newlyweds?|nuptials|"
+            r"(?:getting|get|gets|got|be|being|we'?re|couple) (?:married|marrying|hitched|wed)|"
+            r"tie the knot|"
+            r"tying the knot|marr(?:ying|ies) (?:her|his|here|my|the)|bride and groom|bride|"
+            r"groom|bridesmaids?|newlyweds?|nuptials|"
             r"(?:nos|se|me|te) (?:vamos a |va a |van a |voy a )?cas(?:amos|an|a|ar|o|aremos)|"
             r"(?:vamos|van|va|voy) a casar(?:nos|se|me)|rehearsal dinner|elop\w+",
         ),
@@ -39,14 +44,19 @@ _TOLD = tuple(
             "graduation",
             r"graduat\w+|gradua(?:r\w*|n|nd\w+|d[oa]s?|mos|cion)?|se (?:gradua|recibe|titula)\w*|"
             r"grads?|cap and gown|class of (?:20)?\d\d|commencement|senior send[- ]?off|"
-            r"(?:finish\w+|complet\w+) (?:college|high school|university|nursing school|med school)|"
-            r"doctorate|valedictorian",
+            r"(?:finish\w+|complet\w+) (?:college|high school|university|nursing school|"
+            r"med school)|"
+            r"doctorate|valedictorian|phd (?:party|finally|done)|(?:thesis|dissertation|"
+            r"phd) defense|defense "
+            r"party",
         ),
         (
             "religious",
             r"bapti[sz]\w*|bautiz\w*|baptem\w*|batiz\w*|christen\w*|(?:first |holy |1st |primera )?"
-            r"comm?union(?:es)?|confirmations?(?! (?:number|email|code|text|of|message))|confirmaciones?|"
-            r"confirmandos?|b(?:ar|at|nai|'nai) mitz?vahs?|mitzvah|presentacion (?:de|en)|levantamiento|"
+            r"comm?union(?:es)?|confirmations?(?! (?:number|email|code|text|of|message))|"
+            r"confirmaciones?|"
+            r"confirmandos?|b(?:ar|at|nai|'nai) mitz?vahs?|mitzvah|presentacion (?:de|en)|"
+            r"levantamiento|"
             r"ordination|ordained|ordenacion|aqiqah|bris|eid|diwali|ramadan",
         ),
         (
@@ -61,49 +71,66 @@ _TOLD = tuple(
         ),
         (
             "grand_opening",
-            r"(?:grand|soft|store|shop|salon|cafe|restaurant|bakery|gym|studio|clinic|re) ?-?openings?|"
+            r"(?:grand|soft|store|shop|salon|cafe|restaurant|bakery|gym|studio|clinic|"
+            r"re) ?-?openings?|"
             r"ribbon[- ]?cutting|reopen\w*|"
             r"opening (?:our|my|a|the|up|day)? ?(?:\w+ ){0,2}(?:store|shop|salon|cafe|restaurant|"
-            r"bakery|gym|studio|clinic|business|location|boutique|office|spa|barbershop|branch|bar)|"
+            r"bakery|gym|studio|clinic|business|location|boutique|office|spa|barbershop|branch|"
+            r"bar)|"
             r"(?:open|opens) (?:our|its|the) doors|inaugur\w+|gran apertura|(?:re)?apertura|"
-            r"abr(?:imos|o|iendo|ir) (?:mi|nuestr[oa]|un|una) (?:\w+ )?(?:negocio|tienda|local|salon|"
+            r"abr(?:imos|o|e|en|iendo|ir) (?:mi|su|sus|nuestr[oa]|un|una) (?:\w+ )?(?:negocio|"
+            r"tienda|local|salon|"
             r"restaurante|taller|estetica|panaderia|consultorio)",
         ),
     )
 )
 _AGE = re.compile(
-    r"\b(?:turns?|turning|turned|gonna be|going to be|will be)\s(?:the\sbig\s)?(?:\d{1,3}\b(?!\s?(?:of|"
-    r"people|guests|kids|feet|ft|balloons|pm|am|:))|one|two|three|four|five|six|seven|eight|nine|ten|"
+    r"\b(?:turns?|turning|turned|gonna be|going to be|"
+    r"will be)\s(?:the\sbig\s)?(?:\d{1,3}\b(?!\s?(?:of|"
+    r"people|guests|kids|feet|ft|balloons|pm|am|:))|one|two|three|four|five|six|seven|eight|nine|"
+    r"ten|"
     r"thirty|forty|fifty|sixty|seventy|eighty|ninety)\b|"
     r"\b\d{1,3}(?:st|nd|rd|th)\s(?:b-?day|bday|birthday|bash)|\b\d{1,3}\s?(?:yr|year)s?[\s-]old|"
-    r"\bcumple\w*\s\d|\bhappy \d{1,3}(?:st|nd|rd|th)\b|\bthe big (?:\d0|three oh|four oh|five oh|six oh)\b|"
+    r"\bcumple\w*\s\d|\bhappy \d{1,3}(?:st|nd|rd|th)\b|\bthe big (?:\d0|three oh|four oh|five oh|"
+    r"six oh)\b|"
     r"\bdirty thirty\b|\b(?:born|bday)\b(?=\s(?:day|boy|girl|party))|"
+    r"\b(?:a|surprise|big)\s(?:surprise\s)?[1-9]0th\b(?!\s(?:anniv|wedding|annual))|"
     r"\bcumplen?\s(?:\d{1,3}|un|dos|tres|cuatro|cinco)\s?anos|\b(?:my|his|her|their|[a-z]+'s|"
     r"moms|dads|sons|wifes|wife's|husbands|daughters|sisters|brothers|grandmas|grandpas|nanas)\s"
-    r"(?:\d{1,3}(?:st|nd|rd|th)|\w+ieth|first|second|third|fourth|fifth|sixth|seventh|eighth|ninth|tenth)\b"
-    r"(?!\s(?:wedding|anniv|grade|floor|year|street|ave|century|annual|meeting|time|of\b|child|baby|kid|"
+    r"(?:\d{1,3}(?:st|nd|rd|th)|\w+ieth|first|second|third|fourth|fifth|sixth|seventh|eighth|"
+    r"ninth|tenth)\b"
+    r"(?!\s(?:wedding|anniv|grade|floor|year|street|ave|century|annual|meeting|time|of\b|child|"
+    r"baby|kid|"
     r"location|store|communion|event|party\sthis))"
 )
 _XV = re.compile(
-    r"\b(?:mis|sus|los|tus|de|fiesta de)\s(?:xv|15|quince)\b(?!\s(?:dias|minutos|globos|pies|metros|personas|invitados|a\b|mesas|"
-    r"de\s(?!mi|su|tu|la\b|nuestra)))|\bxv\s?(?:anos|party)?\b|\b(?:15|quince|xv) (?:anos|primaveras)\b|"
-    r"\bquince(?:s|anera|aneras)?\b(?=\s(?:party|party\?|for|de mi|en|on)\b)|\bmy quince\b|\bsweet 15\b"
+    r"\b(?:mis|sus|los|tus|de|fiesta de)\s(?:xv|15|quince)\b(?!\s(?:dias|minutos|globos|pies|"
+    r"metros|personas|invitados|a\b|mesas|"
+    r"de\s(?!mi|su|tu|la\b|nuestra)))|\bxv\s?(?:anos|party)?\b|\b(?:15|quince|xv) (?:anos|"
+    r"primaveras)\b|"
+    r"\bquince(?:s|anera|aneras)?\b(?=\s(?:party|party\?|for|de mi|en|on)\b)|\bmy quince\b|"
+    r"\bsweet 15\b"
 )
 # Days of the year give way to what is celebrated on them: a wedding on new year's eve is a wedding.
 _DAYS = frozenset({"holiday", "new_year", "valentines"})
 _OF_THE_DAY = re.compile(
-    r"\b(?:4|cuatro) de julio\b|\b4th of july\b|\b16 de septiembre\b|\bsuper ?bowl\b|\bgalentines?\b|"
+    r"\b(?:4|cuatro) de julio\b|\b4th of july\b|\b16 de septiembre\b|\bsuper ?bowl\b|"
+    r"\bgalentines?\b|"
     r"\bfriendsmas\b"
 )
 # Company that works together: its parties are corporate, whatever the season.
 _AT_WORK = re.compile(
-    r"\b(?:company|companys|company's|corporate|office|staff|team|employees?|work|client|sales|business|"
+    r"\b(?:company|companys|company's|corporate|office|staff|employees?|work|client|sales|business|"
     r"department|firm|hr|startup)\s(?:\w+\s){0,2}(?:gala|party|event|"
     r"dinner|picnic|meeting|retreat|celebration|banquet|kickoff|kick-off|"
     r"lunch|luncheon|mixer|awards|bbq|barbecue|brunch|function|holiday|christmas|outing|launch|"
-    r"conference|summit|appreciation|happy hour|anniversary party|fiesta|posada)\b|"
-    r"\b(?:fiesta|evento|cena|posada|comida|convivio|reunion|junta|lanzamiento)\s(?:\w+\s){0,5}?(?:de|en|para) "
-    r"(?:la|mi|nuestra|los|el)\s(?:\w+\s)?(?:compania|empresa|oficina|trabajo|empleados|corporativo|fabrica|"
+    r"conference|summit|appreciation|happy hour|anniversary party|reception|fiesta|posada)\b|"
+    r"\bteam (?:building|lunch|retreat|outing|"
+    r"meeting|offsite|appreciation)\b|\b(?:de|para) (?:los )?empleados\b|"
+    r"\b(?:fiesta|evento|cena|posada|comida|convivio|reunion|junta|"
+    r"lanzamiento)\s(?:\w+\s){0,5}?(?:de|en|para) "
+    r"(?:la|mi|nuestra|los|el)\s(?:\w+\s)?(?:compania|empresa|oficina|trabajo|empleados|"
+    r"corporativo|fabrica|"
     r"personal)\b|\bconvivio de trabajo\b|\bour company'?s?\b"
 )
 # A house, a club or a firm that "turns 100" has an anniversary.
@@ -114,10 +141,12 @@ _OLD_HOUSE = re.compile(
     r"turn(?:s|ing)\b|'?s\s\d{1,3}(?:st|nd|rd|th)\b)"
 )
 _OF_WEDDING = re.compile(
-    r"anniversary\s(?:of|for)\s(?:\w+\s){0,3}wedding|wedding\s(?:\d+\w*\s)?anniversary|aniversario de bodas?"
+    r"anniversary\s(?:of|for)\s(?:\w+\s){0,3}wedding|wedding\s(?:\d+\w*\s)?anniversary|"
+    r"aniversario de bodas?"
 )
 _SEVERAL = re.compile(
-    r"\b(?:two|2|both|three|3|dos|tres|varios|several|couple of|different|separate)\s(?:\w+\s)?(?:events|"
+    r"\b(?:two|2|both|three|3|dos|tres|varios|several|couple of|different|"
+    r"separate)\s(?:\w+\s)?(?:events|"
     r"parties|eventos|fiestas|occasions|celebrations)\b"
 )
 # Rarer than any other where both are said.
@@ -178,10 +207,11 @@ _TYPED = {
     for name, occasion in OCCASIONS.items()
     if occasion and occasion != "other" and " " not in name and len(name) > 6
 }
-_KNOWN = (
-    frozenset(word for phrase in (*OCCASIONS, *SUPPORTS, *NUMBER_WORDS) for word in phrase.split())
-    | listed(
-        """
+_KNOWN = frozenset(
+    word for phrase in (*OCCASIONS, *SUPPORTS, *NUMBER_WORDS) for word in phrase.split()
+) | listed(
+    """
+        community communities communication commute commuting
         bedding welding reading heading wording sending landing holding folding leading
         feeding wedges holidays reception reunions invitation invitations decorations
         decoration confirmed confirming corporation cooperate inspiration conversation
@@ -190,7 +220,6 @@ _KNOWN = (
         requirement requirements attachment statement graduated gradually retiree
         celebrate celebration celebrating showers opening openings holiday
         """
-    )
 )
 
 

@@ -4,7 +4,7 @@ import re
 from dataclasses import dataclass, replace
 
 from bot.understanding.binding import bind, is_below_zero, is_implausible, sized
-from bot.understanding.counting import count, count_again, is_times
+from bot.understanding.counting import count, count_again, counts_of, is_times
 from bot.understanding.looks import Look, looks_of
 from bot.understanding.measures import Size
 from bot.understanding.passage import TAKEN, Passage, Span
@@ -56,7 +56,7 @@ def pieces_in(
         count(mention, mentions, text, words)
     count_again(anchors, text)
     kept = _settled(mentions, text)
-    built = [(mention, piece) for mention in kept for piece in _structures(mention)]
+    built = [(mention, piece) for mention in kept for piece in _structures(mention, text)]
     structures = _looking(built, mentions, looks, text)
     return Pieces(
         structures,
@@ -199,7 +199,7 @@ def _merge(kept: Mention, again: Mention) -> None:
         kept.kind = "arch_frame"
 
 
-def _structures(mention: Mention) -> list[Structure]:
+def _structures(mention: Mention, text: str) -> list[Structure]:
     sizes, times = mention.sizes, mention.count or 1
     pairs = [s for s in sizes if len(s.measures) == 2 and not is_times(mention.kind, s)]
     lone = [size for size in sizes if len(size.measures) == 1 and not size.measures[0].axis]
@@ -207,6 +207,11 @@ def _structures(mention: Mention) -> list[Structure]:
         return [sized(mention.kind, 1, [size]) for size in lone]
     if len(pairs) > 1 and len(pairs) == len(sizes) and times in (1, len(pairs)):
         return [sized(mention.kind, 1, [pair]) for pair in pairs]
+    counts = counts_of(sizes, text) if mention.plural else None
+    if counts and sum(counts) == (mention.count or sum(counts)):
+        return [
+            sized(mention.kind, many, [size]) for many, size in zip(counts, sizes, strict=True)
+        ]
     uncounted = mention.plural and not mention.count and mention.kind in _COUNTABLE
     return [replace(sized(mention.kind, times, sizes), uncounted=uncounted)]
 

@@ -34,20 +34,27 @@ class Place:
 
 
 _CUE = re.compile(
-    r"(?<![\w'])(?:(?P<sure>(?:venue|location|address|where|place|lugar|direccion|ubicacion)(?:\s(?:is|"
-    r"es|will be|sera)|:)+(?:\s(?:at|in|en))?(?:\s(?:the|el|la))?|(?:its|it's|it is|event is|party is|"
-    r"reception is|ceremony is|held|hosted|party|wedding|shower|reception|event|fiesta|boda|es|sera|va a "
+    r"(?<![\w'])(?:(?P<sure>(?:venue|location|address|where|place|hall|restaurant|lugar|"
+    r"direccion|ubicacion)(?:\s(?:is|"
+    r"es|will be|sera)|:)+(?:\s(?:at|in|en))?(?:\s(?:the|el|la))?|(?:its|it's|it is|event is|"
+    r"party is|"
+    r"reception is|ceremony is|held|hosted|party|wedding|shower|reception|event|fiesta|boda|es|"
+    r"sera|va a "
     r"ser)\s(?:at|@|en)(?:\s(?:the|el|la))?)|"
     r"(?P<at>at|@|over at|inside|outside of|afuera de|dentro de)|(?P<town>in|near|"
-    r"deliver(?:ed|y|ing)? (?:to|in)|come (?:out )?to|moved to|going to be in|em|en|cerca de|hasta|to|"
+    r"deliver(?:ed|y|ing)? (?:to|in)|come (?:out |over |down )?to|(?:go|going|out|over|travel|"
+    r"drive|moved|changed|switched) to|em|en|"
+    r"cerca de|hasta|"
     r"nan)|(?P<use>for|para))\s"
 )
 _LIVES = re.compile(
-    r"\b(?:lives?|living|born|grew up|raised|vive|viven|vivo|stuck|esta|works?|interested|seen|she's|"
+    r"\b(?:lives?|living|born|grew up|raised|vive|viven|vivo|stuck|esta|works?|interested|seen|"
+    r"she's|"
     r"he's|he is|she is)\s$"
 )
 _WORKS = re.compile(
-    r"\b(?:teach(?:es|er)?|works?|working|nurse|student|studies|enrolled|goes|trabaja\w*|estudia\w*|"
+    r"\b(?:teach(?:es|er)?|works?|working|nurse|student|studies|enrolled|goes|trabaja\w*|"
+    r"estudia\w*|"
     r"pagos?|pagar|payments?|pay)\s$"
 )
 _LIVES_FOR_TOWNS = re.compile(r"\b(?:lives?|living|born|grew up|raised|vive|viven|vivo|works?)\s$")
@@ -58,12 +65,13 @@ _STREET = (
 # Also other things than streets: only in capitals.
 _STREET_IN_CAPITALS = r"way|court|ct|place|pl|terrace|circle|square|sq|pike"
 _ADDRESS = re.compile(
-    r"(?<![\w$#.,/:'-])\d{1,5}[a-z]?\s(?:[nsew]\.?\s)?(?P<name>(?:(?:[^\W\d_][\w']*|\d{1,3}(?:st|nd|rd|"
+    r"(?<![\w$#.,/:'-])\d{1,5}[a-z]?\s(?:[nsew]\.?\s)?(?P<name>(?:(?:[^\W\d_][\w']*|\d{1,3}(?:st|"
+    r"nd|rd|"
     rf"th))\.?\s){{1,3}}?)(?:{_STREET}|(?P<shy>{_STREET_IN_CAPITALS}))\b\.?|"
     r"\b(?:calle|avenida|av\.|calzada|carrera|boulevard|blvd\.?)\s(?:[^\W\d_][\w.]*\s){1,4}?"
     r"(?:#|no\.?|num\.?|numero)?\s?\d{1,5}\b"
 )
-_SEGMENT = re.compile(rf"[^,.;:!?\n()\"{TAKEN}]+")
+_SEGMENT = re.compile(rf"(?:\bst\.\s|[^,.;:!?\n()\"{TAKEN}])+")
 _LONGEST_NAME = 6
 _BREAKS = (",", ".", ";", "!", "?", "\n", ")", TAKEN)
 _ENOUGH_NAMES = 2  # the venue and its town
@@ -78,7 +86,7 @@ _COMMON = (
     | frozenset(WEEKDAYS)
     | frozenset(NUMBER_WORDS)
     | frozenset(word for phrase in (*OCCASIONS, *SUPPORTS) for word in phrase.split())
-)
+) - words_of.BEGIN_TOWNS
 _STOPS = words_of.STOPS | frozenset(MONTHS) | frozenset(WEEKDAYS)
 
 
@@ -112,8 +120,18 @@ def place_in(passage: Passage, postal_at: int | None, address: tuple[Span, ...] 
     if not any(reading.ends_at_code(span) for span in spans):
         spans += reading.town_before_code(spans)
     spans = reading.telling(sorted(set(spans)))[:_ENOUGH_NAMES]
-    names = [passage.original[start:end].strip(" .") for start, end in spans]
-    return Place(", ".join(names) or None, tuple(spans))
+    spans = [reading.with_state(span) for span in reading.with_house_before(spans)]
+    return Place(_joined(passage.original, spans), tuple(spans))
+
+
+def _joined(text: str, spans: list[Span]) -> str | None:
+    """The names as they stand in the text where they stand together: "Elm Hall in Quincy MA"."""
+    name = ""
+    for index, (start, end) in enumerate(spans):
+        gap = text[spans[index - 1][1] : start] if index else ""
+        together = gap.lower() in (", ", " in ", " en ", " - ", " ")
+        name += (gap if together else ", ") * bool(name) + text[start:end].strip(" .")
+    return name or None
 
 
 def _is_slip(word: str) -> bool:
@@ -194,11 +212,12 @@ class _Reading:
             word = self.words[index]
             if last is not None and not self._touch(index - 1):
                 break
-            if word.text in _STOPS and not self._links(first, last, index):
+            own = last is not None and self._capital(index) and word.text in words_of.SKIPPED
+            if word.text in _STOPS and not (self._links(first, last, index) or own):
                 break
             if word.text.isdecimal() and not self._numbered(index):
                 break
-            if word.text in _COLOURS and not self._capital(index):
+            if word.text in _COLOURS and not (self._capital(index) or word.text in VENUES):
                 break
             if word.text in words_of.CONNECTORS and self._links(first, last, index):
                 continue
@@ -209,8 +228,13 @@ class _Reading:
         """Does a small word hold a name together: "Chapel of the Good Shepherd", "salon El Sol"?"""
         if last is None or self.words[index].text not in words_of.CONNECTORS:
             return False
-        if self.words[index].text == "at" and self.words[last].text not in VENUES:
-            return False  # "the Barn at Willow Creek"
+        at, room = self.words[index].text in ("at", "on"), self.words[last].text in words_of.ROOMS
+        if at and (room or not self._venue(last)):
+            return False  # "the Barn at Willow Creek", "community center on Fulton"
+        if self.words[index].text in ("at", "on"):
+            following = index + 1
+            named = following < len(self.words) and self._capital(following) and not self.shouted
+            return named and self._touch(index) and self.words[following].text not in _STOPS
         following = index + 1
         while following < len(self.words) and self.words[following].text in words_of.CONNECTORS:
             following += 1
@@ -220,36 +244,48 @@ class _Reading:
         spanish = self.words[index].text in ("el", "la", "los", "las", "de", "del", "y")
         capital = self._capital(following) and not self.shouted
         nameable = self.words[following].text not in _COMMON | _STOPS | words_of.SKIPPED
-        return capital and (opened or self._capital(last)) or (opened and spanish and nameable)
+        return (capital and (opened or self._capital(last))) or (opened and spanish and nameable)
 
     def _numbered(self, index: int) -> bool:
         """ "VFW Post 118", "Studio 54"."""
-        return index > 0 and self.words[index - 1].text in ("post", "studio", "pier", "lodge", "local")
+        return index > 0 and self.words[index - 1].text in (
+            "post",
+            "studio",
+            "pier",
+            "lodge",
+            "local",
+        )
 
     def _touch(self, index: int) -> bool:
         gap = self.passage.folded[self.words[index].end : self.words[index + 1].start]
         short = self.words[index].end - self.words[index].start <= 2
-        return gap in (" ", "-", " & ") or (gap == ". " and short)  # "St. Ann's"
+        return gap in (" ", "-", " & ", "' ") or (gap == ". " and short)  # "St. Ann's"
 
     def _trim(self, first: int, last: int, *, sure: bool, town: bool, loose: bool) -> int | None:
         """Where the name really ends, None where it is no name."""
         capital = self._capital_end(first, last)
-        venues = [i for i in range(first, last + 1) if self.words[i].text in VENUES]
+        venues = [i for i in range(first, last + 1) if self._venue(i)]
         if venues:
             return self._venue_end(first, last, venues, capital)
         if capital is not None and not self._is_other(first, capital):
-            return self._without_state(first, capital) if self._is_no_state(first, capital) else None
+            return (
+                self._without_state(first, capital) if self._is_no_state(first, capital) else None
+            )
         if not loose or self.words[first].text in _COMMON | PLAIN_VENUES:
             return None
         if (town or sure) and self._state(last) and last > first:
             return last - 1
-        if last - first < 3 and (sure or town) and (
-            self._followed_by_code(last) or self._lone_name(first, last)
+        if (
+            last - first < 3
+            and (sure or town)
+            and (self._followed_by_code(last) or self._lone_name(first, last))
         ):
             return self._without_state(first, last)
         return None
 
-    def _venue_end(self, first: int, last: int, venues: list[int], capital: int | None) -> int | None:
+    def _venue_end(
+        self, first: int, last: int, venues: list[int], capital: int | None
+    ) -> int | None:
         """Where a name with a venue noun in it ends: "Hotel Miramonte", "elm street library"."""
         head, end = venues[0], venues[-1]
         if capital is not None and capital >= end:
@@ -258,7 +294,12 @@ class _Reading:
             opened = self._opened_end(head, last)
             if opened > head:
                 return opened
-        if capital is not None and capital > first and capital < head and not self._near(capital, end):
+        if (
+            capital is not None
+            and capital > first
+            and capital < head
+            and not self._near(capital, end)
+        ):
             return capital
         return None if self._is_home(first, end) else self._capital_run(end, last)
 
@@ -285,6 +326,10 @@ class _Reading:
 
     def _is_home(self, first: int, end: int) -> bool:
         """One's own house, grounds and rooms, which are no place, unless they bear a name."""
+        bare = first == end and self.words[end].text in words_of.PREMISES
+        renewed = any(self.words[i].text in words_of.NO_NAMES for i in range(first, end))
+        if bare or renewed:
+            return not self._capital(first) or self.shouted
         if self.words[end].text not in words_of.HOME:
             return False
         owned = first > 0 and self.words[first - 1].text in words_of.OWNERS
@@ -341,7 +386,9 @@ class _Reading:
     def _state(self, index: int) -> bool:
         word = self.words[index]
         upper = self.passage.original[word.start : word.end].isupper() and not self.shouted
-        return word.text in words_of.STATES and (upper or word.text not in words_of.STATES_LIKE_WORDS)
+        return word.text in words_of.STATES and (
+            upper or word.text not in words_of.STATES_LIKE_WORDS
+        )
 
     def _capital(self, index: int) -> bool:
         return self.passage.original[self.words[index].start].isupper()
@@ -398,6 +445,36 @@ class _Reading:
         lone = self.passage.folded[end] == "," and last - first < 2
         return [self._span(first, last)] if lone and self._lone_name(first, last) else []
 
+    def with_state(self, span: Span) -> Span:
+        """With the state that follows it: "Stowe VT"."""
+        after = self._index(span[1])
+        if after < len(self.words) and self._state(after):
+            gap = self.passage.folded[span[1] : self.words[after].start]
+            if gap in (" ", ", ") and TAKEN not in gap:
+                return span[0], self.words[after].end
+        return span
+
+    def with_house_before(self, spans: list[Span]) -> list[Span]:
+        """With the house before a town or a street: "Vine & Barrel in Lodi", "Elm Living, 77 "
+        "Oak St"."""
+        venue = bool(spans) and self.has_venue(spans[0])
+        street = bool(spans) and self.passage.original[spans[0][0]].isdigit()
+        if not spans or self.shouted or (venue and not street):
+            return spans
+        last = self._index(spans[0][0]) - 1
+        if last >= 0 and self.words[last].text in ("in", "en"):
+            last -= 1
+        elif last < 0 or self.passage.folded[self.words[last].end : spans[0][0]] != ", ":
+            return spans
+        first = last
+        while first > 0 and self._capital(first - 1) and self._touch(first - 1):
+            first -= 1
+        texts = [self.words[index].text for index in range(first, last + 1)]
+        named = first < last and all(map(self._capital, range(first, last + 1)))
+        if not named or any(text in _COMMON | _STOPS for text in texts[:1]):
+            return spans
+        return [self._span(first, last), *spans][: _ENOUGH_NAMES + 1]
+
     def ends_at_code(self, span: Span) -> bool:
         return self.postal_at is not None and 0 <= self.postal_at - span[1] <= 6
 
@@ -427,12 +504,22 @@ class _Reading:
         ends = []
         if self.postal_at is not None:
             last = self._index(self.postal_at) - 1
-            if last >= 0 and self.passage.folded[self.words[last].end : self.postal_at] in (" ", ", "):
+            if last >= 0 and self.passage.folded[self.words[last].end : self.postal_at] in (
+                " ",
+                ", ",
+            ):
                 ends.append(last - 1 if self._state(last) and last > 0 else last)
         for index in range(1, len(self.words)):
             gap = self.passage.folded[self.words[index - 1].end : self.words[index].start]
             short = self.words[index].end - self.words[index].start == 2
-            if short and self._state(index) and gap in (" ", ", ") and self._closes(index):
+            loud = self.passage.original[slice(*self._span(index - 1, index - 1))].isupper()
+            if (
+                short
+                and not loud
+                and self._state(index)
+                and gap in (" ", ", ")
+                and self._closes(index)
+            ):
                 ends.append(index - 1)
         return ends
 
@@ -441,7 +528,10 @@ class _Reading:
         if any(self.words[index].text in _COMMON for index in range(first, last + 1)):
             return False
         before = self.passage.folded[: self.words[first].start].rstrip(" ")[-1:]
-        return before in ("", ",", ".", ";", "\n", TAKEN) or self._next_text(first - 2) in ("in", "en")
+        return before in ("", ",", ".", ";", "\n", TAKEN) or self._next_text(first - 2) in (
+            "in",
+            "en",
+        )
 
     def _nameable(self, index: int) -> bool:
         text = self.words[index].text
@@ -450,7 +540,8 @@ class _Reading:
         return text not in _STOPS and text not in ("in", "en", "near") and text not in _COLOURS
 
     def telling(self, spans: list[Span]) -> list[Span]:
-        """Without what says no more: "the station" after "the fire station", the gym of a school."""
+        """Without what says no more: "the station" after "the fire station", the gym of a "
+        "school."""
         text = self.passage.folded
         kept = [
             span
@@ -521,7 +612,22 @@ class _Reading:
             end = self._whole_venue(first, last, owned=first > inside[0])
             if end is not None:
                 return self._span(first, end)
-        return next(filter(None, (self._capital_venue(i) for i in inside)), None)
+        found = (self._opened_venue(i) or self._capital_venue(i) for i in inside)
+        return next(filter(None, found), None)
+
+    def _opened_venue(self, index: int) -> Span | None:
+        """ "gerente del restaurante La Noria": a noun with the name in capitals after it."""
+        if self.words[index].text not in words_of.OPENS & es.VENUES or self.shouted:
+            return None
+        last = self._reach(index)
+        end = self._opened_end(index, last) if last is not None else index
+        return self._span(index, end) if end > index and self._named(index + 1, end) else None
+
+    def _venue(self, index: int) -> bool:
+        """A venue noun; "High" and "Square" only in capitals."""
+        text = self.words[index].text
+        in_capitals = self._capital(index) and not self.shouted
+        return text in VENUES or (in_capitals and text in words_of.CAPITAL_VENUES)
 
     def _whole_venue(self, first: int, last: int, *, owned: bool) -> int | None:
         ends, opens = self.words[last].text, self.words[first].text
@@ -529,15 +635,25 @@ class _Reading:
             end = self._opened_end(first, last)
             if end > first:
                 return end
-        if ends not in VENUES or last - first > 3 or self._is_home(first, last) or owned:
+        core = next((i for i in range(last, first - 1, -1) if self._venue(i)), first)
+        if core < last and self._named_tail(core + 1, last):
+            ends = self.words[core].text
+        if ends not in VENUES or core - first > 3 or self._is_home(first, core) or owned:
             return None
-        texts = [self.words[index].text for index in range(first, last)]
+        texts = [self.words[index].text for index in range(first, core)]
         if any(text in words_of.NO_NAMES or text in _COMMON for text in texts):
             return None
         if ends in PLAIN_VENUES and not (last > first and self._capital(last)):
             return last if first == last and self._set_apart(first) else None
         following = self._next_text(last)
         return last if self._closes(last) or following in words_of.AFTER_VENUES else None
+
+    def _named_tail(self, first: int, last: int) -> bool:
+        """ "… on Fulton": small words and capitals."""
+        return all(
+            self._capital(index) or self.words[index].text in words_of.CONNECTORS
+            for index in range(first, last + 1)
+        )
 
     def _set_apart(self, index: int) -> bool:
         """ ", gym," is a place; "gym party" is none."""
@@ -547,7 +663,7 @@ class _Reading:
 
     def _capital_venue(self, index: int) -> Span | None:
         """A capitalised name that ends in a venue noun, wherever it stands."""
-        if self.words[index].text not in VENUES or not self._capital(index) or self.shouted:
+        if not self._venue(index) or not self._capital(index) or self.shouted:
             return None
         first = index
         lowest = max(0, index - _LONGEST_NAME)

@@ -49,14 +49,19 @@ _TAKEN_BACK = re.compile(
     r"but|y|pero|make|do|use|go|we|can|could|please|lets|to)\b|[,.;!?\n]|$)|"
     r"\b(?:switch|change|swap|replace|cambi\w+)\s(?:out\s)?(?:the\s|my\s|our\s|el\s|la\s|"
     r"los\s)?[^,.;!?\n]{1,30}?(?=\s(?:to|for|with|por|a|al)\s)|"
-    r"\b(?:from|del?)\s[^,.;!?\n]{1,30}?(?=\s(?:to|al?)\s[^,.;!?\n]{1,30}(?:$|[,.;!?\n]))|"
-    rf"\bnot\s(?:on\s|until\s|till\s|at\s)?(?:the\s)?{_DATE_WORD}[^,.;!?\n]{{0,14}}?(?=[,.;!?\n]|$|\s(?:but|"
+    r"\b(?:from|del)\s[^,.;!?\n]{1,30}?(?=\s(?:to|al?)\s[^,.;!?\n]{1,30}(?:$|[,.;!?\n]))|"
+    rf"\bnot\s(?:on\s|until\s|till\s|at\s)?(?:the\s)?{_DATE_WORD}[^,.;!?\n]{{0,14}}?(?=[,.;!?\n]|"
+    rf"$|\s(?:but|"
     r"its|it's|sorry|anymore|any more)\b)|"
-    r"\b(?:ya\s)?no\s(?:va a ser|va ser|es|son|sera|seran|seria|era|eran|el|las?|de|a las)\s(?:el\s|la\s|a "
-    r"las\s|de\s)?\d[^,.;!?\n]{0,18}?(?=[,.;!?\n]|$|\s(?:sino|es|son|mejor)\b)|\bel \d{1,2} no\b"
+    r"\b(?:ya\s)?no\s(?:va a ser|va ser|es|son|sera|seran|seria|era|eran|el|las?|de|"
+    r"a las)\s(?:el\s|la\s|a "
+    r"las\s|de\s)?\d[^,.;!?\n]{0,18}?(?=[,.;!?\n]|$|\s(?:sino|es|son|mejor)\b)|\bel \d{1,2} no\b|"
+    r"\bya no (?:es|va a ser|sera|va)\s(?:en|a)\s[^,.;!?\n]{1,30}(?=[,.;!?\n]|\s(?:sino|es|"
+    r"ahora)\b|$)"
 )
 _MOVES = re.compile(
-    r"\b(?:chang\w+|mov\w+|switch\w*|push\w*|resched\w+|updat\w+|cambi\w+|muev\w+|pas\w+|bump\w*|"
+    r"\b(?:chang\w+|mov\w+|switch\w*|push\w*|resched\w+|updat\w+|cambi\w+|muev\w+|pas(?:ar|amos|"
+    r"emos|aron|alo|ala|o|a)\b|bump\w*|"
     r"postpon\w+|pospon\w+)\b"
 )
 _NAME = re.compile(
@@ -159,7 +164,7 @@ def _read(
     palette = palette_in(kept.without(apart), lang)
     slots = Slots(
         lang=lang,
-        occasion=occasion_in(kept, lang),
+        occasion=occasion_in(kept.without(place.spans), lang),
         event_date=when.day,
         event_month=when.month,
         start_time=hours.start,
@@ -190,16 +195,15 @@ def _taken_back(passage: Passage) -> tuple[Span, ...]:
     return tuple(
         found.span()
         for found in _TAKEN_BACK.finditer(passage.folded)
-        if moves or not found.group().startswith(("from ", "de ", "del "))
+        if moves or not found.group().startswith(("from ", "del "))
     )
 
 
-def _replaced(
-    passage: Passage, wanted: tuple[str, ...], lang: str | None
-) -> tuple[str, ...]:
+def _replaced(passage: Passage, wanted: tuple[str, ...], lang: str | None) -> tuple[str, ...]:
     """The colours of "instead of pink" and "swap the gold for silver"."""
-    spans = [passage.folded[start:end] for start, end in _taken_back(passage)]
-    names = (name for span in spans for name in colours_in(Passage.of(span), lang))
+    spans = (passage.folded[start:end] for start, end in _taken_back(passage))
+    palettes = (palette_in(Passage.of(span), lang) for span in spans)
+    names = (name for palette in palettes for name in (*palette.wanted, *palette.unwanted))
     return tuple(dict.fromkeys(name for name in names if name not in wanted))
 
 
@@ -230,7 +234,7 @@ def _ambiguous(when: When, hours: Hours, pieces: Pieces, unsure_setting: bool) -
 def _settled(passage: Passage, found: _Read, unnamed: Structure | None) -> Slots:
     """Decides what the message is, and keeps what such a message may say."""
     slots = found.slots
-    elsewhere = bool(found.orders) or (not found.hazards and safety.is_elsewhere(passage))
+    elsewhere = not found.hazards and safety.is_elsewhere(passage.without(found.orders))
     content = Content(
         unsafe=bool(found.hazards),
         orders=bool(found.orders),
@@ -285,7 +289,8 @@ def _tells_of_event(slots: Slots, found: _Read) -> bool:
 def _fitting(slots: Slots, found: _Read, unnamed: Structure | None) -> Slots:
     """A complaint or an end asks for nothing to be built; a question names things in general."""
     if slots.intent == "complaint":
-        slots = replace(slots, event_date=None if found.when.past else slots.event_date)
+        day = None if found.when.past else slots.event_date
+        slots = replace(slots, event_date=day, start_time=None, end_time=None)
     if slots.intent in ("complaint", "cancel"):
         return replace(slots, structures=(), colours=(), foils=(), extras=(), floating=None)
     if slots.intent == "change" and unnamed is None and not found.pieces.spans:
@@ -437,7 +442,8 @@ def _count_answer(slots: Slots, passage: Passage, unit_m: float) -> Slots:
 
 
 _A_COUNT = re.compile(
-    rf"\b(?P<count>\d{{1,2}}|{'|'.join(COUNT_WORDS)})\b(?!\s?(?:ft|feet|foot|'|\"|in\b|cm|m\b|[ap]m))"
+    rf"\b(?P<count>\d{{1,2}}|{'|'.join(COUNT_WORDS)})\b(?!\s?(?:ft|feet|foot|'|\"|in\b|cm|m\b|"
+    rf"[ap]m))"
 )
 _SIZE_AFTER = re.compile(r"[^\d]*?(?:,|\btall\w*|\bhigh\w*)[^\d]{0,16}\d")
 _NOT_A_PLACE = re.compile(

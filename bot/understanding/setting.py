@@ -22,13 +22,17 @@ _NOT_SETTING_AFTER = re.compile(
 # Grounds that are under the sky, unless the word is part of another thing's name.
 _GROUNDS = re.compile(
     r"(?<!\bwinter )(?<!\bbeer )(?<!\bolive )(?<!\bthe botanical )(?<!\bkinder)(?<!\bflower )"
-    r"\b(?:garden|gardens)\b(?!\s(?:clubs?|cent(?:er|re)|inn|room|hall|hotel|grill|theme[ds]?|roses|"
+    r"\b(?:garden|gardens)\b(?!\s(?:clubs?|cent(?:er|re)|inn|room|hall|hotel|grill|theme[ds]?|"
+    r"roses|"
     r"hose|street|st\b|ave|apartments|cafe|restaurant|level|gnome|vibes?|style|state|library))|"
     r"\bpark\b(?!\s(?:hall|cent(?:er|re)|community|rec|street|st\b|ave|avenue|road|rd|school|hotel|"
-    r"inn|place|view|plaza|library|elementary|middle|high|church|room|theme|rangers?|the\b|there\b|in\b|"
+    r"inn|place|view|plaza|library|elementary|middle|high|church|room|theme|rangers?|the\b|"
+    r"there\b|in\b|"
     r"here\b))|"
-    r"\b(?:en|al|del)\s(?:el\s)?(?:parque|jardin)\b(?!\sde\s(?:ninos|infantes|fiestas|eventos))|"
-    r"\bparking lots?\b|\b(?:on|by|at|along)\s(?:the|our|a)\s(?:river|lake|sea|water|creek)\s?(?:bank|"
+    r"\b(?:(?:en|al|del)\s(?:el\s)?jardin|parque)\b(?!\sde\s(?:ninos|infantes|fiestas|eventos))|"
+    r"\bsidewalk\b|\bunder the (?:open )?(?:sky|stars)\b|\bcourtyard\b|"
+    r"\bparking lots?\b|\b(?:on|by|at|along)\s(?:the|our|a)\s(?:river|lake|sea|water|"
+    r"creek)\s?(?:bank|"
     r"side|front|shore)s?\b(?!\s(?:inn|hotel|grill|cafe|restaurant|club|hall|room|tavern|lodge))|"
     r"\bon the (?:beach|grass|dock|pier|deck|green|field|shore|sand|bank|quad)\b|\bby the (?:lake|"
     r"river|water|pool|pond|creek)\b|\bcampground\b"
@@ -46,9 +50,14 @@ def setting_in(passage: Passage) -> tuple[str | None, bool]:
             continue
         if not _NOT_BEFORE.search(before) and not _NOT_SETTING_AFTER.match(text, end):
             said.add(hit.value)
-    if not said and _GROUNDS.search(text):
+    if not said and any(_lies_open(found, passage) for found in _GROUNDS.finditer(text)):
         return "outdoor", False
     return (said.pop(), False) if len(said) == 1 else (None, bool(said))
+
+
+def _lies_open(found: re.Match[str], passage: Passage) -> bool:
+    """ "in the garden", not "Royal Gardens", which is a name."""
+    return not (found.group().startswith("garden") and passage.original[found.start()].isupper())
 
 
 def _is_length(word: str, before: str) -> bool:

@@ -16,7 +16,8 @@ from bot.understanding.passage import TAKEN, Passage, Phrases, Span, Word
 LINK = re.compile(
     r"\b(?:on|onto|for|over|around|round|along|across|above|to|up|down|behind|off|in|"
     r"draped|wrapped|framing|covering|"
-    r"en|sobre|para|pa|alrededor|encima|arriba|por|a\slo\slargo|fur|auf|um|sur|autour|pour|na|no|"
+    r"en|sobre|para|pa|p|pal|alrededor|encima|arriba|por|a\slo\slargo|fur|auf|um|sur|autour|pour|"
+    r"na|no|"
     r"su|"
     r"per)\b"
 )
@@ -43,7 +44,7 @@ _NEEDS = re.compile(
     r"some\s)?(?:\w+\s)?$"
 )
 _OF = re.compile(
-    r"\s(?:of|off|from|at|de|del|desde)\s(?:the\s|our\s|my\s|each\s|la\s|las\s|el\s|los\s|mi\s)?"
+    r"\s(?:of|off|from|at|de|d|del|desde)\s(?:the\s|our\s|my\s|each\s|la\s|las\s|el\s|los\s|mi\s)?"
 )
 _EACH = re.compile(r"\b(?:each|both|apiece|cada un[oa])\b")
 _COMPARED = re.compile(
@@ -67,9 +68,10 @@ _ON_A_FRAME = re.compile(
 )
 _DOORS_OPEN = re.compile(rf"doors\s?[:@-]?\s?(?:{TAKEN}|open|at\b|\d)")
 _REFUSED_AFTER = re.compile(
-    r"\s?\?+,?\s?(?:no|nope|nah|nvm|not)\b|,?\s(?:no|nope)\b(?=\s?(?:[,.;!\n]|$|wait|just|"
-    r"actually|mejor|"
-    r"sino|thanks|gracias))|\s(?:is|are)\s(?:out|off|not needed|no longer)\b"
+    r"\s?\?+,?\s?(?:no|nope|nah|nvm|not)\b|,?\s(?:no|nope)\b(?=\s?(?:[,.;!\n]|$|sino|thanks|"
+    r"gracias|"
+    r"(?:wait|just|actually|mejor)(?!\W{1,3}(?:it'?s\s|make it\s|de\s)?\0)))|\s(?:is|"
+    r"are)\s(?:out|off|not needed|no longer)\b"
 )
 _RENTED = re.compile(
     r"\b(?:rent\w*|alquil\w+|hire|borrow|bounce|brincolin\w*|chairs|sillas|lonas?|"
@@ -223,8 +225,9 @@ def _carry(garland: Mention, support: Mention, gap: str) -> None:
     if TAKEN in gap and not gap.strip(f" {TAKEN}"):  # "garland 6ft table"
         garland.stands_for = support
         return
-    linked = LINK.search(gap) or _HANGS.search(gap)
-    if linked and not _SPLIT.search(gap[: linked.start()]) and len(gap) < _LONGEST_LINK:
+    links = list(LINK.finditer(gap)) or list(_HANGS.finditer(gap))
+    apart = links and re.search(rf",|{_SPLIT.pattern}", gap[links[-1].end() :])
+    if links and not apart and not _SPLIT.search(gap[: links[0].start()]) and len(gap) < _LONGEST_LINK:
         garland.stands_for = support
         if support.kind == "freestanding_arch" and _ON_ARCH.search(gap):
             support.kind = "arch_frame"

@@ -48,17 +48,19 @@ def _clock(prefix: str) -> str:
 
 
 _LEAD = (
-    r"(?P<lead>\b(?:from|at|@|doors|a\spartir\sde\slas?|a\seso\sde\slas?|tipo|starts?|starting|begins?|beginning|around|about|till?|until|to|"
+    r"(?P<lead>\b(?:from|at|@|doors|open(?:\sto(?:\sthe)?\spublic)?|hours|a\spartir\sde\slas?|"
+    r"a\seso\sde\slas?|tipo|starts?|starting|begins?|beginning|around|about|till?|until|to|"
     r"ends?|ending|finish(?:es)?|over|de|desde|"
     r"a\slas?|las|hasta\slas?|hasta|entre\slas?|between|time:?|empieza|comienza|party(?:\sis)?|"
-    r"event(?:\sis)?|its)\s(?:at\s|a\slas?\s|is\s|las\s|around\s|about\s|like\s|by\s)?|@)?"
+    r"event(?:\sis)?|its)\s(?:at\s|a\slas?\s|is\s|las\s|around\s|about\s|like\s|by\s|@\s?)?|@)?"
 )
 _JOIN = r"(?:\s?(?:-|to|till?|until|thru|through|a|hasta)\s?(?:las?\s)?|\s(?:and|y)\s(?:las?\s)?)"
 _TIME = re.compile(
     rf"""{_LEAD}(?<![\d.,:/$\w-])(?:about\s|like\s)?{_clock("a")}
     (?:{_JOIN}(?:about\s)?{_clock("b")})?
     (?!\s?(?:to|and|or|-|a|y)\s?\d+(?:\.\d)?\s?(?:ft\b|feet|foot|'|people|guests))
-    (?!:?\d)(?!\s?(?:-\s?)?(?:ft\b|foot|feet|'|"|in\s(?:tall|wide|x|by|long|high)\b|inch|m\b|cm\b|met|pies
+    (?!:?\d)(?!\s?(?:-\s?)?(?:ft\b|foot|feet|'|"|in\s(?:tall|wide|x|by|long|high)\b|inch|m\b
+    |cm\b|met|pies
     |x\s?\d|by\s\d|%|/\d|people|ppl|guests|kids|personas|invitad|columns?|hoops?|arch|
     balloons?|globos|weeks?|days?|months?|hours?|years?|anos|semanas|dias|meses|horas?\sde|dollars
     |bucks|pm\d|of\sus|of\sthem|steps|stairs|garland|miles|minutes|tables?|
@@ -77,14 +79,17 @@ _END = re.compile(
     r"acaba)\b[^,.;\n\0]{0,12}$"
 )
 _ENDS = re.compile(r"\b(?:ends?|ending|finish\w*|over|out|done|termina|acaba)\b[^,.;\n\0]{0,12}$")
-_OF_EVENT = re.compile(
-    r"\b(?:party|event|ceremony|guests (?:will )?arriv\w+|guests get|fiesta)\b[^,.;\n\0]{0,14}$"
+_ARRIVE = (
+    r"(?:guests|students|people|everyone|kids|families|they|invitados) (?:will |"
+    r"should )?(?:arriv\w+|get|"
+    r"come|llegan)"
 )
+_OF_EVENT = re.compile(rf"\b(?:party|event|ceremony|{_ARRIVE}|fiesta)\b[^,.;\n\0]{0, 14}$")
 _EVENT = re.compile(
-    r"\b(?:starts?|starting|begins?|party|event|ceremony|guests (?:will )?arriv\w+|guests get|"
+    rf"\b(?:starts?|starting|begins?|party|event|ceremony|{_ARRIVE}|"
     r"empieza|comienza|fiesta)\b[^,.;\n\0]{0,14}$"
 )
-_RANGE_LEADS = listed("from between de desde entre at @ a party event its time")
+_RANGE_LEADS = listed("open hours doors from between de desde entre at @ a party event its time")
 _STRONG_LEADS = listed(
     """
     at @ doors tipo from start starting begin beginning a la desde until til till hasta end ending finish

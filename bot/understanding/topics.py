@@ -72,7 +72,7 @@ _TOPICS = {
     ),
     "take_down": (
         r"\b(?:take|taking|tear|tearing|break)[ -]?(?:it |them |everything |all )?down\b|"
-        r"\bclean(?:ing)?"
+        r"\bclean(?:s|ing)?"
         r"[ -]?up\b|\bclean (?:it|them|everything) up\b|\bremov(?:e|al|ing)\b|\bdispos\w+|"
         r"\b(?:pick(?:ing)? ?up|collect|get|return) (?:the|your|it|them) ?(?:frame|stand|hoop|"
         r"after|"

@@ -74,8 +74,8 @@ def test_thirty_a_second_go_out_in_all(redis_url: str) -> None:
         waits = [await (one, other)[n % 2].wait_s(str(500 + n)) for n in range(31)]
         assert waits[:30] == [0.0] * 30
         assert 0 < waits[30] <= 1
-        # Its own share is untouched: it goes as soon as there is room in all.
-        await asyncio.sleep(waits[30])
+        # Its own share is untouched: five may go once there is room in all.
+        await asyncio.sleep(1.05)
         assert await one.wait_s("530", messages=5) == 0.0
 
     paced(redis_url, act)

@@ -34,7 +34,8 @@ STOPS = listed(
     evening night noon town advance total person general stock gold silver today tomorrow
     tonight approx zip code cp codigo postal our my your her his their then also when where
     they she he there theres here just like doing opening opens hosting having maybe
-    esta estan queda sera seria va fue estara mi tu su nuestro nuestra pero porque pa q
+    venue location address lugar esta estan queda sera seria va fue estara mi
+    tu su nuestro nuestra pero porque pa q
     somos seran tengo tenemos vamos ocupo quisiera busco cuanto precio gracias favor
     en late early though thx ty and plis e o how much what who because since while
     """
@@ -60,6 +61,18 @@ HOME = listed(
     beach park parque rooftop courtyard kitchen hospital departamento depa azotea traspatio
     """
 )
+# Rooms and premises that say nothing when nothing else is said: "at the gym", "en la oficina".
+PREMISES = listed(
+    """
+    gym gymnasium auditorium cafeteria office store shop oficina tienda classroom studio
+    hotel restaurant restaurante school escuela auditorio gimnasio room centro bar cafe
+    business negocio local kitchen
+    """
+)
+# Nouns of venues only in capitals: "Belton High", "Court Square".
+CAPITAL_VENUES = listed("high middle square common commons pool house")
+# Words that begin the names of towns, whatever else they are.
+BEGIN_TOWNS = listed("san santa saint st new fort los las el la mount lake spring")
 # Rooms of a house that is better named itself.
 ROOMS = listed(
     """
@@ -71,8 +84,8 @@ ROOMS = listed(
 AFTER_VENUES = listed("in near at en on from this next for with con para el")
 AFTER_NAMES = listed(
     """
-    on at for around by next this please thanks thx from starting and with zip el para a con
-    y the near en in tomorrow today saturday sunday friday because but so we i its my our is area
+    on at for around by next this please thanks thx from starting and with zip para con
+    the near en in tomorrow today saturday sunday friday because but so we i its my our is area
     """
 )
 # Never part of a venue's name in lower case.

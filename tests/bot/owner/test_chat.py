@@ -4,7 +4,7 @@ from datetime import UTC, datetime, timedelta
 from decimal import Decimal
 
 import pytest
-from hypothesis import given
+from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from bot.dialogue.messages import Incoming, IncomingKind, ShopCard
@@ -205,6 +205,7 @@ def test_buttons_that_mean_nothing_here_decide_nothing(value: str, chat: Chat) -
     assert "/waiting shows what waits" in chat.text
 
 
+@settings(deadline=None)
 @given(st.text(max_size=90), st.sampled_from(["button", "text", "start"]))
 def test_no_text_breaks_it_and_words_alone_decide_nothing(text: str, kind: IncomingKind) -> None:
     outcome = take({}, Incoming(kind=kind, text=text), now=NOW, shop=SHOP)
@@ -213,6 +214,7 @@ def test_no_text_breaks_it_and_words_alone_decide_nothing(text: str, kind: Incom
         assert outcome.decision is None
 
 
+@settings(deadline=None)
 @given(st.dictionaries(st.text(max_size=5), st.text(max_size=5) | st.none(), max_size=3))
 def test_a_state_of_another_kind_is_no_open_question(state: dict[str, str | None]) -> None:
     for kept in (state, {"owner": state}, {"owner": "x"}):

@@ -50,6 +50,11 @@ def test_one_frame_said_in_many_ways_is_one_frame(text: str) -> None:
         ("column 7 and a half feet tall", 7.5),
         ("column of 84 inches", 7),
         ("six foot column", 6),
+        ("a five foot ten inches column", 5 + 10 / 12),
+        ("six foot six column, gold", 6),
+        ("column six foot six tall", 6.5),
+        ("column 5ft10in", 5 + 10 / 12),
+        ("column of a foot and a half", 1.5),
     ],
 )
 def test_feet_and_inches_are_exact(text: str, feet: float) -> None:
@@ -62,6 +67,8 @@ def test_feet_and_inches_are_exact(text: str, feet: float) -> None:
     [
         *(("hoop 2.1 m", 2.1), ("210cm hoop", 2.1), ("1.5 meter hoop", 1.5)),
         *(("un aro de 1,8 m", 1.8), ("aro de 2 metros y medio", 2.5), ("aro de 1.80", 1.8)),
+        *(("aro de metro y medio", 1.5), ("aro de un metro ochenta", 1.8)),
+        *(("aro de 2 metros 10", 2.1), ("hoop of half a meter", 0.5)),
     ],
 )
 def test_metres_are_kept_as_said(text: str, metres: float) -> None:
@@ -87,6 +94,40 @@ def test_a_figure_without_a_unit_is_in_feet_unless_the_client_counts_in_metres()
         ("columns x 3, 7' each", [("column", 3, None, 7, None)]),
         ("2x 6ft columns", [("column", 2, None, 6, None)]),
         ("columns 6ft x 2", [("column", 2, None, 6, None)]),
+        ("twin columns 7ft", [("column", 2, None, 7, None)]),
+        ("half a dozen columns", [("column", 6, None, None, None)]),
+        ("a column on each side of the door", [("column", 2, None, None, None)]),
+        ("una columna a cada lado del escenario", [("column", 2, None, None, None)]),
+        ("6-foot-tall columns (two)", [("column", 2, None, 6, None)]),
+        ("how much 4 a 6 ft hoop", [("hoop", 1, 6, None, None)]),
+        ("de las columnas mejor 4, no 2", [("column", 4, None, None, None)]),
+        (
+            "three columns: one 6 feet and two 5 feet",
+            [("column", 1, None, 6, None), ("column", 2, None, 5, None)],
+        ),
+        (
+            "(1) a hoop 6ft (2) four columns 5 ft (3) a garland of 18 ft along the staircase",
+            [
+                ("hoop", 1, 6, None, None),
+                ("column", 4, None, 5, None),
+                ("staircase", 1, None, None, 18),
+            ],
+        ),
+        ("i'd like an arch", [("freestanding_arch", 1, None, None, None)]),
+        ("14 ft garland on the stage wall", [("wall", 1, None, None, 14)]),
+        ("lluvia de globos del techo", [("ceiling", 1, None, None, None)]),
+        ("un barandal decorado, la escalera tiene 12 pies", [("staircase", 1, None, None, 12)]),
+        ("8 foot ceilings, need 2 columns 6 ft", [("column", 2, None, 6, None)]),
+        ("the room is 20 by 30, arch 8 ft", [("freestanding_arch", 1, 8, None, None)]),
+        ("hoop 6 ft with 12 inch balloons", [("hoop", 1, 6, None, None)]),
+        (
+            "10 ft for the mantel, 6 ft for the cake table",
+            [("mantel", 1, None, None, 10), ("table", 1, None, None, 6)],
+        ),
+        ("30ft swag no wait 20ft", [("swag", 1, None, None, 20)]),
+        ("no frame just an 8 ft arch", [("freestanding_arch", 1, 8, None, None)]),
+        ("columns? no. a hoop", [("hoop", 1, None, None, None)]),
+        ("un arco con base de 9 pies", [("arch_frame", 1, 9, None, None)]),
         ("2 tall columns", [("column", 2, None, None, None)]),
         ("6 foot columns? 4 of them", [("column", 4, None, 6, None)]),
         ("hoop 6ft across", [("hoop", 1, 6, None, None)]),
@@ -159,7 +200,8 @@ def test_as_wide_as_a_garage_door_is_no_size_and_no_doorway() -> None:
 
 
 @pytest.mark.parametrize(
-    "text", ["900 ft garland", "-5 ft garland", "a 40 ft tall column", "0 ft hoop"]
+    "text",
+    ["un aro de 40 metros", "900 ft garland", "-5 ft garland", "a 40 ft tall column", "0 ft hoop"],
 )
 def test_sizes_that_cannot_be_meant_are_flagged(text: str) -> None:
     assert read(text, reference_date=REFERENCE).flags == ("implausible_size",)
