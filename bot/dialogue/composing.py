@@ -143,13 +143,21 @@ def _below(scene: Scene, state: State, question: Question) -> Iterator[Button]:
         yield person_button(scene, state.number)
 
 
+def _shown(scene: Scene, names: Sequence[str]) -> tuple[Swatch, ...]:
+    """The shop's colours of those names, called as the client would."""
+    return tuple(
+        replace(swatch, name=colour(swatch.name, scene.phrases))
+        for swatch in swatches(names, scene.shop)
+    )
+
+
 def _swatches(scene: Scene, state: State, question: Question) -> tuple[Swatch, ...]:
     if question.name == "palette":
-        return swatches(state.palette, scene.shop)
+        return _shown(scene, state.palette)
     if question.name == "shade" and state.piece < len(state.draft.colours):
         words = state.draft.colours[state.piece]
         names = [one.name for one in near(words, state.draft.unwanted, scene.shop)]
-        return swatches(names, scene.shop)
+        return _shown(scene, names)
     return ()
 
 
@@ -174,7 +182,7 @@ def _reading_back(scene: Scene, reply: Reply, opening: str) -> Message:
         kind="readback",
         text=f"{opening}\n\n{text}" if opening else text,
         buttons=tuple(buttons),
-        swatches=swatches(list(_near_names(scene, state)), scene.shop),
+        swatches=_shown(scene, list(_near_names(scene, state))),
         edits=scene.message_ref if scene.heard.closes else None,
     )
 

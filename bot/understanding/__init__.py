@@ -3,7 +3,8 @@
 Pure and deterministic: no file, no clock; the reference date is an argument.
 """
 
-from bot.understanding.reading import ANSWERS, read, read_answer
+from bot.understanding.answers import ANSWERS, read_answer
+from bot.understanding.reading import read
 from bot.understanding.slots import FLAGS, INTENTS, Extra, Slots, Structure
 from bot.understanding.topics import TOPICS, topics_in
 

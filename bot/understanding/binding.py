@@ -33,7 +33,8 @@ _OF_ROOM_AFTER = re.compile(
     r"de distancia|del suelo|de profundidad|de fondo)\b"
 )
 _OF_BALLOONS = re.compile(
-    r"\s(?:(?!con\b|with\b|of\b|and\b|y\b|de\b)\w+\s){0,2}(?:balloons|ballons|latex|foils?|mylar|globos|ones)\b|\s?sized?\b"
+    r"\s(?:(?!con\b|with\b|of\b|and\b|y\b|de\b)\w+\s){0,2}(?:balloons|ballons|latex|foils?|mylar|"
+    r"globos|ones)\b|\s?sized?\b"
 )
 _BALLOONS_OF = re.compile(r"\b(?:balloons|globos|foils?|mylar)\s(?:\w+\s)?(?:de\s|of\s|in\s)?$")
 _LARGEST_BALLOON_M = 1.0
@@ -63,7 +64,11 @@ def _of_something_else(size: Size, text: str) -> bool:
     if _OF_ROOM_BEFORE.search(before) or (not ends and _OF_ROOM_AFTER.match(text, size.end)):
         return True
     small = all(0 < measure.metres <= _LARGEST_BALLOON_M for measure in size.measures)
-    return len(size.measures) == 1 and small and bool(_OF_BALLOONS.match(text, size.end) or _BALLOONS_OF.search(before))
+    return (
+        len(size.measures) == 1
+        and small
+        and bool(_OF_BALLOONS.match(text, size.end) or _BALLOONS_OF.search(before))
+    )
 
 
 def bind(sizes: Iterable[Size], anchors: list[Mention], text: str) -> None:

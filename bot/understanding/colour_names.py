@@ -108,7 +108,13 @@ _LIKENING = listed(
     apricot salmon rust copper honey mustard butter cream ivory pearl champagne rose sage mint
     olive moss forest jungle hunter kelly army military slate steel denim indigo cobalt royal
     midnight navy carolina electric powder baby hot neon smoky terracotta chocolate coffee mocha
-    caramel cinnamon sand dusty
+    caramel cinnamon sand dusty pickle slime taxi school tomato avocado alligator crocodile barbie
+    swamp pond lake river beach island desert canyon clay mud tree sun moon star night evening
+    morning spring summer autumn winter fall party popsicle bubble gum cake icing frosting milk
+    coffee tea whiskey bourbon beer mermaid unicorn dragon dinosaur frog lizard turtle shark whale
+    pig bird duck chick lion tiger fox bear bee bus truck tractor highway neon pool hydrangea iris
+    violet pansy rosebud petal berry cranberry mulberry pumpkin carrot squash pepper chili paprika
+    pea pistachio almond walnut chestnut toffee fudge custard vanilla lava ember rocket
     """
 ) - en.COLOURS | {"iridescent", "holographic"}
 

@@ -16,7 +16,8 @@ CHANGE_SAID = any_of(
     r"swap|update|modify|reschedule|postpone)(?! of)",
     rf"make (?:{_MADE})\s?(?!look\b|out\b|work\b|sure\b|pop\b|last\b|special\b|happen\b)(?:to |"
     rf"be |a "
-    r"(?:bit|little|few inches) |an? )?(?:[^\s\d]{0,3}\d|(?:full|bigg|small|tall|wid|long|short|"
+    r"(?:bit|little|few inches) |an? )?(?:[^\s\d]{0,3}\d\S{0,6}|(?:full|bigg|small|tall|wid|long|"
+    r"short|"
     r"light|dark|"
     r"thick)er\b|one|two|three|four|five|six|seven|eight|nine|ten|eleven|twelve|all |more |less |"
     r"big|small|wide|tall|long|short|half|just|only|\w+ instead|(?:hot |light |dark |"
@@ -44,6 +45,7 @@ CHANGE_SAID = any_of(
     r"stairs?|second|other|flowers?|sign|drop|bouquets?|greenery|star|heart)",
     r"take (?:the|those|that) (?:\w+ ){1,2}(?:out|off|away)|final answer|will now|"
     r"instead of [^,.!?\n]{1,24},? (?:we|i|can|could|lets|make|do|use|go)",
+    r"(?:can|could) (?:we|you|i) (?:do|have|make|use|get|go)\b[^.!?\n]{0,40} instead",
     r"scratch that|strike that|correction|change of (?:plans|date|venue|mind)|new plan|"
     r"plans (?:have "
     r")?changed|new (?:date|time|venue|location|address|budget|headcount|count|size)(?! \w+ open)|"
@@ -65,8 +67,17 @@ CHANGE_SAID = any_of(
     r"(?:\w+ )?now|(?:want|need) \w+(?: \w+){0,3} now$",
     r"on second thought|come to think|turns out|ended up (?:being|with)|change from|"
     r"instead of (?:the|what|that|doing)|in place of the",
+    r"(?:raise|lower|increase|decrease|reduce|bump up|trim|extend|shorten|cut|kill|lose) (?:the|"
+    r"my|our|it)",
+    r"changed (?:her|his|their|my|our|his or her) minds?|\w+ changed (?:her|his|their) mind",
     # Spanish
-    r"cambi(?:ar|a|o|e|ame|emos|en|amos|alo|ala|alos|alas|arlo|arla|arle|arlos|arnos|enlo|enla|elo|"
+    r"ya no (?:va a ser|van a ser|empieza|termina|es|son|somos|sera|seran|esta|en|la|lo|quiere|"
+    r"queremos que)|"
+    r"siempre no "
+    r"(?:somos|es|son|sera)|habiamos (?:quedado|dicho|acordado)|ahora (?:l[oa]s? )?quier\w+|"
+    r"ya vamos en",
+    r"cambi(?:elos|elas|enlos|enlas|ar|a|o|e|ame|emos|en|amos|alo|ala|alos|alas|arlo|arla|arle|"
+    r"arlos|arnos|enlo|enla|elo|"
     r"ela|aron|amos|ando|ele|ale|eme)(?! de aceite)",
     r"(?:mov(?:er|i|io|imos|amos|eme|emos|iendo|erlo|erla)|muev\w+|pas(?:ar(?:lo|la)?|emos|amos|"
     r"aron|"
@@ -79,7 +90,7 @@ CHANGE_SAID = any_of(
     r"(?:me|nos) equivo\w+|(?:me|nos) confund\w+|corrij\w+|corregir|correccion|quise decir|quiero "
     r"decir|digo|perdon,? (?:es|son|era|eran|el|no|quise)|fue (?:mi )?error|error mio|(?:lo |la |"
     r"los |"
-    r"las )?(?:puse|escribi|di|dije) mal|se me (?:paso|olvido) (?:decir|poner|mencionar)|"
+    r"las )?(?:puse|escribi|di|dije) mal|se me (?:paso|olvido) (?:decir\w*|poner\w*|mencionar\w*)|"
     r"se me paso",
     r"(?:mejor|ahora|ya) (?:hazl\w+|hagal\w+|haganl\w+|ponl\w+|pongal\w+|el \d+|que sea|quiero|"
     r"queremos|quisiera|va a ser|sera|seria|seran|somos|seremos|son|es (?:a|de|en|el|la)|puedo|"
@@ -131,6 +142,7 @@ CONTRAST = re.compile(
 )
 # Said of the work or of a booking in general, though a change is named.
 CHANGE_ASKED = re.compile(
+    r"^if\b[^.!]*\?|"
     r"\b(?:how late|until when|by when|how (?:close|long before|soon|far)|what if|"
     r"whats? the (?:fee|"
     r"deadline|last day)|is there a (?:fee|charge)|is it (?:possible|ok|okay|too late)|do you "
@@ -146,4 +158,9 @@ CORRECTS = re.compile(
     r"^[^\w]*(?:(?:no|ok|oh|sorry|wait|hmm|hi|hey|hello|hola|and|so|y|perdon|"
     r"disculpe)\b[^\w]*){0,8}"
     r"(?:actually|correction|make it|make that|in fact|en realidad|mejor|oops|whoops|i meant)\b"
+)
+# What is known has the article: "el aro mejor de 2 metros".
+OF_KNOWN = re.compile(
+    r"^(?:[^\w]*(?:and|y|oh|ok|also)\b)?[^\w]*(?:the|el|la|los|las|my|our|mi|nuestr[oa]) (?:\w+ )?"
+    r"(?:arch|hoop|garland|columns?|wall|swag|backdrop|arco|aro|guirnalda|columnas?|pared)\b"
 )

@@ -21,8 +21,15 @@ _COUNT_ALONE = re.compile(rf"[.,:]\s(?P<count>\d{{1,2}}|{_WORD})(?=\s?[.,;!\n]|$
 _COUNT_AFTER = re.compile(
     r"\s?(?:x\s?(?P<x>\d{1,2})\b(?!\s?['\"]|\s?(?:ft|feet|foot|pies|m|cm)\b)|\((?P<in>"
     rf"\d{{1,2}}|{_WORD})\s?[,)]|"
-    r"(?P<pair>pair|par|duo)\b|[:-]\s?(?P<colon>\d{1,2})\b(?!\s?(?:[x'\"/.\d-]|(?:ft|feet|foot|"
-    r"pies?|m|cm|in|inch\w*|metros?|tall|wide|high|de(?!\s\0))\b)))"
+    r"(?P<pair>pair|par|duo)\b|[:-]\s?(?P<colon>\d{1,2})(?=\s?(?:$|[,;)\n\0]|\.(?!\d)|"
+    r"(?:each|of|de\s\0|c/u|pcs)\b)))"
+)
+# "Two columns 6 ft tall. Actually three": the count said last.
+_COUNT_MENDED = re.compile(
+    rf"[\0\s]{{0,30}}[,.!?]{{1,3}}\s(?:no,?\s)?(?:wait|actually|sorry|make (?:it|that)|i mean|"
+    rf"mejor|no|digo|perdon)"
+    rf",?\s(?:make (?:it|that)\s)?(?P<count>\d{{1,2}}|{_WORD})(?=\s?(?:$|[,;!\n]|\.(?!\d)|of "
+    rf"them\b))"
 )
 # "Columns should be 4", "de las columnas mejor 4": told about what was named.
 _COUNT_TOLD = re.compile(
@@ -60,7 +67,11 @@ def count(mention: Mention, mentions: list[Mention], text: str, words: list[Word
     """Settles how many of one piece, from what stands before, behind or at its sizes."""
     before = _count_before(mention, mentions, text, words)
     after = _COUNT_AFTER.match(text, mention.end)
-    told = _COUNT_TOLD.match(text, mention.end) or _COUNT_ALONE.match(text, mention.end)
+    told = (
+        _COUNT_MENDED.match(text, mention.end)
+        or _COUNT_TOLD.match(text, mention.end)
+        or _COUNT_ALONE.match(text, mention.end)
+    )
     if _flanks(mention, mentions, text):
         mention.count = before if before and before > 1 else 2
     elif after:
@@ -91,15 +102,25 @@ def count_again(anchors: list[Mention], text: str) -> None:
             earlier[-1].piece.count = _within(_said(said))
 
 
-def counts_of(sizes: list[Size], text: str) -> list[int] | None:
-    """ "One of 6 ft and two of 5 ft": how many have each size, where that is said of all."""
+def counts_of(sizes: list[Size], text: str, first: int | None) -> list[int] | None:
+    """ "One of 6 ft and two of 5 ft", "2 columns of 4 ft and 2 big ones of 7 ft": how many have
+    each size, where that is said of all; `first` is the count of the piece as it was named."""
+    more = [_COUNT_OF_ONES.search(text[max(0, size.start - 28) : size.start]) for size in sizes[1:]]
+    if first and more and all(more):
+        return [first, *(_said(match) for match in more if match)]
     said = [_COUNT_AT_SIZE.search(text[max(0, size.start - 20) : size.start]) for size in sizes]
     counts = [_said(match) for match in said if match]
     return counts if len(counts) == len(sizes) > 1 else None
 
 
 _COUNT_AT_SIZE = re.compile(
-    rf"\b(?P<count>\d|{_WORD})\s(?:de\s|at\s|of\s|that(?:'s| is| are)\s|is\s|will be\s|x\s)?$"
+    rf"\b(?P<count>\d|{_WORD}|otr[oa]|other|another)\s(?:one\s)?(?:de\s|at\s|of\s|that(?:'s| is| "
+    rf"are)\s|is\s|will be\s|x\s)?$"
+)
+
+
+_COUNT_OF_ONES = re.compile(
+    rf"\b(?P<count>\d|{_WORD})\s(?:\w+\s)?(?:ones|otr[oa]s|more|mas)\s(?:de\s|at\s|of\s)?$"
 )
 
 
@@ -137,7 +158,7 @@ def _count_beside(mention: Mention, size: Size, text: str) -> int | None:
 
 def number_of(word: str) -> int:
     """The value of what `COUNT` matched."""
-    return int(word) if word.isdecimal() else COUNT_WORDS[word]
+    return int(word) if word.isdecimal() else COUNT_WORDS.get(word, 1)
 
 
 def _said(said: re.Match[str]) -> int:

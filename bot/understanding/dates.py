@@ -49,6 +49,10 @@ _OUR_DAY = re.compile(
     r"take\s?-?down|strike|rehearsal|montaje|montar|entrega\w*|instala\w*|recoger|desmontar|ensayo)"
     r"\s(?:is\s|it\s|on\s|the\s|el\s|for\s|will be\s|es\s|sera\s|would be\s|day\s)*$"
 )
+_CELEBRATED = re.compile(
+    r"\b(?:party|event|celebration|ceremony|fiesta|evento)\s(?:is\s|will be\s|on\s|"
+    r"es\s|el\s|sera\s|now\s|now on\s)+(?:\w+day\s)?$"
+)
 _DONE = re.compile(
     r"\b(?:sent|paid|booked|talked|spoke|saw|ordered|emailed|mailed|called|wrote|got|received|born|"
     r"deployed|married|met|moved|bought|engaged|since|delivered|nacio|desde|"
@@ -116,8 +120,9 @@ def _of_event(found: list[Found], text: str) -> list[Found]:
     """The days that may be the event's: not those of quotes and of our own work."""
     event = [item for item in found if not _set_aside(item, text)]
     celebrated = [item for item in event if not _OUR_DAY.search(_before(item, text))]
-    if celebrated or event:
-        return celebrated or event
+    named = [item for item in celebrated if _CELEBRATED.search(_before(item, text))]
+    if named or celebrated or event:
+        return named or celebrated or event
     # "need it by friday": the only day there is
     return [item for item in found if _NEEDED_BY.search(_before(item, text))]
 

@@ -61,7 +61,7 @@ _PARTY_AFTER = listed(
 _NOT_ON_THE_DAY = frozenset(
     {
         *("christmas", "halloween", "valentines day", "st patricks day", "easter"),
-        *("day of the dead", "new years day", "thanksgiving", "epiphany", "christmas eve"),
+        *("day of the dead", "new years day", "thanksgiving", "epiphany"),
         "black friday",
     }
 )

@@ -34,7 +34,7 @@ _NEXT_YEAR = (
 )
 
 MONTH_DAY = re.compile(
-    rf"""\b(?P<month>{MONTH})\b\.?\s?(?:the\s)?
+    rf"""\b(?P<month>{MONTH})\b(?:(?<=\b[a-z]{{3}})\.|(?<=\b[a-z]{{4}})\.)?\s?(?:the\s)?
     (?:(?P<word>{_ORDINAL})\b|(?P<day>[0-3]?\d)(?:st|nd|rd|th)?(?![\d]){NOT_SIZE})
     (?:(?P<join>\s?(?:-|/|or|&|and|to|o|y|thru|through|until)\s?)
        (?:(?:{MONTH})\s)?(?P<other>[0-3]?\d)(?:st|nd|rd|th)?\b(?!\d){NOT_SIZE})?
@@ -130,7 +130,7 @@ ON_WEEKDAY = re.compile(
     \b(?:(?P<long>{WEEKDAY})|(?P<short>{_either(SHORT_WEEKDAYS)}))\b\.?
     (?P<coming>\sque\sviene|\sque\sentra|\sproximo|\spasado)?
     (?P<weeks>\sin\s(?:\d|{_SMALL})\sweeks)?
-    (?:,?\s(?:the\s|el\s|dia\s)?(?P<day>[0-3]?\d)(?P<rank>st|nd|rd|th)?\b(?![:/.\d]
+    (?:,?\s(?:the\s|el\s|dia\s)?(?P<day>[0-3]?\d)(?P<rank>st|nd|rd|th)?\b(?![:/\d]|\.\d
     |\s?-\s?\d){NOT_SIZE}{_NOT_RANK})?""",
     re.VERBOSE,
 )

@@ -5,6 +5,7 @@ import re
 from bot.understanding.spellings import any_of
 
 OF_A_BOOKING = any_of(
+    r"follow(?:ing)? up|status of|any (?:update|news)|no me (?:ha )?lleg(?:o|ado)|"
     r"just checking|checking (?:in|what|if|when|on|whether)|what time (?:will|are|do) (?:you|they)|"
     r"did (?:you|they) (?:get|receive|see)|confirm (?:my|our|the|that)|confirmar (?:mi|la|el)|"
     r"(?:is|are) (?:my|our|we) (?:order|booking|date|event|all set|confirmed|still on)|"
@@ -68,14 +69,16 @@ QUESTION_WORD = re.compile(
     r"which|why|any|may(?! \d)|should|have you|has|am i|"
     r"hacen|hace|tienen|tiene|pueden|puede|puedo|podrian?|como|cual|cuales|cuando|donde|quien|que|"
     r"cuanto|cuantos|cuantas|(?:con|de|a|en|por|hasta|para) (?:que|cual|cuant[oa]s?|cuando|"
-    r"donde)|entregan|es|son|se puede|incluye\w*|aceptan|trabajan|hay|dan|ofrecen|"
+    r"donde)|entregan|se puede|incluye\w*|aceptan|trabajan|hay|dan|ofrecen|"
     r"me puede\w*|necesito (?:pagar|dejar)|rentan|venden|llevan|cobran|usan|manejan|atienden)\b"
 )
 # About the work, its rules and its people, whatever piece is named.
 SIDE_QUESTION = re.compile(
     r"\b(?:how (?:long|big|many|far|wide|tall|does|do|soon|often|heavy|early|late|hot|windy)\b|"
     r"what (?:size|kind|type|colou?rs?|is your|are your|does|time|happens|if|areas|payment|is the|"
-    r"forms?|do (?:you|we) (?:need|use|do))|whats (?:your|included|"
+    r"forms?|do (?:you|we) (?:need|use|do))|whats (?:the|your) (?!price|pricing|cost|damage|"
+    r"cheapest|rate|going|charge|total|quote|best)\w+|"
+    r"whats (?:your|included|"
     r"the (?:difference|biggest|deposit|usual|longest|smallest))|(?:is|are|isnt|arent) (?:it|there|"
     r"that|this|a|the|an|they|your|these|you|balloons)\b|do (?:you|they|we|i|the|balloons|your)\b|"
     r"does (?:the|it|a|your|someone|anyone)|did you|can (?:i|we|the|it|they|kids|someone|"
@@ -98,7 +101,8 @@ AVAILABLE = any_of(
     r"booked|(?:tienen|hay) (?:chance|espacio|lugar|fecha|cupo)",
 )
 COURTESY = re.compile(
-    r"^(?:ok|okay|k|yes|yep|sure|thanks|thank you|thx|great|perfect|sounds good|gracias|si|"
+    r"^(?:ok|okay|k|yes|yep|sure|thanks|thank you|thx|great|perfect|sounds good|(?:muchas |"
+    r"muchisimas |mil )?gracias|si|"
     r"perfecto|"
     r"vale|listo|cool|awesome|sale)\b"
 )
@@ -118,7 +122,8 @@ PRODUCT = any_of(r"balloons?|ballons?|baloons?|globos?|decor\w*|quote|garlands?"
 IDLE = re.compile(
     r"\bwho (?:won|is winning)|tell me a (?:joke|story)|what time is it|how are you|whats up|"
     r"hows it "
-    r"going[?! ]*$|whats the weather|que tal[?! ]*$|como (?:estas?|te va|andas?)|meaning of life|"
+    r"going[?! ]*$|whats the weather|what do you think (?:about|abt|of) the|the game last night|"
+    r"unclog|toilet|que tal[?! ]*$|como (?:estas?|te va|andas?)|meaning of life|"
     r"\b(?:poem|homework|essay|recipe|receta|math problem|translate this|capital (?:of|de)|"
     r"stock tips|"
     r"weather (?:forecast|tomorrow|today)|bitcoin|crypto|napalm|python (?:code|script)|"

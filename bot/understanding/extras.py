@@ -41,7 +41,8 @@ _EXTRAS = {
     "greenery": re.compile(
         rf"\b(?P<words>{_ADJECTIVES}{{0,3}}(?:greenery|greens(?= (?:tucked|mixed|and flowers))|"
         rf"foliage|leaves|follaje|hojas(?: de \w+)?|ramas(?: de \w+)?|ferns|ivy|helechos|vines|"
-        rf"(?:a (?:bit of|little|touch of) |bits? of |un poco de )?{_PLANTS} {_GREEN_AFTER})|"
+        rf"(?:a (?:bit of|little|touch of) |bits? of |un poco de )?(?:{_PLANTS} {_GREEN_AFTER}|"
+        rf"(?<!verde )(?:eucalyptus|eucalipto)(?! green)))|"
         rf"{_GREEN_CUE} {_PLANTS})\b(?P<count>\0)?"
     ),
     "ribbon": re.compile(

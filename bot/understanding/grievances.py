@@ -43,9 +43,10 @@ CANCEL = any_of(
     r"never ?mind(?:,| we| i| about| the| all| then)? ?(?:we|i)? ?(?:dont|wont|found|are|the "
     r"order|about it|it)",
     r"quier\w+ anular|anul(?:ar|a|e|en|o|amos) (?:mi|el|la|todo|nuestr[oa])|dar de baja",
-    r"ya no (?:va|vamos|voy|van|necesit\w+|quier\w+|queremos|quise|se va|se hara|se hizo|se hace|"
+    r"ya no (?:l[oa]s? |me |nos )?(?:va|vamos|voy|van|necesit\w+|quier\w+|queremos|quise|se va|"
+    r"se hara|se hizo|se hace|"
     r"habra|hare\w*|haremos|hay|ocup\w+|me interesa|nos interesa|podemos|puedo|sera)"
-    r"(?! (?:afuera|adentro|en |de |rosa|azul|a ser (?:el|a|en)|ser (?:el|a|en)|el \d|ser el))",
+    r"(?! (?:afuera|adentro|en |de |rosa|azul|a ser|ser |el \d|ser el))",
     r"(?:se )?(?:suspendio|suspendimos|suspender|cancelo|cancelamos)",
     r"siempre no (?:va a haber|habra|vamos|voy|quier\w+|queremos|hay|se (?:va|hace|hara|hizo)|"
     r"necesit\w+)",
@@ -57,7 +58,7 @@ CANCEL = any_of(
     r"olvid(?:e|en|a|ese|ate)(?:lo|la)?(?: (?:del? )?(?:pedido|todo|la fiesta|el evento))?"
     r"(?=[.,! ]*(?:ya|gracias|$))",
     r"wed(?:ding)?s off|party ?s off|events off",
-    r"otmenit\w*|stornieren|absagen|annuler|annulons|annulla\w*|desmarcar|odwolac|anulowac|"
+    r"anile|otmenit\w*|stornieren|absagen|annuler|annulons|annulla\w*|desmarcar|odwolac|anulowac|"
     r"отмен\w+|huy",
 )
 CANCEL_ASKED = re.compile(
@@ -93,6 +94,8 @@ COMPLAINT = any_of(
     r"finished|returned|again)|no ?(?:one|body) (?:ever )?(?:showed|came|turned up|answers?|"
     r"answered|returns?|returned|replies|responds?|responded|picks? up|called|calls|has "
     r"(?:answered|called|replied|responded|gotten))|no[- ]shows?|ghosted|ignoring (?:me|my|us)",
+    r"why (?:hasnt|havent|didnt|has no|have you not)|its been (?:\w+ ){1,2}(?:weeks|days|"
+    r"hours|months)|"
     r"(?:didnt|did not) (?:show|come|arrive|turn up|deliver|finish|match|last|hold|even|answer|"
     r"reply|look (?:anything )?like)",
     r"(?:(?:was|were|is|are|so|very|really|extremely|super|pretty|quite|am|im|absolutely|beyond|"
@@ -100,7 +103,7 @@ COMPLAINT = any_of(
     r"(?:disappoint\w+|unhappy|upset|upsetting|furious|angry|unacceptable|terrible|awful|horrible|"
     r"rude|frustrat\w+|unprofessional|disgusted|livid|mad|embarrass\w+|appalled|dissatisfied|"
     r"displeased|heartbroken|ridiculous|pathetic|a joke|a disaster|a disgrace)",
-    r"not (?:at all )?(?:happy|acceptable|satisfied|impressed|pleased|okay with)|disappointed|"
+    r"not (?:at all )?(?:happy|acceptable|satisfied|impressed|pleased|okay with)|dis+ap+oint\w*|"
     r"disappointing|unacceptable|"
     r"unprofessional|worst|ruined|a disgrace|a shambles|ashamed|scam\w*|rip ?-?offs?|ripped off|"
     r"lousy|shoddy|sloppy|complain\w*|complaint|overcharged|double charged|charged (?:me |us |my "
@@ -112,6 +115,7 @@ COMPLAINT = any_of(
     r"(?:all |the |completely )?wrong|broke|shriveled|shrank|sagg(?:ed|ing)|droop(?:ed|ing)|wilted|"
     r"came (?:apart|down|undone|loose|off)|overcharged|ruined|scratched|damaged|dented|stained|"
     r"ripped|tore|cracked|smashed|spilled|scuffed|chipped|left (?:\w+ ){0,3}(?:mess|tape|trash|"
+    r"scratch\w*|stains?|dents?|damage|"
     r"marks?|holes?|residue|glue|garbage)|forgot|knocked|faded|leaning|crooked|flat|dirty|"
     r"half (?:empty|done|finished)|missing)(?! (?:in|with|for) love)",
     rf"(?:wrong|not the) (?:colou?rs?|{_THING}|size|date|day|address|shade|pink|blue|gold)"

@@ -20,7 +20,8 @@ _NOUNS = (
     r"toddlers|babies|girls|boys|moms|dads|men|gals|guys|couples|co-?workers|colleagues|relatives|"
     r"neighbou?rs|cousins|classmates|teachers|visitors|souls|parishioners|diners|"
     r"coming|attending|invited|expected|confirmed|rsvps?|rsvpd|head\b|heads|"
-    r"nenes|mujeres|hombres|empleados|companer[oa]s|familiares|gentes|muchach[oa]s|chav[oa]s|"
+    r"chicas|chicos|amig[oa]s|gests|geusts|vecinos|nenes|mujeres|hombres|empleados|companer[oa]s|"
+    r"familiares|gentes|muchach[oa]s|chav[oa]s|"
     r"jovenes|dudes|buddies|swimmers|athletes|campers|dancers|singers|scouts|adults|senoras|"
     r"pers\b|pessoas|convidados|gaste|personnes|invites|osob)"
 )
@@ -36,13 +37,15 @@ _COUNTED = re.compile(
     re.VERBOSE,
 )
 _ANNOUNCED = re.compile(
-    rf"""\b(?:guest\scount|head\s?count|guest\slist|guests|attendance|party\sof|
+    rf"""\b(?:(?:guest\s?count|guests|head\s?count|people|invitados)\s(?:went\s|goes\s|is\s|
+    are\s|subio\s)?(?:up\s|down\s)?
+    (?:from\s\d+\s)?(?:to|at|a)|guest\scount|head\s?count|guest\slist|guests|attendance|party\sof|
     group\sof(?:\sabout)?
     |crowd\sof|expecting|expect|invitados|personas|somos|seremos|vamos\sa\sser|van\sa\s(?:ser|ir
     |venir)
     |asistiran|esperamos|iran|llegan
     |(?:party|event|dinner|reception|brunch|lunch|fiesta)\s(?:for|para))
-    \s?(?:is|are|about|around|approx|:|=|of|de|like|roughly|maybe|{_ROUGHLY})?[\s:]{{0,2}}
+    \s?(?:is\sat|is|are|about|around|approx|:|=|of|de|like|roughly|maybe|{_ROUGHLY})?[\s:]{{0,2}}
     (?:(?P<count>\d{{1,5}})|(?P<word>{SPELT}))\b
     (?!\s?(?:-?\s?year|yr|ft|feet|foot|'|"|am\b|pm\b|st\b|nd\b|rd\b|th\b|/|:|\$|x\b|balloon|globos
     |of\s(?!us)|columns?|hoops?|garlands?|arch|pm|k\b|dollars|dolares|anos|pies|columnas|aros|in\b

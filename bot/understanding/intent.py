@@ -67,6 +67,7 @@ def _change(text: str) -> float:
     return (
         _CERTAIN * bool(corrections.CHANGE_SAID.search(text))
         + 2.0 * bool(corrections.CORRECTS.search(text))
+        + 1.0 * bool(corrections.OF_KNOWN.search(text))
         + 2.5 * bool(corrections.CONTRAST.search(text))
         + 1.5 * min(2, len(corrections.CHANGE_HINTED.findall(text)))
     )
@@ -118,7 +119,7 @@ def _is_idle(text: str, content: Content, wanted: bool) -> bool:
     if wanted or content.told >= _FULL_BRIEF or content.measured:
         return False
     thanks = said.COURTESY.search(text) and not content.particular_piece and "?" not in text
-    return bool(said.IDLE.search(text) or (thanks and content.only_when))
+    return bool(said.IDLE.search(text) or (thanks and (content.only_when or not content.told)))
 
 
 def _is_side_question(text: str, content: Content, priced: bool, wants: bool) -> bool:
@@ -127,7 +128,8 @@ def _is_side_question(text: str, content: Content, priced: bool, wants: bool) ->
     if full:
         return False
     if said.SIDE_PRICE.search(text):
-        return not (content.particular_piece and content.event)
+        told = content.event or (wants and "?" not in text)
+        return not (content.particular_piece and told)
     if priced:
         return False
     if said.AVAILABLE.search(text) and not content.particular_piece:

@@ -37,7 +37,7 @@ _MARKS = {
     """,
     "it": """
         il lo gli una un e per con ciao quanto costa palloncini matrimonio compleanno
-        vorrei grazie di che sono nostro nostra buongiorno arco
+        ciao anche la domenica fate consegne vorrei grazie di che sono nostro nostra buongiorno arco
     """,
     "nl": """
         de het een en voor ik wij met is niet kost wat bruiloft verjaardag hoeveel

@@ -23,7 +23,7 @@ _UNITS = (
     (0.01, r"cms?\b|centimet(?:er|re)s?|centimetros?"),
     (0.001, r"mm\b"),
     (0.9144, r"yards?|yds?\b|yardas?"),
-    (1.0, r"met(?:er|re|ry|row)s?|metros?|mts?\b|m(?![a-z])"),
+    (1.0, r"met(?:er|re|ry|row)s?|metros?|mtr?s?\b|m(?![a-z])"),
 )
 _ANY_UNIT = "|".join(pattern for _, pattern in _UNITS)
 _UNIT_PATTERNS = tuple((metres, re.compile(pattern)) for metres, pattern in _UNITS)
@@ -74,8 +74,8 @@ _MEASURE = re.compile(
     rf"""
     (?:\b(?P<before>{_LABEL_BEFORE})\s{{0,2}}(?:is|of|about|de|es|[:=])?\s{{0,2}}(?:about\s)?)?
     (?P<sign>(?<![\w\0])-)?
-    (?<![\d.,:/$#€£])(?<![a-wyz])
-    (?:(?P<number>{NUMBER})|(?P<article>\b(?:half\san?|medi[oa]|an?|de){_ARTICLED}|\b(?=(?:metro|pie|yarda)\sy\smedi)))
+    (?<![\d.,:/$#€£"])(?<![a-wyz])
+    (?:(?P<number>{NUMBER})|(?P<article>\b(?:half\san?|medi[oa]|an?|de){_ARTICLED}|\b(?=(?:metro|pie|yarda)\sy\s(?:medi|{_HUNDREDTHS}))))
     (?P<half>\s(?:and\s(?:an?\s)?half|and\s1/2|y\smedi[oa]))?
     (?:[\s-]{{0,2}}ish\b)?
     (?:[\s-]{{0,2}}(?P<unit>{_ANY_UNIT})
@@ -97,6 +97,10 @@ _TIMES = re.compile(r"[\s)]{0,3}(?:x|by|por|\*)[\s(]{0,3}(?:about\s|like\s)?")
 _TOGETHER = re.compile(rf"(?:{_TIMES.pattern})|\s?(?:,|and|y|&|/)?\s{{0,2}}")
 # In quotation marks are a sign's words; a mark behind a figure is an inch.
 _QUOTED = re.compile(r"(?<![\w\"])\"[^\"\n\0]*[^\W\d][^\"\n\0]*\"(?!\w)")
+_THE_OTHER = re.compile(
+    r"\b(?:otr[oa]|the other|other one|another)\s(?:one\s)?(?:(?:de|at|is|of|"
+    r"que sea de)\s)?$"
+)
 _SAME_BREATH = 16  # characters
 _COUNTED_THINGS = re.compile(r"\s(?:\w+\s)?[a-z]{3,}s\b")
 _BOTH_LABELS = re.compile(
@@ -153,7 +157,7 @@ def sizes_in(passage: Passage, default_unit_m: float, *, bare: bool = False) -> 
         for match in _MEASURE.finditer(passage.folded)
         if not _part_of_word(match, passage.folded)
     ]
-    found = _same_unit_as_before(found)
+    found = _same_unit_as_before(found, passage.folded)
     settled = [item for item, after in zip_longest(found, found[1:]) if not _opens(item, after)]
     sizes = _joined(settled, passage.folded, _TOGETHER if bare else _TIMES)
     read = [_labelled(_as_size(group), passage.folded) for group in sizes]
@@ -205,8 +209,9 @@ def _says_metres(match: re.Match[str], text: str) -> bool:
     return bool(figure and _SPANISH_DECIMAL.search(before) and _DECIMAL.fullmatch(figure))
 
 
-def _same_unit_as_before(found: list[_Found]) -> list[_Found]:
-    """In "36 inches wide, 80 high" the eighty is in inches as well."""
+def _same_unit_as_before(found: list[_Found], text: str) -> list[_Found]:
+    """In "36 inches wide, 80 high" the eighty is in inches as well, in "one of 6 ft and the other
+    of 4" the four in feet."""
     read: list[_Found] = []
     for item in found:
         last = read[-1] if read else None
@@ -215,7 +220,7 @@ def _same_unit_as_before(found: list[_Found]) -> list[_Found]:
             last
             and near
             and last.measure.has_unit
-            and item.measure.axis
+            and (item.measure.axis or _THE_OTHER.search(text[max(0, item.start - 24) : item.start]))
             and not item.measure.has_unit
         ):
             item = _in_unit_of(item, last)
@@ -276,6 +281,8 @@ def _is_measure(size: Size, text: str) -> bool:
     measure = size.measures[0]
     if len(size.measures) == 2 or measure.has_unit:
         return True
+    if measure.axis is None and _THE_OTHER.search(text[max(0, size.start - 24) : size.start]):
+        return not _COUNTED_THINGS.match(text, size.end)
     if measure.axis in (None, "diameter"):
         return False
     return not _COUNTED_THINGS.match(text, size.end)  # "2 tall columns" counts columns

@@ -80,7 +80,7 @@ _UNIT_AFTER = re.compile(
     r"\s?(?:-\s?)?(?:[a-z]+\s)?(?:ft|feet|foot|in\b(?! total| all)|inch|cm|m\b|met|people|ppl|"
     r"guest|person|kids|"
     r"balloon|students|am\b|pm\b|"
-    r"a\.m|p\.m|'|\"|x\s?\d|by\s\d|pies|invitad|gentes?\\b|personas|globos|anos|employees|"
+    r"a\.m|p\.m|'|\"|x\s?\d|by\s\d|pies|invitad|gentes?|personas|globos|anos|employees|"
     r"coworkers|members|staff|companer\w*|years?|yrs?|columns?|of us|attendees|"
     r"adults|miles|minutes|hours|days|weeks|months|main|oclock)"
 )
@@ -207,7 +207,9 @@ def _plain_budget(match: re.Match[str], before: str, text: str) -> bool:
     clause = re.split(r"[.;!?\n]", before)[-1]
     near = re.search(r"[\0]", clause) is None
     cued = _MOST.search(before) or _LEAST.search(before) or (near and _BUDGET.search(clause))
-    rough = value >= _SMALLEST_ROUGH and _ROUGHLY.search(before)
+    told = re.split(r"[.;!?\n]", text[max(0, match.start() - 90) : match.start()])[-1]
+    counted = re.search(r"\b(?:balloons?|globos|people|guests|personas)\b", told)
+    rough = value >= _SMALLEST_ROUGH and not counted and _ROUGHLY.search(before)
     return bool(cued or rough or _AFTER_MOST.match(text, match.end()))
 
 

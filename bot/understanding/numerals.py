@@ -69,7 +69,8 @@ _SCALES = {
 _UNDER = rf"(?:(?:{_TENS_ES})\sy\s(?:{_WORDS})|{WORDS})"
 _HUNDRED_WORDS = "|".join(sorted(_HUNDREDS, key=len, reverse=True))
 SPELT = (
-    rf"(?:(?:a\scouple(?:\sof)?|{_UNDER}|an?)\s(?:hundred|hundo|cientos)(?:\s(?:and\s)?{_UNDER})?|"
+    rf"(?:(?:a\scouple(?:\sof)?|{_UNDER}|an?)\s(?:hundred|hundo|cientos)(?:\s(?:(?:and|"
+    rf"n)\s)?{_UNDER})?|"
     rf"(?:(?:{_UNDER}|an?)\s(?:thousand|grand|mil)|mil)(?:\s(?:{_HUNDRED_WORDS}|"
     rf"{_UNDER}\shundred))?|"
     rf"(?:{_HUNDRED_WORDS})(?:\s{_UNDER})?|{_UNDER})"

@@ -96,7 +96,8 @@ _AGE = re.compile(
     r"\bdirty thirty\b|\b(?:born|bday)\b(?=\s(?:day|boy|girl|party))|"
     r"\b(?:a|surprise|big)\s(?:surprise\s)?[1-9]0th\b(?!\s(?:anniv|wedding|annual))|"
     r"\bcumplen?\s(?:\d{1,3}|un|dos|tres|cuatro|cinco)\s?anos|\b(?:my|his|her|their|[a-z]+'s|"
-    r"moms|dads|sons|wifes|wife's|husbands|daughters|sisters|brothers|grandmas|grandpas|nanas)\s"
+    r"moms|dads|sons|wifes|wife's|husbands|daughters|sisters|brothers|grandmas|grandpas|"
+    r"nanas)\s(?:own\s)?"
     r"(?:\d{1,3}(?:st|nd|rd|th)|\w+ieth|first|second|third|fourth|fifth|sixth|seventh|eighth|"
     r"ninth|tenth)\b"
     r"(?!\s(?:wedding|anniv|grade|floor|year|street|ave|century|annual|meeting|time|of\b|child|"
@@ -121,9 +122,10 @@ _OF_THE_DAY = re.compile(
 # Company that works together: its parties are corporate, whatever the season.
 _AT_WORK = re.compile(
     r"\b(?:company|companys|company's|corporate|office|staff|employees?|work|client|sales|business|"
-    r"department|firm|hr|startup)\s(?:\w+\s){0,2}(?:gala|party|event|"
+    r"department|firm|hr|startup)\s(?:[\w']+\s){0,3}?(?:gala|party|event|"
     r"dinner|picnic|meeting|retreat|celebration|banquet|kickoff|kick-off|"
-    r"lunch|luncheon|mixer|awards|bbq|barbecue|brunch|function|holiday|christmas|outing|launch|"
+    r"lunch|luncheon|breakfast|mixer|awards|bbq|barbecue|brunch|function|holiday|christmas|"
+    r"outing|launch|"
     r"conference|summit|appreciation|happy hour|anniversary party|reception|fiesta|posada)\b|"
     r"\bteam (?:building|lunch|retreat|outing|"
     r"meeting|offsite|appreciation)\b|\b(?:de|para) (?:los )?empleados\b|"
@@ -227,7 +229,7 @@ def _misspelt(words: list[Word]) -> str | None:
     """An occasion one or two slips away ("aniversery"), where no occasion is spelt right."""
     for word in words:
         text = word.text
-        if len(text) < 6 or text in _KNOWN:
+        if len(text) < 6 or text in _KNOWN or text.startswith("confirm"):
             continue
         for name, occasion in _TYPED.items():
             slips = 1 if len(name) < 9 else 2

@@ -169,8 +169,11 @@ def _same(first: Mention, second: Mention, text: str) -> bool:
     if {first.kind, second.kind} == ARCHES and second.text == "frame" and not first.sizes:
         return True  # "full on one side of the arch, 7 ft tall 4 ft wide frame"
     alike = alike or (second.text == "frame" and first.role == "product")
+    if alike and second.text == "frame" and not second.sizes and not second.count:
+        return True  # "a wedding arch, the frame is ours"
     before = text[max(0, second.start - 30) : second.start]
-    if alike and not first.count and _RESTATED.search(before):
+    bare_again = second.plural and first.plural and first.count and second.sizes and not first.sizes
+    if alike and not (first.count and second.count) and (bare_again or _RESTATED.search(before)):
         return True
     if not alike or (first.sizes and second.sizes) or (first.count and second.count):
         return False
@@ -203,15 +206,13 @@ def _structures(mention: Mention, text: str) -> list[Structure]:
     sizes, times = mention.sizes, mention.count or 1
     pairs = [s for s in sizes if len(s.measures) == 2 and not is_times(mention.kind, s)]
     lone = [size for size in sizes if len(size.measures) == 1 and not size.measures[0].axis]
+    counts = counts_of(sizes, text, mention.count) if mention.plural else None
+    if counts and (sum(counts) == (mention.count or sum(counts)) or counts[0] == mention.count):
+        return [sized(mention.kind, many, [size]) for many, size in zip(counts, sizes, strict=True)]
     if 1 < len(lone) == len(sizes) == times:  # "two hoops, 5 ft and 6 ft"
         return [sized(mention.kind, 1, [size]) for size in lone]
     if len(pairs) > 1 and len(pairs) == len(sizes) and times in (1, len(pairs)):
         return [sized(mention.kind, 1, [pair]) for pair in pairs]
-    counts = counts_of(sizes, text) if mention.plural else None
-    if counts and sum(counts) == (mention.count or sum(counts)):
-        return [
-            sized(mention.kind, many, [size]) for many, size in zip(counts, sizes, strict=True)
-        ]
     uncounted = mention.plural and not mention.count and mention.kind in _COUNTABLE
     return [replace(sized(mention.kind, times, sizes), uncounted=uncounted)]
 

@@ -24,7 +24,7 @@ def postal_code_in(passage: Passage, locale: str) -> tuple[str | None, tuple[Spa
     country = locale.upper().split("-")[-1]
     pattern = {"GB": _BRITISH_CODE, "CA": _CANADIAN_CODE}.get(country, _US_CODE)
     text = passage.folded
-    for match in pattern.finditer(text):
+    for match in (*pattern.finditer(text), *_US_CODE.finditer(text)):
         before = text[max(0, match.start() - 16) : match.start()]
         if not _NOT_CODE_BEFORE.search(before) and not _NOT_CODE_AFTER.match(text, match.end()):
             return match["code"].upper(), (match.span("code"),)

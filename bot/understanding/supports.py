@@ -49,7 +49,7 @@ _OF = re.compile(
 _EACH = re.compile(r"\b(?:each|both|apiece|cada un[oa])\b")
 _COMPARED = re.compile(
     r"(?:\b(?:as\s\w+\sas|size of|length of|width of|height of|shaped like|looks? like|"
-    r"just like|sort of like|tan \w+ como)\s(?:a|an|the|una?|el|la|my|our)?\s?|"
+    r"just like|sort of like|tan \w+ como)\s(?:a|an|the|una?|el|la|my|our|two|dos|\d)?\s?|"
     r"(?<!\bid )(?<!\bwe )(?<!'d )(?<!would )(?<!\bi )(?<!also )(?<!really )(?<!still )\blike\s"
     r"(?:a|an|the|una?)\s|"
     r"\b(?:kind of|type of)\s)$"
@@ -78,7 +78,8 @@ _RENTED = re.compile(
     r"carpas?)\s(?:\S+\s){0,4}$"
 )
 _ANOTHER_PLACE = re.compile(
-    r"(?:\b(?:and|y|plus|also)|[,&+])\s(?:an?other\s|one\s|otra\s|tambien\s|then\s)?(?:on|en|for|"
+    r"(?:\b(?:and|y|plus|also)|[,&+])\s(?:an?other\s|one\s|otra\s(?:de\s\S+\s)?|tambien\s|"
+    r"then\s)?(?:on|en|for|"
     r"para|over|"
     r"along|down|across|in|up|sobre)\s(?:the\s|la\s|el\s|my\s|our\s|mi\s|nuestra\s)?$"
 )
@@ -111,7 +112,7 @@ class Mention:
     @property
     def plural(self) -> bool:
         head = re.split(r"\s(?:de|del|of)\s", self.text)[0]
-        return head.endswith("s") and not head.endswith("ss")
+        return head.endswith("s") and not head.endswith(("ss", "'s"))
 
 
 def mentions_in(passage: Passage, words: list[Word]) -> list[Mention]:
@@ -142,9 +143,15 @@ def _is_scenery(text: str, start: int, end: int, role: str) -> bool:
     if text.startswith("mantel", start) and not text.startswith("mantelp", start):
         spanish = re.search(r"\b(?:el|un|los|unos|con|del|mi)\s$", text[max(0, start - 6) : start])
         return bool(spanish or _IN_SPANISH_COLOUR.match(text, end))
+    if text[start:end] == "ring" and _RINGS.match(text, end):
+        return True
     return role == "place" and bool(_IS_COLOUR.match(text, end))
 
 
+_RINGS = re.compile(
+    r"\s(?:me|you|us|them|him|her|back|up|my|the other|the (?:bell|doorbell|"
+    r"office))\b"
+)
 _COLOUR_WORDS = "|".join(sorted(en.COLOURS, key=len, reverse=True))
 _IS_COLOUR = re.compile(rf"\s(?:is|are)\s(?:all\s|painted\s|\w+\s)?(?:{_COLOUR_WORDS})\b")
 _IN_SPANISH_COLOUR = re.compile(rf"\s(?:{'|'.join(sorted(es.COLOURS, key=len, reverse=True))})\b")
@@ -227,7 +234,12 @@ def _carry(garland: Mention, support: Mention, gap: str) -> None:
         return
     links = list(LINK.finditer(gap)) or list(_HANGS.finditer(gap))
     apart = links and re.search(rf",|{_SPLIT.pattern}", gap[links[-1].end() :])
-    if links and not apart and not _SPLIT.search(gap[: links[0].start()]) and len(gap) < _LONGEST_LINK:
+    if (
+        links
+        and not apart
+        and not _SPLIT.search(gap[: links[0].start()])
+        and len(gap) < _LONGEST_LINK
+    ):
         garland.stands_for = support
         if support.kind == "freestanding_arch" and _ON_ARCH.search(gap):
             support.kind = "arch_frame"
@@ -241,8 +253,11 @@ def _stand(piece: Mention, place: Mention, gap: str) -> None:
     linked = LINK.search(gap) or _STANDS_AT.search(gap)
     if not linked or _SPLIT.search(gap) or len(gap) > _LONGEST_STAND:
         return
-    outdoors = _NO_DOORWAY.search(gap)  # "an arch over the lot entry" hangs on no door
-    carries = place.kind in _CARRIES_AN_ARCH and not outdoors
+    # An arch over a door hangs on it; an arch for an entrance stands by itself.
+    on_door = place.kind != "doorway" or place.text.startswith(
+        ("door", "puerta", "garage", "front")
+    )
+    carries = place.kind in _CARRIES_AN_ARCH and on_door
     if piece.kind in ARCHES and carries and not _BESIDE.search(gap):
         piece.stands_for = place  # "a half arch on a hoop"
     elif piece.kind == place.kind == "other" and place.role == "product":
@@ -259,13 +274,6 @@ def _is_room_height(ceiling: Mention, before: str, text: str) -> bool:
 
 
 _HEIGHT_IS = re.compile(r"\s(?:height\s)?(?:is|are|mide|es|esta a)\s\S*\0|\sheight\b")
-
-
-_NO_DOORWAY = re.compile(
-    r"\b(?:lot|track|parking|field|park|race|driveway|trail|course|street|festival|fair|campo|"
-    r"pista|"
-    r"estacionamiento|parque|calle)\s$"
-)
 
 
 def _garlanded(mention: Mention, mentions: list[Mention]) -> bool:

@@ -59,12 +59,12 @@ _TIME = re.compile(
     rf"""{_LEAD}(?<![\d.,:/$\w-])(?:about\s|like\s)?{_clock("a")}
     (?:{_JOIN}(?:about\s)?{_clock("b")})?
     (?!\s?(?:to|and|or|-|a|y)\s?\d+(?:\.\d)?\s?(?:ft\b|feet|foot|'|people|guests))
-    (?!:?\d)(?!\s?(?:-\s?)?(?:ft\b|foot|feet|'|"|in\s(?:tall|wide|x|by|long|high)\b|inch|m\b
+    (?!:?\d)(?!\s(?:my|me|our|his|her|the|you|u|mi)\b)(?!\s?(?:-\s?)?(?:ft\b|foot|feet|'|"
+    |in\s(?:tall|wide|x|by|long|high)\b|inch|m\b
     |cm\b|met|pies
     |x\s?\d|by\s\d|%|/\d|people|ppl|guests|kids|personas|invitad|columns?|hoops?|arch|
     balloons?|globos|weeks?|days?|months?|hours?|years?|anos|semanas|dias|meses|horas?\sde|dollars
-    |bucks|pm\d|of\sus|of\sthem|steps|stairs|garland|miles|minutes|tables?|
-    [a-z]+\s(?:st|street|ave|avenue|road|rd|drive|dr|lane|ln|blvd)\b))""",
+    |bucks|pm\d|of\sus|of\sthem|steps|stairs|garland|miles|minutes|tables?))""",
     re.VERBOSE,
 )
 _SETUP = re.compile(
@@ -72,28 +72,32 @@ _SETUP = re.compile(
     r"deliver\w*|drop off|ready|need(?:ed)? (?:it|them) by|"
     r"pick\s?-?up|tear\s?-?down|take\s?-?down|strike|clean\s?up|venue opens|opens|call me|call|"
     r"montar|montaje|instalar|instalacion|entregar|recoger|listo|lista|llegar|desmontar)\b"
-    r"[^,.;\n\0]{0,32}$|\b(?:by|before|after|antes de(?: las)?|despues de(?: las)?)\s?$"
+    r"[^,.;\n\0]{0,32}$|\b(?:by|before|after|antes de(?: las)?|despues de(?: las)?)\s?(?:the\s|"
+    r"la\s)?$"
 )
 _END = re.compile(
-    r"\b(?:until|till?|ends?|ending|end|over|done|out|finish\w*|hasta|termina|"
-    r"acaba)\b[^,.;\n\0]{0,12}$"
+    r"\b(?:until|till?|ends?|ending|end|over|done|out|finish\w*|runs? (?:to|til\w*|until)|"
+    r"conclud\w+|clos\w+|wraps? up|hasta|termin\w+|acab\w+)\b[^,.;\n\0]{0,12}$"
 )
-_ENDS = re.compile(r"\b(?:ends?|ending|finish\w*|over|out|done|termina|acaba)\b[^,.;\n\0]{0,12}$")
+_ENDS = re.compile(
+    r"\b(?:ends?|ending|finish\w*|over|out|done|runs? (?:to|til\w*|until)|conclud\w+|"
+    r"wraps? up|termin\w+|acab\w+)\b[^,.;\n\0]{0,12}$"
+)
 _ARRIVE = (
     r"(?:guests|students|people|everyone|kids|families|they|invitados) (?:will |"
     r"should )?(?:arriv\w+|get|"
     r"come|llegan)"
 )
-_OF_EVENT = re.compile(rf"\b(?:party|event|ceremony|{_ARRIVE}|fiesta)\b[^,.;\n\0]{0, 14}$")
+_OF_EVENT = re.compile(rf"\b(?:party|event|ceremony|{_ARRIVE}|fiesta)\b[^,.;\n\0]{{0,14}}$")
 _EVENT = re.compile(
-    rf"\b(?:starts?|starting|begins?|party|event|ceremony|{_ARRIVE}|"
+    rf"\b(?:starts?|starting|begins?|party|event|program\w*|show|reception|ceremony|{_ARRIVE}|"
     r"empieza|comienza|fiesta)\b[^,.;\n\0]{0,14}$"
 )
 _RANGE_LEADS = listed("open hours doors from between de desde entre at @ a party event its time")
 _STRONG_LEADS = listed(
     """
-    at @ doors tipo from start starting begin beginning a la desde until til till hasta end ending finish
-    finishe over time time: party event empieza comienza las
+    at @ doors tipo from start starting begin beginning a la desde until til till hasta end ending
+    finish     finishe over time time: party event empieza comienza las
     """
 )
 
@@ -268,7 +272,7 @@ def _open_range(first: _Clock, second: _Clock) -> bool:
 def _single(clock: _Clock, *, late: bool = False) -> tuple[time | None, bool]:
     if clock.half == "named" and clock.hour == 0 and not late:
         return None, False  # what happens at midnight is the drop, not the beginning
-    if not clock.exact and clock.hour in (8, 9) and not late:
+    if clock.half is None and not clock.exact and clock.hour in (8, 9) and not late:
         return None, True
     hour = _hour24(clock)
     if late and clock.half is None and 8 <= clock.hour <= 11:

@@ -45,6 +45,7 @@ def take_turn(
         return False
     if not work.chats.advance(channel, chat_id, version=version, state=state, now=now):
         raise TurnConflict("Another turn of this conversation came first.")
+    priced = _priced_since(work, row)
     heard = row.payload.get("label") or row.payload.get("text") or ""
     if photo_id and not work.chats.has_photo(photo_id, channel, chat_id):
         raise NotFound("This conversation has no such photo.")
@@ -52,11 +53,23 @@ def take_turn(
         update_id = row.update_id
         work.chats.hear(channel, chat_id, heard, update_id=update_id, now=now, photo_id=photo_id)
     for message in messages:
-        tell(work, channel, chat_id, message, now=now)
+        if not (priced and message.kind == "working"):
+            tell(work, channel, chat_id, message, now=now)
     if calls_owner or (_is_said(row) and work.chats.attention(channel, chat_id).owner_spoke):
         _call_owner(work, ports, channel, chat_id, heard, now)
     work.inbox.mark_handled(inbox_id, now)
     return True
+
+
+def _priced_since(work: UnitOfWork, row: InboxRow) -> bool:
+    """Whether the price that an update asked for came before its turn was stored, as when the bot
+    was cut off between the two: "I'm working it out" would come too late then."""
+    last = work.chats.attention(row.channel, row.chat_id).last_seq
+    newest = work.chats.messages(row.channel, row.chat_id, after=last - 1)
+    return any(
+        each.message.kind in ("ballpark", "review") and each.at >= row.received_at
+        for each in newest
+    )
 
 
 def _call_owner(

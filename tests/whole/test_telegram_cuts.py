@@ -46,6 +46,12 @@ class Shop:
     chats: Iterator[int]
 
 
+@pytest.fixture(scope="module")
+def uncut(shop: Shop) -> int:
+    """The chat of a conversation in which nobody is killed."""
+    return _converse(shop, (), random.Random(0))
+
+
 @pytest.fixture(scope="module", params=["polling", "webhook"])
 def shop(
     request: pytest.FixtureRequest, tmp_path_factory: pytest.TempPathFactory
@@ -69,7 +75,7 @@ def _settings(api: BotApiServer, mode: str) -> dict[str, str]:
         port = free.getsockname()[1]
     return plain | {
         "GARLANDRY_TELEGRAM_WEBHOOK_URL": f"http://127.0.0.1:{port}/telegram",
-        "GARLANDRY_TELEGRAM_WEBHOOK_SECRETS": "anchors_aweigh",
+        "GARLANDRY_TELEGRAM_WEBHOOK_SECRETS": "anchors-aweigh-since-1931",
         "GARLANDRY_TELEGRAM_WEBHOOK_PORT": str(port),
     }
 
@@ -117,8 +123,12 @@ def _offered(sent: Sequence[Sent], beginning: str) -> tuple[int, str] | None:
 
 
 def _said(shop: Shop, chat: int) -> list[str]:
-    """What the bot said, without the addresses that are each request's own."""
-    return [re.sub(r"http://\S+", "…", message.text) for message in shop.api.sent(chat)]
+    """What the bot said, without the addresses that are each request's own.
+
+    That it is working on the price is left out: where the price is quicker, it is not said.
+    """
+    said = [re.sub(r"http://\S+", "…", message.text) for message in shop.api.sent(chat)]
+    return [text for text in said if "Working it out" not in text]
 
 
 def _brief(shop: Shop, chat: int) -> dict[str, Any]:
@@ -143,13 +153,13 @@ def _brief(shop: Shop, chat: int) -> dict[str, Any]:
     seed=st.integers(0, 2**16),
 )
 def test_a_bot_killed_anywhere_says_the_same_and_asks_nothing_twice(
-    shop: Shop, cuts: list[int], seed: int
+    shop: Shop, uncut: int, cuts: list[int], seed: int
 ) -> None:
-    uncut = _converse(shop, (), random.Random(0))
     cut = _converse(shop, cuts, random.Random(seed))
     assert _said(shop, cut) == _said(shop, uncut)
     assert _brief(shop, cut) == _brief(shop, uncut)
-    assert shop.api.refused == []
+    # The server may still hold the dead bot's last poll, and says so to the next one.
+    assert {call.method for call in shop.api.refused} <= {"getUpdates"}
 
 
 def test_what_was_written_while_the_bot_was_away_is_answered_in_order(shop: Shop) -> None:

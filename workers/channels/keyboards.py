@@ -1,6 +1,7 @@
 """Buttons as Telegram's keyboards."""
 
 import ipaddress
+import re
 from collections.abc import Iterator, Sequence
 from itertools import groupby
 from urllib.parse import urlsplit
@@ -22,6 +23,8 @@ _SHORT_LABEL = 18
 # A key needs something on it: the blank fields of a calendar, for instance.
 _BLANK = "·"
 
+_ADDRESS = re.compile(r"[!-~]+")
+_HOST = re.compile(r"([a-z0-9-]+\.)+[a-z0-9-]+")
 _ONLY_HERE = (".localhost", ".local", ".internal", ".lan", ".home.arpa")
 
 
@@ -67,14 +70,15 @@ def _is_public(url: str) -> bool:
     try:
         parts = urlsplit(url)
         host = (parts.hostname or "").rstrip(".")
+        known = parts.scheme in ("http", "https") and parts.port != 0
     except ValueError:
         return False
-    if parts.scheme not in ("http", "https") or "." not in host or host.endswith(_ONLY_HERE):
+    if not (known and _ADDRESS.fullmatch(url) and _HOST.fullmatch(host)):
         return False
     try:
         return ipaddress.ip_address(host).is_global
     except ValueError:
-        return True
+        return not host.endswith(_ONLY_HERE)
 
 
 def _rows(buttons: Sequence[Button]) -> Iterator[Sequence[Button]]:

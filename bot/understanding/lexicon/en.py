@@ -127,7 +127,7 @@ COLOURS = listed(
     maroon lavender lilac periwinkle magenta fuchsia coral peach salmon apricot tangerine
     terracotta rust copper bronze mustard olive emerald lime chartreuse mauve plum
     eggplant raspberry crimson scarlet taupe tan khaki nude charcoal slate indigo cobalt
-    cerulean sapphire cyan eucalyptus moss pistachio seafoam celadon canary marigold ochre
+    cerulean sapphire cyan moss pistachio seafoam celadon canary marigold ochre
     rainbow multicolor multicolored aquamarine iridescent holographic bordeaux merlot
     oxblood wisteria greige amethyst cornflower
     """
@@ -243,7 +243,6 @@ COLOUR_PHRASES = (
     "chocolate brown",
     "coffee brown",
     "mocha brown",
-    "black and white",
 )
 # Tints said before any colour: "light pink", "chrome gold".
 COLOUR_MODIFIERS = listed(
@@ -265,6 +264,12 @@ SHY_COLOURS = listed(
 )
 COLOUR_SPELLINGS = {
     "reds": "red",
+    "tans": "tan",
+    "teals": "teal",
+    "beiges": "beige",
+    "lavenders": "lavender",
+    "turquoises": "turquoise",
+    "maroons": "maroon",
     "oranges": "orange",
     "yellows": "yellow",
     "greens": "green",
@@ -288,7 +293,6 @@ COLOUR_SPELLINGS = {
     "multi color": "multicolor",
     "multi colored": "multicolor",
     "terra cotta": "terracotta",
-    "off white": "off-white",
     "creme": "cream",
     "wht": "white",
     "whte": "white",
@@ -448,6 +452,10 @@ SUPPORTS = {
     "metal arch frame": ("arch_frame", "product"),
     "metal stand": ("arch_frame", "product"),
     "wooden arch": ("arch_frame", "product"),
+    "wooden arch frame": ("arch_frame", "product"),
+    "wood arch frame": ("arch_frame", "product"),
+    "wooden frame": ("arch_frame", "product"),
+    "metal arch stand": ("arch_frame", "product"),
     "wood arch": ("arch_frame", "product"),
     "wedding arch": ("arch_frame", "product"),
     "round top frame": ("arch_frame", "product"),
@@ -985,6 +993,9 @@ OCCASIONS = {
     "st paddys day": "holiday",
     "st patties": "holiday",
     "promotion": "graduation",
+    "requesting a proposal": "",
+    "send a proposal": "",
+    "a proposal for": "",
     "confirmation number": "",
     "confirmation email": "",
     "confirmation code": "",
@@ -1050,7 +1061,7 @@ VENUES = listed(
     cottage cabin campground fairgrounds fairground amphitheater speedway racetrack
     gazebo bandstand rotunda atrium annex pavillion cathedral rectory seminary convent
     observatory planetarium fieldhouse field wharf quarry greenhouse greenhouses homestead
-    plantation courthouse foundry factory
+    plantation courthouse foundry factory lounge canteen armoury commissary cookhouse
     """
 )
 # Nouns of one's own rooms and of streets: never the name of a venue without "at" before them.
@@ -1081,6 +1092,10 @@ INDOOR = (
     "conference room",
     "banquet room",
     "function room",
+    "reading room",
+    "meeting room",
+    "break room",
+    "party room",
 )
 OUTDOOR = (
     "outdoors",
@@ -1131,7 +1146,7 @@ FOIL_SHAPES = frozenset(_SHAPES_OF_TWO_WORDS) | listed(
     llama zebra panda koala cactus tulip sunflower daisy lemon watermelon strawberry
     cherry avocado donut pizza taco icecream popcorn lollipop candy drum
     piano microphone camera trumpet violin pencil apple diploma medal bell
-    lantern santa snowman reindeer turkey bride groom cocktail beer cupid
+    lantern santa snowman reindeer turkey bus cocktail beer cupid
     planet saturn astronaut alien spaceship helicopter motorcycle bicycle
     firetruck spider witch mummy hat boot cowboy football hockey baseball tennis volleyball
     golf bowling dice

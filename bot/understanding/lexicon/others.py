@@ -144,5 +144,9 @@ COLOURS = {
 }
 # Words too short or too common elsewhere to be read outside their own language.
 COLOURS_IN = {
-    "ht": {"blan": "white", "nwa": "black", "ble": "blue", "woz": "pink", "jon": "yellow"}
+    "fr": {"rose": "pink", "or": "gold"},
+    "de": {"rosa": "pink", "rot": "red", "lila": "purple"},
+    "it": {"rosa": "pink", "oro": "gold", "rosso": "red"},
+    "pt": {"rosa": "pink", "ouro": "gold", "azul": "blue"},
+    "ht": {"blan": "white", "nwa": "black", "ble": "blue", "woz": "pink", "jon": "yellow"},
 }

@@ -32,7 +32,8 @@ STOPS = listed(
     interior exterior adentro afuera
     you u or not no garland balloons balloon arch hoop column columns morning afternoon
     evening night noon town advance total person general stock gold silver today tomorrow
-    tonight approx zip code cp codigo postal our my your her his their then also when where
+    tonight approx zip zips zipcode code cp codigo postal our my your
+    her his their then also when where
     they she he there theres here just like doing opening opens hosting having maybe
     venue location address lugar esta estan queda sera seria va fue estara mi
     tu su nuestro nuestra pero porque pa q

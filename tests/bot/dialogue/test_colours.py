@@ -88,6 +88,13 @@ def test_a_shop_that_tells_no_colours_matches_none() -> None:
     assert talk.last.swatches == ()
 
 
+def test_swatches_are_called_as_the_client_would() -> None:
+    talk = stocked().say("un aro de 6 pies, 6 de junio a las 3pm, adentro en 02139")
+    talk.say("champaña y rosa")
+    assert names(talk) == ["arena", "crema", "dorado"]
+    assert talk.press("Arena").state.draft.colours == ("sand", "pink")
+
+
 # --- Not wanted --------------------------------------------------------------------------------
 
 

@@ -141,3 +141,34 @@ def test_mothers_day_is_the_tenth_of_may_in_mexico() -> None:
 def test_a_month_without_a_fifth_saturday_has_none() -> None:
     assert nth_weekday(2027, 2, 5, 5) is None
     assert nth_weekday(2027, 1, 5, 5) == date(2027, 1, 30)
+
+
+@pytest.mark.parametrize(
+    ("text", "day"),
+    [
+        ("a week from friday", "2027-01-22"),
+        ("exactly 3 weeks from today", "2027-01-31"),
+        ("saturday of next week", "2027-01-16"),
+        ("bday sat, arch", "2027-01-16"),
+        ("we sat down to plan", None),
+        ("the last day of march", "2027-03-31"),
+        ("3rd saturday of august", "2027-08-21"),
+        ("october twenty third", "2027-10-23"),
+        ("the 12th of next month", "2027-02-12"),
+        ("thanksgiving dinner", "2027-11-25"),
+        ("halloween party", None),
+        ("christmas eve party", "2027-12-24"),
+        ("set up on june 5, party june 6", "2027-06-06"),
+        ("scratch october 3, we're going with october 17", "2027-10-17"),
+        ("saturday the 16th. Hoop, 180cm", "2027-01-16"),
+        ("de hoy en ocho", "2027-01-17"),
+        ("el 12 del mes que viene", "2027-02-12"),
+        ("el treinta y uno de octubre", "2027-10-31"),
+        ("24 de octubre. 3 mesas", "2027-10-24"),
+        ("no va a ser el 20, es el 27 de junio", "2027-06-27"),
+        ("10 октября", "2027-10-10"),
+    ],
+)
+def test_a_day_in_the_words_people_use(text: str, day: str | None) -> None:
+    found = read(text, reference_date=date(2027, 1, 10), locale="en-US").event_date
+    assert (found.isoformat() if found else None) == day

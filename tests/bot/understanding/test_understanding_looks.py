@@ -145,7 +145,7 @@ def test_floating_balloons_are_counted_where_asked_for(text: str, floating: int 
         ("anything but red, maybe blues", ["blue"], ["red"]),
         ("she hates orange. teal please", ["teal"], ["orange"]),
         ("aqua not allowed, just nude and white", ["nude", "white"], ["aqua"]),
-        ("rosa y celeste no, mejor amarillo", ["yellow"], ["pink", "sky blue"]),
+        ("rosa y celeste no, mejor amarillo y blanco", ["yellow", "white"], ["pink", "sky blue"]),
         ("rainbow is too much so red and blue", ["red", "blue"], ["rainbow"]),
         ("rainbow no wait not rainbow, mint", ["mint"], ["rainbow"]),
         ("instead of pink use coral", ["coral"], ["pink"]),

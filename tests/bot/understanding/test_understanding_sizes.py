@@ -127,6 +127,16 @@ def test_a_figure_without_a_unit_is_in_feet_unless_the_client_counts_in_metres()
         ("30ft swag no wait 20ft", [("swag", 1, None, None, 20)]),
         ("no frame just an 8 ft arch", [("freestanding_arch", 1, 8, None, None)]),
         ("columns? no. a hoop", [("hoop", 1, None, None, None)]),
+        (
+            "2 small columns 4ft and 2 big ones 7ft",
+            [("column", 2, None, 4, None), ("column", 2, None, 7, None)],
+        ),
+        ("two columns 6ft tall. actually three", [("column", 3, None, 6, None)]),
+        ("stairs: 15 steps, 18 ft", [("staircase", 1, None, None, 18)]),
+        (
+            "dos aros, uno de 6 pies y otro de 4",
+            [("hoop", 1, 6, None, None), ("hoop", 1, 4, None, None)],
+        ),
         ("un arco con base de 9 pies", [("arch_frame", 1, 9, None, None)]),
         ("2 tall columns", [("column", 2, None, None, None)]),
         ("6 foot columns? 4 of them", [("column", 4, None, 6, None)]),

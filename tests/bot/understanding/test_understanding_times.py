@@ -73,3 +73,30 @@ def test_eight_or_nine_alone_stay_open() -> None:
 @pytest.mark.parametrize("text", ["at 7 ft", "midnight blue", "6 people", "13 steps", "3-6 ft"])
 def test_other_figures_are_no_hours(text: str) -> None:
     assert hours_of(text) == (None, None)
+
+
+@pytest.mark.parametrize(
+    ("text", "start", "end"),
+    [
+        ("half six in the evening", "18:30", None),
+        ("six thirty pm", "18:30", None),
+        ("430pm", "16:30", None),
+        ("doors at 8am", "08:00", None),
+        ("doors 6:30, ceremony at 7pm", "19:00", None),
+        ("students arrive at 7:45am", "07:45", None),
+        ("from 11:30 to 2:00 at the hall", "11:30", "14:00"),
+        ("6pm for 3 hours", "18:00", "21:00"),
+        ("it runs from 9 p.m. and concludes at 1 a.m.", "21:00", "01:00"),
+        ("party 4 my bday, 1-5pm", "13:00", "17:00"),
+        ("saturday night at 8", "20:00", None),
+        ("at once", None, None),
+        ("a las 4 menos cuarto", "15:45", None),
+        ("de 3 a 7 pm", "15:00", "19:00"),
+        ("a medio dia", "12:00", None),
+        ("llegaron 2 horas tarde", None, None),
+    ],
+)
+def test_hours_in_the_words_people_use(text: str, start: str | None, end: str | None) -> None:
+    slots = read(text, reference_date=date(2027, 1, 10), locale="en-US")
+    told = [at.strftime("%H:%M") if at else None for at in (slots.start_time, slots.end_time)]
+    assert told == [start, end]

@@ -203,3 +203,19 @@ def test_messages_carry_colours_rows_and_edits_to_web_chat_and_telegram(service:
         assert seen["swatches"] == message["swatches"]
         assert [(b["row"], b["share"]) for b in seen["buttons"]] == [(0, None), (1, "location")]
     assert [delivery["after_share"] for delivery in deliveries] == [False, True]
+
+
+def test_that_it_is_working_is_not_said_after_the_price(service: Service) -> None:
+    bot = service.client("bot")
+    one = bot.post("/v1/inbox", json=_update("1")).json()["inbox_id"]
+    two = bot.post("/v1/inbox", json=_update("2", text="yes")).json()["inbox_id"]
+    price = {**_turn(one, 0), "messages": [{"kind": "ballpark", "text": "$340 to $460"}]}
+    bot.post(f"{CHAT}/turns", json=price).raise_for_status()
+    working = {**_turn(two, 1), "messages": [{"kind": "working", "text": "Working it out."}]}
+    assert bot.post(f"{CHAT}/turns", json=working).json()["applied"] is True
+    three = bot.post("/v1/inbox", json=_update("3", text="yes")).json()["inbox_id"]
+    another = {**_turn(three, 2), "messages": [{"kind": "working", "text": "Working again."}]}
+    bot.post(f"{CHAT}/turns", json=another).raise_for_status()
+    shown = bot.get(f"{CHAT}/messages").json()
+    said = [message["text"] for message in shown if message["direction"] == "out"]
+    assert said == ["$340 to $460", "Working again."]

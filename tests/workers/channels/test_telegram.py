@@ -147,6 +147,10 @@ def test_an_address_that_telegram_refuses_as_a_button_is_written_out(
         "http://shop.local/b/1",
         "mailto:ida@shop.test",
         "http://[broken/b/1",
+        "http://.0",
+        "https://shop.test:99999/b/1",
+        "https://shop.test/b 1",
+        "https://shöp.test/b/1",
     ],
 )
 def test_an_address_that_only_this_machine_can_open_is_written_out_at_once(

@@ -1,0 +1,281 @@
+"""How far the name of a place reaches in a message, word by word."""
+
+import re
+from bisect import bisect_left
+from dataclasses import dataclass
+
+from rapidfuzz.distance import OSA
+
+from bot.understanding.lexicon import (
+    MONTHS,
+    NUMBER_WORDS,
+    OCCASIONS,
+    PLAIN_VENUES,
+    SUPPORTS,
+    VENUES,
+    WEEKDAYS,
+    en,
+    es,
+)
+from bot.understanding.lexicon import wheres as words_of
+from bot.understanding.passage import TAKEN, Passage, Span, Word
+
+LONGEST_NAME = 6
+BREAKS = (",", ".", ";", "!", "?", "\n", ")", TAKEN)
+_COLOURS = frozenset(en.COLOURS | en.SHY_COLOURS | en.COLOUR_MODIFIERS | frozenset(es.COLOURS))
+# Words that mean something else in this trade: never a town in lower case.
+COMMON = (
+    _COLOURS
+    | frozenset(en.COLOUR_SPELLINGS)
+    | words_of.NO_TOWNS
+    | frozenset(MONTHS)
+    | frozenset(WEEKDAYS)
+    | frozenset(NUMBER_WORDS)
+    | frozenset(word for phrase in (*OCCASIONS, *SUPPORTS) for word in phrase.split())
+) - words_of.BEGIN_TOWNS
+STOPS = words_of.STOPS | frozenset(MONTHS) | frozenset(WEEKDAYS)
+
+
+def _is_slip(word: str) -> bool:
+    """ "grean" and "lavendar" are colours misspelt and no towns."""
+    return any(
+        word[0] == colour[0] and len(colour) > 4 and OSA.distance(word, colour, score_cutoff=1) <= 1
+        for colour in _COLOURS
+    )
+
+
+@dataclass(frozen=True, slots=True)
+class Names:
+    """The words of a passage, read as parts of names.
+
+    `postal_at` is where the postal code stands; `shouted` is set where nearly everything is in
+    capitals, so that they tell nothing.
+    """
+
+    passage: Passage
+    words: list[Word]
+    postal_at: int | None
+    shouted: bool
+
+    def _past_articles(self, first: int) -> int:
+        while first < len(self.words) and self.words[first].text in words_of.SKIPPED:
+            first += 1
+        return first
+
+    def _reach(self, first: int) -> int | None:
+        """The last word of a name that begins at `first`."""
+        last = None
+        for index in range(first, min(first + LONGEST_NAME, len(self.words))):
+            word = self.words[index]
+            if last is not None and not self._touch(index - 1):
+                break
+            own = last is not None and self._capital(index) and word.text in words_of.SKIPPED
+            if word.text in STOPS and not (self._links(first, last, index) or own):
+                break
+            if word.text.isdecimal() and not self._numbered(index):
+                break
+            if word.text in _COLOURS and not (self._capital(index) or word.text in VENUES):
+                break
+            if word.text in words_of.CONNECTORS and self._links(first, last, index):
+                continue
+            last = index
+        return last
+
+    def _links(self, first: int, last: int | None, index: int) -> bool:
+        """Does a small word hold a name together: "Chapel of the Good Shepherd", "salon El Sol"?"""
+        if last is None or self.words[index].text not in words_of.CONNECTORS:
+            return False
+        at, room = self.words[index].text in ("at", "on"), self.words[last].text in words_of.ROOMS
+        if at and (room or not self._venue(last)):
+            return False  # "the Barn at Willow Creek", "community center on Fulton"
+        if self.words[index].text in ("at", "on"):
+            following = index + 1
+            named = following < len(self.words) and self._capital(following) and not self.shouted
+            return named and self._touch(index) and self.words[following].text not in STOPS
+        following = index + 1
+        while following < len(self.words) and self.words[following].text in words_of.CONNECTORS:
+            following += 1
+        if following >= len(self.words) or not all(map(self._touch, range(index - 1, following))):
+            return False
+        opened = any(self.words[i].text in words_of.OPENS for i in range(first, last + 1))
+        spanish = self.words[index].text in ("el", "la", "los", "las", "de", "del", "y")
+        capital = self._capital(following) and not self.shouted
+        nameable = self.words[following].text not in COMMON | STOPS | words_of.SKIPPED
+        return (capital and (opened or self._capital(last))) or (opened and spanish and nameable)
+
+    def _numbered(self, index: int) -> bool:
+        """ "VFW Post 118", "Studio 54"."""
+        return index > 0 and self.words[index - 1].text in (
+            "post",
+            "studio",
+            "pier",
+            "lodge",
+            "local",
+        )
+
+    def _touch(self, index: int) -> bool:
+        gap = self.passage.folded[self.words[index].end : self.words[index + 1].start]
+        short = self.words[index].end - self.words[index].start <= 2
+        return gap in (" ", "-", " & ", "' ") or (gap == ". " and short)  # "St. Ann's"
+
+    def _trim(self, first: int, last: int, *, sure: bool, town: bool, loose: bool) -> int | None:
+        """Where the name really ends, None where it is no name."""
+        capital = self._capital_end(first, last)
+        venues = [i for i in range(first, last + 1) if self._venue(i)]
+        if venues:
+            return self._venue_end(first, last, venues, capital)
+        if capital is not None and not self._is_other(first, capital):
+            return (
+                self._without_state(first, capital) if self._is_no_state(first, capital) else None
+            )
+        if not loose or self.words[first].text in COMMON | PLAIN_VENUES:
+            return None
+        if (town or sure) and self._state(last) and last > first:
+            return last - 1
+        if (
+            last - first < 3
+            and (sure or town)
+            and (self._followed_by_code(last) or self._lone_name(first, last))
+        ):
+            return self._without_state(first, last)
+        return None
+
+    def _venue_end(
+        self, first: int, last: int, venues: list[int], capital: int | None
+    ) -> int | None:
+        """Where a name with a venue noun in it ends: "Hotel Miramonte", "elm street library"."""
+        head, end = venues[0], venues[-1]
+        if capital is not None and capital >= end:
+            return None if self._is_home(first, capital) else capital
+        if self.words[head].text in words_of.OPENS and last > head:
+            opened = self._opened_end(head, last)
+            if opened > head:
+                return opened
+        if (
+            capital is not None
+            and capital > first
+            and capital < head
+            and not self._near(capital, end)
+        ):
+            return capital
+        return None if self._is_home(first, end) else self._capital_run(end, last)
+
+    def _near(self, capital: int, end: int) -> bool:
+        """ "Saint Alban's church": the noun belongs to the name before it."""
+        return all(self._venue(index) for index in range(capital + 1, end + 1))
+
+    def _opened_end(self, head: int, last: int) -> int:
+        """The end of a name that its noun opens: "salon los olivos", "parque Lincoln"."""
+        end = head
+        for index in range(head + 1, last + 1):
+            text = self.words[index].text
+            if text in words_of.CONNECTORS:
+                continue
+            named = self._capital(index) and not self.shouted
+            unnamed = text in COMMON | words_of.SKIPPED or text in VENUES or index - head > 4
+            if (unnamed and not named) or any(map(str.isdecimal, text)):
+                break
+            end = index
+        spanish = self.words[head].text in es.VENUES or self.words[head].text in words_of.OPENS_LOW
+        closes = self._closes(end) or self._next_text(end) in words_of.AFTER_NAMES
+        named = any(self._capital(i) and not self.shouted for i in range(head + 1, end + 1))
+        return end if named or (spanish and closes and end - head <= 4) else head
+
+    def _is_home(self, first: int, end: int) -> bool:
+        """One's own house, grounds and rooms, which are no place, unless they bear a name."""
+        bare = first == end and self.words[end].text in words_of.PREMISES
+        renewed = any(self.words[i].text in words_of.NO_NAMES for i in range(first, end))
+        if bare or renewed:
+            return not self._capital(first) or self.shouted
+        if self.words[end].text not in words_of.HOME:
+            return False
+        owned = first > 0 and self.words[first - 1].text in words_of.OWNERS
+        named = end > first and self._capital(first) and not self.shouted
+        belongs = "'s" in self.passage.folded[self.words[first].start : self.words[end].end]
+        return owned or belongs or not named
+
+    def _capital_end(self, first: int, last: int) -> int | None:
+        """The last word of the run of capitals that begins at `first`."""
+        if self.shouted or not self._capital(first):
+            return None
+        end = first
+        for index in range(first + 1, last + 1):
+            if self._capital(index) or self.words[index].text.isdecimal():
+                end = index
+            elif self.words[index].text not in words_of.CONNECTORS:
+                break
+        return end
+
+    def _is_other(self, first: int, last: int) -> bool:
+        """A person's day or an occasion in capitals is no town."""
+        only = self.words[first].text
+        return first == last and (only in COMMON or only in words_of.SKIPPED)
+
+    def _is_no_state(self, first: int, last: int) -> bool:
+        return first < last or not self._state(first) or self._followed_by_code(last)
+
+    def _lone_name(self, first: int, last: int) -> bool:
+        """A lower-case word after "in" that ends there: "in quincy", "en cicero on june 6"."""
+        texts = [self.words[index].text for index in range(first, last + 1)]
+        if any(text in COMMON or len(text) < 4 or not text.isalpha() for text in texts[:1]):
+            return False
+        if any(text in COMMON or text.endswith("ing") or _is_slip(text) for text in texts):
+            return False
+        return self._closes(last) or self._next_text(last) in words_of.AFTER_NAMES
+
+    def _named(self, first: int, last: int) -> bool:
+        return not self.shouted and any(map(self._capital, range(first, last + 1)))
+
+    def _next_text(self, index: int) -> str:
+        if index + 1 >= len(self.words):
+            return ""
+        gap = self.passage.folded[self.words[index].end : self.words[index + 1].start]
+        return self.words[index + 1].text if TAKEN not in gap else ""
+
+    def _capital_run(self, end: int, last: int) -> int:
+        while end < last and self._capital(end + 1) and not self.shouted:
+            end += 1
+        return end
+
+    def _without_state(self, first: int, last: int) -> int:
+        return last - 1 if last > first and self._state(last) else last
+
+    def _state(self, index: int) -> bool:
+        word = self.words[index]
+        upper = self.passage.original[word.start : word.end].isupper() and not self.shouted
+        return word.text in words_of.STATES and (
+            upper or word.text not in words_of.STATES_LIKE_WORDS
+        )
+
+    def _capital(self, index: int) -> bool:
+        return self.passage.original[self.words[index].start].isupper()
+
+    def _closes(self, index: int) -> bool:
+        rest = self.passage.folded[self.words[index].end :][:2].strip(" ")
+        return not rest or rest[0] in (*BREAKS, "(", "-", ":", "/") or not rest[0].isalnum()
+
+    def _span(self, first: int, last: int) -> Span:
+        return self.words[first].start, self.words[last].end
+
+    def _followed_by_code(self, last: int) -> bool:
+        end = self.words[last].end
+        if self.postal_at is not None and 0 <= self.postal_at - end <= 3:
+            return True
+        following = re.match(r",?\s([a-z]{2,13})\b", self.passage.folded[end : end + 16])
+        return bool(following) and last + 1 < len(self.words) and self._state(last + 1)
+
+    def _nameable(self, index: int) -> bool:
+        text = self.words[index].text
+        if text.isdecimal() or (text in COMMON and not self._capital(index)):
+            return False
+        return text not in STOPS and text not in ("in", "en", "near") and text not in _COLOURS
+
+    def _index(self, position: int) -> int:
+        """The first word that starts at a position or after it."""
+        return bisect_left(self.words, position, key=lambda word: word.start)
+
+    def _venue(self, index: int) -> bool:
+        """A venue noun; "High" and "Square" only in capitals."""
+        text = self.words[index].text
+        in_capitals = self._capital(index) and not self.shouted
+        return text in VENUES or (in_capitals and text in words_of.CAPITAL_VENUES)
