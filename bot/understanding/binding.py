@@ -83,8 +83,8 @@ def bind(sizes: Iterable[Size], anchors: list[Mention], text: str) -> None:
 # "30 ft no wait 20 ft": the size said last counts.
 _MENDED = re.compile(
     r"\b(?:no,? wait|wait|actually|i mean|i meant|sorry|scratch that|make (?:that|it)|correction|"
-    r"nope|"
-    r"no,|or rather|perdon|digo|quise decir|en realidad|mejor|nono|oops|ups)(?=\W)"
+    r"nope|jk|just kidding|lol no|hold on|my bad|typo|rather|whoops|"
+    r"no,|no sorry|or rather|perdon|digo|quise decir|en realidad|mejor|nono|oops|ups)(?=\W)"
 )
 
 

@@ -11,11 +11,12 @@ from bot.understanding.supports import Mention
 # Words that say how many there are.
 COUNT_WORDS = {
     **NUMBER_WORDS,
-    **dict.fromkeys(("couple", "pair", "par", "duo", "twin", "both", "ambas", "ambos"), 2),
+    **dict.fromkeys(("couple", "duo", "twin", "both", "ambas", "ambos"), 2),
+    **dict.fromkeys(("pair", "pairs", "par", "pares"), 2),
     "trio": 3,
-    "dozen": 12,
-    "docena": 12,
+    **dict.fromkeys(("dozen", "dozens", "docena", "docenas"), 12),
 }
+_UNITS = frozenset(word for word in COUNT_WORDS if word.startswith(("pa", "doz", "doc")))
 _WORD = "|".join(sorted(NUMBER_WORDS, key=len, reverse=True))
 _COUNT_ALONE = re.compile(rf"[.,:]\s(?P<count>\d{{1,2}}|{_WORD})(?=\s?[.,;!\n]|$)")
 _COUNT_AFTER = re.compile(
@@ -26,10 +27,11 @@ _COUNT_AFTER = re.compile(
 )
 # "Two columns 6 ft tall. Actually three": the count said last.
 _COUNT_MENDED = re.compile(
-    rf"[\0\s]{{0,30}}[,.!?]{{1,3}}\s(?:no,?\s)?(?:wait|actually|sorry|make (?:it|that)|i mean|"
-    rf"mejor|no|digo|perdon)"
-    rf",?\s(?:make (?:it|that)\s)?(?P<count>\d{{1,2}}|{_WORD})(?=\s?(?:$|[,;!\n]|\.(?!\d)|of "
-    rf"them\b))"
+    rf"[\0\s]{{0,30}}[,.!?]{{0,3}}\s?(?:no,?\s)?(?:wait|actually|sorry|make (?:it|that)|i mean|"
+    rf"mejor|no|digo|perdon|jk|rather|scratch that|oops),?\s"
+    rf"(?:(?:make (?:it|that)|just|only|its|it's|i need|we need|we want|solo|nada mas|son|mejor)"
+    rf"\s){{0,2}}(?P<count>\d{{1,2}}|{_WORD})(?P<pairs>\s(?:pairs?|par(?:es)?)\b)?"
+    rf"(?=\s?(?:$|[,;!\n]|\.(?!\d)|of them\b))"
 )
 # "Columns should be 4", "de las columnas mejor 4": told about what was named.
 _COUNT_TOLD = re.compile(
@@ -55,10 +57,10 @@ _BREAK = re.compile(r"[,;.!?\n&+]")
 _STOPS_COUNT = listed(
     """
     and y for with the on at my our is are to in plus number para con el la del age turning
-    turns room table grade year over under around
+    turns room table grade year over under around a an un una so but then because if where near
+    want wants need needs
     """
 )
-_ARTICLES = listed("a an my the our your u")
 _OVER_WORDS = 7  # "two of your very tall shiny gold columns"
 _MOST_OF_A_KIND = 60
 
@@ -162,9 +164,9 @@ def number_of(word: str) -> int:
 
 
 def _said(said: re.Match[str]) -> int:
-    return number_of(
-        said["count"] or said["both"] if "both" in said.re.groupindex else said["count"]
-    )
+    groups = said.groupdict()
+    number = number_of(groups["count"] or groups.get("both") or "")
+    return 2 * number if groups.get("pairs") else number
 
 
 def _count_before(
@@ -177,10 +179,8 @@ def _count_before(
         if _BREAK.search(text[word.end : following.start]) or word.start in supports:
             return None
         if word.text in COUNT_WORDS:
-            return _within(COUNT_WORDS[word.text] // (2 if _is_half(words, index) else 1))
+            return _within(COUNT_WORDS[word.text] * _times(words, index) // 2)
         if word.text.rstrip("x").isdecimal():
-            if following.text in _ARTICLES:  # "4 a hoop" asks for one
-                return None
             return _within(int(word.text.rstrip("x"))) if len(word.text) < 4 else None
         if word.text.startswith("x") and word.text[1:].isdecimal():
             return _within(int(word.text[1:4]))
@@ -189,11 +189,16 @@ def _count_before(
     return None
 
 
-def _is_half(words: list[Word], index: int) -> bool:
-    """ "Half a dozen", "media docena"."""
-    if COUNT_WORDS[words[index].text] != COUNT_WORDS["dozen"]:
-        return False
-    return any(word.text in _HALF for word in words[max(0, index - 2) : index])
+def _times(words: list[Word], index: int) -> int:
+    """How many halves of a unit: 1 of "half a dozen", 4 of "two pairs", 2 of "a pair"."""
+    if words[index].text not in _UNITS:
+        return 2
+    before = [word.text for word in words[max(0, index - 2) : index]]
+    if any(word in _HALF for word in before):
+        return 1
+    last = before[-1] if before else ""
+    many = int(last) if last.isdecimal() and len(last) < 3 else NUMBER_WORDS.get(last, 1)
+    return 2 * max(1, many)
 
 
 def _within(number: int) -> int | None:

@@ -137,9 +137,14 @@ _DIGIT_TOO = re.compile(
 )
 _ONE_SHAPE = re.compile(rf"\b({_SHAPE})(?:e?s)?\b")
 _NO_FOIL = re.compile(
-    r"\b(?:no|not|without|skip|sin|nada de|dont want|don't want)\s(?:any\s|the\s|el\s|los\s|"
-    r"las\s)?$"
+    r"\b(?:no|not|without|skip|drop|scrap|ditch|lose|remove|delete|cancel|forget|minus|cut|nix|"
+    r"(?:take|leave) (?:off|out)|sin|nada de|quit\w+|elimin\w+|"
+    r"(?:dont|don't|didnt|didn't|no longer|no) (?:want|need|like|quiero|queremos|necesito))\s"
+    r"(?:any\s|the\s|those\s|my\s|our\s|el\s|la\s|los\s|las\s)?(?:\w+\s)?$"
 )
+# "Take the star foils off the order"
+_TAKE = re.compile(r"\b(?:take|leave|cut)\s(?:the\s|those\s|that\s|my\s|our\s)?(?:\w+\s)?$")
+_OFF = re.compile(r"\s(?:back\s)?(?:off|out|away)\b")
 
 
 def foils_in(passage: Passage) -> tuple[tuple[str, ...], tuple[Span, ...]]:
@@ -150,10 +155,15 @@ def foils_in(passage: Passage) -> tuple[tuple[str, ...], tuple[Span, ...]]:
         new = reader(rest)
         found += new
         rest = rest.without((start, end) for start, end, _ in new)
-    found = [item for item in found if not _NO_FOIL.search(passage.folded[: item[0]][-24:])]
+    found = [item for item in found if not _refused(passage.folded, *item[:2])]
     found.sort()
     names = tuple(name for _, _, names in found for name in names)
     return names, tuple((start, end) for start, end, _ in found)
+
+
+def _refused(text: str, start: int, end: int) -> bool:
+    before = text[max(0, start - 32) : start]
+    return bool(_NO_FOIL.search(before) or (_TAKE.search(before) and _OFF.match(text, end)))
 
 
 _Found = list[tuple[int, int, list[str]]]

@@ -99,7 +99,8 @@ COMPLAINT = any_of(
     r"(?:didnt|did not) (?:show|come|arrive|turn up|deliver|finish|match|last|hold|even|answer|"
     r"reply|look (?:anything )?like)",
     r"(?:(?:was|were|is|are|so|very|really|extremely|super|pretty|quite|am|im|absolutely|beyond|"
-    r"completely|totally|deeply|truly|literally|utterly|rather|we are|left me|left us) )+(?:\w+ )?"
+    r"completely|totally|deeply|truly|literally|utterly|rather|we are|left me|"
+    r"left us) ){1,4}(?:\w+ )?"
     r"(?:disappoint\w+|unhappy|upset|upsetting|furious|angry|unacceptable|terrible|awful|horrible|"
     r"rude|frustrat\w+|unprofessional|disgusted|livid|mad|embarrass\w+|appalled|dissatisfied|"
     r"displeased|heartbroken|ridiculous|pathetic|a joke|a disaster|a disgrace)",

@@ -7,6 +7,8 @@ from bot.understanding.lexicon.wordlist import listed
 from bot.understanding.passage import TAKEN, Passage
 
 _LETTERED = r"(?:letters?|lettering|letras?)"
+# Of foil or balloons also words and names: "foil word BABY", "the word BABY in foil".
+_WRITTEN = r"(?:(?<=foil\s)|(?<=balloon\s)|(?<=mylar\s))(?:words?|names?)"
 _SAYS = (
     r"(?:(?:that\s|to\s|which\s|que\s|q\s|k\s|ke\s)?(?:spell(?:s|ing)?(?:\sout)?|say(?:s|ing)?|"
     r"reads?(?!\s?[.,;!?])|"
@@ -16,8 +18,8 @@ _SPELL = rf"(?:{_SAYS}|with|for|of|con|de)"
 _QUOTED = r"(?:\"[^\"\n]{1,30}\"|(?<!\w)'\w[^'\n]{0,28}'(?!\w))"
 _SAID = rf"(?P<said>{_QUOTED}|\S{{1,20}}(?:\s\S{{1,20}})?)"
 _WORDS = re.compile(
-    rf"{ARTICLE}\b{LOOK}(?:(?:{FOIL}\s)?(?:balloon\s|"
-    rf"globos?\s(?:de\s)?)?{_LETTERED}\s?(?:balloons?\s|"
+    rf"{ARTICLE}\b{LOOK}(?:(?:{FOIL}\s)?(?:{_WRITTEN}|(?:balloon\s|"
+    rf"globos?\s(?:de\s)?)?{_LETTERED})\s?(?:balloons?\s|"
     rf"{FOIL}\s|globos?\s|de\sglobos?\s|in\s{LOOK}foil\s|{COLOUR}\s)?(?P<spell>{_SPELL}|:)?|"
     rf"(?:{FOIL}\s(?:balloons?\s)?|globos?\s{FOIL}\s)(?P<says>{_SAYS}))[\s:]{{0,2}}{_SAID}"
 )

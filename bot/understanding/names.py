@@ -70,7 +70,8 @@ class Names:
             if last is not None and not self._touch(index - 1):
                 break
             own = last is not None and self._capital(index) and word.text in words_of.SKIPPED
-            if word.text in STOPS and not (self._links(first, last, index) or own):
+            held = own or self._links(first, last, index) or self._of_town(index)
+            if word.text in STOPS and not held:
                 break
             if word.text.isdecimal() and not self._numbered(index):
                 break
@@ -85,13 +86,8 @@ class Names:
         """Does a small word hold a name together: "Chapel of the Good Shepherd", "salon El Sol"?"""
         if last is None or self.words[index].text not in words_of.CONNECTORS:
             return False
-        at, room = self.words[index].text in ("at", "on"), self.words[last].text in words_of.ROOMS
-        if at and (room or not self._venue(last)):
-            return False  # "the Barn at Willow Creek", "community center on Fulton"
         if self.words[index].text in ("at", "on"):
-            following = index + 1
-            named = following < len(self.words) and self._capital(following) and not self.shouted
-            return named and self._touch(index) and self.words[following].text not in STOPS
+            return self._is_house(last) and self._leads_to_name(index)
         following = index + 1
         while following < len(self.words) and self.words[following].text in words_of.CONNECTORS:
             following += 1
@@ -105,13 +101,24 @@ class Names:
 
     def _numbered(self, index: int) -> bool:
         """ "VFW Post 118", "Studio 54"."""
-        return index > 0 and self.words[index - 1].text in (
-            "post",
-            "studio",
-            "pier",
-            "lodge",
-            "local",
-        )
+        return index > 0 and self.words[index - 1].text in words_of.NUMBERED
+
+    def _of_town(self, index: int) -> bool:
+        """ "Petersham town common"."""
+        follows = index + 1 < len(self.words) and self._touch(index)
+        return follows and self.words[index].text == "town" and self._venue(index + 1)
+
+    def _is_house(self, index: int) -> bool:
+        """A venue noun that is more than a room of one: "the Barn", "social hall", "Tap Room"."""
+        room = self.words[index].text in words_of.ROOMS
+        named = index > 0 and self._named(index - 1, index) and self._touch(index - 1)
+        return self._venue(index) and (not room or (named and self._capital(index)))
+
+    def _leads_to_name(self, index: int) -> bool:
+        """ "(the Barn) at Willow Creek", "(community center) on Fulton"."""
+        following = index + 1
+        named = following < len(self.words) and self._capital(following) and not self.shouted
+        return named and self._touch(index) and self.words[following].text not in STOPS
 
     def _touch(self, index: int) -> bool:
         gap = self.passage.folded[self.words[index].end : self.words[index + 1].start]
@@ -124,6 +131,9 @@ class Names:
         venues = [i for i in range(first, last + 1) if self._venue(i)]
         if venues:
             return self._venue_end(first, last, venues, capital)
+        tinted = capital is not None and self._is_tinted(capital)
+        if tinted or self.words[first].text in words_of.KIN:
+            return None
         if capital is not None and not self._is_other(first, capital):
             return (
                 self._without_state(first, capital) if self._is_no_state(first, capital) else None
@@ -162,7 +172,10 @@ class Names:
 
     def _near(self, capital: int, end: int) -> bool:
         """ "Saint Alban's church": the noun belongs to the name before it."""
-        return all(self._venue(index) for index in range(capital + 1, end + 1))
+        return all(
+            self._venue(index) or self.words[index].text in words_of.KINDS
+            for index in range(capital + 1, end + 1)
+        )
 
     def _opened_end(self, head: int, last: int) -> int:
         """The end of a name that its noun opens: "salon los olivos", "parque Lincoln"."""
@@ -173,7 +186,13 @@ class Names:
                 continue
             named = self._capital(index) and not self.shouted
             unnamed = text in COMMON | words_of.SKIPPED or text in VENUES or index - head > 4
-            if (unnamed and not named) or any(map(str.isdecimal, text)):
+            if text in VENUES | words_of.OPENS and index == head + 1 and not named:
+                continue  # "restaurante bar El Farol"
+            figures = any(map(str.isdecimal, text))
+            if figures and self._numbered(index):
+                end = index
+                continue
+            if (unnamed and not named) or figures:
                 break
             end = index
         spanish = self.words[head].text in es.VENUES or self.words[head].text in words_of.OPENS_LOW
@@ -183,7 +202,8 @@ class Names:
 
     def _is_home(self, first: int, end: int) -> bool:
         """One's own house, grounds and rooms, which are no place, unless they bear a name."""
-        bare = first == end and self.words[end].text in words_of.PREMISES
+        ours = first > 0 and self.words[first - 1].text in words_of.OWNERS
+        bare = self.words[end].text in words_of.PREMISES and (first == end or ours)
         renewed = any(self.words[i].text in words_of.NO_NAMES for i in range(first, end))
         if bare or renewed:
             return not self._capital(first) or self.shouted
@@ -205,6 +225,12 @@ class Names:
             elif self.words[index].text not in words_of.CONNECTORS:
                 break
         return end
+
+    def _is_tinted(self, index: int) -> bool:
+        """ "Carolina blue" is a colour."""
+        following = index + 1
+        touches = following < len(self.words) and self._touch(index)
+        return touches and self.words[following].text in _COLOURS
 
     def _is_other(self, first: int, last: int) -> bool:
         """A person's day or an occasion in capitals is no town."""
@@ -278,4 +304,6 @@ class Names:
         """A venue noun; "High" and "Square" only in capitals."""
         text = self.words[index].text
         in_capitals = self._capital(index) and not self.shouted
-        return text in VENUES or (in_capitals and text in words_of.CAPITAL_VENUES)
+        of_town = index > 0 and self.words[index - 1].text in ("town", "village", "city")
+        capital_venue = text in words_of.CAPITAL_VENUES and in_capitals
+        return text in VENUES or capital_venue or (text in words_of.TOWN_GROUNDS and of_town)

@@ -1,89 +1,26 @@
 """What the event is for."""
 
 import re
+from collections.abc import Iterable
 
 from rapidfuzz.distance import OSA
 
-from bot.understanding.lexicon import NUMBER_WORDS, OCCASIONS, SUPPORTS, others
+from bot.understanding.lexicon import NUMBER_WORDS, OCCASIONS, SUPPORTS, events, others
 from bot.understanding.lexicon.wordlist import listed
 from bot.understanding.passage import Passage, Phrases, Word
 
 _TABLE: Phrases[str] = Phrases(OCCASIONS)
 _TABLE_IN = {lang: Phrases({**OCCASIONS, **own}) for lang, own in others.OCCASIONS_IN.items()}
 
-# What people say instead of the occasion's name: the first family that is found counts.
-_TOLD = tuple(
-    (occasion, re.compile(rf"\b(?:{pattern})\b"))
-    for occasion, pattern in (
-        (
-            "engagement",
-            r"propos(?:ing|e to|ed to|e)|pop(?:ping)? the question|(?:ask|asking) (?:her|him|"
-            r"my \w+) to "
-            r"marry|will you marry me|marry me|got engaged|get engaged|(?:is|are|were|we're|im|"
-            r"i'm) engaged|engaged|"
-            r"(?:ped\w+|pidi\w*) (?:\w+ )?(?:matrimonio|la mano)|propon\w+ matrimonio|proponerle|"
-            r"comprometi\w+|entrega de anillo|cas(?:arte|ate) conmigo",
-        ),
-        (
-            "anniversary",
-            r"(?:\w+ )?years (?:married|of marriage|together)|married (?:for )?\d+ years|"
-            r"anos de (?:casad[oa]s|matrimonio|fundad[oa]|servicio)|bodas de (?:oro|plata|perla|"
-            r"rubi|diamante)|"
-            r"(?:golden|silver|diamond) (?:wedding|anniversary|jubilee)|vow renewal",
-        ),
-        (
-            "wedding",
-            r"(?:getting|get|gets|got|be|being|we'?re|couple) (?:married|marrying|hitched|wed)|"
-            r"tie the knot|"
-            r"tying the knot|marr(?:ying|ies) (?:her|his|here|my|the)|bride and groom|bride|"
-            r"groom|bridesmaids?|newlyweds?|nuptials|"
-            r"(?:nos|se|me|te) (?:vamos a |va a |van a |voy a )?cas(?:amos|an|a|ar|o|aremos)|"
-            r"(?:vamos|van|va|voy) a casar(?:nos|se|me)|rehearsal dinner|elop\w+",
-        ),
-        (
-            "graduation",
-            r"graduat\w+|gradua(?:r\w*|n|nd\w+|d[oa]s?|mos|cion)?|se (?:gradua|recibe|titula)\w*|"
-            r"grads?|cap and gown|class of (?:20)?\d\d|commencement|senior send[- ]?off|"
-            r"(?:finish\w+|complet\w+) (?:college|high school|university|nursing school|"
-            r"med school)|"
-            r"doctorate|valedictorian|phd (?:party|finally|done)|(?:thesis|dissertation|"
-            r"phd) defense|defense "
-            r"party",
-        ),
-        (
-            "religious",
-            r"bapti[sz]\w*|bautiz\w*|baptem\w*|batiz\w*|christen\w*|(?:first |holy |1st |primera )?"
-            r"comm?union(?:es)?|confirmations?(?! (?:number|email|code|text|of|message))|"
-            r"confirmaciones?|"
-            r"confirmandos?|b(?:ar|at|nai|'nai) mitz?vahs?|mitzvah|presentacion (?:de|en)|"
-            r"levantamiento|"
-            r"ordination|ordained|ordenacion|aqiqah|bris|eid|diwali|ramadan",
-        ),
-        (
-            "retirement",
-            r"retir(?:es|ing|ed|ement|e|ment|o|arse|a|an)|jubil(?:a|an|ar\w*|acion|ad[oa])|"
-            r"(?:last day|hanging up) (?:at|his|her|of) work",
-        ),
-        (
-            "gender_reveal",
-            r"gender[- ]?reveal\w*|(?:boy or girl|girl or boy)(?: reveal)?|reveal party|he or she|"
-            r"revela\w* (?:de |del )?(?:genero|sexo|bebe)|nino o nina|reveal (?:the )?gender",
-        ),
-        (
-            "grand_opening",
-            r"(?:grand|soft|store|shop|salon|cafe|restaurant|bakery|gym|studio|clinic|"
-            r"re) ?-?openings?|"
-            r"ribbon[- ]?cutting|reopen\w*|"
-            r"opening (?:our|my|a|the|up|day)? ?(?:\w+ ){0,2}(?:store|shop|salon|cafe|restaurant|"
-            r"bakery|gym|studio|clinic|business|location|boutique|office|spa|barbershop|branch|"
-            r"bar)|"
-            r"(?:open|opens) (?:our|its|the) doors|inaugur\w+|gran apertura|(?:re)?apertura|"
-            r"abr(?:imos|o|e|en|iendo|ir) (?:mi|su|sus|nuestr[oa]|un|una) (?:\w+ )?(?:negocio|"
-            r"tienda|local|salon|"
-            r"restaurante|taller|estetica|panaderia|consultorio)",
-        ),
-    )
-)
+
+def _any(patterns: Iterable[str]) -> re.Pattern[str]:
+    return re.compile(rf"\b(?:{'|'.join(patterns)})\b")
+
+
+_TOLD = tuple((occasion, _any(patterns)) for occasion, patterns in events.TOLD.items())
+_MILESTONE = _any(events.MILESTONES)
+_OTHER = _any(events.OTHER)
+_NONE = _any((events.ONLY_WHEN, events.QUOTE_PROPOSAL, events.NO_OCCASION))
 _AGE = re.compile(
     r"\b(?:turns?|turning|turned|gonna be|going to be|"
     r"will be)\s(?:the\sbig\s)?(?:\d{1,3}\b(?!\s?(?:of|"
@@ -96,8 +33,7 @@ _AGE = re.compile(
     r"\bdirty thirty\b|\b(?:born|bday)\b(?=\s(?:day|boy|girl|party))|"
     r"\b(?:a|surprise|big)\s(?:surprise\s)?[1-9]0th\b(?!\s(?:anniv|wedding|annual))|"
     r"\bcumplen?\s(?:\d{1,3}|un|dos|tres|cuatro|cinco)\s?anos|\b(?:my|his|her|their|[a-z]+'s|"
-    r"moms|dads|sons|wifes|wife's|husbands|daughters|sisters|brothers|grandmas|grandpas|"
-    r"nanas)\s(?:own\s)?"
+    r"moms|dads|sons|wifes|wife's|husbands|daughters|sisters|brothers|grandmas|grandpas|nanas)\s(?:own\s)?"
     r"(?:\d{1,3}(?:st|nd|rd|th)|\w+ieth|first|second|third|fourth|fifth|sixth|seventh|eighth|"
     r"ninth|tenth)\b"
     r"(?!\s(?:wedding|anniv|grade|floor|year|street|ave|century|annual|meeting|time|of\b|child|"
@@ -124,8 +60,7 @@ _AT_WORK = re.compile(
     r"\b(?:company|companys|company's|corporate|office|staff|employees?|work|client|sales|business|"
     r"department|firm|hr|startup)\s(?:[\w']+\s){0,3}?(?:gala|party|event|"
     r"dinner|picnic|meeting|retreat|celebration|banquet|kickoff|kick-off|"
-    r"lunch|luncheon|breakfast|mixer|awards|bbq|barbecue|brunch|function|holiday|christmas|"
-    r"outing|launch|"
+    r"lunch|luncheon|breakfast|mixer|awards|bbq|barbecue|brunch|function|holiday|christmas|outing|launch|"
     r"conference|summit|appreciation|happy hour|anniversary party|reception|fiesta|posada)\b|"
     r"\bteam (?:building|lunch|retreat|outing|"
     r"meeting|offsite|appreciation)\b|\b(?:de|para) (?:los )?empleados\b|"
@@ -163,7 +98,18 @@ def occasion_in(passage: Passage, lang: str | None) -> str | None:
     found = occasions_in(passage, lang)
     if "anniversary" in found and "wedding" in found and _OF_WEDDING.search(text):
         return "anniversary"
-    events = [occasion for occasion in found if occasion not in _DAYS]
+    first = _celebrated(text, [name for name in found if name not in _DAYS])
+    if first or _MILESTONE.search(text):
+        return first or "other"
+    days = [occasion for occasion in found if occasion in _DAYS]
+    if days or _OF_THE_DAY.search(text):
+        return days[0] if days else "holiday"
+    named = bool(found) or _OTHER.search(_plain(passage).folded)
+    return "other" if named else _misspelt(_plain(passage).words())
+
+
+def _celebrated(text: str, events: list[str]) -> str | None:
+    """What is celebrated, if it has a kind of its own: rarer kinds win, then the first said."""
     specific = [occasion for occasion in events if occasion != "other"]
     first = next((occasion for occasion in _FIRST if occasion in specific), None)
     if first or _XV.search(text):
@@ -174,10 +120,12 @@ def occasion_in(passage: Passage, lang: str | None) -> str | None:
         return "corporate"
     if _AGE.search(text):
         return "anniversary" if _OLD_HOUSE.search(text) else "birthday"
-    days = [occasion for occasion in found if occasion in _DAYS]
-    if days or _OF_THE_DAY.search(text):
-        return days[0] if days else "holiday"
-    return next(iter(events), None) or _misspelt(passage.words())
+    return None
+
+
+def _plain(passage: Passage) -> Passage:
+    """Without figures of speech, and without days of the year that only say when."""
+    return passage.without(found.span() for found in _NONE.finditer(passage.folded))
 
 
 def several_events(passage: Passage, lang: str | None, *, days: bool) -> bool:
@@ -190,6 +138,7 @@ def several_events(passage: Passage, lang: str | None, *, days: bool) -> bool:
 
 def occasions_in(passage: Passage, lang: str | None) -> list[str]:
     """Every occasion named or told of, in the order said."""
+    passage = _plain(passage)
     words = passage.words()
     hits = _TABLE_IN.get(lang or "", _TABLE).find(words)
     named = [(words[hit.first].start, hit.value) for hit in hits if hit.value]

@@ -217,7 +217,7 @@ def _settled(passage: Passage, found: _Read, unnamed: Structure | None) -> Slots
         *((hazard, True) for hazard in found.hazards),
         ("past_date", found.when.past and intent != "complaint"),
         ("implausible_size", found.pieces.implausible),
-        ("out_of_scope", elsewhere),
+        ("out_of_scope", elsewhere or bool(found.orders)),
     ):
         slots = slots.with_flag(flag) if raised else slots
     return _fitting(slots, found, unnamed)

@@ -2,45 +2,27 @@
 
 import re
 
-from bot.understanding.lexicon import INDOOR, OUTDOOR
+from bot.understanding.lexicon import INDOOR, OUTDOOR, grounds
 from bot.understanding.passage import Passage, Phrases
 
 _SETTINGS: Phrases[str] = Phrases(
     {**dict.fromkeys(INDOOR, "indoor"), **dict.fromkeys(OUTDOOR, "outdoor")}
 )
-_NOT_BEFORE = re.compile(
-    r"\b(?:not|no|isn'?t|wont be|instead of|if|en vez de|en lugar de|ya no|ya no va|no va|no es|"
-    r"si llueve|not be|rather than|than)\s(?:to be\s|being\s)?$|"
-    r"\b(?:opening|opened|open|new|2nd|second|nuev[oa])\s(?:\w+\s){0,2}$"
-)
+_NOT_BEFORE = re.compile(grounds.NOT_BEFORE)
+_NOT_AFTER = {
+    "indoor": re.compile(grounds.NOT_AFTER),
+    "outdoor": re.compile(rf"{grounds.NOT_AFTER}|{grounds.NEXT_TO_HOUSE}|{grounds.NAMED_AFTER}"),
+}
 _A_LENGTH = re.compile(r"(?:\b(?:one|two|three|half|per)|\d)\s?(?:\d/\d\s)?$")
-_NOT_SETTING_AFTER = re.compile(
-    r"\s(?:(?:the|our|my)\s(?:\w+\s)?(?:door|doors|entrance|room|hall|ballroom|gym)\b|"
-    r"of\s(?:town|boston|the\s(?:city|box|balloon))|the\s(?:budget|balloons?)|de\s(?:la ciudad|"
-    r"mi presupuesto)|long\b|wide\b|sale\b)"
-)
-# Grounds that are under the sky, unless the word is part of another thing's name.
-_GROUNDS = re.compile(
-    r"(?<!\bwinter )(?<!\bbeer )(?<!\bolive )(?<!\bthe botanical )(?<!\bkinder)(?<!\bflower )"
-    r"\b(?:garden|gardens)\b(?!\s(?:clubs?|cent(?:er|re)|inn|room|hall|hotel|grill|theme[ds]?|"
-    r"roses|"
-    r"hose|street|st\b|ave|apartments|cafe|restaurant|level|gnome|vibes?|style|state|library))|"
-    r"\bpark\b(?!\s(?:hall|cent(?:er|re)|community|rec|street|st\b|ave|avenue|road|rd|school|hotel|"
-    r"inn|place|view|plaza|library|elementary|middle|high|church|room|theme|rangers?|the\b|"
-    r"there\b|in\b|"
-    r"here\b))|"
-    r"\b(?:(?:en|al|del)\s(?:el\s)?jardin|parque)\b(?!\sde\s(?:ninos|infantes|fiestas|eventos))|"
-    r"\bsidewalk\b|\bunder the (?:open )?(?:sky|stars)\b|\bcourtyard\b|"
-    r"\bparking lots?\b|\b(?:on|by|at|along)\s(?:the|our|a)\s(?:river|lake|sea|water|"
-    r"creek)\s?(?:bank|"
-    r"side|front|shore)s?\b(?!\s(?:inn|hotel|grill|cafe|restaurant|club|hall|room|tavern|lodge))|"
-    r"\bon the (?:beach|grass|dock|pier|deck|green|field|shore|sand|bank|quad)\b|\bby the (?:lake|"
-    r"river|water|pool|pond|creek)\b|\bcampground\b"
-)
+_GROUNDS = re.compile("|".join(grounds.OPEN))
+_TOWN = re.compile(grounds.TOWN_BEFORE)
+_NAME_GOES_ON = re.compile(r" (?:(?:del?|of) )?(?:la )?[^\W\d_a-z]")
+_PLAN_B = re.compile(grounds.PLAN_B)
 
 
 def setting_in(passage: Passage) -> tuple[str | None, bool]:
     """ "indoor", "outdoor" or None, and whether both were said."""
+    passage = passage.without(found.span() for found in _PLAN_B.finditer(passage.folded))
     words, text = passage.words(), passage.folded
     said = set()
     for hit in _SETTINGS.find(words):
@@ -48,16 +30,28 @@ def setting_in(passage: Passage) -> tuple[str | None, bool]:
         before = text[max(0, start - 16) : start]
         if hit.value == "outdoor" and _is_length(words[hit.last].text, before):
             continue
-        if not _NOT_BEFORE.search(before) and not _NOT_SETTING_AFTER.match(text, end):
+        if _NOT_BEFORE.search(before) or _NOT_AFTER[hit.value].match(text, end):
+            continue
+        if not _is_part_of_name(passage, start, end):
             said.add(hit.value)
     if not said and any(_lies_open(found, passage) for found in _GROUNDS.finditer(text)):
         return "outdoor", False
     return (said.pop(), False) if len(said) == 1 else (None, bool(said))
 
 
+def _is_part_of_name(passage: Passage, start: int, end: int) -> bool:
+    """ "Basement Lounge", "Long Beach" and "Playa del Carmen" are names, no more."""
+    inside = passage.original[start].isupper() and _NAME_GOES_ON.match(passage.original, end)
+    return bool(inside) or bool(_TOWN.search(passage.folded[max(0, start - 14) : start]))
+
+
 def _lies_open(found: re.Match[str], passage: Passage) -> bool:
-    """ "in the garden", not "Royal Gardens", which is a name."""
-    return not (found.group().startswith("garden") and passage.original[found.start()].isupper())
+    """ "in the garden" and "Dunham Park"; but "Royal Gardens" is a name, "Estes Park" a town."""
+    named = passage.original[found.start()].isupper()
+    if found.group().startswith("garden"):
+        return not named
+    before = passage.folded[max(0, found.start() - 14) : found.start()]
+    return not (found.group() == "park" and named and _TOWN.search(before))
 
 
 def _is_length(word: str, before: str) -> bool:

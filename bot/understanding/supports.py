@@ -268,9 +268,15 @@ def _stand(piece: Mention, place: Mention, gap: str) -> None:
 
 def _is_room_height(ceiling: Mention, before: str, text: str) -> bool:
     """ "8 foot ceilings", "our ceiling is 9 ft": how high the room is."""
+    if _HIGH.search(before):
+        return True
     if LINK.search(before[-14:]) or _HANGS.search(before[-12:]):
         return False
     return ceiling.plural or bool(_HEIGHT_IS.match(text, ceiling.end))
+
+
+# "A 9 ft high ceiling", "techo de 3 m de alto": the size is masked.
+_HIGH = re.compile(r"(?<!of )\0[\s-](?:high |tall )?$|\b(?:high|low|vaulted|tall)\s$")
 
 
 _HEIGHT_IS = re.compile(r"\s(?:height\s)?(?:is|are|mide|es|esta a)\s\S*\0|\sheight\b")

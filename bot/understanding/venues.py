@@ -8,7 +8,7 @@ from bot.understanding.lexicon import wheres as words_of
 from bot.understanding.names import BREAKS, COMMON, LONGEST_NAME, STOPS, Names
 from bot.understanding.passage import TAKEN, Span
 
-_SEGMENT = re.compile(rf"(?:\bst\.\s|[^,.;:!?\n()\"{TAKEN}])+")
+SEGMENT = re.compile(rf"(?:\bst\.\s|[^,.;:!?\n()\"{TAKEN}])+")
 
 
 @dataclass(frozen=True, slots=True)
@@ -26,9 +26,10 @@ class Venues(Names):
         end = self._reach(first)
         if end is None or end - first > 2 or self._is_other(first, end):
             return []
-        if any(self.words[index].text in COMMON for index in range(first, end + 1)):
-            return []
         named = all(self._capital(index) for index in range(first, end + 1))
+        texts = {self.words[index].text for index in range(first, end + 1)}
+        if texts <= COMMON or (texts & COMMON and not named):
+            return []
         coded = self._followed_by_code(end)
         if not (coded or (named and self._closes(end) and not self.shouted)):
             return []
@@ -53,7 +54,7 @@ class Venues(Names):
     def alone(self, taken: list[Span]) -> list[Span]:
         """A venue that stands by itself between commas: ", Innovation Center,"."""
         found = []
-        for segment in _SEGMENT.finditer(self.passage.folded):
+        for segment in SEGMENT.finditer(self.passage.folded):
             begin, end = self._index(segment.start()), self._index(segment.end())
             free = [i for i in range(begin, end) if not self._taken(i, taken)]
             span = self._venue_among(free)
@@ -76,7 +77,8 @@ class Venues(Names):
             first += 1
         last = self._reach(first)
         if last is not None:
-            end = self._whole_venue(first, last, owned=first > inside[0])
+            owned = any(self.words[i].text in words_of.OWNED for i in range(inside[0], first))
+            end = self._whole_venue(first, last, owned=owned)
             if end is not None:
                 return self._span(first, end)
         found = (self._opened_venue(i) or self._capital_venue(i) for i in inside)
@@ -101,13 +103,18 @@ class Venues(Names):
             ends = self.words[core].text
         if ends not in VENUES or core - first > 3 or self._is_home(first, core) or owned:
             return None
-        texts = [self.words[index].text for index in range(first, core)]
-        if any(text in words_of.NO_NAMES or text in COMMON for text in texts):
+        unnamed = words_of.NO_NAMES | COMMON
+        if any(self.words[i].text in unnamed for i in range(first, core) if not self._bears(i)):
             return None
         if ends in PLAIN_VENUES and not (last > first and self._capital(last)):
             return last if first == last and self._set_apart(first) else None
         following = self._next_text(last)
         return last if self._closes(last) or following in words_of.AFTER_VENUES else None
+
+    def _bears(self, index: int) -> bool:
+        """A small word inside a name: "Sisters of Mercy convent"."""
+        linked = self.words[index].text in words_of.CONNECTORS
+        return linked and self._named(index - 1, index - 1) and self._named(index + 1, index + 1)
 
     def _named_tail(self, first: int, last: int) -> bool:
         """ "… on Fulton": small words and capitals."""
@@ -140,6 +147,8 @@ class Venues(Names):
             first -= 1
         while first < index and self.words[first].text in words_of.SKIPPED | STOPS:
             first += 1
-        last = self._capital_end(first, self._reach(first) or index)
-        end = max(index, last or index)
-        return self._span(first, end) if first < end else None
+        reach = self._reach(first) or index
+        last = self._capital_end(first, reach) or index
+        if last + 1 < reach and self._venue(last + 1) and self._numbered(last + 2):
+            last += 2  # "Shawnee Park pavilion 2"
+        return self._span(first, max(index, last)) if first < index else None

@@ -43,6 +43,7 @@ def a_lead() -> Lead:
         brief=Brief.model_validate({"pieces": [frame], "palette": ["sage"]}),
         review_reasons=[],
         created_at=AT,
+        source=None,
         estimate=None,
     )
 

@@ -842,7 +842,7 @@ OCCASIONS = {
     "eid": "religious",
     "diwali": "religious",
     "aqiqah": "religious",
-    "dedication": "religious",
+    "dedication": "other",
     "baby dedication": "religious",
     "quinceanera": "quinceanera",
     "quinceaneras": "quinceanera",
@@ -937,10 +937,8 @@ OCCASIONS = {
     "awards ceremony": "other",
     "regatta": "other",
     "fun run": "other",
-    "5k": "other",
     "picnic": "other",
     "sip n see": "other",
-    "sip and see": "other",
     "book signing": "other",
     "launch party": "other",
     "open house": "other",
@@ -962,7 +960,6 @@ OCCASIONS = {
     "watch party": "other",
     "banquet": "other",
     "adoption fair": "other",
-    "fair": "other",
     "cookoff": "other",
     "cook off": "other",
     "showcase": "other",
@@ -992,7 +989,7 @@ OCCASIONS = {
     "st paddys": "holiday",
     "st paddys day": "holiday",
     "st patties": "holiday",
-    "promotion": "graduation",
+    "promotion": "other",
     "requesting a proposal": "",
     "send a proposal": "",
     "a proposal for": "",
@@ -1027,7 +1024,6 @@ OCCASIONS = {
     "winter formal": "other",
     "spring fling": "other",
     "dance": "other",
-    "ball": "other",
     "parade": "other",
     "concert": "other",
     "potluck": "other",
@@ -1061,7 +1057,9 @@ VENUES = listed(
     cottage cabin campground fairgrounds fairground amphitheater speedway racetrack
     gazebo bandstand rotunda atrium annex pavillion cathedral rectory seminary convent
     observatory planetarium fieldhouse field wharf quarry greenhouse greenhouses homestead
-    plantation courthouse foundry factory lounge canteen armoury commissary cookhouse
+    plantation courthouse foundry factory canteen armoury commissary cookhouse dojo tearoom
+    armory trailhead cafetorium depot
+    grange casino hangar parlor elks
     """
 )
 # Nouns of one's own rooms and of streets: never the name of a venue without "at" before them.

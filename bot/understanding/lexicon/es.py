@@ -551,14 +551,16 @@ VENUES = listed(
     hacienda club gimnasio playa patio terraza capilla teatro museo tienda rancho finca
     quinta colegio plaza parroquia catedral auditorio deportivo kinder primaria secundaria
     preparatoria guarderia estadio centro universidad instituto villa bodega lienzo mision
-    vinedo granja hospital jardines casona mirador
+    vinedo granja hospital jardines casona mirador cafeteria taqueria panaderia palapa cancha
+    alameda kiosko cabana zocalo
     """
 )
 PLAIN_VENUES = listed(
     """
     casa oficina patio jardin parque playa tienda escuela iglesia club biblioteca kinder
     primaria secundaria preparatoria guarderia centro rancho restaurante hospital bodega
-    granja villa terraza universidad quinta mirador
+    granja villa terraza universidad quinta mirador cafeteria taqueria panaderia palapa cancha
+    cabana alberca
     """
 )
 

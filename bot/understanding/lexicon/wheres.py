@@ -9,6 +9,8 @@ SKIPPED = listed(
     """
 )
 OWNERS = listed("our my his her your their mi su sus nuestro nuestra nuestros")
+ENGLISH_OWNERS = listed("our my his her your their")
+OWNED = OWNERS | listed("a an some this un una")
 CONNECTORS = listed("of the de del la las los el y on by at")
 TOWN_CUES = ("in", "near", "en", "em", "cerca", "nan", "deliver", "come", "moved")
 STATES = listed(
@@ -49,7 +51,8 @@ OPENS = listed(
     centro teatro museo biblioteca parroquia catedral terraza cafe bar university cathedral
     instituto kinder primaria secundaria prepa preparatoria guarderia universidad auditorio
     bodega playa lienzo estadio gimnasio deportivo library museum school hospital inn mision
-    convento granja vinedo huerto alberca colonia shrine synagogue monastery abbey
+    convento granja vinedo huerto alberca colonia shrine synagogue monastery abbey vfw elks
+    cafeteria taqueria pizzeria panaderia
     """
 )
 # These open a name even in lower case: "temple beth shalom".
@@ -66,20 +69,53 @@ HOME = listed(
 PREMISES = listed(
     """
     gym gymnasium auditorium cafeteria office store shop oficina tienda classroom studio
-    hotel restaurant restaurante school escuela auditorio gimnasio room centro bar cafe
+    hotel restaurant restaurante school escuela auditorio gimnasio room centro bar cafe cancha
     business negocio local kitchen
     """
 )
 # Nouns of venues only in capitals: "Belton High", "Court Square".
-CAPITAL_VENUES = listed("high middle square common commons pool house")
+CAPITAL_VENUES = listed("high middle square common commons pool house lounge building tower arms")
+TOWN_GROUNDS = listed("common commons green square")
+# Between a town's or a saint's name and the noun: "St. Odile's parish hall".
+KINDS = listed("town village city community parish public fellowship social senior civic")
+# Capitals that stand alone and are no place.
+NO_LONE_NAMES = listed(
+    """
+    hi hello hey hiya hola yo thanks thank thx gracias please pls quote price help ok okay yes
+    yep sure sorry oops wow yay omg lol asap urgent balloons balloon budget kids guests adults
+    people family mom dad dear sir madam ma'am good morning buenos buenas dias tardes best regards
+    cheers sincerely love ps nb fyi also maybe anyway so and but well great perfect cool questions
+    go team happy birthday nothing everything something no
+    """
+)
+IN_LONE_NAMES = listed(
+    """
+    first second new old of the de la el los las del y and on at grace trinity family holy our
+    court
+    """
+)
+PERSONS = listed(
+    """
+    niece nephew daughter son wife husband mom mother dad father sister brother aunt uncle cousin
+    girl boy baby kid friend boss coach teacher grandma grandpa grandmother grandfather neighbor
+    fiance fiancee girlfriend boyfriend partner bestie goddaughter godson twins couple named name
+    names called client hija hijo esposa esposo mama papa hermana hermano tia tio prima primo abuela
+    abuelo sobrina sobrino nieta nieto amiga amigo comadre compadre ahijada ahijado novia novio
+    llama nombre thanks thank thx gracias regards cheers hi hello hey hola dear im soy for para
+    """
+)
+OF_PERSONS = listed("turns turning is was who has will wants here cumple va es quiere se speaking")
+# Nouns of venues that a number follows: "VFW Post 118", "Pavilion 2".
+NUMBERED = listed(
+    "post studio pier lodge local pavilion shelter hall elks vfw rt rte route hwy highway"
+)
 # Words that begin the names of towns, whatever else they are.
 BEGIN_TOWNS = listed("san santa saint st new fort los las el la mount lake spring")
 # Rooms of a house that is better named itself.
 ROOMS = listed(
     """
-    gym gymnasium cafeteria auditorium hall ballroom lobby room classroom library chapel
-    courtyard patio garden terrace clubroom gallery studio pavilion barn rooftop basement
-    salon auditorio gimnasio jardin terraza sala pier lawn office
+    gym gymnasium cafeteria cafetorium ballroom lobby room classroom courtyard patio garden
+    terrace clubroom rooftop basement lawn office gimnasio jardin terraza sala
     """
 )
 AFTER_VENUES = listed("in near at en on from this next for with con para el")
@@ -133,5 +169,12 @@ NO_TOWNS = listed(
     al con por para sin y o si no ya ahi aca alla aqui cuando como tipo modo manera
     tarde noche manana madrugada mediodia gusto tema fiesta familia grupo
     ocho quince dado breve lista espera estos estas esos esas mis sus tus nuestro nuestra
+    """
+)
+# Whose house it is, and no more: "at grandma's", "at Aunt Linda's".
+KIN = listed(
+    """
+    grandma grandmas grandpas moms mom dads mums nanas aunt aunts auntie uncle uncles cousins sisters
+    brothers parents friends boss bosss tia abuela abuelita suegra mama
     """
 )

@@ -1,0 +1,103 @@
+"""What belongs together: the hall of a house, the house in a town or a street."""
+
+import re
+from dataclasses import dataclass
+
+from bot.understanding.lexicon import wheres as words_of
+from bot.understanding.names import COMMON, STOPS
+from bot.understanding.passage import Span
+from bot.understanding.towns import Towns
+
+_OF_HOUSE = re.compile(r" (?:at|of|del?|en)(?: (?:the|el|la))? $")
+ENOUGH_NAMES = 2  # the venue and its town
+
+
+@dataclass(frozen=True, slots=True)
+class Houses(Towns):
+    """Names of places put together, and those left out that say no more."""
+
+    def with_house_before(self, spans: list[Span]) -> list[Span]:
+        """With the house before a town or a street: "Vine & Barrel in Lodi", "Elm Living, 77 "
+        "Oak St"."""
+        if (
+            not spans
+            or self.shouted
+            or (self.has_venue(spans[0]) and not self._is_street(spans[0]))
+        ):
+            return spans
+        last = self._index(spans[0][0]) - 1
+        if last >= 0 and self.words[last].text in ("in", "en", "on"):
+            last -= 1
+        elif last < 0 or self.passage.folded[self.words[last].end : spans[0][0]] != ", ":
+            return spans
+        first = self._capitals_before(last)
+        texts = {self.words[index].text for index in range(first, last + 1)}
+        article = first > 0 and self.words[first - 1].text in ("the", "at", "el", "la")
+        named = (first < last or article) and all(map(self._capital, range(first, last + 1)))
+        if self._is_house(last) and self.words[last].text not in words_of.HOME | words_of.PREMISES:
+            first, texts = self._noun_phrase(last), set()
+            named = first == 0 or self.words[first - 1].text not in words_of.OWNED
+        if not named or texts & STOPS or (texts and texts <= COMMON):
+            return spans
+        return [self._span(first, last), *spans][: ENOUGH_NAMES + 1]
+
+    def _is_street(self, span: Span) -> bool:
+        return any(map(str.isdigit, self.passage.original[slice(*span)]))
+
+    def _capitals_before(self, last: int) -> int:
+        """The first of the words in capitals that end at `last`."""
+        first = last
+        while first > 0 and self._capital(first - 1) and self._touch(first - 1):
+            first -= 1
+        return first
+
+    def _noun_phrase(self, last: int) -> int:
+        """The first word of a venue's noun phrase: "social hall", "Old Mill barn"."""
+        first = last
+        while first > 0 and last - first < 3 and self._touch(first - 1):
+            text = self.words[first - 1].text
+            plain = text in COMMON | STOPS | words_of.SKIPPED | words_of.NO_NAMES
+            if plain and not (self._capital(first - 1) and text not in words_of.SKIPPED):
+                break
+            first -= 1
+        return first
+
+    def with_hall_before(self, span: Span) -> Span:
+        """ "social hall at Temple Beth Ami", "club house at Linden Pool": more than a room."""
+        before = self.passage.folded[: span[0]]
+        linked = _OF_HOUSE.search(before)
+        if linked is None or not self._is_named_venue(span):
+            return span
+        last = self._index(linked.start()) - 1
+        if last < 0 or not self._is_house(last):
+            return span
+        apart = self.passage.folded[self.words[last].end : span[0]] != linked.group()
+        home = self.words[last].text in words_of.HOME | words_of.PREMISES - {"auditorium"}
+        home = home and not (last > 0 and self._touch(last - 1) and self._venue(last - 1))
+        return span if apart or home else (self.words[self._noun_phrase(last)].start, span[1])
+
+    def telling(self, spans: list[Span]) -> list[Span]:
+        """Without what says no more: "the station" after "the fire station", the gym of a "
+        "school."""
+        text = self.passage.folded
+        kept = [
+            span
+            for span in spans
+            if not any(
+                other < span and text[slice(*other)].endswith(text[slice(*span)]) for other in spans
+            )
+        ]
+        named = [span for span in kept if self._is_named_venue(span)]
+        if named:
+            kept = [s for s in kept if s in named or not self._is_room_of(s, named)]
+        return kept
+
+    def _is_room_of(self, span: Span, named: list[Span]) -> bool:
+        """ "gym at Maple Hollow Elementary", but not "boathouse in Cambridge"."""
+        texts = [self.words[index].text for index in self._inside_words(span)]
+        if not texts or texts[-1] not in words_of.ROOMS:
+            return False
+        following = next((other for other in named if other > span), None)
+        if following is None:
+            return True
+        return " in " not in f" {self.passage.folded[span[1] : following[0]]} "

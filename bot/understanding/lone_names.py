@@ -1,0 +1,76 @@
+"""Names that stand alone and whose words tell nothing: ", Trinity Lutheran, 12 ft"."""
+
+import re
+from dataclasses import dataclass
+from itertools import pairwise
+
+from bot.understanding.lexicon import wheres as words_of
+from bot.understanding.names import BREAKS, COMMON, STOPS
+from bot.understanding.passage import Span
+from bot.understanding.venues import SEGMENT, Venues
+
+_ON_STREET = re.compile(
+    r"\b(?:on|along|en la|en)\s(?P<street>(?:calle|avenida)\s[^\W\d_]+|"
+    r"(?:[^\W\d_]+\s){1,2}(?:street|st|"
+    r"avenue|ave|road|rd|lane|boulevard|blvd)\b)"
+)
+_BEGINS = re.compile(r"(?:^|[.!?\n]\s?)([^\W\d_])")
+
+
+@dataclass(frozen=True, slots=True)
+class LoneNames(Venues):
+    """Streets and names in capitals, where nothing surer is said of the place."""
+
+    def on_street(self) -> list[Span]:
+        """ "block party on Cedar Street"."""
+        for found in _ON_STREET.finditer(self.passage.folded):
+            first = self._index(found.start("street"))
+            if self._capital(first) and not self.shouted:
+                return [found.span("street")]
+        return []
+
+    def lone_names(self) -> list[Span]:
+        """Capitals that stand alone and mean nothing else: "…, Trinity Lutheran, 12 ft …"."""
+        if self.shouted:
+            return []
+        segments = list(SEGMENT.finditer(self.passage.folded))
+        for before, segment in pairwise(segments):
+            words = list(range(self._index(segment.start()), self._index(segment.end())))
+            if words and self._is_lone_name(words) and not self._of_person(before, segment):
+                return [self._span(words[0], words[-1]), *self._town_after(words[-1])]
+        return []
+
+    def _is_lone_name(self, words: list[int]) -> bool:
+        texts = {self.words[index].text for index in words}
+        capital = all(self._capital(i) or self.words[i].text in words_of.CONNECTORS for i in words)
+        loud = self.passage.original[slice(*self._span(words[0], words[-1]))].isupper()
+        other = texts & (COMMON | STOPS | words_of.NO_LONE_NAMES)
+        if (
+            not capital
+            or loud
+            or len(words) > 4
+            or other - words_of.IN_LONE_NAMES
+            or (other and len(words) == 1)
+        ):
+            return False
+        if self.passage.folded[self.words[words[-1]].end :][:1] not in ("", *BREAKS[:-1]):
+            return False
+        begun = self.passage.original[: self.words[words[0]].start].rstrip(" ")[-1:]
+        return begun == "," or (begun in (".", "!", "?") and (len(words) > 1 or self._begins_low()))
+
+    def _begins_low(self) -> bool:
+        """Do sentences begin in lower case, so that a capital means a name?"""
+        begins = [found.group(1) for found in _BEGINS.finditer(self.passage.original)]
+        return sum(map(str.islower, begins)) > len(begins) / 2
+
+    def _of_person(self, before: re.Match[str], segment: re.Match[str]) -> bool:
+        """ "my niece, Ana Sofia, turns 5", "Thanks, Maria", "for Jake, Emma and Tom"."""
+        told = self.words[self._index(before.start()) : self._index(before.end())]
+        near = {word.text for word in told[-1:]}
+        after = self._index(segment.end())
+        following = self.words[after].text if after < len(self.words) else ""
+        ends = not self.passage.folded[segment.end() :].strip(" .!\n")
+        signed = ends and self.passage.original[before.end()] != ","
+        capital = bool(told) and self._capital(self._index(before.end()) - 1)
+        turns = following in words_of.OF_PERSONS
+        return bool(near & words_of.PERSONS) or turns or signed or capital
