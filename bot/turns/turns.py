@@ -132,6 +132,10 @@ class Turns:
         self, channel: Channel, chat_id: str, inbox_id: int, incoming: Incoming, looked: Looked
     ) -> None:
         standing = await self._gateway.conversation(channel, chat_id)
+        if all(one.inbox_id != inbox_id for one in standing.pending):
+            # It was answered meanwhile, before a later update or by another process. What it
+            # said then would now be taken for an answer to what came after it.
+            return
         if owner.is_invitation(incoming):
             outcome = await self._invited(channel, chat_id, standing, incoming)
         elif standing.owner:

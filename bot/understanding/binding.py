@@ -22,7 +22,7 @@ _OF_ROOM_BEFORE = re.compile(
     r"la )"
     r"(?<!\ben el )\b(?:rooms?|hall|space|venue|yard|backyard|patio|ceiling|garage|tent|lawn|"
     r"salon|cuarto|espacio|gym|"
-    r"area|dance floor|ceilings|techos|ladder|i'?m|im|he'?s|she'?s|he is|she is|parking|"
+    r"area|dance floor|ceilings|techos?|ladder|i'?m|im|he'?s|she'?s|he is|she is|parking|"
     r"ceiling height)\s(?:is\s|are\s|was\s|measures\s|only\s|about\s|like\s|es\s|mide\s|"
     r"son\s|miden\s|de\s|tiene\s|esta\sa\s|around\s){1,3}$"
 )
@@ -30,6 +30,7 @@ _OF_ROOM_AFTER = re.compile(
     r"\s(?:\w+\s)?(?:rooms?|hall|space|yard|backyard|tent|ceilings|lawn|away|from|apart|"
     r"deep|off the (?:ground|floor)|extension|cord|ladder|numbers?|letters?|truck|trailer|van|"
     r"clearance|"
+    r"ceiling(?!\s(?:garland|drop|install\w*|balloons?|piece|swag|decor))|"
     r"de distancia|del suelo|de profundidad|de fondo)\b"
 )
 _OF_BALLOONS = re.compile(

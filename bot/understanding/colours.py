@@ -54,6 +54,8 @@ def palette_in(passage: Passage, lang: str | None) -> Palette:
             continue
         if _UMBRELLA.fullmatch(name) and reading.is_spelt_out(index):
             continue
+        for other in reading.not_chosen(index):
+            names.pop(other, None)
         if refused or REFUSED_AFTER.match(passage.folded, reading.words[last].end):
             for one in (*reading.joined_before(index), name):
                 names.pop(one, None)
@@ -144,6 +146,15 @@ class _Reading:
         after = REFUSED_AFTER.match(self._passage.folded, self.words[self.found[index][2]].end)
         both_replaced = index == 1 and len(self.found) >= 4
         return [self.found[0][0]] if joined and after and both_replaced else []
+
+    def not_chosen(self, index: int) -> list[str]:
+        """The gold of "gold or silver? silver": of two that were asked about the other one."""
+        if index < 2 or not _ASKED.fullmatch(self._gap(index - 1, index)):
+            return []
+        pair = [self.found[index - 2][0], self.found[index - 1][0]]
+        either = ALTERNATIVE.fullmatch(self._gap(index - 2, index - 1))
+        name = self.found[index][0]
+        return [other for other in pair if other != name] if either and name in pair else []
 
     def other_tints(self, index: int) -> list[str]:
         """The light blue of "light and dark blue"."""
@@ -236,6 +247,9 @@ class _Reading:
         return capital * 2 > len(self.words)
 
 
+_ASKED = re.compile(
+    r"(?:\s\w+){0,3}\s?(?:\?|\.{2,}|,|-)[^,.;!?\n]{0,24}"
+)  # "gold or silver? hmm let's do silver"
 _COLOURED = re.compile(r"[\s-]colou?r(?:ed)?\b")
 _TINT = "|".join(sorted(en.COLOUR_MODIFIERS, key=len, reverse=True))
 _OTHER_TINT = re.compile(rf"\b(?P<tint>{_TINT})\s?(?:and|&|n|/|or|,)\s?(?:{_TINT})$")

@@ -61,8 +61,10 @@ def words_in(passage: Passage) -> list[tuple[int, int, list[str]]]:
         for match in pattern.finditer(text):
             said, end = _said(passage, match.start("said"), match.end("said"))
             if said and TAKEN not in passage.folded[match.start() : match.end()]:
+                more, end = _more(passage.original, end)
                 end = _with_colour(passage.folded, max(end, match.end()))
-                return [(match.start(), end, list(said) if said.isdecimal() else [said])]
+                names = list(said) if said.isdecimal() else [said, *more]
+                return [(match.start(), end, names)]
     for match in _WORDS.finditer(passage.folded):
         said, end = _said(passage, match.start("said"), match.end("said"))
         # "Letters look great" spells nothing: what is not announced must be in capitals.
@@ -73,8 +75,21 @@ def words_in(passage: Passage) -> list[tuple[int, int, list[str]]]:
             and not refused
             and (announced or passage.original[match.start("said") : end].isupper())
         ):
-            return [(match.start(), _with_colour(passage.folded, end), [said])]
+            more, end = _more(passage.original, end)
+            return [(match.start(), _with_colour(passage.folded, end), [said, *more])]
     return []
+
+
+_AND_WORD = re.compile(r"(?:,\s?|\s(?:and|y)\s)(?P<said>[A-Z]{2,12})\b")
+
+
+def _more(text: str, end: int) -> tuple[list[str], int]:
+    """The LEO of "letters MIA and LEO"."""
+    said = []
+    while match := _AND_WORD.match(text, end):
+        said.append(match["said"])
+        end = match.end()
+    return said, end
 
 
 _COLOUR_AFTER = re.compile(

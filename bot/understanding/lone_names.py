@@ -10,7 +10,7 @@ from bot.understanding.passage import Span
 from bot.understanding.venues import SEGMENT, Venues
 
 _ON_STREET = re.compile(
-    r"\b(?:on|along|en la|en)\s(?P<street>(?:calle|avenida)\s[^\W\d_]+|"
+    r"\b(?:on|along|en la|en)\s(?P<street>pier\s\d{1,2}|(?:calle|avenida)\s[^\W\d_]+|"
     r"(?:[^\W\d_]+\s){1,2}(?:street|st|"
     r"avenue|ave|road|rd|lane|boulevard|blvd)\b)"
 )

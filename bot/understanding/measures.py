@@ -102,6 +102,7 @@ _THE_OTHER = re.compile(
     r"que sea de)\s)?$"
 )
 _SAME_BREATH = 16  # characters
+_CENTIMETRE_M, _FEW = 0.01, 5
 _COUNTED_THINGS = re.compile(r"\s(?:\w+\s)?[a-z]{3,}s\b")
 _BOTH_LABELS = re.compile(
     r"[\s,]{0,2}\(?(?P<one>width|height|length|wide|high|tall|w|h|l)\s?(?:x|by|"
@@ -256,6 +257,8 @@ def _share_unit(first: _Found, second: _Found) -> tuple[_Found, _Found]:
 def _in_unit_of(item: _Found, other: _Found) -> _Found:
     ratio = other.measure.metres / other.measure.bare if other.measure.bare else 1.0
     unit = min((metres for metres, _ in _UNITS), key=lambda metres: abs(metres - ratio))
+    if unit < _CENTIMETRE_M * 2 and item.measure.bare < _FEW:
+        unit = 1.0  # "90 cm de ancho y 2.10 de alto"
     return replace(item, measure=replace(item.measure, metres=item.measure.bare * unit))
 
 

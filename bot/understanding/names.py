@@ -97,11 +97,18 @@ class Names:
         spanish = self.words[index].text in ("el", "la", "los", "las", "de", "del", "y")
         capital = self._capital(following) and not self.shouted
         nameable = self.words[following].text not in COMMON | STOPS | words_of.SKIPPED
-        return (capital and (opened or self._capital(last))) or (opened and spanish and nameable)
+        house = self.words[index].text == "of" and self._is_house(last)
+        return (capital and (opened or house or self._capital(last))) or (opened and spanish and nameable)
 
     def _numbered(self, index: int) -> bool:
-        """ "VFW Post 118", "Studio 54"."""
-        return index > 0 and self.words[index - 1].text in words_of.NUMBERED
+        """ "VFW Post 118", "Bistro 22", but "Elm Hall" and then 2 columns."""
+        if index == 0:
+            return False
+        opens = self._capital(index - 1) and self._venue(index - 1)
+        begins = index < 2 or not (self._touch(index - 2) and self._capital(index - 2))
+        return self.words[index - 1].text in words_of.NUMBERED or (
+            opens and begins and not self.shouted
+        )
 
     def _of_town(self, index: int) -> bool:
         """ "Petersham town common"."""
@@ -183,6 +190,9 @@ class Names:
         for index in range(head + 1, last + 1):
             text = self.words[index].text
             if text in words_of.CONNECTORS:
+                continue
+            if text in words_of.KINDS:
+                end = index
                 continue
             named = self._capital(index) and not self.shouted
             unnamed = text in COMMON | words_of.SKIPPED or text in VENUES or index - head > 4

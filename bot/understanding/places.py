@@ -18,7 +18,7 @@ from bot.understanding.passage import TAKEN, Passage, Span
 _CUE = re.compile(
     r"(?<![\w'])(?:(?P<sure>(?:venue|location|address|where|place|hall|restaurant|town|city|lugar|"
     r"direccion|ubicacion)(?:\s(?:is|"
-    r"es|will be|sera)|:)+(?:\s(?:at|in|en))?(?:\s(?:the|el|la))?|(?:its|it's|it is|event is|"
+    r"es|will be|sera|called|named|se llama)|:)+(?:\s(?:at|in|en))?(?:\s(?:the|el|la))?|(?:its|it's|it is|event is|"
     r"party is|"
     r"reception is|ceremony is|held|hosted|party|wedding|shower|reception|event|fiesta|boda|es|"
     r"sera|va a "
@@ -36,23 +36,14 @@ _LIVES = re.compile(
     r"he's|he is|she is)\s$"
 )
 _WORKS = re.compile(
-    r"\b(?:teach(?:es|er)?|works?|working|nurse|student|studies|enrolled|goes|trabaja\w*|"
+    r"\b(?:teach(?:es|er)?|works?|working|yrs|years|anos|nurse|student|studies|enrolled|goes|trabaja\w*|"
     r"estudia\w*|"
     r"pagos?|pagar|payments?|pay)\s$"
 )
 _LIVES_FOR_TOWNS = re.compile(r"\b(?:lives?|living|born|grew up|raised|vive|viven|vivo|works?)\s$")
 _TOGETHER = (
-    ", ",
-    " in ",
-    " en ",
-    " - ",
-    " ",
-    " on ",
-    " at ",
-    " near ",
-    " de ",
-    " cerca de ",
-    " sobre ",
+    *(", ", " - ", " ", " in ", " en ", ", in ", ", en "),
+    *(" on ", " at ", " near ", " de ", " cerca de ", " sobre "),
 )
 
 
@@ -136,6 +127,8 @@ class _Reading(Houses):
         )
         if cue["use"] and (kept is None or not (part or self._is_venue_for(first, kept))):
             return []
+        if kept == first and self._is_of_someone(kept):
+            return []
         if kept is None or (_LIVES.search(before) and not self._named(first, kept)):
             return []
         return [self._span(first, kept), *self._town_after(kept)]
@@ -146,6 +139,11 @@ class _Reading(Houses):
             return False
         part = self.words[first].text in words_of.ROOMS | words_of.HOME
         return part and self.words[first + 1].text in ("of", "de", "del")
+
+    def _is_of_someone(self, noun: int) -> bool:
+        """ "la quinta de mis tios", "the barn of my uncle"."""
+        texts = [word.text for word in self.words[noun + 1 : noun + 3]]
+        return len(texts) > 1 and texts[0] in ("de", "of") and texts[1] in words_of.OWNERS
 
     def _is_own_shop(self, first: int) -> bool:
         """ "our cafe Copper Kettle": the noun is no part of the name."""
@@ -158,4 +156,6 @@ class _Reading(Houses):
     def _is_venue_for(self, first: int, last: int) -> bool:
         """ "two columns for the riverside community hall"; "for our shop" is no place."""
         plain = any(self.words[index].text in COMMON for index in range(first, last))
+        if self.words[first].text in words_of.OPENS:
+            return self._named(first, last) or self.words[last].text in words_of.KINDS
         return last > first and not plain and self.words[last].text in VENUES - PLAIN_VENUES

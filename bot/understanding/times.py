@@ -61,7 +61,7 @@ _TIME = re.compile(
     (?!\s?(?:to|and|or|-|a|y)\s?\d+(?:\.\d)?\s?(?:ft\b|feet|foot|'|people|guests))
     (?!:?\d)(?!\s(?:my|me|our|his|her|the|you|u|mi)\b)(?!\s?(?:-\s?)?(?:ft\b|foot|feet|'|"
     |in\s(?:tall|wide|x|by|long|high)\b|inch|m\b
-    |cm\b|met|pies
+    |cm\b|met|pies|de\s(?:alto|ancho|largo|altura|diametro)|tall|wide|high|long
     |x\s?\d|by\s\d|%|/\d|people|ppl|guests|kids|personas|invitad|columns?|hoops?|arch|
     balloons?|globos|weeks?|days?|months?|hours?|years?|anos|semanas|dias|meses|horas?\sde|dollars
     |bucks|pm\d|of\sus|of\sthem|steps|stairs|garland|miles|minutes|tables?))""",

@@ -1,6 +1,7 @@
 """Refuses what no honest caller sends, before anything of it is parsed or any key is looked at."""
 
 import json
+import re
 from http import HTTPStatus
 
 from starlette.types import ASGIApp, Message, Receive, Scope, Send
@@ -11,8 +12,9 @@ from service.contract.estimate import Problem
 # a third of this.
 LARGEST_BODY = 2 * 1024 * 1024
 
-# PostgreSQL cannot store it in text, and no keyboard has it.
-_NUL = b"\\u0000"
+# PostgreSQL cannot store it in text, and no keyboard has it. Behind a backslash that is itself
+# escaped stand the same signs, but somebody typed them one by one.
+_NUL = re.compile(rb"(?<!\\)(?:\\\\)*\\u0000")
 
 
 class BodyLimit:
@@ -35,7 +37,7 @@ class BodyLimit:
         if body is None:
             detail = f"Send at most {LARGEST_BODY // 1024} kB; shorten the longest text."
             await _refuse(send, HTTPStatus.REQUEST_ENTITY_TOO_LARGE, detail)
-        elif _NUL in body:
+        elif _NUL.search(body):
             detail = "A text holds a NUL character (\\u0000); leave it out."
             await _refuse(send, HTTPStatus.UNPROCESSABLE_ENTITY, detail)
         else:

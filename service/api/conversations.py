@@ -57,7 +57,7 @@ def read_conversation(channel: Channel, chat_id: ChatId, ports: Given) -> talk.C
         version, state = work.chats.state(channel, chat_id)
         owner_spoke = work.chats.attention(channel, chat_id).owner_spoke
         owner = work.owner_chats.has(channel, chat_id)
-        waiting = work.inbox.pending(channel, received_before=ports.clock(), chat_id=chat_id)
+        waiting = work.inbox.pending_of(channel, chat_id)
     return talk.Conversation(
         channel=channel,
         chat_id=chat_id,

@@ -118,10 +118,13 @@ class Inbox(Protocol):
         """Its turn is stored."""
         ...
 
-    def pending(
-        self, channel: str, *, received_before: datetime, chat_id: str | None = None
-    ) -> list[InboxRow]:
-        """Updates without a turn, oldest first; of one chat, if one is named."""
+    def pending(self, channel: str, *, received_before: datetime) -> list[InboxRow]:
+        """Updates without a turn, oldest first."""
+        ...
+
+    def pending_of(self, channel: str, chat_id: str) -> list[InboxRow]:
+        """Updates of one chat without a turn, oldest first, whenever they came: the clock of the
+        process that received one may be ahead of ours."""
         ...
 
 

@@ -3,7 +3,7 @@
 from datetime import datetime
 from typing import Any
 
-from sqlalchemy import Connection, RowMapping, insert, select, update
+from sqlalchemy import ColumnElement, Connection, RowMapping, insert, select, update
 from sqlalchemy.exc import IntegrityError
 
 from service.leads.chats import InboxRow
@@ -67,21 +67,19 @@ class SqlInbox:
             update(t.inbox).where(t.inbox.c.id == inbox_id).values(handled_at=now)
         )
 
-    def pending(
-        self, channel: str, *, received_before: datetime, chat_id: str | None = None
-    ) -> list[InboxRow]:
+    def pending(self, channel: str, *, received_before: datetime) -> list[InboxRow]:
+        return self._open(t.inbox.c.channel == channel, t.inbox.c.received_at <= received_before)
+
+    def pending_of(self, channel: str, chat_id: str) -> list[InboxRow]:
+        return self._open(t.inbox.c.channel == channel, t.inbox.c.chat_id == chat_id)
+
+    def _open(self, *which: ColumnElement[bool]) -> list[InboxRow]:
         query = (
             select(t.inbox)
-            .where(
-                t.inbox.c.channel == channel,
-                t.inbox.c.handled_at.is_(None),
-                t.inbox.c.received_at <= received_before,
-            )
+            .where(t.inbox.c.handled_at.is_(None), *which)
             .order_by(t.inbox.c.id)
             .limit(500)
         )
-        if chat_id is not None:
-            query = query.where(t.inbox.c.chat_id == chat_id)
         return [_inbox_row(row) for row in self._connection.execute(query).mappings()]
 
     def _find(self, channel: str, update_id: str) -> InboxRow | None:

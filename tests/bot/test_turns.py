@@ -128,6 +128,40 @@ def test_updates_of_one_chat_wait_for_each_other() -> None:
     assert len(turns_posted) == 5  # nobody met a conflict
 
 
+def test_a_yes_that_was_taken_with_what_came_after_it_agrees_to_nothing_more() -> None:
+    service = FakeService()
+
+    async def use(turns: Turns) -> None:
+        await say(turns, "u1", WHOLE)
+        agreed, changed = (Incoming(kind="text", text=text) for text in ("yes", "actually june 13"))
+        first = await turns.receive("webchat", "c", "u2", agreed)
+        second = await turns.receive("webchat", "c", "u3", changed)
+        # The later one is at it first, and answers the earlier one before itself.
+        await turns.take("webchat", "c", second, changed)
+        await turns.take("webchat", "c", first, agreed)
+
+    with_turns(service, use)
+    assert kinds(service) == ["readback", "working", "readback"]
+    assert len(service.leads) == 1
+
+
+def test_a_yes_that_another_process_took_agrees_to_nothing_more() -> None:
+    service = FakeService()
+
+    async def use(turns: Turns) -> None:
+        await say(turns, "u1", WHOLE)
+        agreed = Incoming(kind="text", text="yes")
+        received = await turns.receive("webchat", "c", "u2", agreed)
+        elsewhere = Turns(Gateway(service.client()), clock, PHRASEBOOK)
+        await elsewhere.take("webchat", "c", received, agreed)
+        await say(elsewhere, "u3", "actually june 13")
+        await turns.take("webchat", "c", received, agreed)
+
+    with_turns(service, use)
+    assert kinds(service) == ["readback", "working", "readback"]
+    assert len(service.leads) == 1
+
+
 def test_a_conflict_is_read_again_and_redone_on_the_newer_state() -> None:
     service = FakeService()
 

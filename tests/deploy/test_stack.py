@@ -81,7 +81,9 @@ def test_a_server_that_tells_its_own_process_has_started(tmp_path: Path) -> None
 
 
 @pytest.mark.parametrize(
-    "answer", [json.dumps({"status": "alive", "pid": os.getpid()}), "[]", "<p>It works</p>"]
+    "answer",
+    [json.dumps({"status": "alive", "pid": os.getpid()}), "[]", "<p>It works</p>"],
+    ids=["another process", "a list", "a page"],
 )
 def test_a_stranger_that_answers_on_the_port_is_not_taken_for_it(
     tmp_path: Path, answer: str, monkeypatch: pytest.MonkeyPatch

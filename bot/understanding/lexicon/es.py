@@ -564,7 +564,7 @@ PLAIN_VENUES = listed(
     """
 )
 
-INDOOR = ("en interior", "interior", "adentro", "dentro de casa", "bajo techo", "techado", "sala")
+INDOOR = ("en interior", "interior", "adentro", "dentro de casa", "bajo techo", "techado", "sala", "gimnasio")
 OUTDOOR = (
     "al aire libre",
     "aire libre",

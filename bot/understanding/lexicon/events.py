@@ -128,7 +128,7 @@ OTHER = (
     r"police\w*'?s?|inaugural) ball",
     r"(?:health|job|adoption|county|state|street|art|school|church|toy|career|book) fairs?|"
     r"(?:at|for|of) (?:the|our) (?:fair|ball|dance)",
-    r"sip (?:and|&|n|'?n'?) see|wrap party|cast party|(?:ship|boat|book|album) launch|"
+    r"oktoberfest|clausura|sip (?:and|&|n|'?n'?) see|wrap party|cast party|(?:ship|boat|book|album) launch|"
     r"launch party|send-?off",
     r"first day of (?:kinder\w*|preschool|pre-?k|\w+ grade)",
     r"fin de (?:cursos?|ano escolar|temporada)|dia del (?:maestro|estudiante|libro)|(?:cena|"

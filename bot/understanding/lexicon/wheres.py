@@ -77,7 +77,12 @@ PREMISES = listed(
 CAPITAL_VENUES = listed("high middle square common commons pool house lounge building tower arms")
 TOWN_GROUNDS = listed("common commons green square")
 # Between a town's or a saint's name and the noun: "St. Odile's parish hall".
-KINDS = listed("town village city community parish public fellowship social senior civic")
+KINDS = listed(
+    """
+    town village city community parish public fellowship social senior civic
+    municipal principal comunitario comunitaria cultural civico parroquial ejidal
+    """
+)
 # Capitals that stand alone and are no place.
 NO_LONE_NAMES = listed(
     """

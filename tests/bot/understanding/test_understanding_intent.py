@@ -102,7 +102,7 @@ def test_another_trade_that_is_only_nearby_is_not_asked_for(text: str) -> None:
 )
 def test_orders_to_the_program_are_other_and_ask_for_nothing(text: str) -> None:
     slots = slots_of(text)
-    assert (slots.intent, slots.structures, slots.flags) == ("other", (), ())
+    assert (slots.intent, slots.structures, slots.flags) == ("other", (), ("out_of_scope",))
 
 
 @pytest.mark.parametrize(

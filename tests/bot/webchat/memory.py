@@ -2,6 +2,7 @@
 
 import asyncio
 from collections.abc import Iterable
+from dataclasses import replace
 from datetime import UTC, datetime
 from typing import Any
 
@@ -84,6 +85,9 @@ class MemoryGateway(Gateway):
         older_than_s: float,  # noqa: ARG002  nothing here has an age
     ) -> list[Pending]:
         self._reach("pending")
+        return self._waiting(channel)
+
+    def _waiting(self, channel: Channel) -> list[Pending]:
         numbered = list(enumerate(self.inbox, start=1))
         return [
             Pending(inbox_id=number, chat_id=chat_id, update_id=update_id, incoming=incoming)
@@ -95,7 +99,9 @@ class MemoryGateway(Gateway):
         self._reach("conversation")
         if chat_id in self.slow_chats:
             await self.slow_chats[chat_id].wait()
-        return self.standings.get((channel, chat_id), Standing(version=0, state={}))
+        standing = self.standings.get((channel, chat_id), Standing(version=0, state={}))
+        waiting = self._waiting(channel)
+        return replace(standing, pending=tuple(one for one in waiting if one.chat_id == chat_id))
 
     async def turn(
         self,

@@ -40,6 +40,16 @@ def test_nul_characters_are_refused_where_they_come_in(service: Service) -> None
     assert service.client("owner").get("/v1/leads/a%00b").status_code == 404
 
 
+def test_the_signs_that_stand_for_a_nul_may_be_typed(service: Service) -> None:
+    update = {"channel": "telegram", "chat_id": "77", "kind": "text"}
+    for number, typed in enumerate((r"\u0000", r"C:\\u0000", "\\" * 5000)):
+        sent = update | {"update_id": f"u{number}", "text": typed}
+        answer = service.client("bot").post("/v1/inbox", json=sent)
+        assert answer.status_code == 200, typed[:20]
+    behind_a_backslash = update | {"update_id": "u9", "text": "\\\x00"}
+    assert service.client("bot").post("/v1/inbox", json=behind_a_backslash).status_code == 422
+
+
 def test_a_body_of_nothing_but_faults_is_not_answered_fault_by_fault(service: Service) -> None:
     brief = {**CANONICAL, **{f"x{n}": n for n in range(500)}}
     answer = service.client("website").post("/v1/estimates", json=brief)
