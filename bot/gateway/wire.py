@@ -26,7 +26,7 @@ from service.contract.options import Option
 from service.contract.shop import Shop
 from service.contract.talk import ChatMessage, OutgoingMessage, PendingUpdate, Update
 
-_CLIPPED = {"label": 200, "sender_name": 200, "locale": 35, "message_ref": 64}
+_CLIPPED = {"text": 20_000, "label": 200, "sender_name": 200, "locale": 35, "message_ref": 64}
 
 
 def card(shop: Shop) -> ShopCard:
@@ -47,7 +47,7 @@ def card(shop: Shop) -> ShopCard:
 
 
 def update(channel: Channel, chat_id: str, update_id: str, incoming: Incoming) -> Update:
-    """What a client did, to be committed; names and labels no longer than the wire takes."""
+    """What a client did, to be committed; no text longer than the wire takes."""
     said = asdict(incoming)
     for name, most in _CLIPPED.items():
         said[name] = clipped(said[name], most)

@@ -3,12 +3,15 @@
 import asyncio
 import logging
 from collections.abc import Awaitable, Callable, Sequence
+from dataclasses import replace
 from functools import partial
+from http import HTTPStatus
 
 from telegram import Bot, Update
 
+from bot.dialogue.messages import Incoming
 from bot.dialogue.phrases import Phrasebook
-from bot.gateway import Received, ServiceUnavailable
+from bot.gateway import Received, ServiceRefused, ServiceUnavailable
 from bot.telegram.courtesies import Courtesies
 from bot.telegram.groups import Groups
 from bot.telegram.incoming import Arrival, read
@@ -40,13 +43,24 @@ class Reception:
         """
         arrival = read(update)
         if arrival is None:
-            tasks.create_task(self._groups.answer(update))
+            tasks.create_task(_if_possible(partial(self._groups.answer, update)))
             return
-        received = await self._turns.receive(
+        try:
+            received = await self._commit(arrival)
+        except ServiceRefused as refused:
+            if refused.problem.status != HTTPStatus.UNPROCESSABLE_ENTITY:
+                raise
+            # It would come again for ever, and everything after it would wait.
+            _log.error("update %s cannot be stored: only that it came is", arrival.update_id)
+            arrival = _only_that_it_came(arrival)
+            received = await self._commit(arrival)
+        tasks.create_task(_if_possible(partial(self._courtesies.acknowledge, arrival)))
+        self._follow(arrival.chat_id, partial(self._answer, arrival, received, tasks), tasks)
+
+    async def _commit(self, arrival: Arrival) -> Received:
+        return await self._turns.receive(
             "telegram", arrival.chat_id, arrival.update_id, arrival.incoming
         )
-        tasks.create_task(self._courtesies.acknowledge(arrival))
-        self._follow(arrival.chat_id, partial(self._answer, arrival, received, tasks), tasks)
 
     def _follow(
         self, chat_id: str, turn: Callable[[], Awaitable[None]], tasks: asyncio.TaskGroup
@@ -65,7 +79,7 @@ class Reception:
         if received.handled:
             return
         done = asyncio.Event()
-        tasks.create_task(self._courtesies.show_typing(arrival, done))
+        tasks.create_task(_if_possible(partial(self._courtesies.show_typing, arrival, done)))
         try:
             await self._take(arrival, received)
         finally:
@@ -92,3 +106,19 @@ async def _after(before: asyncio.Task[None] | None, turn: Callable[[], Awaitable
     if before is not None:
         await asyncio.wait([before])
     await turn()
+
+
+async def _if_possible(courtesy: Callable[[], Awaitable[None]]) -> None:
+    """What nobody waits for: trouble with it must not end receiving."""
+    try:
+        await courtesy()
+    except Exception as error:
+        # Only the kind is told: its text may quote what somebody wrote.
+        _log.warning("a courtesy is left out: %s", type(error).__name__)
+
+
+def _only_that_it_came(arrival: Arrival) -> Arrival:
+    """The arrival without anything that was sent: the client hears that it was not understood."""
+    told = arrival.incoming
+    incoming = Incoming(kind="other", sender_name=told.sender_name, locale=told.locale)
+    return replace(arrival, incoming=incoming)

@@ -71,7 +71,7 @@ NEGATES = re.compile(
     r"dislikes?|except|avoid|minus|ditch|lose|"
     r"scrap|"
     r"skip|remove|nix|leave out|cut|drop|eliminate|sick of|tired of|allergic to|over the|"
-    r"anything but|"
+    r"anything but|where (?:it|you|i|we) (?:says?|said|put|have|had|wrote)|"
     r"everything but|any colou?r but|besides|other than|"
     r"don'?t|dont|do not|never|can'?t stand|cannot stand|isn't|won't|take out|take off|less|"
     r"sin|nada de|nada|excepto|menos|odio|odia|odiamos|evitar|evita|quit(?:a|ar|en|e|ale|arle|"

@@ -71,6 +71,8 @@ def colours_named(words: list[Word], lang: str | None) -> Iterator[Named]:
                 index = last + 1
                 continue
             first, name = _with_tint(words, index, hit.value)
+            if lang == "es" and first == index:
+                first, name = _with_tint_before(words, index, name)
             last, name = _with_spanish_tint(words, hit.last, name)
             yield name, first, last
             index = last + 1
@@ -114,6 +116,7 @@ _LIKENING = listed(
     coffee tea whiskey bourbon beer mermaid unicorn dragon dinosaur frog lizard turtle shark whale
     pig bird duck chick lion tiger fox bear bee bus truck tractor highway neon pool hydrangea iris
     violet pansy rosebud petal berry cranberry mulberry pumpkin carrot squash pepper chili paprika
+    buttery minty rosy peachy lemony sandy silvery golden earthy tawny snowy
     pea pistachio almond walnut chestnut toffee fudge custard vanilla lava ember rocket
     """
 ) - en.COLOURS | {"iridescent", "holographic"}
@@ -137,6 +140,15 @@ def _with_tint(words: list[Word], index: int, name: str) -> tuple[int, str]:
         touching = words[index].start - words[index - 1].end == 1
         if touching and not name.startswith(tint):
             return index - 1, f"{TINTS.get(tint, tint)} {name}"
+    return index, name
+
+
+def _with_tint_before(words: list[Word], index: int, name: str) -> tuple[int, str]:
+    """ "Globos cromados dorado y negro": what is said of the finish may come first."""
+    before = words[index - 1] if index else None
+    tint = es.COLOUR_MODIFIERS.get(before.text.rstrip("s")) if before else None
+    if before and tint in ("chrome", "metallic", "matte") and words[index].start - before.end == 1:
+        return index - 1, f"{tint} {name}"
     return index, name
 
 

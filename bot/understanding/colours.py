@@ -185,9 +185,13 @@ class _Reading:
         if THING_IS.search(lead) or (self._spanish and THING_BEFORE.search(lead)):
             return True
         if self._thing_after(self.found[index][2]) in THINGS:
-            return True
+            return not self._is_built(self.found[index][2])
         joined = index + 1 < len(self.found) and _JOINED.fullmatch(self._gap(index, index + 1))
         return bool(joined) and self._thing_after(self.found[index + 1][2]) in CLOTHS
+
+    def _is_built(self, last: int) -> bool:
+        """A wall with a size is of balloons: "a rainbow wall 10 x 8"."""
+        return bool(_SIZED_WALL.match(self._passage.folded, self.words[last].end))
 
     def _thing_after(self, last: int) -> str:
         """What a colour is said of: "letters" in "gold letters" and in "gold foil letters"."""
@@ -204,11 +208,13 @@ class _Reading:
 
     def _among(self, index: int) -> bool:
         """Is a word that may be no colour joined to one that is, or announced as a colour?"""
+        after = self._passage.folded[self.words[self.found[index][2]].end :][:12]
+        if _THEMED.match(after):
+            return False  # "blue bone theme"
         for other in (index - 1, index + 1):
             first, last = sorted((index, other))
             if other in self._sure and LIST_JOIN.fullmatch(self._gap(first, last)):
                 return True
-        after = self._passage.folded[self.words[self.found[index][2]].end :][:12]
         far = self.words[self.found[index][1]].text in FAR_FETCHED
         cue = (COLOUR_CUE if far else CUE).search(self.lead(index, 30))
         return bool(cue or _COLOURED.match(after))
@@ -250,6 +256,8 @@ class _Reading:
 _ASKED = re.compile(
     r"(?:\s\w+){0,3}\s?(?:\?|\.{2,}|,|-)[^,.;!?\n]{0,24}"
 )  # "gold or silver? hmm let's do silver"
+_THEMED = re.compile(r"\s(?:themed?|party|shaped?|prints?|balloons? shaped)\b")
+_SIZED_WALL = re.compile(r"\s(?:balloon\s)?(?:wall|backdrop),?\s\(?(?:about\s|like\s|that is\s)?\d")
 _COLOURED = re.compile(r"[\s-]colou?r(?:ed)?\b")
 _TINT = "|".join(sorted(en.COLOUR_MODIFIERS, key=len, reverse=True))
 _OTHER_TINT = re.compile(rf"\b(?P<tint>{_TINT})\s?(?:and|&|n|/|or|,)\s?(?:{_TINT})$")

@@ -142,7 +142,7 @@ CONTRAST = re.compile(
 )
 # Said of the work or of a booking in general, though a change is named.
 CHANGE_ASKED = re.compile(
-    r"^if\b[^.!]*\?|"
+    r"^if\b[^.!]*\?|^if\b[^.!?\n]{0,60}\b(?:can|could|may|will|would|do) (?:we|i|you)\b|"
     r"\b(?:how late|until when|by when|how (?:close|long before|soon|far)|what if|"
     r"whats? the (?:fee|"
     r"deadline|last day)|is there a (?:fee|charge)|is it (?:possible|ok|okay|too late)|do you "

@@ -28,7 +28,7 @@ _COUNT_AFTER = re.compile(
 # "Two columns 6 ft tall. Actually three": the count said last.
 _COUNT_MENDED = re.compile(
     rf"[\0\s]{{0,30}}[,.!?]{{0,3}}\s?(?:no,?\s)?(?:wait|actually|sorry|make (?:it|that)|i mean|"
-    rf"mejor|no|digo|perdon|jk|rather|scratch that|oops),?\s"
+    rf"mejor|(?<=[,.!?]\s)no|digo|perdon|jk|rather|scratch that|oops),?\s"
     rf"(?:(?:make (?:it|that)|just|only|its|it's|i need|we need|we want|solo|nada mas|son|mejor)"
     rf"\s){{0,2}}(?P<count>\d{{1,2}}|{_WORD})(?P<pairs>\s(?:pairs?|par(?:es)?)\b)?"
     rf"(?=\s?(?:$|[,;!\n]|\.(?!\d)|of them\b))"
@@ -49,7 +49,9 @@ _OF_THEM = re.compile(
     rf"\b(?:(?P<count>\d{{1,2}}|{_WORD}|both)\sof\s(?:them|those|these)|(?P<both>both)(?=\s(?:\0|"
     rf"to|be)))"
 )
-_COUNT_OF_SIZE = re.compile(rf"^[^.;!?\n]{{0,24}}?\b(?P<count>\d{{1,2}}|{_WORD})\s(?:x\s)?$")
+_COUNT_OF_SIZE = re.compile(
+    rf"^[^.;!?\n]{{0,40}}?\b(?P<count>\d{{1,2}}|{_WORD})\s(?:x\s|de\s|of\s|at\s)?$"
+)
 # How many of a thing, as a pattern.
 COUNT = rf"(?:\d{{1,3}}|{_WORD}|dozen|docena)"
 _HALF = frozenset({"half", "media"})
@@ -61,13 +63,14 @@ _STOPS_COUNT = listed(
     want wants need needs
     """
 )
+_TREADS = frozenset({"stairs", "steps", "escalones"})  # "12 stairs" are one staircase
 _OVER_WORDS = 7  # "two of your very tall shiny gold columns"
 _MOST_OF_A_KIND = 60
 
 
 def count(mention: Mention, mentions: list[Mention], text: str, words: list[Word]) -> None:
     """Settles how many of one piece, from what stands before, behind or at its sizes."""
-    before = _count_before(mention, mentions, text, words)
+    before = None if mention.text in _TREADS else _count_before(mention, mentions, text, words)
     after = _COUNT_AFTER.match(text, mention.end)
     told = (
         _COUNT_MENDED.match(text, mention.end)

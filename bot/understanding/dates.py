@@ -61,6 +61,12 @@ _DONE = re.compile(
 _DELIVERED = re.compile(
     r"\b(?:delivered|brought|installed|came|arrived|trajeron|pusieron|entregaron)\s(?:\w+\s){0,2}$"
 )
+# When they wrote or called: "the quote I asked for on monday".
+_TOLD_ON = re.compile(
+    r"\b(?:emailed|called|wrote|messaged|texted|ordered|asked|requested|spoke|talked|sent|submitted|"
+    r"pedi|pedimos|mande|mandamos|escribi|llame|hable|hablamos|envie|solicite)\s"
+    r"(?:(?:on|el|last|for|about|you|u|it|this|desde|in|al|la|les|le|with)\s){0,3}$"
+)
 _NEEDED_BY = re.compile(
     r"\b(?:need|have|get|want|ready|done|delivered|garland|balloons|arch|hoop|columns?|it|them)"
     r"\s(?:\w+\s){0,2}(?:by|before|antes del?)\s(?:\w+\s)?$"
@@ -134,7 +140,8 @@ def _before(item: Found, text: str) -> str:
 def _set_aside(item: Found, text: str) -> bool:
     before = _before(item, text)
     done = item.past and _DONE.search(before)
-    return bool(_NOT_THE_EVENT.search(before) or done or _DELIVERED.search(before))
+    told = _TOLD_ON.search(before) or _DELIVERED.search(before)
+    return bool(_NOT_THE_EVENT.search(before) or done or told)
 
 
 def _strongest(event: list[Found], text: str) -> list[Found]:

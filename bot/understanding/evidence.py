@@ -45,7 +45,7 @@ SIDE_PRICE = re.compile(
     r"delivery)|price range|starting price|precios? (?:inclu|base|minimo)"
 )
 WANT = any_of(
-    r"need|needs|needed|want|wants|wanted|looking (?:for|to|into|at)|look(?:in)? for|would (?:love|"
+    r"(?<!do i )(?<!do we )(?<!would i )(?<!would we )need|needs|needed|want|wants|wanted|looking (?:for|to|into|at)|look(?:in)? for|would (?:love|"
     r"like)|id (?:love|like)|wed (?:love|like)|interested|im thinking|thinking|hoping|"
     r"something for|"
     r"book|order|reserve|having|planning|hire|require|pick(?:ing)? up|requests?|"
@@ -84,7 +84,8 @@ SIDE_QUESTION = re.compile(
     r"does (?:the|it|a|your|someone|anyone)|did you|can (?:i|we|the|it|they|kids|someone|"
     r"you (?:come|"
     r"deliver|travel|ship|match|reuse|recycle|work|send|show|help|tell|fit|hang|attach|guarantee))|"
-    r"will (?:the|it|they|you)|would (?:the|it|they|you)|who |where |when |why |which |whether|"
+    r"will (?:the|it|they|you)|would (?:the|it|they|you)|(?:is|be|are) (?:\w+ ){0,4}(?:enough|"
+    r"too (?:big|small|much|little|late|long|short))|who |where |when |why |which |whether|"
     r"wondering (?:if|whether|how|what)|(?:let (?:me|us) know|tell me|asks?|ask) (?:if|whether|"
     r"how)|"
     r"cuanto (?:tiempo|dura\w*|aguant\w*)|cuant[oa]s (?:horas|dias)|"

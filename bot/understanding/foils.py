@@ -140,7 +140,7 @@ _NO_FOIL = re.compile(
     r"\b(?:no|not|without|skip|drop|scrap|ditch|lose|remove|delete|cancel|forget|minus|cut|nix|"
     r"(?:take|leave) (?:off|out)|sin|nada de|quit\w+|elimin\w+|"
     r"(?:dont|don't|didnt|didn't|no longer|no) (?:want|need|like|quiero|queremos|necesito))\s"
-    r"(?:any\s|the\s|those\s|my\s|our\s|el\s|la\s|los\s|las\s)?(?:\w+\s)?$"
+    r"(?:any\s|the\s|those\s|my\s|our\s|el\s|la\s|los\s|las\s)?(?:(?!just|only|solo|wait)\w+\s)?$"
 )
 # "Take the star foils off the order"
 _TAKE = re.compile(r"\b(?:take|leave|cut)\s(?:the\s|those\s|that\s|my\s|our\s)?(?:\w+\s)?$")

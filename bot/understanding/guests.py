@@ -22,7 +22,9 @@ _NOUNS = (
     r"coming|attending|invited|expected|confirmed|rsvps?|rsvpd|head\b|heads|"
     r"chicas|chicos|amig[oa]s|gests|geusts|vecinos|nenes|mujeres|hombres|empleados|companer[oa]s|"
     r"familiares|gentes|muchach[oa]s|chav[oa]s|"
-    r"jovenes|dudes|buddies|swimmers|athletes|campers|dancers|singers|scouts|adults|senoras|"
+    r"(?!(?:\w*met|lett|numb|flow|stream|cent|corn|bann|stick|show|oth|post|cov|roll|plant|float|off|"
+    r"ord|lay|ris|lit|quart|carri|trail|cool|heat|tow)ers|(?:\w*l|do|flo|mirr)ors|(?:tr|f|degr|kn)ees)"
+    r"[a-z]{2,}(?:ers|ors|ees|ists|ians|mates)|jovenes|dudes|buddies|swimmers|athletes|campers|dancers|singers|scouts|adults|senoras|"
     r"pers\b|pessoas|convidados|gaste|personnes|invites|osob)"
 )
 _SORT = (
@@ -41,10 +43,11 @@ _ANNOUNCED = re.compile(
     are\s|subio\s)?(?:up\s|down\s)?
     (?:from\s\d+\s)?(?:to|at|a)|guest\scount|head\s?count|guest\slist|guests|attendance|party\sof|
     group\sof(?:\sabout)?
-    |crowd\sof|expecting|expect|invitados|personas|somos|seremos|vamos\sa\sser|van\sa\s(?:ser|ir
+    |crowd\sof|expecting|expect|invitados|personas|somos(?:\s(?:poqu|much)\w+)?|seremos|vamos\sa\sser|van\sa\s(?:ser|ir
     |venir)
     |asistiran|esperamos|iran|llegan
-    |(?:party|event|dinner|reception|brunch|lunch|fiesta)\s(?:for|para))
+    |(?:party|event|dinner|reception|brunch|lunch|bbq|barbecue|cookout|picnic|breakfast|fiesta
+    |tea|potluck|shower|table|mesa|cena|comida|desayuno|carne\sasada)\s(?:for|para))
     \s?(?:is\sat|is|are|about|around|approx|:|=|of|de|like|roughly|maybe|{_ROUGHLY})?[\s:]{{0,2}}
     (?:(?P<count>\d{{1,5}})|(?P<word>{SPELT}))\b
     (?!\s?(?:-?\s?year|yr|ft|feet|foot|'|"|am\b|pm\b|st\b|nd\b|rd\b|th\b|/|:|\$|x\b|balloon|globos

@@ -37,7 +37,7 @@ class Houses(Towns):
         if self._is_house(last) and self.words[last].text not in words_of.HOME | words_of.PREMISES:
             first, texts = self._noun_phrase(last), set()
             named = first == 0 or self.words[first - 1].text not in words_of.OWNED
-        if not named or texts & STOPS or (texts and texts <= COMMON):
+        if not named or texts & (STOPS | words_of.TITLES) or (texts and texts <= COMMON):
             return spans
         return [self._span(first, last), *spans][: ENOUGH_NAMES + 1]
 

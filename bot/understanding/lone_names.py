@@ -6,11 +6,11 @@ from itertools import pairwise
 
 from bot.understanding.lexicon import wheres as words_of
 from bot.understanding.names import BREAKS, COMMON, STOPS
-from bot.understanding.passage import Span
+from bot.understanding.passage import TAKEN, Span
 from bot.understanding.venues import SEGMENT, Venues
 
 _ON_STREET = re.compile(
-    r"\b(?:on|along|en la|en)\s(?P<street>pier\s\d{1,2}|(?:calle|avenida)\s[^\W\d_]+|"
+    r"(?:\b(?:on|along|en la|en)|[,.])\s(?P<street>pier\s\d{1,2}|(?:calle|avenida)\s[^\W\d_]+|"
     r"(?:[^\W\d_]+\s){1,2}(?:street|st|"
     r"avenue|ave|road|rd|lane|boulevard|blvd)\b)"
 )
@@ -24,8 +24,8 @@ class LoneNames(Venues):
     def on_street(self) -> list[Span]:
         """ "block party on Cedar Street"."""
         for found in _ON_STREET.finditer(self.passage.folded):
-            first = self._index(found.start("street"))
-            if self._capital(first) and not self.shouted:
+            inside = self._inside_words(found.span("street"))
+            if inside and self._named(inside[0], inside[-1]):
                 return [found.span("street")]
         return []
 
@@ -66,11 +66,13 @@ class LoneNames(Venues):
     def _of_person(self, before: re.Match[str], segment: re.Match[str]) -> bool:
         """ "my niece, Ana Sofia, turns 5", "Thanks, Maria", "for Jake, Emma and Tom"."""
         told = self.words[self._index(before.start()) : self._index(before.end())]
+        told = [] if TAKEN in self.passage.folded[before.end() : segment.start()] else told
         near = {word.text for word in told[-1:]}
         after = self._index(segment.end())
         following = self.words[after].text if after < len(self.words) else ""
         ends = not self.passage.folded[segment.end() :].strip(" .!\n")
         signed = ends and self.passage.original[before.end()] != ","
-        capital = bool(told) and self._capital(self._index(before.end()) - 1)
+        saint = self.words[self._index(segment.start())].text in words_of.SAINTS
+        capital = bool(told) and not saint and self._capital(self._index(before.end()) - 1)
         turns = following in words_of.OF_PERSONS
         return bool(near & words_of.PERSONS) or turns or signed or capital

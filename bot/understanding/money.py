@@ -58,7 +58,7 @@ _BUDGET = re.compile(
     r"budget|bugdet|buget|spend|presupuesto|gastar|price range|afford|willing to pay|pagar"
 )
 _AFTER_MOST = re.compile(
-    r"\s?(?:max\b|maximum|tops\b|or (?:less|under|so\b)|budget|ish\b|-ish|"
+    r"\s?(?:max\b|maximum|tops\b|or (?:less|under|so\b)|budget|-?ish\b(?!\s[a-z]+s\b)|"
     r"at (?:the )?(?:very )?most|"
     r"maximo|como maximo|o menos|to spend|to work with|in total|total\b|para gastar|range\b|"
     r"and (?:not a (?:penny|cent|dollar)|no|nothing) more|sound\b|is (?:the|my|our) (?:limit|"

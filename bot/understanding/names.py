@@ -98,7 +98,9 @@ class Names:
         capital = self._capital(following) and not self.shouted
         nameable = self.words[following].text not in COMMON | STOPS | words_of.SKIPPED
         house = self.words[index].text == "of" and self._is_house(last)
-        return (capital and (opened or house or self._capital(last))) or (opened and spanish and nameable)
+        return (capital and (opened or house or self._capital(last))) or (
+            opened and spanish and nameable
+        )
 
     def _numbered(self, index: int) -> bool:
         """ "VFW Post 118", "Bistro 22", but "Elm Hall" and then 2 columns."""
@@ -214,6 +216,7 @@ class Names:
         """One's own house, grounds and rooms, which are no place, unless they bear a name."""
         ours = first > 0 and self.words[first - 1].text in words_of.OWNERS
         bare = self.words[end].text in words_of.PREMISES and (first == end or ours)
+        bare = bare or (first == end and self._is_habit(first))
         renewed = any(self.words[i].text in words_of.NO_NAMES for i in range(first, end))
         if bare or renewed:
             return not self._capital(first) or self.shouted
@@ -223,6 +226,11 @@ class Names:
         named = end > first and self._capital(first) and not self.shouted
         belongs = "'s" in self.passage.folded[self.words[first].start : self.words[end].end]
         return owned or belongs or not named
+
+    def _is_habit(self, index: int) -> bool:
+        """ "at church", "at school", without an article."""
+        before = self.words[index - 1].text if index else ""
+        return self.words[index].text in ("church", "school", "college") and before in ("at", "in")
 
     def _capital_end(self, first: int, last: int) -> int | None:
         """The last word of the run of capitals that begins at `first`."""
@@ -269,8 +277,12 @@ class Names:
         return self.words[index + 1].text if TAKEN not in gap else ""
 
     def _capital_run(self, end: int, last: int) -> int:
-        while end < last and self._capital(end + 1) and not self.shouted:
-            end += 1
+        """ "town hall Annex", "community center on Fulton"."""
+        while end < last and not self.shouted:
+            linked = self.words[end + 1].text in words_of.CONNECTORS and end + 2 <= last
+            if not self._capital(end + 1 + linked):
+                break
+            end += 1 + linked
         return end
 
     def _without_state(self, first: int, last: int) -> int:

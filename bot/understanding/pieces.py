@@ -51,7 +51,7 @@ def pieces_in(
     anchors = [mention for mention in mentions if not mention.dropped or mention.stands_for]
     if not anchors:
         return _unnamed(sizes, unnamed, looks)
-    bind(sizes, anchors, text)
+    bind(_not_of_places(sizes, mentions, text), anchors, text)
     for mention in anchors:
         count(mention, mentions, text, words)
     count_again(anchors, text)
@@ -65,6 +65,24 @@ def pieces_in(
         any(size.vague for mention in kept for size in mention.sizes),
         spans_of(mentions),
     )
+
+
+def _not_of_places(sizes: list[Size], mentions: list[Mention], text: str) -> list[Size]:
+    """ "The stage is 20 ft wide and we need columns": a place's own size is no column's."""
+    if len(sizes) == 1 and not any(m.role == "product" for m in mentions):
+        return sizes  # "the window is 6 ft, garland on it"
+    places = [m for m in mentions if m.dropped and not m.stands_for]
+    return [
+        size
+        for size in sizes
+        if not any(_MEASURES.fullmatch(text[m.end : size.start]) for m in places)
+    ]
+
+
+_MEASURES = re.compile(
+    r"\s(?:\w+\s){0,2}?(?:is|are|measures?|es|son|miden?|tiene)\s(?:about\s|like\s|only\s|"
+    r"roughly\s|de\s|como\s|solo\s)?"
+)
 
 
 def _list_figures(text: str) -> list[Span]:

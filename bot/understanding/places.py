@@ -18,7 +18,8 @@ from bot.understanding.passage import TAKEN, Passage, Span
 _CUE = re.compile(
     r"(?<![\w'])(?:(?P<sure>(?:venue|location|address|where|place|hall|restaurant|town|city|lugar|"
     r"direccion|ubicacion)(?:\s(?:is|"
-    r"es|will be|sera|called|named|se llama)|:)+(?:\s(?:at|in|en))?(?:\s(?:the|el|la))?|(?:its|it's|it is|event is|"
+    r"es|will be|sera|called|named|se llama)|:)+(?:\s(?:at|in|en))?(?:\s(?:the|el|la))?|(?:its|"
+    r"it's|it is|event is|"
     r"party is|"
     r"reception is|ceremony is|held|hosted|party|wedding|shower|reception|event|fiesta|boda|es|"
     r"sera|va a "
@@ -36,7 +37,8 @@ _LIVES = re.compile(
     r"he's|he is|she is)\s$"
 )
 _WORKS = re.compile(
-    r"\b(?:teach(?:es|er)?|works?|working|yrs|years|anos|nurse|student|studies|enrolled|goes|trabaja\w*|"
+    r"\b(?:teach(?:es|er)?|works?|working|yrs|years|anos|nurse|student|studies|enrolled|goes|"
+    r"trabaja\w*|"
     r"estudia\w*|"
     r"pagos?|pagar|payments?|pay)\s$"
 )

@@ -12,7 +12,7 @@ _TAKEN_BACK = re.compile(
     r"\b(?:instead of|rather than|en vez de|en lugar de)\s[^,.;!?\n]{1,40}?(?=\s(?:and|plus|also|"
     r"but|y|pero|make|do|use|go|we|can|could|please|lets|to)\b|[,.;!?\n]|$)|"
     r"\b(?:switch|change|swap|replace|cambi\w+)\s(?:out\s)?(?:the\s|my\s|our\s|el\s|la\s|"
-    r"los\s)?[^,.;!?\n]{1,30}?(?=\s(?:to|for|with|por|a|al)\s)|"
+    r"los\s)?(?!(?:to|for|with|por|al?)\s)[^,.;!?\n]{1,30}?(?=\s(?:to|for|with|por(?!\sfa)|al?)\s)|"
     r"\b(?:from|del)\s[^,.;!?\n]{1,30}?(?=\s(?:to|al?)\s[^,.;!?\n]{1,30}(?:$|[,.;!?\n]))|"
     rf"\b(?:not|scratch|scrap|forget)\s(?:on\s|until\s|till\s|"
     rf"at\s)?(?:the\s)?{_DATE_WORD}[^,.;!?\n]{{0,14}}?(?=[,.;!?\n]|"

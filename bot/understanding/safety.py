@@ -23,6 +23,7 @@ _RELEASE = re.compile(
     rf"float|loose))\b|"
     rf"\b(?:send|sending|launch|launching|float|floating|throw|throwing)\s(?:up\s|off\s)?{_THEM}\s"
     rf"(?:\S+\s)?{_UP}|"
+    rf"\b{_BALLOONS}\sand\s(?:send|let|launch|float|release)\s(?:them|em)\s(?:all\s)?(?:up|off|go|fly|away)\b|"
     rf"\b(?:send|launch)(?:ing)?\s(?:up|off)\s(?:\S+\s){{0,4}}?{_BALLOONS}\b|"
     r"\b(?:solt|suelt|liber|lanz|avent)\w{0,6}\s(?:\S+\s){0,4}?globos?\b|"
     r"\b(?:ech|dej|mand)\w{0,5}\s(?:\S+\s){0,2}?(?:volar|ir|irse|vuelen|"

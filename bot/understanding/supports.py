@@ -58,9 +58,13 @@ _NOT_BUILT = re.compile(
     r"(?<!\? )\b(?:no|without|sin|minus|not|skip|scrap|drop|ditch|lose|remove|forget|cancel|delete|"
     r"(?:take|leave) (?:off|out)|(?:do not|dont|don't|doesn't|didn't|no longer) (?:really )?"
     r"(?:need|want)|instead of|rather than|quit(?:a|en|ar|e|eme|ame)|olvida|elimina|"
-    r"ya no (?:quiero|queremos|necesito|va)?|no (?:quiero|queremos|necesito|ocupo)|"
+    r"ya no (?:quiero|queremos|necesito|van?(?: a ser)?|seran?|son|es)?|(?:won't|wont|not) be|no (?:quiero|queremos|necesito|ocupo)|"
     r"nada de|en vez de|en lugar de)\s(?:an?\s|the\s|any\s|my\s|our\s|those\s|la\s|el\s|las\s|"
     r"los\s|una?\s|mi\s|balloon\s)?(?:one\s|\d\s|two\s|dos\s)?(?:of\sthe\s)?$"
+)
+# "Wait no the doorway is 36 inches": the no is of what was said before.
+_IS_TOLD = re.compile(
+    r"\s(?:is|are|should be|measures?|es|son|miden?|tiene)\s(?!out\b|off\b|not\b|no\b|gone\b)"
 )
 _ON_A_FRAME = re.compile(
     r"[^,.;!?\n]{0,20}\s(?:with|con|on|en|sobre)\s(?:an?\s|the\s|una?\s|su\s|your\s)?(?:\w+\s)?"
@@ -122,7 +126,8 @@ def mentions_in(passage: Passage, words: list[Word]) -> list[Mention]:
         kind, role = hit.value
         start, end = words[hit.first].start, words[hit.last].end
         before = passage.folded[max(0, start - 40) : start]
-        if role == "nothing" or _COMPARED.search(before) or _NOT_BUILT.search(before):
+        refused = _NOT_BUILT.search(before) and not _IS_TOLD.match(passage.folded, end)
+        if role == "nothing" or _COMPARED.search(before) or refused:
             continue
         if _REFUSED_AFTER.match(passage.folded, end):
             continue

@@ -59,7 +59,7 @@ _TIME = re.compile(
     rf"""{_LEAD}(?<![\d.,:/$\w-])(?:about\s|like\s)?{_clock("a")}
     (?:{_JOIN}(?:about\s)?{_clock("b")})?
     (?!\s?(?:to|and|or|-|a|y)\s?\d+(?:\.\d)?\s?(?:ft\b|feet|foot|'|people|guests))
-    (?!:?\d)(?!\s(?:my|me|our|his|her|the|you|u|mi)\b)(?!\s?(?:-\s?)?(?:ft\b|foot|feet|'|"
+    (?![:.]?\d)(?!\s(?:my|me|our|his|her|the|you|u|mi)\b)(?!\s?(?:-\s?)?(?:ft\b|foot|feet|'|"
     |in\s(?:tall|wide|x|by|long|high)\b|inch|m\b
     |cm\b|met|pies|de\s(?:alto|ancho|largo|altura|diametro)|tall|wide|high|long
     |x\s?\d|by\s\d|%|/\d|people|ppl|guests|kids|personas|invitad|columns?|hoops?|arch|
@@ -234,9 +234,21 @@ def _counts(match: re.Match[str], first: _Clock, second: _Clock | None, asked: b
     lead = (match["lead"] or "").strip()
     after_date = match.string[: match.start()].rstrip(" ,")[-1:] == TAKEN  # "june 6 12-4"
     if second is not None:
-        return 1 <= first.hour <= 12 and (after_date or _leads(lead, _RANGE_LEADS))
+        led = after_date or _leads(lead, _RANGE_LEADS) or _names_event(match)
+        return 1 <= first.hour <= 12 and led
     spoken = _leads(lead, _STRONG_LEADS) or (after_date and lead in ("around", "about", "like"))
     return spoken and 1 <= first.hour <= 12
+
+
+def _names_event(match: re.Match[str]) -> bool:
+    """ "Baby shower 2-5": a range right after the event's name."""
+    return bool(_EVENT_NAME.search(match.string[max(0, match.start() - 16) : match.start()]))
+
+
+_EVENT_NAME = re.compile(
+    r"\b(?:party|shower|birthday|bday|reception|ceremony|brunch|lunch|dinner|wedding|graduation|"
+    r"reveal|gala|picnic|open house|fiesta|boda|bautizo|comida|cena),?\s$"
+)
 
 
 def _leads(lead: str, words: frozenset[str]) -> bool:

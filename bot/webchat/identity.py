@@ -15,7 +15,8 @@ from starlette.responses import Response
 from bot.webchat.problems import Refusal
 
 COOKIE = "chat"
-_CHAT_ID = re.compile(r"[A-Za-z0-9_-]{22,64}")
+# Together with the page's own id of an update it has to fit into the inbox's 128 characters.
+_CHAT_ID = re.compile(r"[A-Za-z0-9_-]{22,63}")
 _CHAT_ID_BYTES = 24
 _LASTS_S = 180 * 24 * 3600
 

@@ -761,6 +761,7 @@ OCCASIONS = {
     "elopement": "wedding",
     "anniversary": "anniversary",
     "aniversary": "anniversary",
+    "anniv": "anniversary",
     "anniversery": "anniversary",
     "wedding anniversary": "anniversary",
     "golden wedding": "anniversary",

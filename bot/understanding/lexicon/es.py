@@ -465,6 +465,7 @@ OCCASIONS = {
     "bodas de oro": "anniversary",
     "bodas de plata": "anniversary",
     "aniversario": "anniversary",
+    "aniversario luctuoso": "other",
     "compromiso": "engagement",
     "pedida de mano": "engagement",
     "propuesta de matrimonio": "engagement",
@@ -564,7 +565,10 @@ PLAIN_VENUES = listed(
     """
 )
 
-INDOOR = ("en interior", "interior", "adentro", "dentro de casa", "bajo techo", "techado", "sala", "gimnasio")
+INDOOR = (
+    *("en interior", "interior", "adentro", "dentro de casa", "bajo techo", "techado"),
+    *("sala", "gimnasio"),
+)
 OUTDOOR = (
     "al aire libre",
     "aire libre",

@@ -34,7 +34,7 @@ TOLD: dict[str, tuple[str, ...]] = {
         r"(?:tie|tying|ties|tied) the knot|marr(?:ying|ies) (?:her|his|here|my|the)|nuptials",
         r"bride and groom|bride|groom|bridesmaids?|newlyweds?|rehearsal dinner|elop\w+",
         r"(?:nos|se|me|te) (?:vamos a |va a |van a |voy a )?cas(?:amos|an|a|ar|o|aremos)",
-        r"(?:vamos|van|va|voy) a casar(?:nos|se|me)",
+        r"(?:vamos|van|va|voy) a casar(?:nos|se|me)|tornaboda",
     ),
     "graduation": (
         r"graduat\w+|grads?|cap and gown|class of (?:20)?\d\d|commencement|valedictorian",
@@ -59,18 +59,23 @@ TOLD: dict[str, tuple[str, ...]] = {
         r"(?:last day|hanging up) (?:at|his|her|of) work",
     ),
     "gender_reveal": (
-        r"gender[- ]?reveal\w*|(?:boy or girl|girl or boy)(?: reveal)?|reveal party|he or she",
+        r"gender[- ]?reveal\w*|(?:boy or girl|girl or boy)(?: reveal)?|(?:the|our|baby) reveal|"
+        r"reveal party|he or she",
         r"revela\w* (?:de |del )?(?:genero|sexo|bebe)|nin[oa] o nin[oa]|reveal (?:the )?gender",
     ),
     "baby_shower": (
         r"baby (?:sprinkle|tea|brunch)|te de canastilla|lluvia de (?:bebe|regalos para (?:el|"
         r"la) bebe)",
     ),
+    "corporate": (
+        r"(?:product|brand|app) launch|lanzamiento de (?:\w+ )?(?:producto|marca|linea)",
+    ),
     "bridal_shower": (
         r"bridal (?:tea|luncheon|lunch|brunch)|kitchen tea|despedida de soltera|te de novia",
     ),
     "grand_opening": (
-        rf"(?:grand|soft|{_SHOP}|re) ?-?openings?|ribbon[- ]?cutting|reopen\w*",
+        rf"(?:grand|soft|{_SHOP}|park|library|playground|museum|school|re) ?-?openings?|"
+        rf"ribbon[- ]?cutting|reopen\w*",
         rf"opening (?:our|my|a|the|up|day)? ?(?:\w+ ){{0,2}}{_SHOP}|(?:open|opens) (?:our|its|"
         rf"the) doors",
         r"inaugur\w+(?! no\b)|gran apertura|(?:re)?apertura",
@@ -95,6 +100,7 @@ MILESTONES = (
     r"(?:com(?:es?|ing)|back|return\w*|arriv\w+) (?:home )?from (?:deployment|the (?:army|navy|war|"
     r"military|marines|hospital)|overseas|boot ?camp)|deployed|homecoming from|welcome (?:back|"
     r"home)",
+    r"(?:dieron|obtuvo|saco|recibio|gano) (?:su|la|sus|los) (?:residencia|papeles|ciudadania)",
     r"(?:llega|regresa|vuelve|regreso|llegada|vuelta) (?:mi |de mi |su )?(?:\w+ )?(?:del?|"
     r"de la) (?:ejercito|"
     r"guerra|marina|servicio militar|hospital)",
@@ -128,8 +134,13 @@ OTHER = (
     r"police\w*'?s?|inaugural) ball",
     r"(?:health|job|adoption|county|state|street|art|school|church|toy|career|book) fairs?|"
     r"(?:at|for|of) (?:the|our) (?:fair|ball|dance)",
-    r"oktoberfest|clausura|sip (?:and|&|n|'?n'?) see|wrap party|cast party|(?:ship|boat|book|album) launch|"
+    r"oktoberfest|clausura|sip (?:and|&|n|'?n'?) see|wrap party|cast party|(?:ship|boat|book|"
+    r"album) launch|"
     r"launch party|send-?off",
+    r"unveiling|groundbreaking|swearing[- ]in|charter night|welcome (?:party|reception|dinner|"
+    r"lunch)",
+    r"(?:first|last|\d+(?:st|nd|rd|th)) day of school|end of (?:the )?(?:season|summer|year|school)"
+    r"(?: \w+)? (?:party|bash|celebration|picnic|cookout)",
     r"first day of (?:kinder\w*|preschool|pre-?k|\w+ grade)",
     r"fin de (?:cursos?|ano escolar|temporada)|dia del (?:maestro|estudiante|libro)|(?:cena|"
     r"noche) de gala|"

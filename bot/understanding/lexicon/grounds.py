@@ -60,7 +60,8 @@ OPEN = (
 PLAN_B = (
     r"\b(?:in case of|en caso de|si llueve|if (?:it )?rains?|if the weather)\b[^.,;!?\n]{0,50}?"
     r"(?=,|\sbut\b|\spero\b|[.;!?\n]|$)|"
-    r"\botherwise (?:inside|indoors|outside|outdoors)\b|\b(?:or |then |we |o )*(?:move |go |moving |going |be |it )*(?:inside|indoors|adentro|"
+    r"\botherwise (?:inside|indoors|outside|outdoors)\b|\b(?:or |then |we |o )*(?:move |go |"
+    r"moving |going |be |it )*(?:inside|indoors|adentro|"
     r"outside|"
     r"outdoors|afuera)\s(?:if|unless|si llueve|si hace|en caso)\b"
 )

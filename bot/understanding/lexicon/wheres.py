@@ -8,7 +8,7 @@ SKIPPED = listed(
     su sus local o downtown beautiful historic
     """
 )
-OWNERS = listed("our my his her your their mi su sus nuestro nuestra nuestros")
+OWNERS = listed("our my his her your their mi mis tu tus su sus nuestro nuestra nuestros")
 ENGLISH_OWNERS = listed("our my his her your their")
 OWNED = OWNERS | listed("a an some this un una")
 CONNECTORS = listed("of the de del la las los el y on by at")
@@ -179,7 +179,11 @@ NO_TOWNS = listed(
 # Whose house it is, and no more: "at grandma's", "at Aunt Linda's".
 KIN = listed(
     """
-    grandma grandmas grandpas moms mom dads mums nanas aunt aunts auntie uncle uncles cousins sisters
-    brothers parents friends boss bosss tia abuela abuelita suegra mama
+    grandma grandmas grandpas moms mom dads mums nanas aunt aunts auntie uncle uncles cousins
+    sisters brothers parents friends boss bosss tia abuela abuelita suegra mama
     """
+)
+SAINTS = listed("st saint san santa santo holy our sacred")
+TITLES = listed(
+    "mr mrs ms miss dr father fr sister coach chief captain sgt pastor rev rabbi padre don dona"
 )

@@ -1,4 +1,5 @@
-// Buttons and colours under a message. `press(button)` is called for what was pressed.
+// Buttons and colours under a message. `press(button, click)` is called for what was
+// pressed, with the click that did it.
 
 import { element, filled, locale, words } from "./page.js";
 
@@ -106,7 +107,7 @@ function answer(button, at, press) {
   made.dataset.at = at;
   const name = spokenName(button);
   if (name) made.setAttribute("aria-label", name);
-  made.addEventListener("click", () => press(button));
+  made.addEventListener("click", (click) => press(button, click));
   return made;
 }
 

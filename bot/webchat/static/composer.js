@@ -1,7 +1,9 @@
 // The box to write into, with a photo beside it.
 
 import { attachedPhoto, dropPhoto, isUploading, onPhoto } from "./photo.js";
-import { filled, recall, remember, tell, textMost, told, touch, words } from "./page.js";
+import {
+  filled, locale, recall, remember, tell, textMost, told, touch, words,
+} from "./page.js";
 
 const composer = document.getElementById("composer");
 const box = document.getElementById("text");
@@ -15,7 +17,7 @@ function changed() {
   const nothing = !box.value.trim() && !attachedPhoto();
   send.disabled = nothing || over > 0 || isUploading();
   if (over > 0) {
-    tooLong = filled(words.too_long, { count: over });
+    tooLong = filled(words.too_long, { count: over.toLocaleString(locale) });
     tell(tooLong);
   } else if (tooLong && told() === tooLong) {
     tell("");

@@ -11,6 +11,8 @@ const writing = document.getElementById("writing");
 
 const WRITING_LASTS_MS = 30000;
 const BUSY_LASTS_MS = 8000;
+const TWICE_MS = 400;
+const SAME_SPOT_PX = 24;
 const clock = new Intl.DateTimeFormat(locale, { hour: "numeric", minute: "2-digit" });
 const clockAndDay = new Intl.DateTimeFormat(locale, {
   month: "short", day: "numeric", hour: "numeric", minute: "2-digit",
@@ -22,6 +24,7 @@ const itemOf = new Map();
 const quiet = new Set();
 let last = 0;
 let writingTimer;
+let lastClick = null;
 let press = () => {};
 
 export const isEmpty = () => items.childElementCount === 0;
@@ -88,7 +91,7 @@ function fill(item, message) {
   if (message.photo) parts.push(pictureOf(message));
   if (message.text.trim()) parts.push(element("div", "tag", message.text));
   if (message.swatches.length) parts.push(swatchesOf(message.swatches));
-  parts.push(...choicesOf(message.buttons, (button) => pressed(button, item)));
+  parts.push(...choicesOf(message.buttons, (button, click) => pressed(button, item, click)));
   item.replaceChildren(...parts, element("p", "meta"));
 }
 
@@ -145,9 +148,18 @@ function dropPress(item, seq) {
   }
 }
 
-function pressed(button, item) {
-  if (item.getAttribute("aria-busy") === "true") return;
+function pressed(button, item, click) {
+  if (item.getAttribute("aria-busy") === "true" || isSecondOfTwo(click, item)) return;
   press(button, item.message);
+}
+
+// Who clicks twice means one button; meanwhile the next question may have come under the pointer.
+function isSecondOfTwo(click, item) {
+  const first = lastClick;
+  lastClick = { item, at: click.timeStamp, x: click.clientX, y: click.clientY };
+  const byKey = click.detail === 0;
+  if (byKey || !first || first.item === item || click.timeStamp - first.at > TWICE_MS) return false;
+  return Math.hypot(click.clientX - first.x, click.clientY - first.y) < SAME_SPOT_PX;
 }
 
 // A page is being turned: until it has, another press would turn the same page.

@@ -5,9 +5,12 @@ const MARGIN_PX = 8;
 const NEAR_PX = 80;
 
 let following = true;
+// Where a tall message put the log: short of the end, however little.
+let heldAt = null;
 export const isAtEnd = () => following;
 
 export function toEnd() {
+  following = true;
   log.scrollTop = log.scrollHeight;
 }
 
@@ -21,9 +24,12 @@ export function reveal(item) {
   following = false;
   const above = item.getBoundingClientRect().top - log.getBoundingClientRect().top;
   log.scrollTop += above - MARGIN_PX;
+  heldAt = log.scrollTop;
 }
 
 log.addEventListener("scroll", () => {
+  if (log.scrollTop === heldAt) return;
+  heldAt = null;
   following = log.scrollHeight - log.scrollTop - log.clientHeight < NEAR_PX;
 });
 // The box under the log grows, or a telephone's keyboard opens.
