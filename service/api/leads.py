@@ -1,5 +1,6 @@
 """Leads: taken once, quoted by a worker, decided on by the owner."""
 
+from datetime import timedelta
 from http import HTTPStatus
 from typing import Annotated
 
@@ -22,6 +23,10 @@ router = APIRouter(prefix="/leads", tags=["leads"])
 
 _CHATS = ("telegram", "webchat")
 
+# The website's key can be read by anybody: each address may send so many. A website that sends
+# its visitors' requests from a machine of its own has room for a busy hour.
+_MOST_SENT, _SENT_WITHIN = 30, timedelta(hours=1)
+
 
 @router.post(
     "",
@@ -30,6 +35,7 @@ _CHATS = ("telegram", "webchat")
     responses={
         400: {"model": Problem, "description": "The Idempotency-Key is missing."},
         422: {"model": Problem, "description": "What to correct, field by field."},
+        429: {"model": Problem, "description": "Too many from one address; see Retry-After."},
     },
     openapi_extra={
         "parameters": [
@@ -58,6 +64,8 @@ async def take_lead(
     shop = ports.price_books.current().shop
     brief = translate.brief_to_core(body.brief, request.app.state.places, shop)
     this = await attempt(request, scope=f"leads:{role}")
+    if role is Role.WEBSITE:
+        await run_in_threadpool(_slow_down, ports, request)
 
     def act(work: UnitOfWork) -> tuple[int, str]:
         lead = handling.take_lead(
@@ -81,6 +89,14 @@ async def take_lead(
         return HTTPStatus.ACCEPTED, receipt.model_dump_json()
 
     return await run_in_threadpool(once, ports, this, act)
+
+
+def _slow_down(ports: Ports, request: Request) -> None:
+    address = request.client.host if request.client else ""
+    wait = ports.limits.wait("leads", address, most=_MOST_SENT, per=_SENT_WITHIN)
+    if wait:
+        detail = "That's a lot of requests from one place. Send this one again later."
+        raise Refusal(HTTPStatus.TOO_MANY_REQUESTS, detail, retry_after=wait)
 
 
 @router.get(

@@ -1,6 +1,8 @@
 """What went wrong, as RFC 9457 problem details. The one place where errors get HTTP meaning."""
 
+import math
 from collections.abc import Sequence
+from datetime import timedelta
 from http import HTTPStatus
 
 from fastapi import FastAPI, Request
@@ -40,15 +42,24 @@ _STATUS: dict[type[Exception], HTTPStatus] = {
 
 
 class Refusal(Exception):
-    """An edge refuses a request; `status` and the text say why and what to do."""
+    """An edge refuses a request; `status` and the text say why and what to do.
+
+    `retry_after` is when the same request may be taken.
+    """
 
     def __init__(
-        self, status: HTTPStatus, detail: str, *, errors: Sequence[FieldProblem] = ()
+        self,
+        status: HTTPStatus,
+        detail: str,
+        *,
+        errors: Sequence[FieldProblem] = (),
+        retry_after: timedelta | None = None,
     ) -> None:
         super().__init__(detail)
         self.status = status
         self.detail = detail
         self.errors = tuple(errors)
+        self.retry_after = retry_after
 
 
 def install(app: FastAPI) -> None:
@@ -59,6 +70,8 @@ def install(app: FastAPI) -> None:
         answer = _answer(request, error.status, error.detail, errors=error.errors)
         if error.status is HTTPStatus.UNAUTHORIZED:
             answer.headers["WWW-Authenticate"] = "Bearer"
+        if error.retry_after is not None:
+            answer.headers["Retry-After"] = str(math.ceil(error.retry_after.total_seconds()))
         return answer
 
     @app.exception_handler(BriefError)

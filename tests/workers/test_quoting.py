@@ -94,6 +94,7 @@ def test_trouble_is_told_by_its_kind_only_and_raised_for_a_retry(
         "retry": True,
         "retry_after_s": None,
         "unclear": False,
+        "attempted": True,
     }
     assert "silver wedding" not in str(raised.value)
     assert raised.value.__suppress_context__
