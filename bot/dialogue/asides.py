@@ -13,6 +13,15 @@ def topics_answered(text: str, slots: Slots, shop: ShopCard) -> tuple[str, ...]:
     if not shop.answers or not ("?" in text or slots.intent == "question"):
         return ()
     asked = [topic for topic in topics_in(text) if any(shop.answers.get(topic, {}).values())]
+    if "unsafe_release" in slots.flags:
+        # "Yes, outdoors works" is no answer to who would let balloons go there.
+        asked = [topic for topic in asked if topic != "outdoors"]
+    if "take_down" in asked:
+        # That answer tells that the balloons may stay.
+        asked = [topic for topic in asked if topic != "keeping"]
+    if "lasting" in asked and len(asked) > _MOST_TOPICS:
+        # How long it lasts is told for indoors and outdoors alike.
+        asked = [topic for topic in asked if topic != "outdoors"]
     return tuple(asked[:_MOST_TOPICS])
 
 

@@ -11,7 +11,7 @@ from bot.dialogue.heard import Heard
 from bot.dialogue.merging import Merging
 from bot.dialogue.messages import ShopCard
 from bot.dialogue.offering import with_offer
-from bot.dialogue.reading import is_implausible
+from bot.dialogue.reading import is_implausible, is_useful
 from bot.dialogue.state import State
 from bot.dialogue.supports import rebuilt, sized
 from bot.understanding import Slots, Structure
@@ -40,7 +40,8 @@ def fill(state: State, heard: Heard, *, today: date, shop: ShopCard) -> Filled:
         return Filled(draft=_chosen(state, heard.choice, shop))
     slots, text = _plausible(heard.slots), heard.text.lower()
     draft = _with_simple_facts(state, slots, heard.says, today)
-    draft = _with_month(draft, slots, changing=state.editing and state.asked == "date")
+    opened = state.editing and state.asked == "date"
+    draft = _with_month(draft, slots, changing=opened or _says_only_month(slots))
     draft = _with_colours(state, draft, slots, heard)
     draft = replace(
         draft,
@@ -168,13 +169,19 @@ def _with_simple_facts(state: State, slots: Slots, says: Iterable[str], today: d
 
 
 def _with_month(draft: Draft, slots: Slots, *, changing: bool) -> Draft:
-    """A month without a day narrows the day down; it takes the place of a day only where the
-    client opened the date for a change."""
+    """A month without a day narrows the day down; it takes the place of a day of another month
+    only where it is what the client is about."""
     if slots.event_month is None or slots.event_date is not None:
         return replace(draft, event_month=None) if draft.event_date else draft
-    if draft.event_date is not None and not changing:
+    same = draft.event_date is not None and draft.event_date.replace(day=1) == slots.event_month
+    if draft.event_date is not None and (same or not changing):
         return draft
     return replace(draft, event_date=None, event_month=slots.event_month)
+
+
+def _says_only_month(slots: Slots) -> bool:
+    rest = replace(slots, event_month=None)
+    return slots.event_month is not None and not is_useful(rest)
 
 
 def _with_colours(state: State, draft: Draft, slots: Slots, heard: Heard) -> Draft:

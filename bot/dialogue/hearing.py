@@ -7,7 +7,7 @@ from datetime import date
 from bot.dialogue import sayings
 from bot.dialogue.asides import topics_answered
 from bot.dialogue.heard import Heard
-from bot.dialogue.merging import left_of
+from bot.dialogue.merging import left_of, looks_beside
 from bot.dialogue.messages import Found, Incoming, ShopCard
 from bot.dialogue.phrases import Phrases
 from bot.dialogue.pressing import pressed
@@ -130,11 +130,14 @@ class Ear:
     def _told(self, text: str, slots: Slots, says: tuple[str, ...]) -> Heard:
         refused = self._reader.colours_refused(text, slots)
         topics = topics_answered(text, slots, self.shop)
+        slots = self._without_asked_place(text, slots, topics)
         heard = Heard(act="facts", text=text, slots=slots, colours=refused, topics=topics)
         if "event_date" in slots.ambiguous and not slots.event_month:
             heard, says = self._unsure_of_day(heard, says)
             slots = heard.slots
-        if is_useful(slots) or "latex" in says or self._takes_away(text, refused):
+        reopens = "unclear_date" in says
+        changes = self._takes_away(text, refused) or self._dresses(text)
+        if is_useful(slots) or reopens or "latex" in says or changes:
             asks = self._asks_beside(text, slots, says) and not topics
             return replace(heard, says=(*says, "question") if asks else says)
         if topics:
@@ -142,11 +145,19 @@ class Ear:
         topic = self._topic_to_change(text)
         if topic is not None:
             return Heard(act="edit", text=text, question=topic, says=says)
-        if slots.intent == "question":
+        if slots.intent == "question" and re.search(r"\w", text):
             answered = "helium" in says
             return replace(heard, act="question", says=says if answered else (*says, "question"))
         understood = set(says) - {"other_language"}
         return replace(heard, act="question" if understood else "unclear", says=says)
+
+    def _without_asked_place(self, text: str, slots: Slots, topics: tuple[str, ...]) -> Slots:
+        """In "do you deliver to Springfield?" the town is no other place for the event."""
+        draft = self.state.draft
+        if "delivery" not in topics or not (draft.place or draft.postal_code):
+            return slots
+        told = self._reader.without_questions(text)
+        return replace(slots, place=told.place, postal_code=told.postal_code)
 
     def _unsure_of_day(self, heard: Heard, says: tuple[str, ...]) -> tuple[Heard, tuple[str, ...]]:
         """`heard` with the days that may be meant: where there are two, none is taken."""
@@ -166,6 +177,10 @@ class Ear:
         extras = {accent.kind for accent in draft.accents} & sayings.accents_named(text)
         fewer = left_of(draft.pieces, text) != draft.pieces
         return bool(refused) or fewer or (bool(extras) and sayings.says("removing", text))
+
+    def _dresses(self, text: str) -> bool:
+        """Whether it is said how what there is should look: "only half of it"."""
+        return bool(self.state.draft.pieces) and bool(looks_beside(text))
 
     def _asks_beside(self, text: str, slots: Slots, says: tuple[str, ...]) -> bool:
         """Whether a question stands beside the facts: in "is June 6 free?" the fact is the

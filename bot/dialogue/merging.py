@@ -1,6 +1,6 @@
 """Putting the structures of a message into the pieces of the brief."""
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import replace
 from typing import Any
 
@@ -10,6 +10,8 @@ from bot.dialogue.questions import piece_in_question
 from bot.dialogue.state import State
 from bot.dialogue.supports import SUPPORTS, missing_measures, rebuilt, stairs
 from bot.understanding import Structure
+from bot.understanding.looks import looks_in, looks_of
+from bot.understanding.passage import Passage
 
 _SIDES = ("width_m", "height_m", "length_m")
 _LOOKS = ("placement", "coverage", "pattern")
@@ -49,9 +51,17 @@ class Merging:
 
     def merged(self, structures: Sequence[Structure]) -> tuple[Piece, ...]:
         """All pieces afterwards. A piece taken away leaves no gap."""
+        if not structures:
+            self._dress(looks_beside(self._text))
         for structure in structures:
             self._take(structure, self._meant(structure.kind))
         return tuple(piece for piece in self._pieces if piece is not None)
+
+    def _dress(self, looks: Mapping[str, Any]) -> None:
+        """ "Only half of it" is half of every garland; a column carries none."""
+        for index, piece in enumerate(self._pieces):
+            if piece is not None and piece.support != "column":
+                self._pieces[index] = replace(piece, **looks)
 
     def _meant(self, kind: str) -> tuple[str, ...]:
         """The supports that `kind` may mean here: "the arch" is the frame that there is."""
@@ -121,6 +131,11 @@ class Merging:
         if not sides and structure.length_m is not None:
             self.unsure, self.unsure_piece = structure.length_m, index
         return replace(piece, **sides, assumed=False) if sides else piece
+
+
+def looks_beside(text: str) -> dict[str, Any]:
+    """What `text` says of where a garland lies and how its colours follow, whatever carries it."""
+    return looks_of(looks_in(Passage.of(text)))
 
 
 def _looking(piece: Piece, structure: Structure) -> Piece:

@@ -106,14 +106,16 @@ class Found:
     """What was looked up for a turn: it comes beside the incoming, and is never stored with it.
 
     `colours` are those of the photo that was sent, `#rrggbb`, most prominent first; empty where
-    it could not be read. `postal_code` and `town` are those of a shared location. `offers` answer
-    `Outcome.wants`.
+    it could not be read. `postal_code` and `town` are those of a shared location. `offers` and
+    `news` answer `Outcome.wants`: `news` are the kinds of what the shop has said since the last
+    request was sent, in order.
     """
 
     colours: tuple[str, ...] = ()
     postal_code: str | None = None
     town: str | None = None
     offers: tuple[Offer, ...] | None = None
+    news: tuple[MessageKind, ...] | None = None
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -173,16 +175,20 @@ class Wanted:
     budget: Decimal | None
 
 
+# What became of the request that was sent.
+News = Literal["news"]
+
+
 @dataclass(frozen=True, kw_only=True)
 class Outcome:
     """A turn's result. `state` is made of JSON values only.
 
     `calls_owner` is true when the client was told that the owner sees the conversation. With
-    `wants` nothing else counts: the turn is to be taken again with the offers found.
+    `wants` nothing else counts: the turn is to be taken again with what was found.
     """
 
     state: dict[str, Any]
     messages: tuple[Message, ...]
     submit: Submission | None = None
     calls_owner: bool = False
-    wants: Wanted | None = None
+    wants: Wanted | News | None = None

@@ -142,6 +142,8 @@ def _likened_text(alike: Likeness, view: View) -> str:
     inches = alike.tall_in if tall else alike.wide_in
     shown = view.phrases.either([length(inch * 0.0254) for inch in inches])
     key = "likened.tall" if tall else "likened.wide"
+    if len(inches) > 1:  # there is no saying yes to two
+        key = f"{key}.either"
     return view.phrases.say(key, thing=view.phrases.say(f"likeness.{alike.name}"), size=shown)
 
 

@@ -56,6 +56,10 @@ class Reader:
         """What `text` says by itself."""
         return read(text, reference_date=self.today, locale=self.locale)
 
+    def without_questions(self, text: str) -> Slots:
+        """What `text` says beside what it asks."""
+        return self.plain(_QUESTION.sub(" ", text))
+
     def days(self, text: str) -> tuple[date, ...]:
         """The days that an unclear date in `text` may mean, the likeliest first."""
         found = []

@@ -84,9 +84,12 @@ def _cancel(scene: Scene) -> Reply:
 
 
 def _status(scene: Scene) -> Reply:
-    state = scene.state
-    key = {"readback": "status.readback", "sent": "status.sent"}.get(state.stage, "status.asking")
-    return Reply(state=state, says=(key,))
+    state, news = scene.state, scene.found.news
+    if state.stage != "sent":
+        return Reply(state=state, says=(f"status.{state.stage}",))
+    if news is None:
+        return Reply(state=state, wants="news")
+    return Reply(state=state, says=(f"status.sent.{news[-1] if news else 'working'}",))
 
 
 def _changes(scene: Scene) -> Reply:

@@ -6,7 +6,7 @@ from datetime import datetime
 
 from bot.dialogue import values
 from bot.dialogue.heard import Heard
-from bot.dialogue.messages import Button, Found, ShopCard, Submission, Wanted
+from bot.dialogue.messages import Button, Found, News, ShopCard, Submission, Wanted
 from bot.dialogue.phrases import Phrases
 from bot.dialogue.questions import View
 from bot.dialogue.state import Stage, State
@@ -28,6 +28,7 @@ _CALLS_OWNER = frozenset(
         "balloon_drop",
         "in_care",
         "phone.sent",
+        "dear.review",
     }
 )
 # These tell how to reach the owner elsewhere. Once is enough: there is a short way to say each.
@@ -75,7 +76,7 @@ class Reply:
     lists_changes: bool = False
     turns_page: bool = False
     submit: Submission | None = None
-    wants: Wanted | None = None
+    wants: Wanted | News | None = None
 
     @property
     def calls_owner(self) -> bool:

@@ -14,7 +14,9 @@ _PARTING = re.compile(
 )
 
 
-_ANNOUNCED = re.compile(r"^[^:.!?\n]{0,60}:\s+")
+# "Hi! We need balloons for two events:" announces events, and is none.
+_OPENING = re.compile(r"[^:.!?\n]{0,80}[:.!?\n]+\s*")
+_MOST_OPENINGS = 3
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -28,12 +30,23 @@ class Events:
 
 def told_apart(text: str, reader: Reader) -> Events | None:
     """The events of `text`; None where it cannot be seen where one ends."""
-    # "Two events: a hoop" is one hoop.
-    for words, rest in _partings(_ANNOUNCED.sub("", text, count=1)):
+    for words, rest in _partings(_without_opening(text, reader)):
         first, other = reader.plain(words), reader.plain(rest)
         if _is_event(first) and _is_event(other) and not first.several_events:
             return Events(first=first, words=words, rest=rest)
     return None
+
+
+def _without_opening(text: str, reader: Reader) -> str:
+    for _ in range(_MOST_OPENINGS):
+        opening = _OPENING.match(text)
+        if opening is None:
+            break
+        told = reader.plain(opening[0])
+        if _is_event(told) or told.structures:
+            break
+        text = text[opening.end() :]
+    return text
 
 
 def _partings(text: str) -> Iterator[tuple[str, str]]:

@@ -2,6 +2,7 @@
 
 from dataclasses import replace
 
+from bot.dialogue import sayings
 from bot.dialogue.messages import Incoming
 from bot.dialogue.state import State
 from bot.understanding.language import language_of
@@ -10,10 +11,14 @@ from bot.understanding.passage import Passage
 LANGUAGES = ("en", "es")
 # A single word, such as a place's name, proves no language.
 _TELLING_WORDS = 3
+_WISHES = {"in.english": "en", "in.spanish": "es"}
 
 
 def spoken(state: State, incoming: Incoming) -> State:
     """`state` with the language that the client writes, or else that of their device."""
+    wished = _wished(incoming.text) if incoming.kind == "text" else None
+    if wished is not None:
+        return replace(state, language=wished, settled=True)
     if state.settled:
         return state
     written = written_in(incoming.text, incoming.locale) if incoming.kind == "text" else None
@@ -26,6 +31,12 @@ def spoken(state: State, incoming: Incoming) -> State:
     if state.language is None and device in LANGUAGES:
         return replace(state, language=device)
     return state
+
+
+def _wished(text: str) -> str | None:
+    """The language that is asked for amid other words."""
+    wishes = [language for name, language in _WISHES.items() if sayings.says(name, text)]
+    return wishes[0] if len(wishes) == 1 else None
 
 
 def is_telling(text: str) -> bool:

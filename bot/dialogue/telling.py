@@ -9,6 +9,7 @@ from bot.dialogue.heard import Heard
 from bot.dialogue.missing import missed
 from bot.dialogue.questions import next_question, piece_in_question
 from bot.dialogue.readback import NO_OCCASION, called, celebrated, colours, news
+from bot.dialogue.reading import is_useful
 from bot.dialogue.scene import LATEX, Reply, Scene
 from bot.dialogue.shades import first_near, of_picture
 from bot.dialogue.state import State
@@ -39,7 +40,9 @@ def facts(scene: Scene) -> Reply:
         return _answered(scene, Reply(state=after, says=_unless_said(heard), stays=True))
     nothing = not changed and not heard.says and not heard.topics and after == before
     if nothing and before.stage == "asking" and not before.editing:
-        return missed(scene)
+        # What is known already was understood, though it answers nothing.
+        told_again = is_useful(heard.slots)
+        return Reply(state=after, says=("nothing_changed",)) if told_again else missed(scene)
     remark = _remark(before, after, heard)
     return _answered(scene, Reply(state=after, says=(*remark, *heard.says)))
 

@@ -115,8 +115,10 @@ def _price(pressed: Pressed, now: datetime, shop: ShopCard) -> OwnerOutcome:
             basis=basis,
             number=_number(basis),
         )
-        tax = "as your price book has it, with or before tax"
-        asked = f"{_number(basis)}: which price shall I send, in {shop.currency}, {tax}?"
+        asked = (
+            f"{_number(basis)}: which price shall I send, in {shop.currency}? Tax is in it, or "
+            "comes on top, as your price book has it."
+        )
         return OwnerOutcome(state=question.to_state(), messages=(_say(asked),))
     price = _amount(amounts[0])
     if price is None:
@@ -151,10 +153,10 @@ def _ask(pressed: Pressed, now: datetime, _shop: ShopCard) -> OwnerOutcome:
         conversation_id=pressed.conversation_id,
         number=number,
     )
-    named = f"{number}: " if number else ""
+    named = f"{number}: write" if number else "Write"
     asked = (
-        f"{named}write here what the client should read. It goes to them as your own words, just "
-        "as you write it; /cancel leaves it."
+        f"{named} here what the client should read. It goes to them as your own words, just as you "
+        "write it; /cancel leaves it."
     )
     return OwnerOutcome(state=question.to_state(), messages=(_say(asked),))
 

@@ -5,10 +5,10 @@ import hashlib
 import logging
 import re
 from collections.abc import Mapping
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from typing import Protocol
 
-from bot.dialogue.messages import Found, Incoming
+from bot.dialogue.messages import Found, Incoming, MessageKind, News, Wanted
 from bot.gateway import Channel, Gateway, ServiceUnavailable
 from bot.photos import Reduced, reduce
 
@@ -17,6 +17,10 @@ _log = logging.getLogger(__name__)
 _LOOK_LIMIT_S = 20.0
 # Decoding takes memory and a processor: a crowd of photos waits for its turn.
 _DECODED_AT_ONCE = 2
+
+# What tells how far a request is, and what is said when one is sent.
+_SENT: MessageKind = "working"
+_NEWS: frozenset[MessageKind] = frozenset({"ballpark", "review", "firm", "note"})
 
 _DEGREES = re.compile(r"(-?\d{1,2}(?:\.\d+)?),\s*(-?\d{1,3}(?:\.\d+)?)")
 
@@ -72,6 +76,18 @@ class Finder:
             # Only the kind of error is logged: its text may quote what the client sent.
             _log.warning("%s: nothing found for a %s", type(error).__name__, incoming.kind)
         return Looked()
+
+    async def look_up(
+        self, channel: Channel, chat_id: str, wants: Wanted | News, found: Found
+    ) -> Found:
+        """`found` with what a turn wants before it can be taken."""
+        if isinstance(wants, Wanted):
+            offers = await self._gateway.options(wants.brief, wants.budget)
+            return replace(found, offers=tuple(offers))
+        said = await self._gateway.messages(channel, chat_id)
+        kinds = [one.kind for one in said if one.direction == "out"]
+        sent = max((at for at, kind in enumerate(kinds) if kind == _SENT), default=0)
+        return replace(found, news=tuple(kind for kind in kinds[sent:] if kind in _NEWS))
 
     async def _photo(self, channel: Channel, chat_id: str, ref: str) -> Looked:
         source = self._photos.get(channel)

@@ -3,15 +3,16 @@
 import asyncio
 import logging
 from collections.abc import Callable, Mapping
-from dataclasses import asdict, replace
+from dataclasses import asdict
 from datetime import datetime
+from functools import partial
 from typing import TypedDict
 from weakref import WeakValueDictionary
 from zoneinfo import ZoneInfo
 
 from bot import owner
 from bot.dialogue import refused_turn, take_turn
-from bot.dialogue.messages import Incoming, Message, Outcome, ShopCard
+from bot.dialogue.messages import Found, Incoming, Message, Outcome, ShopCard
 from bot.dialogue.phrases import Phrasebook
 from bot.gateway import (
     Channel,
@@ -29,6 +30,9 @@ _log = logging.getLogger(__name__)
 
 # Two processes rarely meet in one chat; five meetings in a row mean that something is broken.
 _ATTEMPTS = 5
+
+# A longer text takes up to a second to understand, which no other chat should wait for.
+_LONG = 500
 
 
 class Turns:
@@ -49,6 +53,8 @@ class Turns:
         self._clock = clock
         self._phrasebook = phrasebook
         self._finder = Finder(gateway, photos or {})
+        # Understanding takes a processor: one at a time leaves the rest to the others.
+        self._long = asyncio.Semaphore(1)
         # A lock lives as long as somebody waits for it: chats come and go by the thousand.
         self._locks: WeakValueDictionary[tuple[str, str], asyncio.Lock] = WeakValueDictionary()
 
@@ -164,13 +170,11 @@ class Turns:
         shop = await self._gateway.shop()
         now = self._clock().astimezone(ZoneInfo(shop.time_zone))
         told: _Told = {"now": now, "shop": shop, "phrasebook": self._phrasebook}
-        spoke, found = standing.owner_spoke, looked.found
-        outcome = take_turn(standing.state, incoming, found=found, owner_spoke=spoke, **told)
-        if outcome.wants is not None:
-            wants = outcome.wants
-            offers = tuple(await self._gateway.options(wants.brief, wants.budget))
-            found = replace(found, offers=offers)
-            outcome = take_turn(standing.state, incoming, found=found, owner_spoke=spoke, **told)
+        found = looked.found
+        outcome = await self._taken(standing, incoming, found, told)
+        while outcome.wants is not None:
+            found = await self._finder.look_up(channel, chat_id, outcome.wants, found)
+            outcome = await self._taken(standing, incoming, found, told)
         if outcome.submit is None:
             return outcome
         # The lead goes first: a turn that says "working it out" without a lead behind it could
@@ -181,6 +185,16 @@ class Turns:
         except LeadRefused as refused:
             return refused_turn(standing.state, refused.faults, **told)
         return outcome
+
+    async def _taken(
+        self, standing: Standing, incoming: Incoming, found: Found, told: "_Told"
+    ) -> Outcome:
+        spoke = standing.owner_spoke
+        turn = partial(take_turn, standing.state, incoming, found=found, owner_spoke=spoke, **told)
+        if len(incoming.text) <= _LONG:
+            return turn()
+        async with self._long:
+            return await asyncio.to_thread(turn)
 
     async def _invited(
         self, channel: Channel, chat_id: str, standing: Standing, incoming: Incoming

@@ -11,13 +11,19 @@ _STREET = (
 )
 # Also other things than streets: only in capitals.
 _STREET_IN_CAPITALS = r"way|court|ct|place|pl|terrace|circle|square|sq|pike"
+_UNIT = (
+    r"(?:,?\s(?:(?:suite|ste|unit|apt|apartment|room|rm|bldg|building|floor|local|int|interior|piso|"
+    r"depto|despacho)\.?\s?#?(?:\d{1,4}[a-z]?|[a-z])|#\d{1,4}[a-z]?|\d{1,2}(?:st|nd|rd|th) floor)\b)?"
+)
 _ADDRESS = re.compile(
+    r"(?:"
     r"(?<![\w$#.,/:'-])\d{1,5}[a-z]?\s(?:[nsew]\.?\s)?(?P<name>(?:(?:[^\W\d_][\w']*|\d{1,3}(?:st|"
     r"nd|rd|"
     rf"th))\.?\s){{1,3}}?)(?:{_STREET}|(?P<shy>{_STREET_IN_CAPITALS}))\b\.?|"
     r"\b(?:calle|avenida|av\.|calzada|carrera|boulevard|blvd\.?)\s(?:[^\W\d_][\w.]*\s){1,4}?"
     r"(?:#|no\.?|num\.?|numero)?\s?\d{1,5}\b|"
     r"\b(?:hwy|highway|route|rte|rt|county road|state road|carretera|autopista)\.?\s\d{1,4}\b"
+    rf"){_UNIT}"
 )
 _STREET_BREAKS = words_of.STOPS - frozenset(("the", "general", "town", "silver", "gold"))
 

@@ -84,11 +84,13 @@ def bind(sizes: Iterable[Size], anchors: list[Mention], text: str) -> None:
 # "30 ft no wait 20 ft": the size said last counts.
 _MENDED = re.compile(
     r"\b(?:no,? wait|wait|actually|i mean|i meant|sorry|scratch that|make (?:that|it)|correction|"
-    r"nope|jk|just kidding|lol no|hold on|my bad|typo|rather|whoops|"
+    r"nope|now (?:its|it's|it is|we need|we want|make it)|jk|just kidding|lol no|hold on|my bad|typo|rather|whoops|"
     r"no,|no sorry|or rather|perdon|digo|quise decir|en realidad|mejor|nono|oops|ups)(?=\W)"
 )
 
 
+# "Top 6 ft, side 7 ft, so 13 ft total"
+_IN_ALL = re.compile(r"\s(?:total|in total|in all|altogether|all together|en total)\b")
 _SAID_BEFORE = re.compile(
     r"\b(?:i said|we said|told (?:you|u)|i thought|i put|it was|dije|habia dicho|era|"
     r"eran)\s(?:it was\s|it's\s|"
@@ -101,7 +103,8 @@ def _take_back(piece: Mention, size: Size, text: str) -> None:
     if last is None or last.end > size.start:
         return
     before = text[max(0, last.start - 24) : last.start]
-    if _MENDED.search(text[last.end : size.start]) or _SAID_BEFORE.search(before):
+    mended = _MENDED.search(text[last.end : size.start]) or _IN_ALL.match(text, size.end)
+    if mended or _SAID_BEFORE.search(before):
         piece.sizes.clear()
 
 

@@ -74,6 +74,7 @@ NEGATES = re.compile(
     r"anything but|where (?:it|you|i|we) (?:says?|said|put|have|had|wrote)|"
     r"everything but|any colou?r but|besides|other than|"
     r"don'?t|dont|do not|never|can'?t stand|cannot stand|isn't|won't|take out|take off|less|"
+    r"no\s(?:(?:me|le|nos|les|lo|la)\s)?(?:pong\w+|us\w+|met\w+|incluy\w+|quier\w+|gust\w+)|"
     r"sin|nada de|nada|excepto|menos|odio|odia|odiamos|evitar|evita|quit(?:a|ar|en|e|ale|arle|"
     r"emos)|"
     r"fuera|olvida|ya no|no quiero|no queremos|no quiere|no me gustan?|no le gustan?|no nos "
@@ -90,11 +91,12 @@ REFUSED_AFTER = re.compile(
     r"kinda\s|a bit\s|a little\s|really\s)?(?:too|out|not|ugly|tacky|a no|off|gross|awful|boring|"
     r"overdone|no longer|no good)\b|isn'?t\b|aren'?t\b|(?:won'?t|doesn'?t|don'?t)\s(?:work|fit|"
     r"match|go)|"
-    r"(?:ya\s)?no\s(?:me|le|nos|les|va|van|quiero|combina|queda|por favor)\b|ya "
+    r"(?:ya\s)?no\s(?:(?:me|le|nos|les)\s(?:gust|conv|agrad|qued|va|combin)\w*|va|van|quiero|"
+    r"combina|queda|por favor)\b|ya "
     r"no\b(?=\s?(?:[,.;!]|$))|"
     r"(?:es|son|esta|se ve)\s(?:muy|demasiad|fe[oa]|horrible)\w*)"
 )
-LIST_JOIN = re.compile(r"[\s,/&+]*(?:and|or|nor|y|o|ni|n|et|und|e|i|ak)?[\s,/&+]*")
+LIST_JOIN = re.compile(r"[\s,/&+]*(?:and|or|nor|y|o|ni|n|et|und|e|i|ak|con|with|plus)?[\s,/&+]*")
 ALTERNATIVE = re.compile(r"\s(?:or|nor|ni|o)\s|/")
 _COLOUR_NOUNS = r"colou?rs?|color|colores|palette|paleta|tones?|tonos?|shades?|scheme|hues?"
 _ARE = r"(?:\s(?:of|are|is|de|son|would be))?[\s:]{1,2}(?:\w+\s)?"

@@ -35,7 +35,7 @@ _IN_OTHERS: Mapping[str, Phrases[str]] = {
 }
 # Food, plants and weather before anything else: colours beside other colours only.
 FAR_FETCHED = frozenset(name for name in _NAMED if " " not in name)
-SHY = en.SHY_COLOURS | FAR_FETCHED | es.ONLY_SPANISH | {"royal", "hunter"}
+SHY = en.SHY_COLOURS | FAR_FETCHED | es.ONLY_SPANISH | {"royal", "hunter", "wht"}
 
 # What has colours of its own in a message about balloons.
 _FUZZY_TARGETS = tuple(sorted(name for name in en.COLOURS if len(name) >= 6))

@@ -138,7 +138,7 @@ class _Reading:
 
     def is_spelt_out(self, index: int) -> bool:
         after = index + 1 < len(self.found) and self._gap(index, index + 1)
-        return bool(after and re.fullmatch(r"\s?(?:[:(]|-\s)\s?|\s(?:like|such as|como)\s", after))
+        return bool(after and _SPELT_OUT.fullmatch(after))
 
     def joined_before(self, index: int) -> list[str]:
         """The pink of "pink and blue, no"."""
@@ -258,6 +258,10 @@ _ASKED = re.compile(
 )  # "gold or silver? hmm let's do silver"
 _THEMED = re.compile(r"\s(?:themed?|party|shaped?|prints?|balloons? shaped)\b")
 _SIZED_WALL = re.compile(r"\s(?:balloon\s)?(?:wall|backdrop),?\s\(?(?:about\s|like\s|that is\s)?\d")
+_SPELT_OUT = re.compile(
+    r"(?:\s(?:vibes?|themed?|palette|colou?rs?|tones?|look|feel|scheme|thing|kinda|colores|tonos))?"
+    r"(?:\s?(?:[:(=]|-\s)\s?|,?\s(?:so|aka|meaning|think|of|ie|i\.e\.|like|such as|como|o sea|es decir)\s)"
+)
 _COLOURED = re.compile(r"[\s-]colou?r(?:ed)?\b")
 _TINT = "|".join(sorted(en.COLOUR_MODIFIERS, key=len, reverse=True))
 _OTHER_TINT = re.compile(rf"\b(?P<tint>{_TINT})\s?(?:and|&|n|/|or|,)\s?(?:{_TINT})$")

@@ -116,7 +116,7 @@ CHANGE_HINTED = any_of(
     r"oops|whoops|without the|its me again|me again|talked (?:yesterday|earlier|before|already)|"
     r"we (?:already )?(?:talked|spoke)|as we (?:discussed|said)|"
     r"(?:soy )?(?:otra vez )?yo (?:otra vez|"
-    r"de nuevo)|otra vez yo|(?:should|needs to|has to|have to|must) be|supposed to be|is (?:really|"
+    r"de nuevo)|otra vez yo|(?:should|needs to|has to|(?<!do i )(?<!do we )have to|must) be|supposed to be|is (?:really|"
     r"actually)|not \w+ but|no \w+ sino|sino|mejor|siempre|ok new|update|prefiero|preferimos|"
     r"everything else (?:is |"
     r"stays )?(?:the )?same|lo demas igual|what about \S+ (?:\w+ )?instead|gained|grew",
@@ -138,6 +138,9 @@ CONTRAST = re.compile(
     rf"\b{_HUE}(?: \w+)?,? (?:not|y no|and not|instead of|rather than) (?:the |"
     rf"el )?(?:\w+ )?{_HUE}\b|"
     rf"\bno (?:es|son|era|eran|somos|seremos) [^.!?\n]{{1,24}},? (?:es|son|somos|seremos|sino)\b|"
+    rf"\bnot the \w+(?: \w+)?,? (?:but )?the \w+|\bno (?:es )?(?:el|la) \w+,? sino (?:el|la) \w+|"
+    rf"\b(?:in|at|on|by|en|a) (?:the |el |la )?\w+,? (?:not|no|y no|and not) (?:in|on|at|inside|indoors|outside|"
+    r"outdoors|adentro|afuera|en)\b|"
     rf"\bnot {_AMOUNT}\b[^.!?\n]{{0,16}}(?:,| but| its|$)"
 )
 # Said of the work or of a booking in general, though a change is named.

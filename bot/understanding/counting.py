@@ -6,7 +6,7 @@ from bot.understanding.lexicon import NUMBER_WORDS
 from bot.understanding.lexicon.wordlist import listed
 from bot.understanding.measures import Measure, Size
 from bot.understanding.passage import Passage, Span, Word
-from bot.understanding.supports import Mention
+from bot.understanding.supports import EACH_NEEDS, Mention
 
 # Words that say how many there are.
 COUNT_WORDS = {
@@ -22,7 +22,7 @@ _COUNT_ALONE = re.compile(rf"[.,:]\s(?P<count>\d{{1,2}}|{_WORD})(?=\s?[.,;!\n]|$
 _COUNT_AFTER = re.compile(
     r"\s?(?:x\s?(?P<x>\d{1,2})\b(?!\s?['\"]|\s?(?:ft|feet|foot|pies|m|cm)\b)|\((?P<in>"
     rf"\d{{1,2}}|{_WORD})\s?[,)]|"
-    r"(?P<pair>pair|par|duo)\b|[:-]\s?(?P<colon>\d{1,2})(?=\s?(?:$|[,;)\n\0]|\.(?!\d)|"
+    r"(?:,\s?)?(?:an?\s|un\s)?(?P<pair>pair|par|duo)\b(?!\sof|\sde)|[:-]\s?(?P<colon>\d{1,2})(?=\s?(?:$|[,;)\n\0]|\.(?!\d)|"
     r"(?:each|of|de\s\0|c/u|pcs)\b)))"
 )
 # "Two columns 6 ft tall. Actually three": the count said last.
@@ -38,6 +38,11 @@ _COUNT_TOLD = re.compile(
     rf"[\s,]{{1,2}}(?:should be|make (?:it|that|them)|now|to|are|is|mejor|que sean|sean|seran|"
     rf"son|quantity|qty|cantidad)\s(?:just\s|only\s|solo\s)?(?P<count>\d{{1,2}}|{_WORD})"
     r"(?=\s?(?:$|[,.;!?)\n\0]|(?:not|no|instead|en vez|please|y no|and|por favor|porfa)\b))"
+)
+# "Columnas negras con naranja (3)", "2 columns each wing (so four)"
+_BRACKETED = re.compile(
+    rf"(?:\s[^\W\d]+,?){{1,6}}\s\((?:so\s|total\s|o sea\s|=\s?)?(?P<count>\d{{1,2}}|{_WORD})"
+    r"(?:\s(?:total|in all|of them))?\)"
 )
 _EACH_SIDE = re.compile(
     r"[^.;!?\n]{0,40}?(?:\b(?:on|at|to|in|flanking)\s)?(?:\b(?:each|either|both)\s(?:side|end|"
@@ -55,7 +60,7 @@ _COUNT_OF_SIZE = re.compile(
 # How many of a thing, as a pattern.
 COUNT = rf"(?:\d{{1,3}}|{_WORD}|dozen|docena)"
 _HALF = frozenset({"half", "media"})
-_BREAK = re.compile(r"[,;.!?\n&+]")
+_BREAK = re.compile(r"[,;:.!?\n&+]")
 _STOPS_COUNT = listed(
     """
     and y for with the on at my our is are to in plus number para con el la del age turning
@@ -76,6 +81,7 @@ def count(mention: Mention, mentions: list[Mention], text: str, words: list[Word
         _COUNT_MENDED.match(text, mention.end)
         or _COUNT_TOLD.match(text, mention.end)
         or _COUNT_ALONE.match(text, mention.end)
+        or (_BRACKETED.match(text, mention.end) if mention.plural else None)
     )
     if _flanks(mention, mentions, text):
         mention.count = before if before and before > 1 else 2
@@ -85,12 +91,26 @@ def count(mention: Mention, mentions: list[Mention], text: str, words: list[Word
     elif told and mention.role == "product":
         mention.count = _within(_said(told))
     else:
-        mention.count = before
+        mention.count = before or _one_for_each(mention, mentions, text, words)
     for size in mention.sizes:
         again = _COUNT_AFTER.match(text, size.end)  # "frame 4x7 x2"
         times = int(again["x"]) if again and again["x"] else None
         mention.count = mention.count or times or _multiplied(mention, size)
         mention.count = mention.count or _count_beside(mention, size, text)
+
+
+def _one_for_each(
+    mention: Mention, mentions: list[Mention], text: str, words: list[Word]
+) -> int | None:
+    """The four of "4 tables, each needs a centerpiece" and of "centerpieces for 4 tables"."""
+    for place in mentions:
+        if place.stands_for is not mention or not place.dropped or not place.plural:
+            continue
+        each = place.end < mention.start and EACH_NEEDS.match(text, place.end)
+        many = mention.plural and mention.end < place.start and place.kind == "table"
+        if each or many:
+            return _count_before(place, mentions, text, words)
+    return None
 
 
 def count_of_them(passage: Passage) -> tuple[int | None, list[Span]]:

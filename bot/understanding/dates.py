@@ -65,7 +65,10 @@ _DELIVERED = re.compile(
 _TOLD_ON = re.compile(
     r"\b(?:emailed|called|wrote|messaged|texted|ordered|asked|requested|spoke|talked|sent|submitted|"
     r"pedi|pedimos|mande|mandamos|escribi|llame|hable|hablamos|envie|solicite)\s"
-    r"(?:(?:on|el|last|for|about|you|u|it|this|desde|in|al|la|les|le|with)\s){0,3}$"
+    r"(?:(?:on|el|last|for|about|you|u|it|this|desde|in|al|la|les|le|with|to|him|her|ustedes|con)\s)"
+    r"{0,3}$|\b(?:me|us|lady|guy|girl|one|person|message|call|conversation|quote|email) from\s$|"
+    r"\b(?:soy|somos|yo|quote|message|call) (?:l[oa]s? |el |de )*$|\b(?:like|as) (?:i|we) (?:said|told you|mentioned)\s$|"
+    r"\b(?:como|lo que) (?:le |les |te )?(?:dije|dijimos|comente|platicamos|hablamos)\s$"
 )
 _NEEDED_BY = re.compile(
     r"\b(?:need|have|get|want|ready|done|delivered|garland|balloons|arch|hoop|columns?|it|them)"

@@ -49,6 +49,7 @@ _SPOKEN_OF = re.compile(
     r"every))\s?$"
 )
 _YEAR_AFTER = re.compile(r",?\s(?:of\s|de\s|del\s)?(?P<year>20\d{2})\b")
+_WISHED = re.compile(r"\b(?:happy|merry|feliz|felices)\s$")
 _NAMED = Phrases({name: name for name in holidays.NAMES})
 # "a christmas party" is on any day of the season; a Thanksgiving dinner is on the day.
 _PARTY_AFTER = listed(
@@ -262,6 +263,8 @@ def _named_days(passage: Passage, calendar: Calendar) -> Iterator[Found]:
     words = passage.words()
     for hit in _NAMED.find(words):
         start, end = words[hit.first].start, words[hit.last].end
+        if _WISHED.search(passage.folded[max(0, start - 8) : start]):
+            continue  # "happy thanksgiving!" greets, and names no day
         following = words[hit.last + 1].text if hit.last + 1 < len(words) else ""
         if following == "weekend":
             yield Found(start, words[hit.last + 1].end, None, rank=HOLIDAY)

@@ -127,7 +127,7 @@ NEXT_WEEK = re.compile(
 ON_WEEKDAY = re.compile(
     rf"""(?:\b(?P<lead>this\scoming|this|next|last|past|on|coming|upcoming|by|for|este|esta
     |el\sproximo|proximo|el\spasado|pasado|el|para\sel|del)\s)?
-    \b(?:(?P<long>{WEEKDAY})|(?P<short>{_either(SHORT_WEEKDAYS)}))\b\.?
+    (?<!\bsanto\s)(?<!\bsto\s)(?<!\bsto\.\s)\b(?:(?P<long>{WEEKDAY})|(?P<short>{_either(SHORT_WEEKDAYS)}))\b\.?
     (?P<coming>\sque\sviene|\sque\sentra|\sproximo|\spasado)?
     (?P<weeks>\sin\s(?:\d|{_SMALL})\sweeks)?
     (?:,?\s(?:the\s|el\s|dia\s)?(?P<day>[0-3]?\d)(?P<rank>st|nd|rd|th)?\b(?![:/\d]|\.\d
@@ -153,7 +153,7 @@ MONTH_ONLY = re.compile(
     rf"\b(?:in|early|mid|late|end of|beginning of|sometime in|during|for|this|next|en|"
     rf"principios de|finales de|mediados de)\s(?P<month>{MONTH})\b"
     r"|\b(?:this|next|the|coming|any|este|el proximo)\s(?:weekend|week|month|summer|spring|fall|"
-    r"winter|fin de semana|mes)\b|\bsuper ?bowl(?: sunday)?\b"
+    r"winter|fin de semana|mes)\b"
 )
 
 

@@ -71,12 +71,24 @@ CANCEL_ASKED = re.compile(
     r"por|hasta cuando)[^.!?\n]{0,24}\bcancel"
 )
 
+# An end of a part only: "we won't need the columns anymore, just the hoop".
+KEEPS = re.compile(
+    r"\b(?:just|only|keep|keeping|still (?:want|need|do|have|doing)|leave|but (?:\w+ ){0,2}(?:want|need|like|keep)|"
+    r"solo|solamente|nomas|nada mas|unicamente|pero si|sigue|dej\w+|conserv\w+|mant\w+|nos quedamos con)"
+    r"(?: \w+){0,2}? (?:the|my|our|one|two|a|an|el|la|los|las|un|una)(?: \w+){0,2}? "
+    r"(?:arch(?:es)?|hoops?|garlands?|columns?|foils?|numbers?|letters?|wall|backdrop|swags?|frame|rest|others?|"
+    r"balloons|drop|doorway|stairs?|mantel|table|ceiling|arcos?|aros?|guirnaldas?|columnas?|numeros?|letras|"
+    r"pared|globos|resto|demas|puerta|mesa)\b|"
+    r"\b(?:everything else|the rest|all the rest|lo demas|todo lo demas|el resto)\b"
+)
+
 _THING = (
     r"(?:you|your \w+|they|he|she|balloons?|garlands?|arch(?:es)?|columns?|it|half|all|everything|"
     r"decorations?|hoops?|ones?|some|most|delivery|order|driver|crew|team|installer|guy|lady|"
     r"colou?rs?|setup|backdrop|frame|foils?|letters?|numbers?|sign)"
 )
 COMPLAINT = any_of(
+    r"(?:keep|kept) (?:on )?(?:popping|falling|deflating|leaking)(?!\?)",
     r"(?:want|need|demand|expect|would like|give me|give us|get|getting|owe me|owe us|full|"
     r"requesting|request) (?:my |a |our |full |the |partial |for )*(?:refund|money back)",
     r"refund (?:me|us)|(?:deposit|money) back(?! if)|(?:still )?waiting (?:for|on) (?:you|the|my|"
@@ -85,7 +97,8 @@ COMPLAINT = any_of(
     r"(?:when|but|and) (?:i|we) (?:clearly |specifically |had )*(?:asked|ordered|paid|requested|"
     r"wanted"
     r"|agreed) (?:for|on)|paid for [^.!?\n]{1,24} (?:and|but) (?:only |we |i )*(?:got|received)|"
-    r"half[- ]"
+    r"\bmess (?:you|they|your|ur|the)(?: \w+){0,2} (?:left|made)|(?:left|made) (?:us |me )?(?:with )?"
+    r"(?:a|such a|this|quite a) (?:\w+ )?mess|half[- ]"
     r"(?:dead|done|finished|empty|inflated)|(?:i was|we were) (?:told|"
     r"promised) [^.!?\n]{1,50} (?:and|but) "
     r"(?:you|they|it|nobody)|looked (?:like )?(?:fools|idiots|ridiculous|a mess|terrible|cheap)|"

@@ -15,16 +15,19 @@ _ROUGHLY = (
     r"solo|"
     r"hasta|casi|max)"
 )
-_NOUNS = (
+HEADS = (
     rf"(?:{GUEST_NOUNS}|of\sus|teens|teenagers|seniors|volunteers|rowers|players|parents|families|"
     r"toddlers|babies|girls|boys|moms|dads|men|gals|guys|couples|co-?workers|colleagues|relatives|"
     r"neighbou?rs|cousins|classmates|teachers|visitors|souls|parishioners|diners|"
     r"coming|attending|invited|expected|confirmed|rsvps?|rsvpd|head\b|heads|"
+    r"mamas|papas|madres|padres|papis|mamis|primos|primas|sobrin[oa]s|tios|maestr[oa]s|feligreses|"
+    r"socios|socias|trabajadores|comensales|chiquillos|morr[oa]s|"
     r"chicas|chicos|amig[oa]s|gests|geusts|vecinos|nenes|mujeres|hombres|empleados|companer[oa]s|"
     r"familiares|gentes|muchach[oa]s|chav[oa]s|"
     r"(?!(?:\w*met|lett|numb|flow|stream|cent|corn|bann|stick|show|oth|post|cov|roll|plant|float|off|"
     r"ord|lay|ris|lit|quart|carri|trail|cool|heat|tow)ers|(?:\w*l|do|flo|mirr)ors|(?:tr|f|degr|kn)ees)"
-    r"[a-z]{2,}(?:ers|ors|ees|ists|ians|mates)|jovenes|dudes|buddies|swimmers|athletes|campers|dancers|singers|scouts|adults|senoras|"
+    r"[a-z]{2,}(?:ers|ors|ees|ists|ians|mates)|patrons|clients|fans|vets|nuns|monks|fam|"
+    r"abuel[oa]s|tias|alumn[oa]s|clientes|jovenes|dudes|buddies|swimmers|athletes|campers|dancers|singers|scouts|adults|senoras|"
     r"pers\b|pessoas|convidados|gaste|personnes|invites|osob)"
 )
 _SORT = (
@@ -34,7 +37,7 @@ _SORT = (
 _COUNTED = re.compile(
     rf"""(?<![\d.,$/#])(?:(?P<low>{_FIGURE})(?:\s?(?:-|to|or|and|a|o|y)\s?(?P<high>\d{{1,5}}))?
     |(?P<word>\b{SPELT}))
-    (?P<dozen>\sdozen)?(?:\s?\+|\s?ish|-ish|\s?plus|\s?or\sso)?[\s-]?{_SORT}{_NOUNS}\b
+    (?P<dozen>\sdozen)?(?:\s?\+|\s?ish|-ish|\s?plus|\s?or\sso)?[\s-]?{_SORT}{HEADS}\b
     (?!\s(?:wide|tall|long|table))""",
     re.VERBOSE,
 )
@@ -45,9 +48,9 @@ _ANNOUNCED = re.compile(
     group\sof(?:\sabout)?
     |crowd\sof|expecting|expect|invitados|personas|somos(?:\s(?:poqu|much)\w+)?|seremos|vamos\sa\sser|van\sa\s(?:ser|ir
     |venir)
-    |asistiran|esperamos|iran|llegan
+    |asist(?:en|iran|imos)|vienen|vendran|confirmaron|esperamos|iran|llegan
     |(?:party|event|dinner|reception|brunch|lunch|bbq|barbecue|cookout|picnic|breakfast|fiesta
-    |tea|potluck|shower|table|mesa|cena|comida|desayuno|carne\sasada)\s(?:for|para))
+    |tea|potluck|shower|(?<=table\s)|(?<=mesa\s)|cena|comida|desayuno|carne\sasada)\s?\b(?:for|para))
     \s?(?:is\sat|is|are|about|around|approx|:|=|of|de|like|roughly|maybe|{_ROUGHLY})?[\s:]{{0,2}}
     (?:(?P<count>\d{{1,5}})|(?P<word>{SPELT}))\b
     (?!\s?(?:-?\s?year|yr|ft|feet|foot|'|"|am\b|pm\b|st\b|nd\b|rd\b|th\b|/|:|\$|x\b|balloon|globos
@@ -63,6 +66,15 @@ _WE_ARE = re.compile(
     (?:\s?ish)?(?=\s?(?:[,.;!?\n)\0]|$|in\sall|in\stotal|total|or\sso|max\b|and\b|plus\b))""",
     re.VERBOSE,
 )
+# What is said to be the whole outweighs its parts: "32 kids confirmed, total guests 210".
+_IN_ALL = re.compile(
+    r"\b(?:total (?:guests?|people|head\s?count|attendance|(?:number )?of guests|de (?:invitad[oa]s|"
+    r"personas))|guests? total|people total)\s?(?:is|are|of|about|around|:|=|son|como)?\s?(?:about |around )?"
+    r"(?P<count>\d{1,5})\b|\b(?P<count2>\d{1,5}) (?:guests |people |ppl |personas |invitad[oa]s )?"
+    r"(?:total|altogether|all together|all told|in all|en total|por todos?) (?:guests|people|ppl|coming|"
+    r"attending|personas|invitad[oa]s)\b|\b(?P<count3>\d{1,5}) (?:guests|people|ppl|personas|invitad[oa]s),? "
+    r"(?:in total|total|altogether|all together|all told|in all|en total|por todos?)\b"
+)
 _SMALLEST_BARE = 8  # "it's 3" is rather an hour
 _AND = re.compile(rf"\s?(?:,|and|plus|y|\+|&|mas)?\s?(?:{_ROUGHLY}\s)?")
 _AGES = re.compile(r"\b(?:turning|turns|cumple\w*)\s$")
@@ -74,6 +86,10 @@ def guests_in(passage: Passage) -> tuple[int | None, tuple[Span, ...]]:
     Of a range the higher figure, so that nothing is built too small; "40 adults and 20 kids" is 60.
     """
     text = passage.folded
+    in_all = _IN_ALL.search(text)
+    if in_all:
+        count = next(filter(None, in_all.groups()))
+        return int(count), (in_all.span(),)
     matches = [
         found
         for found in _COUNTED.finditer(text)

@@ -9,6 +9,10 @@ from bot.understanding.passage import Span
 from bot.understanding.towns import Towns
 
 _OF_HOUSE = re.compile(r" (?:at|of|del?|en)(?: (?:the|el|la))? $")
+_ON_A_STREET = re.compile(
+    r" on (?:[^\W\d_]+ ){1,2}(?:street|st|avenue|ave|road|rd|lane|boulevard|blvd)\b|"
+    r" on the [^\W\d_]+ river\b"
+)
 ENOUGH_NAMES = 2  # the venue and its town
 
 
@@ -31,15 +35,57 @@ class Houses(Towns):
         elif last < 0 or self.passage.folded[self.words[last].end : spans[0][0]] != ", ":
             return spans
         first = self._capitals_before(last)
+        while first < last and self.words[first].text in words_of.SKIPPED:
+            first += 1
         texts = {self.words[index].text for index in range(first, last + 1)}
         article = first > 0 and self.words[first - 1].text in ("the", "at", "el", "la")
+        low = self._low_house(last)
+        if low is not None and self.passage.folded[: spans[0][0]].endswith(" in "):
+            return [self._span(low, last), *spans][: ENOUGH_NAMES + 1]
         named = (first < last or article) and all(map(self._capital, range(first, last + 1)))
-        if self._is_house(last) and self.words[last].text not in words_of.HOME | words_of.PREMISES:
+        if self._numbered(last) and self.words[last].text.isdecimal():
+            return [self._span(self._noun_phrase(last - 1), last), *spans][: ENOUGH_NAMES + 1]
+        homely = words_of.HOME | words_of.PREMISES
+        if self._noun_phrase(last) < last:
+            homely = words_of.HOME  # "barre studio on 3rd street"
+        if self._is_house(last) and self.words[last].text not in homely:
             first, texts = self._noun_phrase(last), set()
             named = first == 0 or self.words[first - 1].text not in words_of.OWNED
         if not named or texts & (STOPS | words_of.TITLES) or (texts and texts <= COMMON):
             return spans
         return [self._span(first, last), *spans][: ENOUGH_NAMES + 1]
+
+    def _low_house(self, last: int) -> int | None:
+        """The first word of a name in lower case that ends at `last` and says where rather than
+        what: "jump zone (in peabody)", "at the museum of printing (in haverhill)"."""
+        first = last
+        while first > 0 and last - first < 3 and self._touch(first - 1):
+            if not (self._is_low(first - 1) or self._of_house(first - 1)):
+                break
+            first -= 1
+        texts = [self.words[index].text for index in range(first, last + 1)]
+        if len(texts) < 2 or not self._is_low(last) or not self._is_low(first):
+            return None
+        before = self.words[first - 1].text if first else ""
+        apart = first == 0 or not self._touch(first - 1)
+        if "of" in texts:
+            return first if apart or before in ("the", "at") else None
+        led = before in ("at", "its", "venue", "is") or (
+            before == "the" and first > 1 and self.words[first - 2].text in ("at", "its", "is")
+        )
+        return first if apart or led else None
+
+    def _is_low(self, index: int) -> bool:
+        """A word in lower case that may be part of a name."""
+        text = self.words[index].text
+        common = COMMON | STOPS | words_of.SKIPPED | words_of.NO_HOUSES | words_of.NO_LONE_NAMES
+        plain = text in common | words_of.KIN | words_of.PERSONS | words_of.OWNERS
+        verb = text.endswith(("ing", "ed")) and not self._of_house(index - 1)
+        return not (plain or verb or self._capital(index) or not text.isalpha() or len(text) < 3)
+
+    def _of_house(self, index: int) -> bool:
+        """The "of" of "museum of printing"."""
+        return index > 0 and self.words[index].text == "of" and self._is_house(index - 1)
 
     def _is_street(self, span: Span) -> bool:
         return any(map(str.isdigit, self.passage.original[slice(*span)]))
@@ -57,6 +103,7 @@ class Houses(Towns):
         while first > 0 and last - first < 3 and self._touch(first - 1):
             text = self.words[first - 1].text
             plain = text in COMMON | STOPS | words_of.SKIPPED | words_of.NO_NAMES
+            plain = plain and not (first == last and text in words_of.PURPOSES)
             if plain and not (self._capital(first - 1) and text not in words_of.SKIPPED):
                 break
             first -= 1
@@ -75,6 +122,21 @@ class Houses(Towns):
         home = self.words[last].text in words_of.HOME | words_of.PREMISES - {"auditorium"}
         home = home and not (last > 0 and self._touch(last - 1) and self._venue(last - 1))
         return span if apart or home else (self.words[self._noun_phrase(last)].start, span[1])
+
+    def with_street_after(self, span: Span) -> Span:
+        """ "Tavolo on Main St"."""
+        street = _ON_A_STREET.match(self.passage.folded, span[1])
+        return (span[0], street.end()) if street and not self.shouted else span
+
+    def named_instead(self, spans: list[Span]) -> list[Span]:
+        """ "Pell Mansion, Newton. … garland at the mansion": the name tells more."""
+        text = self.passage.folded
+        if len(spans) != 1 or self._is_named_venue(spans[0]):
+            return spans
+        named = self.alone(spans)
+        noun = text[slice(*spans[0])]
+        fuller = bool(named) and self._is_named_venue(named[0])
+        return named if fuller and text[slice(*named[0])].endswith(f" {noun}") else spans
 
     def telling(self, spans: list[Span]) -> list[Span]:
         """Without what says no more: "the station" after "the fire station", the gym of a "

@@ -40,7 +40,7 @@ def intent_of(passage: Passage, content: Content) -> str:
         return "other"
     ends = bool(grievances.CANCEL.search(text)) and not grievances.CANCEL_ASKED.search(text)
     if ends and not _builds(text, content):
-        return "cancel"
+        return "change" if grievances.KEEPS.search(text) else "cancel"
     if grievances.COMPLAINT.search(text) and not grievances.COMPLAINT_ASKED.search(text):
         return "complaint"
     if corrections.CHANGE_ASKED.search(text):

@@ -19,7 +19,8 @@ _MARKS = {
         columnas boda cumpleanos como donde cual este esta sin color colores se me nos
         al si mas menos personas metros metro ancho alto pies rosa blanco dorado azul
         verde rojo negro plateado sabado viernes domingo adentro afuera tonos neutros
-        numero numeros metalico letras tengo
+        numero numeros metalico letras tengo no ya otra otro nada muy ser somos soy estoy
+        queremos persona son tiene cuantos tambien pero porque
     """,
     "fr": """
         le les des une un et pour je nous vous bonjour combien est avec ballons ballon

@@ -20,7 +20,7 @@ _SAID = rf"(?P<said>{_QUOTED}|\S{{1,20}}(?:\s\S{{1,20}})?)"
 _WORDS = re.compile(
     rf"{ARTICLE}\b{LOOK}(?:(?:{FOIL}\s)?(?:{_WRITTEN}|(?:balloon\s|"
     rf"globos?\s(?:de\s)?)?{_LETTERED})\s?(?:balloons?\s|"
-    rf"{FOIL}\s|globos?\s|de\sglobos?\s|in\s{LOOK}foil\s|{COLOUR}\s)?(?P<spell>{_SPELL}|:)?|"
+    rf"(?:de\s)?{FOIL}\s|globos?\s|de\sglobos?\s|in\s{LOOK}foil\s|{COLOUR}\s)?(?P<spell>{_SPELL}|:)?|"
     rf"(?:{FOIL}\s(?:balloons?\s)?|globos?\s{FOIL}\s)(?P<says>{_SAYS}))[\s:]{{0,2}}{_SAID}"
 )
 _NAMED_WORD = re.compile(

@@ -12,7 +12,7 @@ from bot.understanding.venues import SEGMENT, Venues
 _ON_STREET = re.compile(
     r"(?:\b(?:on|along|en la|en)|[,.])\s(?P<street>pier\s\d{1,2}|(?:calle|avenida)\s[^\W\d_]+|"
     r"(?:[^\W\d_]+\s){1,2}(?:street|st|"
-    r"avenue|ave|road|rd|lane|boulevard|blvd)\b)"
+    r"avenue|ave|road|rd|lane|boulevard|blvd)\b|\d{1,3}(?:st|nd|rd|th)\s(?:street|st|avenue|ave)\b)"
 )
 _BEGINS = re.compile(r"(?:^|[.!?\n]\s?)([^\W\d_])")
 
@@ -25,7 +25,8 @@ class LoneNames(Venues):
         """ "block party on Cedar Street"."""
         for found in _ON_STREET.finditer(self.passage.folded):
             inside = self._inside_words(found.span("street"))
-            if inside and self._named(inside[0], inside[-1]):
+            counted = found["street"][0].isdecimal()
+            if inside and (counted or self._named(inside[0], inside[-1])):
                 return [found.span("street")]
         return []
 
@@ -34,11 +35,27 @@ class LoneNames(Venues):
         if self.shouted:
             return []
         segments = list(SEGMENT.finditer(self.passage.folded))
+        opening = self._opening(segments[0]) if segments else []
+        if opening:
+            return opening
         for before, segment in pairwise(segments):
             words = list(range(self._index(segment.start()), self._index(segment.end())))
             if words and self._is_lone_name(words) and not self._of_person(before, segment):
                 return [self._span(words[0], words[-1]), *self._town_after(words[-1])]
         return []
+
+    def _opening(self, segment: re.Match[str]) -> list[Span]:
+        """ "Our Lady of Lourdes, Taunton. First communion …" opens the message."""
+        words = list(range(self._index(segment.start()), self._index(segment.end())))
+        if not 1 < len(words) < 6 or self.words[words[0]].text not in words_of.OPEN_MESSAGES:
+            return []
+        texts = {self.words[index].text for index in words[1:]} - words_of.CONNECTORS
+        others = COMMON | STOPS | words_of.NO_LONE_NAMES
+        small = words_of.CONNECTORS
+        capital = all(self._capital(i) or self.words[i].text in small for i in words)
+        if not capital or texts & others - words_of.IN_LONE_NAMES:
+            return []
+        return [self._span(words[0], words[-1]), *self._town_after(words[-1])]
 
     def _is_lone_name(self, words: list[int]) -> bool:
         texts = {self.words[index].text for index in words}
@@ -56,6 +73,8 @@ class LoneNames(Venues):
         if self.passage.folded[self.words[words[-1]].end :][:1] not in ("", *BREAKS[:-1]):
             return False
         begun = self.passage.original[: self.words[words[0]].start].rstrip(" ")[-1:]
+        if begun == "(":
+            return self.words[words[0]].text in words_of.SAINTS  # "in the church (St Ann's, …"
         return begun == "," or (begun in (".", "!", "?") and (len(words) > 1 or self._begins_low()))
 
     def _begins_low(self) -> bool:

@@ -51,7 +51,8 @@ _LABEL = (
     )
 )
 _LABEL_BEFORE = (
-    r"height|width|length|diameter|alto|altura|ancho|anchura|largo|longitud|diametro|w|h|l"
+    r"height|width|length|diameter|alto|altura|ancho|anchura|largo|longitud|diametro|"
+    r"[whl](?!\s{0,2}(?:is|of|about|de|es)\b|es\b)"
 )
 
 # What may follow a figure said after its unit: "six foot six across", "2 metros 10 de alto".
@@ -101,6 +102,7 @@ _THE_OTHER = re.compile(
     r"\b(?:otr[oa]|the other|other one|another)\s(?:one\s)?(?:(?:de|at|is|of|"
     r"que sea de)\s)?$"
 )
+_TOTAL = re.compile(r"\s(?:total|in total|in all|altogether|en total)\b")
 _SAME_BREATH = 16  # characters
 _CENTIMETRE_M, _FEW = 0.01, 5
 _COUNTED_THINGS = re.compile(r"\s(?:\w+\s)?[a-z]{3,}s\b")
@@ -115,6 +117,7 @@ _RANGE_BEFORE = re.compile(
     rf"entre)\s{NUMBER}\s(?:and|y))\s?$"
 )
 _SPANISH_DECIMAL = re.compile(r"\b(?:de|mide)\s$")
+_SPANISH_AFTER = re.compile(r"\s?(?:por\b|alt|anch|larg)")
 _DECIMAL = re.compile(r"\d[.,]\d{1,2}")
 
 
@@ -204,10 +207,12 @@ def _unit_m(text: str) -> float:
 
 
 def _says_metres(match: re.Match[str], text: str) -> bool:
-    """ "columna de 1.80": a decimal after "de" is in metres, whoever asks."""
+    """ "columna de 1.80", "1.80 por 2.20": such a decimal is in metres, whoever asks."""
     figure = match["number"] or ""
     before = text[max(0, match.start("number") - 6) : match.start("number")]
-    return bool(figure and _SPANISH_DECIMAL.search(before) and _DECIMAL.fullmatch(figure))
+    after = match["after"] or text[match.end("number") : match.end("number") + 5]
+    spanish = _SPANISH_DECIMAL.search(before) or _SPANISH_AFTER.match(after)
+    return bool(figure and spanish and _DECIMAL.fullmatch(figure))
 
 
 def _same_unit_as_before(found: list[_Found], text: str) -> list[_Found]:
@@ -221,12 +226,18 @@ def _same_unit_as_before(found: list[_Found], text: str) -> list[_Found]:
             last
             and near
             and last.measure.has_unit
-            and (item.measure.axis or _THE_OTHER.search(text[max(0, item.start - 24) : item.start]))
+            and _goes_on(item, text)
             and not item.measure.has_unit
         ):
             item = _in_unit_of(item, last)
         read.append(item)
     return read
+
+
+def _goes_on(item: _Found, text: str) -> bool:
+    """Is a figure without a unit a measure like the one before: "the other of 4", "so 13 total"?"""
+    other = _THE_OTHER.search(text[max(0, item.start - 24) : item.start])
+    return bool(item.measure.axis or other or _TOTAL.match(text, item.end))
 
 
 def _opens(item: _Found, after: _Found | None) -> bool:
@@ -286,6 +297,8 @@ def _is_measure(size: Size, text: str) -> bool:
         return True
     if measure.axis is None and _THE_OTHER.search(text[max(0, size.start - 24) : size.start]):
         return not _COUNTED_THINGS.match(text, size.end)
+    if measure.axis is None and measure.metres != measure.bare and _TOTAL.match(text, size.end):
+        return False
     if measure.axis in (None, "diameter"):
         return False
     return not _COUNTED_THINGS.match(text, size.end)  # "2 tall columns" counts columns

@@ -5,6 +5,7 @@ from dataclasses import dataclass
 from decimal import Decimal
 from itertools import pairwise
 
+from bot.understanding.guests import HEADS
 from bot.understanding.numerals import SPELT, spelt_value
 from bot.understanding.passage import Passage, Span
 
@@ -34,7 +35,7 @@ _MOST = re.compile(
     r"\bcuento con|\bando en(?: los)?|\bdispongo de|\bhow(?:'?s| is| about| does)|"
     r"\bballpark(?: of)?|"
     r"\bg[ai]ve[sn]? us|\braised|\bcan pay|\bdo (?:it|this|that|one) for|\bcomfortable with|"
-    r"\bcan do|\bi got|\bwe got|\bwe have|\bwe've got)[\s:~]{0,3}$"
+    r"\bcan (?:you |u |we )?(?:do|make) (?:it |this |that )?(?:for |work for )?|\bget (?:down )?to|\bi got|\bwe got|\bwe have|\bwe've got)[\s:~]{0,3}$"
 )
 # Of a rough figure only a sum is money: "about 50" may be guests.
 _ROUGHLY = re.compile(
@@ -63,7 +64,9 @@ _AFTER_MOST = re.compile(
     r"maximo|como maximo|o menos|to spend|to work with|in total|total\b|para gastar|range\b|"
     r"and (?:not a (?:penny|cent|dollar)|no|nothing) more|sound\b|is (?:the|my|our) (?:limit|"
     r"max\w*|most|"
-    r"budget|cap)|is (?:all|the most)|es (?:lo (?:maximo|mas)|mi presupuesto|el tope)|is the max)"
+    r"budget|cap)|is (?:all|the most)|es (?:lo (?:maximo|mas|que (?:hay|tengo|tenemos))|mi presupuesto|el tope|mi limite)|is the max|"
+    r"(?:de |como )?(?:topes?|limite)\b|(?:a lo|cuando|por) mucho|y ya\b|is what (?:we|i) (?:have|got)|"
+    r"(?:price )?(?:cap|limit|ceiling)\b|limit is\b)"
 )
 _NOT_BUDGET = re.compile(
     r"(?:paid|pay(?:ing)? a|charged?|deposit(?: of| was| is)?|tip|refund(?: of)?|quoted(?: me|"
@@ -72,12 +75,13 @@ _NOT_BUDGET = re.compile(
     r"deposito de|off|discount(?: of)?|for \d+)\s{0,2}(?:me |us |a |an |of |only )?$"
 )
 _NOT_BUDGET_AFTER = re.compile(
-    r"\s?(?:deposit|refund|gift ?card|off\b|coupon|per\b|an hour|each\b|discount|de (?:deposito|"
+    r"\s?(?:(?:an?|the|/|el|la|por|cada)\s?(?:foot|ft|feet|balloons?|piece|person|head|hour|yard|meter|column|globo|"
+    r"pie|metro|pieza|persona|hora|columna)\b|deposit|refund|gift ?card|off\b|coupon|per\b|each\b|discount|de (?:deposito|"
     r"anticipo)|(?:is|isn'?t) not? ?(?:the|my|our) "
     r"budget|already paid|more than)"
 )
 _UNIT_AFTER = re.compile(
-    r"\s?(?:-\s?)?(?:[a-z]+\s)?(?:ft|feet|foot|in\b(?! total| all)|inch|cm|m\b|met|people|ppl|"
+    rf"\s?(?:-\s?)?(?:[a-z]+\s)?(?:{HEADS}\b|ft|feet|foot|in\b(?! total| all)|inch|cm|m\b|met|people|ppl|"
     r"guest|person|kids|"
     r"balloon|students|am\b|pm\b|"
     r"a\.m|p\.m|'|\"|x\s?\d|by\s\d|pies|invitad|gentes?|personas|globos|anos|employees|"

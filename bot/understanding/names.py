@@ -71,11 +71,11 @@ class Names:
                 break
             own = last is not None and self._capital(index) and word.text in words_of.SKIPPED
             held = own or self._links(first, last, index) or self._of_town(index)
-            if word.text in STOPS and not held:
+            if word.text in STOPS and not (held or self._is_y(index)):
                 break
             if word.text.isdecimal() and not self._numbered(index):
                 break
-            if word.text in _COLOURS and not (self._capital(index) or word.text in VENUES):
+            if word.text in _COLOURS and not (self._capital(index) or self._tints(index)):
                 break
             if word.text in words_of.CONNECTORS and self._links(first, last, index):
                 continue
@@ -86,6 +86,8 @@ class Names:
         """Does a small word hold a name together: "Chapel of the Good Shepherd", "salon El Sol"?"""
         if last is None or self.words[index].text not in words_of.CONNECTORS:
             return False
+        if self.words[index].text == "and":
+            return self._pairs(first, last, index)
         if self.words[index].text in ("at", "on"):
             return self._is_house(last) and self._leads_to_name(index)
         following = index + 1
@@ -94,6 +96,7 @@ class Names:
         if following >= len(self.words) or not all(map(self._touch, range(index - 1, following))):
             return False
         opened = any(self.words[i].text in words_of.OPENS for i in range(first, last + 1))
+        opened = opened or self.words[first].text in ("san", "santa", "santo")
         spanish = self.words[index].text in ("el", "la", "los", "las", "de", "del", "y")
         capital = self._capital(following) and not self.shouted
         nameable = self.words[following].text not in COMMON | STOPS | words_of.SKIPPED
@@ -101,6 +104,31 @@ class Names:
         return (capital and (opened or house or self._capital(last))) or (
             opened and spanish and nameable
         )
+
+    def _tints(self, index: int) -> bool:
+        """The colour of a house, in its name: "red barn"; "white room" is no name."""
+        following = index + 1
+        if self.words[index].text in VENUES:
+            return True
+        homely = words_of.HOME | words_of.PREMISES | words_of.ROOMS
+        return (
+            following < len(self.words)
+            and self._touch(index)
+            and self._venue(following)
+            and self.words[following].text not in homely
+        )
+
+    def _pairs(self, first: int, last: int, index: int) -> bool:
+        """ "Sts. Peter and Paul", "the Fox and Hound", but "Elm Hall and Ana"."""
+        saints = self.words[first].text in ("sts", "ss", "saints", "santos")
+        article = first == last and first > 0 and self.words[first - 1].text == "the"
+        if not (saints or article) or index + 1 >= len(self.words) or self.shouted:
+            return False
+        return self._capital(last) and self._capital(index + 1) and self._touch(index)
+
+    def _is_y(self, index: int) -> bool:
+        """ "the Y" is a gym; Spanish "y" has no English article."""
+        return self.words[index].text == "y" and index > 0 and self.words[index - 1].text == "the"
 
     def _numbered(self, index: int) -> bool:
         """ "VFW Post 118", "Bistro 22", but "Elm Hall" and then 2 columns."""
@@ -119,6 +147,8 @@ class Names:
 
     def _is_house(self, index: int) -> bool:
         """A venue noun that is more than a room of one: "the Barn", "social hall", "Tap Room"."""
+        if self._is_public(index):
+            return True
         room = self.words[index].text in words_of.ROOMS
         named = index > 0 and self._named(index - 1, index) and self._touch(index - 1)
         return self._venue(index) and (not room or (named and self._capital(index)))
@@ -132,6 +162,7 @@ class Names:
     def _touch(self, index: int) -> bool:
         gap = self.passage.folded[self.words[index].end : self.words[index + 1].start]
         short = self.words[index].end - self.words[index].start <= 2
+        short = short or self.words[index].text == "sts"
         return gap in (" ", "-", " & ", "' ") or (gap == ". " and short)  # "St. Ann's"
 
     def _trim(self, first: int, last: int, *, sure: bool, town: bool, loose: bool) -> int | None:
@@ -152,7 +183,7 @@ class Names:
         if (town or sure) and self._state(last) and last > first:
             return last - 1
         if (
-            last - first < 3
+            last - first < 3 + (self.words[first].text in words_of.BEGIN_TOWNS)
             and (sure or town)
             and (self._followed_by_code(last) or self._lone_name(first, last))
         ):
@@ -182,7 +213,7 @@ class Names:
     def _near(self, capital: int, end: int) -> bool:
         """ "Saint Alban's church": the noun belongs to the name before it."""
         return all(
-            self._venue(index) or self.words[index].text in words_of.KINDS
+            self._venue(index) or self.words[index].text in words_of.KINDS | words_of.PUBLIC_HOUSES
             for index in range(capital + 1, end + 1)
         )
 
@@ -200,17 +231,26 @@ class Names:
             unnamed = text in COMMON | words_of.SKIPPED or text in VENUES or index - head > 4
             if text in VENUES | words_of.OPENS and index == head + 1 and not named:
                 continue  # "restaurante bar El Farol"
+            if text in words_of.NUMBERED and self._next_text(index).isdecimal():
+                continue  # "Plaza Norte local 14"
             figures = any(map(str.isdecimal, text))
             if figures and self._numbered(index):
                 end = index
                 continue
-            if (unnamed and not named) or figures:
+            if figures or (unnamed and not named and not self._is_los(head, index)):
                 break
             end = index
         spanish = self.words[head].text in es.VENUES or self.words[head].text in words_of.OPENS_LOW
         closes = self._closes(end) or self._next_text(end) in words_of.AFTER_NAMES
         named = any(self._capital(i) and not self.shouted for i in range(head + 1, end + 1))
         return end if named or (spanish and closes and end - head <= 4) else head
+
+    def _is_los(self, head: int, index: int) -> bool:
+        """ "quinta los arcos", "salon la escalera": a common word named by its article."""
+        article = index == head + 2 and self.words[index - 1].text in ("los", "las", "el", "la")
+        homely = words_of.HOME | words_of.PREMISES
+        closed = self._closes(index) or self._next_text(index) in words_of.AFTER_NAMES
+        return article and closed and self.words[head].text in es.VENUES - homely
 
     def _is_home(self, first: int, end: int) -> bool:
         """One's own house, grounds and rooms, which are no place, unless they bear a name."""
@@ -220,12 +260,17 @@ class Names:
         renewed = any(self.words[i].text in words_of.NO_NAMES for i in range(first, end))
         if bare or renewed:
             return not self._capital(first) or self.shouted
-        if self.words[end].text not in words_of.HOME:
+        if self.words[end].text not in words_of.HOME or self._is_public(end):
             return False
         owned = first > 0 and self.words[first - 1].text in words_of.OWNERS
         named = end > first and self._capital(first) and not self.shouted
         belongs = "'s" in self.passage.folded[self.words[first].start : self.words[end].end]
         return owned or belongs or not named
+
+    def _is_public(self, index: int) -> bool:
+        """ "opera house", "boat house": nobody's home."""
+        public = self.words[index].text == "house" and index > 0 and self._touch(index - 1)
+        return public and self.words[index - 1].text in words_of.PUBLIC_HOUSES
 
     def _is_habit(self, index: int) -> bool:
         """ "at church", "at school", without an article."""
@@ -261,8 +306,10 @@ class Names:
     def _lone_name(self, first: int, last: int) -> bool:
         """A lower-case word after "in" that ends there: "in quincy", "en cicero on june 6"."""
         texts = [self.words[index].text for index in range(first, last + 1)]
-        if any(text in COMMON or len(text) < 4 or not text.isalpha() for text in texts[:1]):
+        short = len(texts[0]) < 4 and not (len(texts) > 1 and texts[0] in words_of.BEGIN_TOWNS)
+        if short or texts[0] in COMMON or not texts[0].isalpha():
             return False
+        texts = [text for text in texts if text not in ("de", "del", "los", "las")]
         if any(text in COMMON or text.endswith("ing") or _is_slip(text) for text in texts):
             return False
         return self._closes(last) or self._next_text(last) in words_of.AFTER_NAMES
@@ -328,4 +375,6 @@ class Names:
         in_capitals = self._capital(index) and not self.shouted
         of_town = index > 0 and self.words[index - 1].text in ("town", "village", "city")
         capital_venue = text in words_of.CAPITAL_VENUES and in_capitals
+        if self._is_y(index):
+            return True
         return text in VENUES or capital_venue or (text in words_of.TOWN_GROUNDS and of_town)

@@ -66,6 +66,10 @@ _SCALES = {
     "grand": 1000,
     "mil": 1000,
 }
+# "three fifty" is 350.
+_DIGIT_WORDS = (
+    "one|two|three|four|five|six|seven|eight|nine|dos|tres|cuatro|cinco|seis|siete|ocho|nueve"
+)
 _UNDER = rf"(?:(?:{_TENS_ES})\sy\s(?:{_WORDS})|{WORDS})"
 _HUNDRED_WORDS = "|".join(sorted(_HUNDREDS, key=len, reverse=True))
 SPELT = (
@@ -73,7 +77,7 @@ SPELT = (
     rf"n)\s)?{_UNDER})?|"
     rf"(?:(?:{_UNDER}|an?)\s(?:thousand|grand|mil)|mil)(?:\s(?:{_HUNDRED_WORDS}|"
     rf"{_UNDER}\shundred))?|"
-    rf"(?:{_HUNDRED_WORDS})(?:\s{_UNDER})?|{_UNDER})"
+    rf"(?:{_HUNDRED_WORDS})(?:\s{_UNDER})?|(?:{_DIGIT_WORDS})[\s-](?:{_TENS}|{_TENS_ES})|{_UNDER})"
 )
 
 
@@ -86,5 +90,7 @@ def spelt_value(text: str) -> int:
             if _SCALES[word] == 1000:
                 total, current = total + current, 0
         else:
-            current += _HUNDREDS.get(word) or NUMBER_WORDS.get(word) or 2 * (word == "couple")
+            value = _HUNDREDS.get(word) or NUMBER_WORDS.get(word) or 2 * (word == "couple")
+            said_short = 0 < current < 10 and 20 <= value < 100  # "three fifty"
+            current = (100 * current if said_short else current) + value
     return total + current

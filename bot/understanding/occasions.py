@@ -28,6 +28,7 @@ _AGE = re.compile(
     r"ten|"
     r"thirty|forty|fifty|sixty|seventy|eighty|ninety)\b|"
     r"\b\d{1,3}(?:st|nd|rd|th)\s(?:b-?day|bday|birthday|bash)|\b\d{1,3}\s?(?:yr|year)s?[\s-]old|"
+    r"\b(?:shes|hes|she's|he's|she is|he is|mom is|dad is)\s\d{1,3}\s(?:on|in|this|next)\s|"
     r"\bcumple\w*\s\d|\bhappy \d{1,3}(?:st|nd|rd|th)\b|\bthe big (?:\d0|three oh|four oh|five oh|"
     r"six oh)\b|"
     r"\bdirty thirty\b|(?:^|[,.!]\s?)[4-9]0th(?=\s?[,.!]|$)|"
@@ -35,7 +36,8 @@ _AGE = re.compile(
     r"\b(?:born|bday)\b(?=\s(?:day|boy|girl|party))|"
     r"\b(?:a|surprise|big)\s(?:surprise\s)?[1-9]0th\b(?!\s(?:anniv|wedding|annual))|"
     r"\bcumplen?\s(?:\d{1,3}|un|dos|tres|cuatro|cinco)\s?anos|\b(?:my|his|her|their|[a-z]+'s|"
-    r"moms|dads|sons|wifes|wife's|husbands|daughters|sisters|brothers|grandmas|grandpas|"
+    r"moms|dads|sons|wifes|wife's|husbands|boyfriends|girlfriends|besties|fiances|partners|cousins|nieces|nephews|daughters|"
+    r"sisters|brothers|grandmas|grandpas|"
     r"nanas)\s(?:own\s)?"
     r"(?:\d{1,3}(?:st|nd|rd|th)|\w+ieth|first|second|third|fourth|fifth|sixth|seventh|eighth|"
     r"ninth|tenth)\b"
@@ -78,8 +80,8 @@ _AT_WORK = re.compile(
 _OLD_HOUSE = re.compile(
     r"\b(?:library|club|company|school|church|shop|store|restaurant|bakery|business|town|museum|"
     r"society|firm|team|league|studio|gym|cafe|center|brewery|hospital|organi[sz]ation|nonprofit|"
-    r"association|chapter|theat(?:er|re)|choir|orchestra|troop|temple|parish|academy)(?:\s(?:is\s)?"
-    r"turn(?:s|ing)\b|'?s\s\d{1,3}(?:st|nd|rd|th)\b)"
+    r"association|chapter|theat(?:er|re)|choir|orchestra|troop|temple|parish|academy)(?:\s\([^()]{0,40}\))?(?:\s(?:is\s)?"
+    r"turn(?:s|ing)\b|\s(?:is|will be)\s\d{1,3}\s(?:yrs?|years?)\b|'?s\s\d{1,3}(?:st|nd|rd|th)\b)"
 )
 _OF_WEDDING = re.compile(
     r"anniversary\s(?:of|for)\s(?:\w+\s){0,3}wedding|wedding\s(?:\d+\w*\s)?anniversary|"

@@ -15,7 +15,7 @@ _SAME_AGAIN = re.compile(
     r"\b(?:the|my|our|its|it|that|this|your|el|la|mi|nuestro|este|ese)\s(?:\w+\s)?$|\b(?:is|"
     r"are)\s(?:a\s|an\s)?$"
 )
-_RESTATED = re.compile(r"\(\s?(?:\w+\s)?$")  # "a column for each of them (2 columns)"
+_RESTATED = re.compile(r"\(\s?(?:\w+\s){0,2}$")  # "a column for each of them (2 columns)"
 _TWO_OF_A_KIND = re.compile(r"\b(?:and|plus|y|another|second|other|also|both|otr[oa])\b|[&+]")
 # A plural of these without a number leaves open how many.
 _COUNTABLE = frozenset({"column", "hoop", "arch_frame", "freestanding_arch", "table"})
@@ -50,7 +50,8 @@ def pieces_in(
     mentions = mentions_in(passage, words)
     anchors = [mention for mention in mentions if not mention.dropped or mention.stands_for]
     if not anchors:
-        return _unnamed(sizes, unnamed, looks)
+        nameless = _unnamed(sizes, unnamed, looks)
+        return replace(nameless, spans=spans_of(mentions))
     bind(_not_of_places(sizes, mentions, text), anchors, text)
     for mention in anchors:
         count(mention, mentions, text, words)
@@ -76,9 +77,14 @@ def _not_of_places(sizes: list[Size], mentions: list[Mention], text: str) -> lis
         size
         for size in sizes
         if not any(_MEASURES.fullmatch(text[m.end : size.start]) for m in places)
+        or _ALONG_IT.match(text, size.end)
     ]
 
 
+# "The stage front is 32 ft, garland along it": that is the garland's.
+_ALONG_IT = re.compile(
+    r"[^.!?\n]{0,30}\bgarland\s(?:along|on|across|over|around|for)\s(?:it|that|there|all of it)\b"
+)
 _MEASURES = re.compile(
     r"\s(?:\w+\s){0,2}?(?:is|are|measures?|es|son|miden?|tiene)\s(?:about\s|like\s|only\s|"
     r"roughly\s|de\s|como\s|solo\s)?"
@@ -150,7 +156,7 @@ def _settled(mentions: list[Mention], text: str) -> list[Mention]:
     for piece in pieces:
         if piece.role == "generic" and strong and not piece.sizes:
             continue
-        if piece.role == "generic" and _carried_before(piece, strong):
+        if piece.role == "generic" and _carried_before(piece, strong, text):
             strong[0].sizes += piece.sizes
             continue
         same = next((m for m in kept if _same(m, piece, text)), None)
@@ -171,14 +177,17 @@ def _with_rails(pieces: list[Mention]) -> list[Mention]:
     return [piece for piece in pieces if piece is not rails[0]]
 
 
+_ANOTHER = re.compile(r"(?:\b(?:and|plus|also|y|mas|tambien)|[&+])\s(?:an?|una?)\s")
 _RAIL = re.compile(r"(?:hand)?rail|barand|pasamanos")
 
 
-def _carried_before(garland: Mention, strong: list[Mention]) -> bool:
+def _carried_before(garland: Mention, strong: list[Mention], text: str) -> bool:
     """ "for our staircase we want a garland, 14 feet": the one place named first carries it."""
     if len(strong) != 1 or garland.count:
         return False
     place = strong[0]
+    if _ANOTHER.search(text[place.end : garland.start]):
+        return False  # "balloons on the ceiling and a 5 ft garland over the bed"
     return place.role == "place" and not place.sizes and place.end <= garland.start
 
 
@@ -193,6 +202,8 @@ def _same(first: Mention, second: Mention, text: str) -> bool:
     bare_again = second.plural and first.plural and first.count and second.sizes and not first.sizes
     if alike and not (first.count and second.count) and (bare_again or _RESTATED.search(before)):
         return True
+    if first.kind == second.kind == "other" and first.role == "product" != second.role:
+        return second.role == "generic" and not second.sizes  # "bouquets, and 10 ft for the bar"
     if not alike or (first.sizes and second.sizes) or (first.count and second.count):
         return False
     if _measured_once(first, second, text):
@@ -208,7 +219,8 @@ def _same(first: Mention, second: Mention, text: str) -> bool:
 
 def _measured_once(first: Mention, second: Mention, text: str) -> bool:
     """ "Boathouse entrance, doorway 7 by 8 ft" measures what it named before."""
-    once = first.kind == second.kind != "other" and bool(first.sizes) != bool(second.sizes)
+    once = first.kind == second.kind != "other" and not (first.sizes and second.sizes)
+    once = once and bool(first.sizes or second.sizes or second.role == "place")
     counted = first.count or second.count
     return once and not counted and not _TWO_OF_A_KIND.search(text[first.end : second.start])
 

@@ -24,15 +24,15 @@ _CUE = re.compile(
     r"reception is|ceremony is|held|hosted|party|wedding|shower|reception|event|fiesta|boda|es|"
     r"sera|va a "
     r"ser)\s(?:at|@|en)(?:\s(?:the|el|la))?)|"
-    r"(?P<at>at|@|over at|inside|outside of|afuera de|dentro de|venue|location|lugar|ubicacion)|"
+    r"(?P<at>at|@|over at|(?:its|it's|it is) (?:now|gonna be|going to be)|inside|outside of|afuera de|dentro de|venue|location|lugar|ubicacion)|"
     r"(?P<town>in|near|"
     r"deliver(?:ed|y|ing)? (?:to|in)|come (?:out |over |down )?to|(?:go|going|out|over|travel|"
     r"drive|moved|changed|switched) to|em|en|"
     r"cerca de|hasta|"
-    r"nan)|(?P<use>for|para|booked|rented|reserved|rentamos|apartamos))\s"
+    r"nan)|(?P<use>for|para|behind|across from|next to|detras de|atras de|frente a|booked|rented|reserved|rentamos|apartamos))\s"
 )
 _LIVES = re.compile(
-    r"\b(?:lives?|living|born|grew up|raised|vive|viven|vivo|stuck|esta|works?|interested|seen|"
+    r"\b(?:lives?|(?<!assisted )(?<!senior )living|born|grew up|raised|vive|viven|vivo|stuck|esta|works?|interested|seen|"
     r"she's|"
     r"he's|he is|she is)\s$"
 )
@@ -42,7 +42,9 @@ _WORKS = re.compile(
     r"estudia\w*|"
     r"pagos?|pagar|payments?|pay)\s$"
 )
-_LIVES_FOR_TOWNS = re.compile(r"\b(?:lives?|living|born|grew up|raised|vive|viven|vivo|works?)\s$")
+_LIVES_FOR_TOWNS = re.compile(
+    r"\b(?:lives?|(?<!assisted )(?<!senior )living|born|grew up|raised|vive|viven|vivo|works?)\s$"
+)
 _TOGETHER = (
     *(", ", " - ", " ", " in ", " en ", ", in ", ", en "),
     *(" on ", " at ", " near ", " de ", " cerca de ", " sobre "),
@@ -67,13 +69,16 @@ def place_in(passage: Passage, postal_at: int | None, address: tuple[Span, ...] 
             break
         if not any(start <= match.start() < end for start, end in spans):
             spans += reading.after_cue(match)
-    if not any(reading.has_venue(span) for span in spans) and not address:
+    if not address and not any(map(reading.has_venue, spans)):
         spans += reading.alone(spans)
+    elif not address:
+        spans = reading.named_instead(spans)
     if not any(reading.ends_at_code(span) for span in spans):
         spans += reading.town_before_code(spans)
     spans = spans or reading.on_street() or reading.lone_names()
     spans = reading.telling(sorted(set(spans)))[: ENOUGH_NAMES + len(address)]
     spans = [reading.with_hall_before(span) for span in reading.with_house_before(spans)]
+    spans = [reading.with_street_after(span) for span in spans]
     spans = [reading.with_state(span) for span in spans]
     return Place(_joined(passage.original, spans), tuple(spans))
 
@@ -106,7 +111,7 @@ class _Reading(Houses):
             or TAKEN in self.passage.folded[cue.end() - 1 : self.words[first].start]
         ):
             return []
-        before = self.passage.folded[max(0, cue.start() - 14) : cue.start()]
+        before = self.passage.folded[max(0, cue.start() - 20) : cue.start()]
         if _WORKS.search(before) or (cue["town"] and _LIVES_FOR_TOWNS.search(before)):
             return []
         article = first
@@ -139,8 +144,8 @@ class _Reading(Houses):
         """ "the basement of St. Paul's": the house is the place."""
         if first + 2 >= len(self.words) or self._capital(first):
             return False
-        part = self.words[first].text in words_of.ROOMS | words_of.HOME
-        return part and self.words[first + 1].text in ("of", "de", "del")
+        part = self.words[first].text in words_of.ROOMS | words_of.HOME | words_of.PARTS
+        return part and self.words[first + 1].text in ("of", "behind", "de", "del")
 
     def _is_of_someone(self, noun: int) -> bool:
         """ "la quinta de mis tios", "the barn of my uncle"."""
@@ -160,4 +165,6 @@ class _Reading(Houses):
         plain = any(self.words[index].text in COMMON for index in range(first, last))
         if self.words[first].text in words_of.OPENS:
             return self._named(first, last) or self.words[last].text in words_of.KINDS
+        if self.words[last].text == "elementary":  # "behind wexford elementary"
+            return last == first + 1 and self.words[first].text not in words_of.NO_NAMES | COMMON
         return last > first and not plain and self.words[last].text in VENUES - PLAIN_VENUES

@@ -241,8 +241,8 @@ def _told(slots: Slots) -> int:
 
 def _only_when(slots: Slots, found: _Read) -> bool:
     dated = slots.event_date or slots.start_time or found.when.ambiguous
-    told = (slots.occasion, slots.structures, slots.colours, slots.guests, slots.budget_max)
-    return bool(dated) and not any(told)
+    told = (slots.occasion, slots.structures, slots.colours, slots.foils, slots.guests)
+    return bool(dated) and not any(told) and slots.budget_max is None
 
 
 def _tells_of_event(slots: Slots, found: _Read) -> bool:

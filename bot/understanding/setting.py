@@ -18,6 +18,7 @@ _GROUNDS = re.compile("|".join(grounds.OPEN))
 _TOWN = re.compile(grounds.TOWN_BEFORE)
 _NAME_GOES_ON = re.compile(r" (?:(?:del?|of) )?(?:la )?[^\W\d_a-z]")
 _PLAN_B = re.compile(grounds.PLAN_B)
+_ROOMS = re.compile(grounds.ROOMS_INSIDE)
 
 
 def setting_in(passage: Passage) -> tuple[str | None, bool]:
@@ -36,6 +37,8 @@ def setting_in(passage: Passage) -> tuple[str | None, bool]:
             said.add(hit.value)
     if not said and any(_lies_open(found, passage) for found in _GROUNDS.finditer(text)):
         return "outdoor", False
+    if not said and _ROOMS.search(text):
+        return "indoor", False
     return (said.pop(), False) if len(said) == 1 else (None, bool(said))
 
 

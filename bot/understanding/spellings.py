@@ -18,7 +18,7 @@ _CHAT = (
     (re.compile(r"\b(?:pls|plz|pleez|plis|porfa|xfa|xfavor)\b"), "please"),
     (re.compile(r"\bq(?:ou?|uo|ua)te?s?\b"), "quote"),
     (re.compile(r"\bcance(?=l\w)l{1,2}"), "cancel"),
-    (re.compile(r"\bwat\b"), "what"),
+    (re.compile(r"\bw(?:a|h)t\b"), "what"),
     (re.compile(r"\bgonna\b"), "going to"),
     (re.compile(r"\bwanna\b"), "want to"),
 )

@@ -66,6 +66,16 @@ _NOT_BUILT = re.compile(
 _IS_TOLD = re.compile(
     r"\s(?:is|are|should be|measures?|es|son|miden?|tiene)\s(?!out\b|off\b|not\b|no\b|gone\b)"
 )
+# "We talked about an arch but … make it a garland instead"
+_SPOKEN_OF = re.compile(
+    r"\b(?:(?:talked|spoke|thought|said|asked)(?: about| of| for)?|originally (?:wanted|said)|"
+    r"(?:was|were) (?:going to|gonna|supposed to) (?:do|get|have|be)|"
+    r"(?:iba|ibamos|iban) a (?:ser|pedir|querer)|habiamos (?:dicho|pedido|hablado de))\s"
+    r"(?:an?\s|the\s|una?\s|el\s|la\s)?(?:\w+\s)?$"
+)
+_INSTEAD = re.compile(
+    r"[^.!?\n]{0,80}\b(?:instead|rather|make it an?|now (?:i|we) want|mejor una?|en su lugar)\b"
+)
 _ON_A_FRAME = re.compile(
     r"[^,.;!?\n]{0,20}\s(?:with|con|on|en|sobre)\s(?:an?\s|the\s|una?\s|su\s|your\s)?(?:\w+\s)?"
     r"(?:base|estructura|marco|frame|stand)\b"
@@ -90,6 +100,19 @@ _ANOTHER_PLACE = re.compile(
 _CARRIES_AN_ARCH = frozenset({"arch_frame", "hoop", "doorway"})
 _TABLE: Phrases[tuple[str, str]] = Phrases(
     {**{f"{name}s": value for name, value in SUPPORTS.items()}, **SUPPORTS}
+)
+_FOR_THE = re.compile(
+    r"(?:^|[,.;:!?\n(+&-]\s?|\b(?:and|then|also|plus|y|also)\s)(?:for|at|on|in|by|para|en|a)\s(?:the|my|our|each|la|el|las|los|mi|nuestr[oa])\s(?:\w+\s)?$"
+)
+_LED = re.compile(
+    r"\s?(?:\([^()\n]{0,24}\)|\0+)?\s?,?\s?"
+    r"(?:(?:i|we)(?:'d|d)?\s(?:would\s)?(?:really\s)?(?:like|love|want|need)\s(?:to have\s)?|"
+    r"(?:maybe|just|please|quiero|queremos|necesito|quisiera)\s)?"
+    r"(?:(?:an?|one|two|three|four|\d|una?|dos|tres|some|unas)\s)?(?:\0+\s?)?(?:\w+\s){0,2}"
+)
+EACH_NEEDS = re.compile(
+    r",?\s(?:each|all|every one|cada una?)\s(?:of them\s)?(?:needs?|gets?|wants?|with|having|has|con|"
+    r"lleva)\b"
 )
 _LONGEST_LINK, _LONGEST_STAND = 90, 60  # characters between two names
 
@@ -127,6 +150,7 @@ def mentions_in(passage: Passage, words: list[Word]) -> list[Mention]:
         start, end = words[hit.first].start, words[hit.last].end
         before = passage.folded[max(0, start - 40) : start]
         refused = _NOT_BUILT.search(before) and not _IS_TOLD.match(passage.folded, end)
+        refused = refused or (_SPOKEN_OF.search(before) and _INSTEAD.match(passage.folded, end))
         if role == "nothing" or _COMPARED.search(before) or refused:
             continue
         if _REFUSED_AFTER.match(passage.folded, end):
@@ -135,12 +159,26 @@ def mentions_in(passage: Passage, words: list[Word]) -> list[Mention]:
             continue
         if kind == "freestanding_arch" and _ON_A_FRAME.match(passage.folded, end):
             kind = "arch_frame"
+        if "archway" in passage.folded[start:end] and _is_in_wall(passage.folded, start, end):
+            kind, role = "doorway", "place"
         if not _DOORS_OPEN.match(passage.folded, start) and not _is_scenery(
             passage.folded, start, end, role
         ):
             found.append(Mention(kind, role, start, end, hit.first, passage.folded[start:end]))
     _link(found, passage.folded)
     return found
+
+
+def _is_in_wall(text: str, start: int, end: int) -> bool:
+    """Is an archway part of the house: "around our archway", "the archway to the dining room"?"""
+    return bool(_IN_WALL.search(text[max(0, start - 24) : start]) or _LEADS_TO.match(text, end))
+
+
+_IN_WALL = re.compile(
+    r"\b(?:around|over|along|framing|frame|through|(?:has|have|got)\san?)\s(?:the\s|our\s|my\s|"
+    r"an\s)?(?:\w+\s)?$"
+)
+_LEADS_TO = re.compile(r"\s(?:(?:that|which)\s)?(?:to|into|between|lead(?:s|ing)|going|goes)\b")
 
 
 def _is_scenery(text: str, start: int, end: int, role: str) -> bool:
@@ -150,9 +188,14 @@ def _is_scenery(text: str, start: int, end: int, role: str) -> bool:
         return bool(spanish or _IN_SPANISH_COLOUR.match(text, end))
     if text[start:end] == "ring" and _RINGS.match(text, end):
         return True
+    if text[start:end] == "ceiling" and _LIMIT.search(text[max(0, start - 24) : start]):
+        return True
     return role == "place" and bool(_IS_COLOUR.match(text, end))
 
 
+_LIMIT = re.compile(
+    r"\0\s(?:is|as)\s(?:the|our|my|a)\s(?:\w+\s)?$|\b(?:price|budget|spending|cost)\s$"
+)
 _RINGS = re.compile(
     r"\s(?:me|you|us|them|him|her|back|up|my|the other|the (?:bell|doorbell|"
     r"office))\b"
@@ -170,6 +213,9 @@ def _link(mentions: list[Mention], text: str) -> None:
     """Decides which names are places or other names of one piece."""
     for index, mention in enumerate(mentions):
         previous = _last_piece(mentions[:index])
+        following = mentions[index + 1] if index + 1 < len(mentions) else None
+        if following and _leads(mention, following, text):
+            continue
         gap = text[previous.end : mention.start] if previous else ""
         if mention.role == "generic":
             _name_again(previous, mention, text)
@@ -178,6 +224,8 @@ def _link(mentions: list[Mention], text: str) -> None:
             continue
         if previous and previous.role == "generic":
             _carry(previous, mention, gap)
+        elif previous and _led_by_place(previous, mention, gap, text):
+            previous.stands_for, previous.dropped = mention, True
         elif previous:
             _stand(previous, mention, gap)
         if mention.role == "spot" and not mention.stands_for and not _garlanded(mention, mentions):
@@ -194,7 +242,8 @@ def _name_again(previous: Mention | None, garland: Mention, text: str) -> None:
     if previous is None or previous.role == "generic":
         return
     gap = text[previous.end : garland.start]
-    touching = len(gap) < 2 or (previous.role == "place" and _NEEDS.match(gap))
+    led = _NEEDS.match(gap) or _leads(previous, garland, text)
+    touching = len(gap) < 2 or (previous.role == "place" and led)
     if touching or _EACH.match(text, garland.end + 1):
         garland.stands_for = previous
 
@@ -269,6 +318,21 @@ def _stand(piece: Mention, place: Mention, gap: str) -> None:
         place.stands_for = piece  # "bouquets for centerpieces"
     elif place.role != "product" and (piece.role == "product" or _STANDS_AT.search(gap)):
         place.stands_for, place.dropped = piece, True
+
+
+def _led_by_place(place: Mention, piece: Mention, gap: str, text: str) -> bool:
+    """ "For the entrance I'd like two columns", "4 tables, each needs a centerpiece"."""
+    if place.role == "product" or piece.role != "product":
+        return False
+    return _leads(place, piece, text) or bool(EACH_NEEDS.match(gap))
+
+
+def _leads(place: Mention, piece: Mention, text: str) -> bool:
+    """Opens the place a clause whose piece follows: "…, for the main table a garland"?"""
+    if place.role != "place" or piece.role not in ("product", "generic"):
+        return False
+    before = _FOR_THE.search(text[max(0, place.start - 30) : place.start])
+    return bool(before and _LED.fullmatch(text[place.end : piece.start]))
 
 
 def _is_room_height(ceiling: Mention, before: str, text: str) -> bool:

@@ -33,15 +33,22 @@ _NAMED_WORDS = "|".join(sorted(_NAMED_HOURS, key=len, reverse=True)).replace(" "
 _NAMED = rf"(?:{_NAMED_WORDS})(?!\s(?:blue|snack))"
 
 
+# "a las 6 30": minutes after a space, where nothing makes them a count.
+_AFTER_SPACED = (
+    r"\s?(?:[,.;!?\n\0)]|$|[ap]\.?m\b|-|(?:to|til|till|until|a|hasta|y|no|not|de\sla)\b)"
+)
+
+
 def _clock(prefix: str) -> str:
     return rf"""(?:(?P<{prefix}named>{_NAMED})\b|
         (?:(?P<{prefix}part>half\spast|half|quarter\spast|quarter\safter|quarter\st(?:o|il)l?
         |cuarto\spara\slas?)\s)?
-        (?:(?P<{prefix}hour>[0-2]?\d)(?:(?!\d)|(?=[0-5]\d\s?[ap]\.?m\b))
+        (?:(?P<{prefix}hour>[0-2]?\d)(?:(?!\d)|(?=[0-5]\d\s?(?:[ap]\.?m|hrs|hours)\b))
         |(?P<{prefix}word>\b(?:{_HOUR_WORDS}))\b)
         (?:(?:[:.]|h(?=\d))(?P<{prefix}minute>[0-5]\d)(?!\d)
-        |(?P<{prefix}compact>[0-5]\d)(?=\s?[ap]\.?m\b)
-        |(?<=[a-z])[\s-](?P<{prefix}spelt>thirty|fifteen|forty[\s-]?five)\b)?
+        |(?P<{prefix}compact>[0-5]\d)(?=\s?(?:[ap]\.?m|hrs|hours)\b)
+        |[\s-](?P<{prefix}spelt>thirty|fifteen|forty[\s-]?five|y\streinta|treinta)\b
+        |(?(lead)\s(?P<{prefix}spaced>00|15|30|45)(?={_AFTER_SPACED})))?
         (?:\s(?P<{prefix}y>y\smedia|y\scuarto|menos\scuarto))?
         (?:\s?(?P<{prefix}sharp>o'?clock|hrs?\b|horas\b|h\b(?!\d)|ish\b|-ish))?
         (?P<{prefix}half>{_HALF})?)"""
@@ -59,7 +66,7 @@ _TIME = re.compile(
     rf"""{_LEAD}(?<![\d.,:/$\w-])(?:about\s|like\s)?{_clock("a")}
     (?:{_JOIN}(?:about\s)?{_clock("b")})?
     (?!\s?(?:to|and|or|-|a|y)\s?\d+(?:\.\d)?\s?(?:ft\b|feet|foot|'|people|guests))
-    (?![:.]?\d)(?!\s(?:my|me|our|his|her|the|you|u|mi)\b)(?!\s?(?:-\s?)?(?:ft\b|foot|feet|'|"
+    (?![:.]?\d)(?(ahalf)|(?!\s(?:my|me|our|his|her|the|you|u|mi)\b))(?!\s?(?:-\s?)?(?:ft\b|foot|feet|'|"
     |in\s(?:tall|wide|x|by|long|high)\b|inch|m\b
     |cm\b|met|pies|de\s(?:alto|ancho|largo|altura|diametro)|tall|wide|high|long
     |x\s?\d|by\s\d|%|/\d|people|ppl|guests|kids|personas|invitad|columns?|hoops?|arch|
@@ -79,6 +86,8 @@ _END = re.compile(
     r"\b(?:until|till?|ends?|ending|end|over|done|out|finish\w*|runs? (?:to|til\w*|until)|"
     r"conclud\w+|clos\w+|wraps? up|hasta|termin\w+|acab\w+)\b[^,.;\n\0]{0,12}$"
 )
+_OPENS = re.compile(r"\b(?:opens?|abr(?:e|en|imos))\b[^.;\n\0]{0,12}$")
+_OPENING = re.compile(r"\b(?:(?:grand |re-?)opening|inaugura\w+|apertura)\b")
 _ENDS = re.compile(
     r"\b(?:ends?|ending|finish\w*|over|out|done|runs? (?:to|til\w*|until)|conclud\w+|"
     r"wraps? up|termin\w+|acab\w+)\b[^,.;\n\0]{0,12}$"
@@ -118,7 +127,13 @@ class _Clock:
     exact: bool  # could only be a time of day
 
 
-_SPELT_MINUTES = {"thirty": 30, "fifteen": 15, **dict.fromkeys(("forty five", "forty-five"), 45)}
+_SPELT_MINUTES = {
+    "thirty": 30,
+    "treinta": 30,
+    "y treinta": 30,
+    "fifteen": 15,
+    **dict.fromkeys(("forty five", "forty-five"), 45),
+}
 _LASTS = re.compile(
     r"\b(?:for|por|durante|lasts?|dura)\s(?:about\s|around\s|unas\s|como\s)?"
     rf"(?P<hours>\d|1[0-2]|{_HOUR_WORDS})\s?(?:hours?|hrs?|horas)\b"
@@ -146,7 +161,7 @@ def hours_in(passage: Passage, *, asked: bool = False) -> Hours:
             continue
         spans.append((match.start(), match.end()))
         before = _before(passage.folded, match, spans)
-        if _SETUP.search(before) and not (_OF_EVENT.search(before) or _ENDS.search(before)):
+        if _is_ours(before, passage.folded):
             continue
         if not cued and _EVENT.search(before):
             start, cued = None, True  # "mass at 11, party at 1": the party is the event
@@ -164,6 +179,14 @@ def hours_in(passage: Passage, *, asked: bool = False) -> Hours:
         spans.append(lasts.span())
         end = end or _later(start, lasts["hours"])
     return Hours(start, end, ambiguous, tuple(spans))
+
+
+def _is_ours(before: str, text: str) -> bool:
+    """Is it the hour of the set-up? A shop's grand opening begins when it opens."""
+    if _OPENS.search(before) and _OPENING.search(text):
+        return False
+    celebrated = _OF_EVENT.search(before) or _ENDS.search(before)
+    return bool(_SETUP.search(before)) and not celebrated
 
 
 def _later(start: time | None, hours: str) -> time | None:
@@ -187,7 +210,8 @@ def _clock_of(match: re.Match[str], side: str) -> _Clock | None:
         return None
     hour = NUMBER_WORDS[hour_text] if hour_text in NUMBER_WORDS else int(hour_text)
     spelt = _SPELT_MINUTES.get(match[f"{side}spelt"] or "", 0)
-    minute = int(match[f"{side}minute"] or match[f"{side}compact"] or spelt)
+    said = match[f"{side}minute"] or match[f"{side}compact"] or match[f"{side}spaced"]
+    minute = int(said or spelt)
     part = match[f"{side}part"] or match[f"{side}y"] or ""
     hour, minute = _with_part(hour, minute, part)
     if hour > 23:
@@ -196,12 +220,19 @@ def _clock_of(match: re.Match[str], side: str) -> _Clock | None:
     exact = bool(
         match[f"{side}half"]
         or re.fullmatch(r"0\d", hour_text)
-        or match[f"{side}minute"]
+        or (match[f"{side}minute"] and not _is_pointed(match, side))
+        or match[f"{side}spaced"]
+        or match[f"{side}compact"]
         or part
         or spelt
         or _is_sharp(match, side, hour)
     )
     return _Clock(hour, minute, half, exact)
+
+
+def _is_pointed(match: re.Match[str], side: str) -> bool:
+    """ "1.50" may as well be a measure."""
+    return match.string[match.start(f"{side}minute") - 1] == "."
 
 
 def _with_part(hour: int, minute: int, part: str) -> tuple[int, int]:
@@ -234,7 +265,9 @@ def _counts(match: re.Match[str], first: _Clock, second: _Clock | None, asked: b
     lead = (match["lead"] or "").strip()
     after_date = match.string[: match.start()].rstrip(" ,")[-1:] == TAKEN  # "june 6 12-4"
     if second is not None:
-        led = after_date or _leads(lead, _RANGE_LEADS) or _names_event(match)
+        led = (
+            after_date or _leads(lead, _RANGE_LEADS) or _names_event(match) or _stands_alone(match)
+        )
         return 1 <= first.hour <= 12 and led
     spoken = _leads(lead, _STRONG_LEADS) or (after_date and lead in ("around", "about", "like"))
     return spoken and 1 <= first.hour <= 12
@@ -249,6 +282,14 @@ _EVENT_NAME = re.compile(
     r"\b(?:party|shower|birthday|bday|reception|ceremony|brunch|lunch|dinner|wedding|graduation|"
     r"reveal|gala|picnic|open house|fiesta|boda|bautizo|comida|cena),?\s$"
 )
+
+
+def _stands_alone(match: re.Match[str]) -> bool:
+    """ "May 9, turning 13, 4-7, 15 kids": a range between stops, behind a date."""
+    text = match.string
+    before, after = text[: match.start()].rstrip(" ")[-1:], text[match.end() :].lstrip(" ")[:1]
+    dated = TAKEN in text[max(0, match.start() - 60) : match.start()]
+    return dated and before in ",.;\n" and after in ",.;\n"
 
 
 def _leads(lead: str, words: frozenset[str]) -> bool:

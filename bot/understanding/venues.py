@@ -8,7 +8,7 @@ from bot.understanding.lexicon import wheres as words_of
 from bot.understanding.names import BREAKS, COMMON, LONGEST_NAME, STOPS, Names
 from bot.understanding.passage import TAKEN, Span
 
-SEGMENT = re.compile(rf"(?:\bst\.\s|[^,.;:!?\n()\"{TAKEN}])+")
+SEGMENT = re.compile(rf"(?:\b(?:sts?|ss|mt)\.\s|[^,.;:!?\n()\"{TAKEN}])+")
 
 
 @dataclass(frozen=True, slots=True)
@@ -101,7 +101,9 @@ class Venues(Names):
         core = next((i for i in range(last, first - 1, -1) if self._venue(i)), first)
         if core < last and self._named_tail(core + 1, last):
             ends = self.words[core].text
-        if ends not in VENUES or core - first > 3 or self._is_home(first, core) or owned:
+        longest = 5 if opens in words_of.SAINTS else 3  # "Sts. Peter and Paul church hall"
+        house = (ends in VENUES or self._is_y(core)) and core - first <= longest
+        if not house or owned or self._is_home(first, core):
             return None
         unnamed = words_of.NO_NAMES | COMMON
         if any(self.words[i].text in unnamed for i in range(first, core) if not self._bears(i)):
@@ -115,6 +117,9 @@ class Venues(Names):
         """A small word inside a name: "Sisters of Mercy convent"."""
         linked = self.words[index].text in words_of.CONNECTORS
         return linked and self._named(index - 1, index - 1) and self._named(index + 1, index + 1)
+
+    def _is_room(self, index: int) -> bool:
+        return self.words[index].text in words_of.ROOMS
 
     def _named_tail(self, first: int, last: int) -> bool:
         """ "… on Fulton": small words and capitals."""
@@ -131,6 +136,10 @@ class Venues(Names):
 
     def _after_capitals(self, index: int) -> bool:
         """ "Grand Alder ballroom"."""
+        if index > 1 and self._touch(index - 1) and self._capital(index - 1):
+            single = self.words[index - 2].text == "the" and self.words[index].text in VENUES
+            if single and self.words[index].text not in words_of.HOME:
+                return self.words[index - 1].text not in COMMON  # "the Hilliard hotel"
         two = index > 1 and self._touch(index - 1) and self._touch(index - 2)
         named = two and self._capital(index - 1) and self._capital(index - 2)
         return named and not self._is_home(index - 2, index)
@@ -151,4 +160,6 @@ class Venues(Names):
         last = self._capital_end(first, reach) or index
         if last + 1 < reach and self._venue(last + 1) and self._numbered(last + 2):
             last += 2  # "Shawnee Park pavilion 2"
+        while self._venue(last) and last + 1 <= reach and self._is_room(last + 1):
+            last += 1  # "Belton High School gym"
         return self._span(first, max(index, last)) if first < index else None

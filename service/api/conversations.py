@@ -96,7 +96,7 @@ async def read_messages(
     channel: Channel,
     chat_id: ChatId,
     ports: Given,
-    after: Annotated[int, Query(ge=0)] = 0,
+    after: Annotated[int, Query(ge=0, lt=2**63)] = 0,
     wait_s: Annotated[float, Query(ge=0, le=60)] = 0.0,
 ) -> list[talk.ChatMessage]:
     """Messages beyond `after`; with `wait_s`, waits so long for the first to come."""

@@ -42,7 +42,8 @@ def assumed(words: Words, brief: Brief, estimate: Estimate, book: PriceBook) -> 
         for field in fields
         for line in _lines(field, case)
     ]
-    return tuple(line for _, line in sorted(lines, key=lambda each: -each[0]))
+    # Several pieces may lack the same.
+    return tuple(dict.fromkeys(line for _, line in sorted(lines, key=lambda each: -each[0])))
 
 
 def _lines(field: str, case: _Case) -> _Told:

@@ -11,22 +11,20 @@ _HALF, _ABOUT = 0.5, 0.02
 
 
 def changes(words: Words, wished: Brief, other: Brief) -> str:
-    """ "airy instead of full; half the flowers"; of several pieces with the names of those meant.
+    """ "airy instead of full, half the flowers"; what only some of several pieces get names them.
 
     The briefs have the same pieces in the same order; what differs is how full, how long and how
     rich they are. "as you asked" where nothing does.
     """
     pairs = zip(wished.pieces, other.pieces, strict=True)
-    said = ["; ".join(_of_piece(words, was, now)) for was, now in pairs]
-    told = tuple(dict.fromkeys(filter(None, said)))
-    if not told:
-        return words.say("as you asked")
-    if len(set(said)) == 1:
-        return told[0]
-    return "; ".join(
-        words.say("%(pieces)s: %(change)s", pieces=_named(words, wished, said, each), change=each)
-        for each in told
-    )
+    said = [tuple(_of_piece(words, was, now)) for was, now in pairs]
+    shared = [each for each in said[0] if all(each in one for one in said)]
+    own = [", ".join(each for each in one if each not in shared) for one in said]
+    parts = [
+        words.say("%(pieces)s: %(change)s", pieces=_named(words, wished, own, each), change=each)
+        for each in dict.fromkeys(filter(None, own))
+    ]
+    return "; ".join(filter(None, (", ".join(shared), *parts))) or words.say("as you asked")
 
 
 def _of_piece(words: Words, was: Piece, now: Piece) -> Iterator[str]:

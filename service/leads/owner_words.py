@@ -38,6 +38,9 @@ _ALREADY: Mapping[LeadState, str] = {
 
 _SETTINGS = {Setting.INDOOR: "indoors", Setting.OUTDOOR: "outdoors"}
 
+# Occasions whose word is not that of the wire.
+_OCCASIONS = {"quinceanera": "quinceañera", "new_year": "New Year", "valentines": "Valentine's"}
+
 _LAST_WORDS = 600
 
 
@@ -77,6 +80,8 @@ def who(lead: Lead) -> str:
 def review(lead: Lead, quote: Quote | None, book: PriceBook, *, public_url: str) -> Message:
     """A request that waits: what is known, why the owner looks first, the price, the choices."""
     parts = [f"{lead.number} waits for you: {who(lead)}", "\n".join(_facts(lead, book))]
+    if lead.brief.notes:
+        parts.append(f"Notes: {cut(_in_one_line(lead.brief.notes), _LAST_WORDS)}")
     if lead.review_reasons:
         parts.append("Why you look first:\n" + _list(lead.review_reasons))
     if quote is None:
@@ -209,8 +214,10 @@ def _when(brief: Brief) -> str:
     parts = [words.day(event.date) if event.date else "no date yet"]
     if event.start_time:
         parts.append(words.clock(event.start_time))
+    if event.guests:
+        parts.append(f"{event.guests:,} guests")
     if event.occasion:
-        parts.append(event.occasion.replace("_", " "))
+        parts.append(_OCCASIONS.get(event.occasion, event.occasion.replace("_", " ")))
     return ", ".join(parts)
 
 
@@ -233,6 +240,10 @@ def _local(hold: Hold, book: PriceBook) -> tuple[datetime, datetime]:
 def _until(hold: Hold, book: PriceBook) -> str:
     until = hold.expires_at.astimezone(ZoneInfo(book.shop.time_zone))
     return f"It is kept until {words.moment(until)}"
+
+
+def _in_one_line(notes: str) -> str:
+    return " / ".join(filter(None, map(str.strip, notes.splitlines())))
 
 
 def _list(lines: Sequence[str]) -> str:

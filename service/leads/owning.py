@@ -8,7 +8,14 @@ from zoneinfo import ZoneInfo
 
 from service.estimating import PriceBook
 from service.leads import handling, owner_words, talking
-from service.leads.lead import Lead, LeadState, NotFound, NotPaired, StaleDecision
+from service.leads.lead import (
+    Lead,
+    LeadState,
+    LinkExpired,
+    NotFound,
+    NotPaired,
+    StaleDecision,
+)
 from service.leads.messages import PUSH_CHANNELS, Button, Message, OwnerChat
 from service.leads.ports import Ports, UnitOfWork
 from service.leads.shop_time import midnight, today_at
@@ -66,7 +73,13 @@ def pair(
         raise NotFound("Only a chat that can be written to can be the owner's.")
     if work.owner_chats.has(channel, chat_id):
         return
-    work.links.use(token, purpose=PAIRING_LINK, now=now)
+    try:
+        work.links.use(token, purpose=PAIRING_LINK, now=now)
+    except LinkExpired:
+        # The same words may have been taken twice at once: then the other one has paired it.
+        if work.owner_chats.has(channel, chat_id):
+            return
+        raise
     today = today_at(now, ports.price_books.current())
     work.owner_chats.pair(
         OwnerChat(channel=channel, chat_id=chat_id, name=name, paired_at=now, digest_on=today)

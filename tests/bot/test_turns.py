@@ -162,6 +162,30 @@ def test_a_yes_that_another_process_took_agrees_to_nothing_more() -> None:
     assert len(service.leads) == 1
 
 
+def test_a_long_text_holds_up_nobody_else() -> None:
+    service = FakeService()
+    gaps: list[float] = []
+
+    async def tick() -> None:
+        loop = asyncio.get_running_loop()
+        while True:
+            before = loop.time()
+            await asyncio.sleep(0)
+            gaps.append(loop.time() - before)
+
+    async def use(turns: Turns) -> float:
+        await say(turns, "u1", "hi")
+        ticking = asyncio.create_task(tick())
+        began = asyncio.get_running_loop().time()
+        await say(turns, "u2", f"{WHOLE}. " * 50)
+        ticking.cancel()
+        return asyncio.get_running_loop().time() - began
+
+    took = with_turns(service, use)
+    assert max(gaps) < took / 2
+    assert kinds(service)[-1] == "readback"
+
+
 def test_a_conflict_is_read_again_and_redone_on_the_newer_state() -> None:
     service = FakeService()
 

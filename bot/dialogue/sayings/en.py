@@ -22,7 +22,8 @@ SAID: Mapping[str, str] = {
     r"|that'?s (right|correct|it)|go ahead|price it|do it|confirm|ok(ay)?|great|perfect|👍+)"
     r"([ ,]+(please|thanks|thank you|price it|go ahead|looks good|that'?s right))?",
     "no": r"no|nope|not (quite|right|yet)|wrong|that'?s (wrong|not right)|n|no thanks?( you)?",
-    "usual": r"(something )?(medium|average|normal|standard|regular|usual)( sized?| one)?"
+    "usual": r"(something |an? |the )?(medium|average|normal|standard|regular|usual)"
+    r"( sized?| one| height| width| length)?"
     r"|the usual",
     "skip": r"(i'?m |we'?re )?(still )?(not |un)sure( yet)?|(i |we )?(do not|don'?t) know( yet)?"
     r"|idk|(i )?dunno"
@@ -38,6 +39,8 @@ ANYWHERE: Mapping[str, str] = {
     # What begins so, and says nothing of use, is "not sure yet".
     "unsure": r"^(i'?m |we'?re )?(still )?(not |un)sure\b|^(i |we )?(do not|don'?t) know\b"
     r"|^no idea\b",
+    "in.english": r"\b(in|to) english\b",
+    "in.spanish": r"\b(in|to) spanish\b",
     "wide": r"\b(wide|width|wider|across)\b",
     "tall": r"\b(tall|taller|high|height|higher)\b",
     "person": r"\b(talk|speak|chat|write)\w* (to|with) (a |an |the |some|your )?"

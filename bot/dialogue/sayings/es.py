@@ -29,8 +29,8 @@ SAID: Mapping[str, str] = {
     r"|hagale|cotiza(lo|r)?|ok|okey)"
     r"([ ,]+(por favor|gracias|dale|adelante|cotizalo|esta bien|asi es|perfecto))?",
     "no": r"no+|nop|no (es|esta) (asi|bien)|todavia no|aun no|esta mal|incorrecto|no,? gracias",
-    "usual": r"(algo |uno |una )?(median[oa]|normal|estandar|regular|comun|lo normal|lo usual"
-    r"|lo de siempre)",
+    "usual": r"(algo |uno? |una |el |la )?((tamano|altura|alto|ancho|largo) )?(median[oa]|normal"
+    r"|estandar|regular|comun|usual|lo normal|lo usual|lo de siempre)",
     "skip": r"(todavia |aun )?no (lo )?se( todavia| aun| bien)?|no (estoy|estamos) segur[oa]s?"
     r"( todavia| aun)?|(todavia|aun) no (lo )?(se|sabemos|decidimos|hemos decidido)|ni idea"
     r"|no (lo )?(sabemos|tengo idea)( todavia| aun)?|despues|mas tarde|luego|lo que sea"
@@ -42,6 +42,8 @@ SAID: Mapping[str, str] = {
 ANYWHERE: Mapping[str, str] = {
     "unsure": r"^(todavia |aun )?no (lo )?se\b|^no (estoy|estamos) segur|^(todavia|aun) no\b"
     r"|^ni idea\b|^no (lo )?sabemos\b",
+    "in.english": r"\ben ingles\b",
+    "in.spanish": r"\ben espanol\b",
     "wide": r"\b(ancho|ancha|anchura|largo|a lo ancho)\b",
     "tall": r"\b(alto|alta|altura|de alto)\b",
     "person": r"\b(hablar|platicar|chatear|escribir|comunicar\w*|conversar) con (una? |el |la )?"

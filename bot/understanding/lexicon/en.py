@@ -416,6 +416,8 @@ SUPPORTS = {
     "organic balloon garland": ("other", "generic"),
     "balloon installation": ("other", "generic"),
     "table runner": ("other", "generic"),
+    "runner garland": ("table", "product"),
+    "balloon runner": ("table", "product"),
     "balloon install": ("other", "generic"),
     "garlan": ("other", "generic"),
     "galrand": ("other", "generic"),
@@ -1058,6 +1060,7 @@ VENUES = listed(
     cottage cabin campground fairgrounds fairground amphitheater speedway racetrack
     gazebo bandstand rotunda atrium annex pavillion cathedral rectory seminary convent
     observatory planetarium fieldhouse field wharf quarry greenhouse greenhouses homestead
+    shelter lanes cannery skatepark deli
     plantation courthouse foundry factory canteen armoury commissary cookhouse dojo tearoom
     armory trailhead cafetorium depot
     grange casino hangar parlor elks

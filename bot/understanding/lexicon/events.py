@@ -141,6 +141,7 @@ OTHER = (
     r"lunch)",
     r"(?:first|last|\d+(?:st|nd|rd|th)) day of school|end of (?:the )?(?:season|summer|year|school)"
     r"(?: \w+)? (?:party|bash|celebration|picnic|cookout)",
+    r"back[- ]to[- ]school|regreso a clases|vuelta al cole\w*",
     r"first day of (?:kinder\w*|preschool|pre-?k|\w+ grade)",
     r"fin de (?:cursos?|ano escolar|temporada)|dia del (?:maestro|estudiante|libro)|(?:cena|"
     r"noche) de gala|"

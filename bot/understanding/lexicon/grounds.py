@@ -4,7 +4,8 @@
 NOT_BEFORE = (
     r"\b(?:not|no|isn'?t|wont be|instead of|if|en vez de|en lugar de|ya no|ya no va|no va|no es|"
     r"si llueve|not be|rather than|than)\s(?:to be\s|being\s)?$|"
-    r"\b(?:opening|opened|open|new|2nd|second|nuev[oa])\s(?:\w+\s){0,2}$"
+    r"\b(?:opening|opened|open|new|2nd|second|nuev[oa])\s(?:\w+\s){0,2}$|"
+    r"\binaugur\w+\s(?:de\s|del\s|mi\s|un\s|nuestro\s){0,2}$"
 )
 # "outside of town", "inside the budget".
 NOT_AFTER = (
@@ -43,6 +44,9 @@ OPEN = (
     r"\b(?:(?:en|al|del)\s(?:el\s)?jardin|parque)\b(?!\sde\s(?:ninos|infantes|fiestas|eventos))",
     r"\b(?:en|para|de)\s(?:el|la|mi|nuestr[oa]|su|una)\s(?:terraza|azotea|lago|rio|campo|bosque|"
     r"porche)\b",
+    r"\bblacktop\b|\bplayground\b|\bpergola\b|\bdriveway\b|\bcul-de-sac\b",
+    r"\b(?:its|it's|party|be|held|dinner|ceremony|guests|everyone) out back\b",
+    r"\b(?:deck|porch|tables?|fence|tent)\s(?:is )?(?:in|out) (?:the )?back\b",
     r"\bsidewalk\b|\bcourtyard\b|\bcampground\b|\bfairgrounds?\b|\bparking lots?\b|\bcook-?out\b",
     r"\bunder the (?:open )?(?:sky|stars)\b|\bbajo las estrellas\b|\ba cielo abierto\b",
     r"\b(?:on|by|at|along)\s(?:the|our|a)\s(?:river|lake|sea|water|creek)\s?(?:bank|side|front|"
@@ -64,4 +68,11 @@ PLAN_B = (
     r"moving |going |be |it )*(?:inside|indoors|adentro|"
     r"outside|"
     r"outdoors|afuera)\s(?:if|unless|si llueve|si hace|en caso)\b"
+)
+# Rooms of a home, where they are said to be where it is: "between kitchen and den".
+ROOMS_INSIDE = (
+    r"\b(?:in|into|to|between|inside|from|for|over|en|entre|de)\s(?:the |my |our |her |his |their |mi |"
+    r"la |el |su |nuestra )?"
+    r"(?:kitchen|(?<=the )den|(?<=and )den|foyer|sunroom|rec room|playroom|hallway|bedroom|cocina|comedor|recamara|pasillo)\b"
+    r"(?!\s(?:tea|door|window|staff|island|nook))"
 )

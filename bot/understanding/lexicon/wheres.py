@@ -11,7 +11,7 @@ SKIPPED = listed(
 OWNERS = listed("our my his her your their mi mis tu tus su sus nuestro nuestra nuestros")
 ENGLISH_OWNERS = listed("our my his her your their")
 OWNED = OWNERS | listed("a an some this un una")
-CONNECTORS = listed("of the de del la las los el y on by at")
+CONNECTORS = listed("of the de del la las los el y on by at and")
 TOWN_CUES = ("in", "near", "en", "em", "cerca", "nan", "deliver", "come", "moved")
 STATES = listed(
     """
@@ -70,7 +70,7 @@ PREMISES = listed(
     """
     gym gymnasium auditorium cafeteria office store shop oficina tienda classroom studio
     hotel restaurant restaurante school escuela auditorio gimnasio room centro bar cafe cancha
-    business negocio local kitchen
+    business negocio local kitchen orchard field
     """
 )
 # Nouns of venues only in capitals: "Belton High", "Court Square".
@@ -112,7 +112,7 @@ PERSONS = listed(
 OF_PERSONS = listed("turns turning is was who has will wants here cumple va es quiere se speaking")
 # Nouns of venues that a number follows: "VFW Post 118", "Pavilion 2".
 NUMBERED = listed(
-    "post studio pier lodge local pavilion shelter hall elks vfw rt rte route hwy highway"
+    "post studio pier lodge local pavilion shelter hall elks vfw rt rte route hwy highway station"
 )
 # Words that begin the names of towns, whatever else they are.
 BEGIN_TOWNS = listed("san santa saint st new fort los las el la mount lake spring")
@@ -121,6 +121,30 @@ ROOMS = listed(
     """
     gym gymnasium cafeteria cafetorium ballroom lobby room classroom courtyard patio garden
     terrace clubroom rooftop basement lawn office gimnasio jardin terraza sala
+    """
+)
+# Parts of a building that belong to what they are part of: "la entrada de la oficina".
+PARTS = listed("entrance entry entryway front back side stage lot entrada puerta fachada recibidor escenario")
+# Before a venue noun they say what it is for: "picnic shelter", "senior center".
+PURPOSES = KINDS | listed(
+    "picnic banquet function reception dance teen youth rec recreation event events wedding"
+)
+SAINTS = listed("st sts ss saint san santa santo holy our sacred")
+# "opera house", "boat house".
+PUBLIC_HOUSES = listed(
+    "opera meeting boat fire club court school play custom field state coffee movie lake bath"
+)
+# Capitals that open a message and are a church's rather than a person's.
+OPEN_MESSAGES = SAINTS | listed("first second trinity immaculate")
+# Gatherings and people before "in": "small dinner in Medway", "the girls in Medway".
+NO_HOUSES = listed(
+    """
+    bash dinner lunch brunch supper bbq barbecue cookout gathering thing get together reunion
+    event small big little lil kids girls boys guys moms friends people folks client clients
+    customer based located live lives living located stuck someone anyone everyone stationed we're
+    arch arches garland balloon balloons setup decor delivery job venue place spot location near
+    thinking something anything available everything all both back here over out down up
+    apartment apt condo townhouse new moving bridal baby work works working wedding
     """
 )
 AFTER_VENUES = listed("in near at en on from this next for with con para el")
@@ -183,7 +207,6 @@ KIN = listed(
     sisters brothers parents friends boss bosss tia abuela abuelita suegra mama
     """
 )
-SAINTS = listed("st saint san santa santo holy our sacred")
 TITLES = listed(
     "mr mrs ms miss dr father fr sister coach chief captain sgt pastor rev rabbi padre don dona"
 )

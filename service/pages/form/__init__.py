@@ -145,7 +145,7 @@ def _form(
         headers=headers,
         sent=sent,
         notice=notice,
-        token=trap.fresh(visit.ports),
+        token=trap.token(sent, visit.ports),
         faults=first,
         kinds=_input_kinds(sent, first),
         offered=_OFFERED,

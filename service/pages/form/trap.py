@@ -23,9 +23,15 @@ _FASTEST = timedelta(seconds=3)
 _LASTS = timedelta(days=1)
 
 
-def fresh(ports: Ports) -> str:
-    """A token for a form that is opened now."""
-    return ports.signer.sign(f"{ports.new_id()}.{ports.clock().timestamp():.0f}", purpose=_PURPOSE)
+def token(sent: Posted, ports: Ports) -> str:
+    """A token for the form as it is shown now; a form that was sent goes on from its opening.
+
+    Who mends one field of a form that came back needs no time for the others.
+    """
+    now = ports.clock()
+    opened = _opened(sent.raw(TOKEN), ports.signer)
+    since = now if opened is None or now - opened > _LASTS else opened
+    return ports.signer.sign(f"{ports.new_id()}.{int(since.timestamp())}", purpose=_PURPOSE)
 
 
 def caught(sent: Posted, signer: Signer, now: datetime, refusals: Refusals) -> bool:

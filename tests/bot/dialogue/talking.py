@@ -7,7 +7,7 @@ from typing import Any
 from zoneinfo import ZoneInfo
 
 from bot.dialogue import Button, Incoming, Message, Outcome, ShopCard, Submission, take_turn
-from bot.dialogue.messages import Found, Offer, Wanted
+from bot.dialogue.messages import Found, MessageKind, Offer, Wanted
 from bot.dialogue.state import State
 from bot.wording import load
 
@@ -40,6 +40,7 @@ class Talk:
         self.shop = shop
         self.locale = locale
         self.offers: tuple[Offer, ...] = ()  # what a look-up would find
+        self.news: tuple[MessageKind, ...] = ("ballpark",)  # what came of the request
         self.wanted: list[Wanted] = []
         self.stored: dict[str, Any] = {}
         self.outcomes: list[Outcome] = []
@@ -73,6 +74,8 @@ class Talk:
             self.stored, incoming, now=self.now, shop=self.shop, phrasebook=BOOK, found=found
         )
         if outcome.wants is not None:
+            if outcome.wants == "news":
+                return self.hear(incoming, replace(found, news=self.news))
             self.wanted.append(outcome.wants)
             return self.hear(incoming, replace(found, offers=self.offers))
         assert outcome.messages

@@ -85,7 +85,7 @@ def test_each_piece_is_stepped_by_itself() -> None:
 
 def test_what_a_size_is_likened_to_is_a_guess_to_confirm() -> None:
     talk = Talk().say("a hoop as wide as a garage door")
-    assert talk.text.endswith("A garage door is usually 8 ft or 16 ft wide. Is that about right?")
+    assert talk.text.endswith("A garage door is usually 8 ft or 16 ft wide. Which comes closer?")
     assert talk.state.draft.pieces[0].width_m is None
     assert labels(talk)[:3] == ["8 ft across", "16 ft across", "Other size"]
     talk.press("16 ft across")

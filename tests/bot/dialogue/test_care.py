@@ -192,7 +192,7 @@ def test_latex_is_spoken_of_once_and_the_owner_reads_the_words(words: str) -> No
     assert words in talk.state.draft.words
     assert talk.state.draft.guests is None
     talk.say("as I said, there is an allergy")
-    assert talk.text.startswith("Yes, that is in the notes for Odile.")
+    assert talk.text.startswith("That goes into the notes too; Odile looks at it before any price.")
     assert talk.state.misses == 0
 
 

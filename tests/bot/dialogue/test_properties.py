@@ -120,7 +120,10 @@ def test_any_text_at_all_is_answered_as_a_first_message(text: str) -> None:
 
 # These name the owner without a promise of this chat: the ballpark is on its way, the lead goes to
 # the owner by the service's own rule, the owner looks for a shape, and a button's label.
-NO_PROMISE = {"status.sent", "latex", "latex.again", "readback.shapes", "button.person"}
+NO_PROMISE = {
+    "status.sent.firm", "status.sent.review", "latex", "latex.again", "readback.shapes",
+    "button.person",
+}  # fmt: skip
 NAMING_THE_OWNER = [
     (language, entry.id)
     for language in ("en", "es")

@@ -474,10 +474,14 @@ def test_status_tells_how_far_it_is() -> None:
     assert "still collecting" in talk.text
     talk = read_back().say("status")
     assert "need your yes" in talk.text
-    talk.say("yes").say("is it ready?")
-    # True whether the ballpark is out already or not.
-    assert "if you see a price above, that is it" in talk.text
-    assert "right now" not in talk.text
+    talk.say("yes")
+    talk.news = ()
+    assert "still being worked out" in talk.say("is it ready?").text
+    talk.news = ("review",)
+    assert "Odile is looking at your request" in talk.say("is it ready?").text
+    talk.news = ("review", "firm")
+    assert "price from Odile is above" in talk.say("is it ready?").text
+    assert "Nothing is under way" in talk.say("cancel", "status").text
 
 
 @pytest.mark.parametrize(

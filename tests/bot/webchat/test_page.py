@@ -5,7 +5,7 @@ import asyncio
 import pytest
 from playwright.async_api import Page, async_playwright, expect
 
-from bot.dialogue.messages import Button, Message
+from bot.dialogue.messages import Button, Incoming, Message
 from tests.bot.webchat.browsing import (
     DESK,
     FLAGS,
@@ -69,6 +69,50 @@ def test_a_button_answers_with_its_label_and_goes_while_links_stay() -> None:
         await expect(link).to_be_visible()
         incoming = gateway.inbox[-1][3]
         assert (incoming.kind, incoming.text) == ("button", "setting:in")
+
+    visit(act)
+
+
+def test_who_clicks_twice_does_not_answer_the_next_question_as_well() -> None:
+    def asking(incoming: Incoming) -> list[Message]:
+        number = 1 if incoming.kind == "start" else int(incoming.text) + 1
+        button = Button(label="Go on", value=str(number))
+        return [Message(kind="ask", text=f"Question {number}", buttons=(button,))]
+
+    async def act(gateway: MemoryGateway, page: Page) -> None:
+        # Each question's button comes where the one before it was.
+        await page.add_style_tag(content=".answers { position: fixed; top: 9rem; left: 3rem; }")
+        spot = await page.get_by_role("button", name="Go on").bounding_box()
+        assert spot is not None
+        x, y = spot["x"] + 20, spot["y"] + 20
+        await page.mouse.click(x, y)
+        await expect(page.get_by_text("Question 2")).to_be_visible()
+        await page.mouse.click(x, y)
+        await page.wait_for_timeout(500)
+        await page.mouse.click(x, y)
+        await expect(page.get_by_text("Question 3")).to_be_visible()
+        pressed = [incoming.text for *_, incoming in gateway.inbox if incoming.kind == "button"]
+        assert pressed == ["1", "2"]
+
+    visit(act, answers=asking, bypass_csp=True)
+
+
+def test_a_message_just_taller_than_the_log_is_read_from_its_first_line_on() -> None:
+    async def act(gateway: MemoryGateway, page: Page) -> None:
+        room, line = await page.evaluate(
+            """[document.getElementById("log").clientHeight,
+                parseFloat(getComputedStyle(document.querySelector("#log .tag")).lineHeight)]"""
+        )
+        lines = "\n".join(str(number) for number in range(int(room / line)))
+        await gateway.say("webchat", await chat_of(page), Message(kind="say", text=lines))
+        await expect(page.locator("#log .out")).to_have_count(2)
+        await page.get_by_label("Your message").fill("two\nlines")
+        await page.wait_for_timeout(200)
+        hidden = await page.evaluate(
+            """document.getElementById("log").getBoundingClientRect().top
+               - document.querySelector("#log .out:last-child").getBoundingClientRect().top"""
+        )
+        assert hidden <= 0
 
     visit(act)
 

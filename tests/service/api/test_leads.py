@@ -10,6 +10,7 @@ from typing import Any
 from urllib.parse import urlsplit
 from zoneinfo import ZoneInfo
 
+import httpx
 import pytest
 
 from service.leads import handling
@@ -42,6 +43,18 @@ def test_the_same_request_gets_the_same_answer_byte_for_byte(service: Service) -
     assert (first.status_code, again.status_code, other.status_code) == (202, 202, 422)
     assert again.content == first.content
     assert len(service.client("owner").get("/v1/leads").json()["leads"]) == 1
+
+
+def test_the_key_that_anybody_can_read_takes_so_many_leads_of_one_place(service: Service) -> None:
+    def post(role: str, number: int) -> httpx.Response:
+        headers = {"Idempotency-Key": f'"{role}-{number}"'}
+        return service.client(role).post("/v1/leads", json=_body(), headers=headers)
+
+    answers = [post("website", number) for number in range(31)]
+    assert [answer.status_code for answer in answers] == [202] * 30 + [429]
+    assert 0 < int(answers[-1].headers["Retry-After"]) <= 3600
+    assert answers[-1].headers["content-type"] == "application/problem+json"
+    assert post("owner", 1).status_code == 202
 
 
 def test_twins_of_a_request_make_one_lead(service: Service) -> None:

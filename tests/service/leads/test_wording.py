@@ -284,8 +284,8 @@ WALL = Piece(support=Support.WALL, length_m=2.4384)
         ),
         (
             {"coverage": 0.5, "placement": Placement.ASYMMETRIC},
-            "half as long; long on one side and short on the other",
-            "la mitad de largo; larga de un lado y corta del otro",
+            "half as long, long on one side and short on the other",
+            "la mitad de largo, larga de un lado y corta del otro",
         ),
         ({"coverage": 0.7}, "30% shorter", "30% más corta"),
         (

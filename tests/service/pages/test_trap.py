@@ -42,6 +42,15 @@ def test_too_fast_or_too_late_is_asked_again_and_taken_the_second_time(
     assert len(leads_in(shop)) == 1
 
 
+def test_who_mends_one_field_need_not_wait_once_more(shop: BuiltShop, client: TestClient) -> None:
+    once = opened(shop, client)
+    answer = client.post("/form", data={"once": once} | ROWING_CLUB | {"name": ""})
+    assert answer.status_code == 422
+    again = {"once": hidden_in(answer.text)["once"]} | ROWING_CLUB
+    assert again["once"] != once
+    assert client.post("/form", data=again).status_code == 303
+
+
 @pytest.mark.parametrize("token", ["", "made up", "1768000000", "x.1768000000"])
 def test_a_token_that_we_did_not_sign_opens_nothing(
     token: str, shop: BuiltShop, client: TestClient

@@ -57,3 +57,11 @@ def test_no_text_stands_twice(language: str) -> None:
     lines = Path(SERVICE / f"wording/{language}.po").read_text().splitlines()
     ids = Counter(line for line in lines if line.startswith("msgid "))
     assert [line for line, times in ids.items() if times > 1] == []
+
+
+def test_spanish_times_stand_without_an_article_since_one_o_clock_has_another() -> None:
+    """ "a la 1:00", but "a las 2:00"."""
+    times = ("time", "arrive", "ready")
+    wrong = [f"las %({name})s" for name in times]
+    said = [form for forms in texts_of("es").values() for form in forms]
+    assert [form for form in said for each in wrong if each in form] == []
