@@ -14,6 +14,7 @@ from bot.dialogue.messages import (
     Wanted,
 )
 from bot.dialogue.phrases import Phrasebook, Phrases
+from bot.dialogue.stumbling import stumbled_turn
 from bot.dialogue.turn import refused_turn, take_turn
 
 __all__ = [
@@ -31,5 +32,6 @@ __all__ = [
     "Swatch",
     "Wanted",
     "refused_turn",
+    "stumbled_turn",
     "take_turn",
 ]

@@ -63,6 +63,7 @@ def _opening(scene: Scene, reply: Reply) -> str:
         "town": shop.town,
         "owner": shop.owner_name,
         "contact": shop.contact,
+        "client": reply.state.name,
         "example": example_size(view),
         **reply.values,
     }

@@ -12,6 +12,7 @@ from bot.dialogue.merging import Merging
 from bot.dialogue.messages import ShopCard
 from bot.dialogue.offering import with_offer
 from bot.dialogue.reading import is_implausible, is_useful
+from bot.dialogue.shades import named_as_kept
 from bot.dialogue.state import State
 from bot.dialogue.supports import rebuilt, sized
 from bot.understanding import Slots, Structure
@@ -42,7 +43,7 @@ def fill(state: State, heard: Heard, *, today: date, shop: ShopCard) -> Filled:
     draft = _with_simple_facts(state, slots, heard.says, today)
     opened = state.editing and state.asked == "date"
     draft = _with_month(draft, slots, changing=opened or _says_only_month(slots))
-    draft = _with_colours(state, draft, slots, heard)
+    draft = _with_colours(state, draft, slots, heard, shop)
     draft = replace(
         draft,
         foils=_foils(draft.foils, slots.foils, text),
@@ -184,9 +185,13 @@ def _says_only_month(slots: Slots) -> bool:
     return slots.event_month is not None and not is_useful(rest)
 
 
-def _with_colours(state: State, draft: Draft, slots: Slots, heard: Heard) -> Draft:
-    refused = dict.fromkeys(heard.colours)
-    wanted = [one[:40] for one in slots.colours if one not in refused]
+def _with_colours(state: State, draft: Draft, slots: Slots, heard: Heard, shop: ShopCard) -> Draft:
+    refused = dict.fromkeys(named_as_kept(one, shop) for one in heard.colours)
+    said = [one[:40] for one in slots.colours if one not in heard.colours]
+    # In "ivory instead of cream" two are told apart that the shop has one name for.
+    wanted = [
+        one if named_as_kept(one, shop) in refused else named_as_kept(one, shop) for one in said
+    ]
     if state.editing and state.asked == "shade" and wanted and state.piece < len(draft.colours):
         # What was said answers which shade of one colour is meant.
         return _with_shade(draft, state.piece, wanted[0])

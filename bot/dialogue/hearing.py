@@ -7,6 +7,7 @@ from datetime import date
 from bot.dialogue import sayings
 from bot.dialogue.asides import topics_answered
 from bot.dialogue.heard import Heard
+from bot.dialogue.introducing import Introduction, introduction
 from bot.dialogue.merging import left_of, looks_beside
 from bot.dialogue.messages import Found, Incoming, ShopCard
 from bot.dialogue.phrases import Phrases
@@ -15,11 +16,13 @@ from bot.dialogue.questions import BY_NAME
 from bot.dialogue.reading import Reader, is_useful
 from bot.dialogue.several import told_apart
 from bot.dialogue.shortly import SHORT, heard_shortly, skip_in_words
+from bot.dialogue.speaking import wished
 from bot.dialogue.state import Act, State
-from bot.dialogue.worries import worries
+from bot.dialogue.worries import ANSWERED_AT_ONCE, beside_quick_questions, worries
 from bot.understanding import Slots
 
 _LONGEST_PLACE = 200
+_ANSWERED = frozenset({"helium", *ANSWERED_AT_ONCE})
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -85,21 +88,34 @@ class Ear:
         return Reader(state=self.state, locale=self.locale, today=self.today)
 
     def _typed(self, text: str) -> Heard:
+        told = introduction(text)
+        if told.name or told.phone:
+            return self._introduced(told)
         said = heard_shortly(
             text, self.state, shop=self.shop, phrases=self.phrases, today=self.today
         )
         if said is not None:
             return said
-        if sayings.says("person", text):
+        # "Are you a real person?" wants to know, and not to talk to one.
+        if sayings.says("person", sayings.without("is_bot", text)):
             return Heard(act="person", text=text, says=("person",))
         way = self._which_way(text)
         if way is not None:
             return way
-        slots = self._reader.read(text)
+        slots = self._reader.read(beside_quick_questions(text))
         asking = self.state.stage == "asking"
         if asking and not is_useful(slots) and sayings.says("unsure", text):
             return skip_in_words(self.state)
         return self._meant(text, slots)
+
+    def _introduced(self, told: Introduction) -> Heard:
+        """What is said beside a name or a number, which `take_turn` keeps."""
+        number = "phone.sent" if self.state.stage == "sent" else "phone.noted"
+        says = ("name.noted",) * bool(told.name) + (number,) * bool(told.phone)
+        beside = self._typed(told.rest) if told.rest else Heard(act="again")
+        if beside.act == "unclear":
+            beside = Heard(act="again", text=told.rest)
+        return replace(beside, says=(*says, *beside.says))
 
     def _which_way(self, text: str) -> Heard | None:
         """ "Tall", after "is the 8 ft the width or the height?"."""
@@ -121,7 +137,8 @@ class Ear:
             return _dropped(text, slots, says)
         price = self._about_price(text, slots)
         if price is not None:
-            return Heard(act="dear", text=text, slots=price)
+            late = self.state.stage == "sent" or sayings.says("fits_budget", text)
+            return Heard(act="dear" if late else "facts", text=text, slots=price)
         another = self._another_event(text, slots, says)
         if another is not None:
             return another
@@ -142,11 +159,16 @@ class Ear:
             return replace(heard, says=(*says, "question") if asks else says)
         if topics:
             return replace(heard, act="question", says=says)
+        language = wished(text)
+        if language is not None:
+            return Heard(act="language", language=language)
+        if self.state.stage == "sent" and sayings.says("price", text):
+            return Heard(act="status", text=text, says=says)
         topic = self._topic_to_change(text)
         if topic is not None:
             return Heard(act="edit", text=text, question=topic, says=says)
         if slots.intent == "question" and re.search(r"\w", text):
-            answered = "helium" in says
+            answered = not _ANSWERED.isdisjoint(says)
             return replace(heard, act="question", says=says if answered else (*says, "question"))
         understood = set(says) - {"other_language"}
         return replace(heard, act="question" if understood else "unclear", says=says)
@@ -185,7 +207,7 @@ class Ear:
     def _asks_beside(self, text: str, slots: Slots, says: tuple[str, ...]) -> bool:
         """Whether a question stands beside the facts: in "is June 6 free?" the fact is the
         question."""
-        aside = slots.intent == "question" and not slots.structures and "helium" not in says
+        aside = slots.intent == "question" and not slots.structures and _ANSWERED.isdisjoint(says)
         if not aside or "?" not in text:
             return False
         asked = re.findall(r"[^.!?;,\n]*\?", text)
@@ -204,8 +226,8 @@ class Ear:
         if sayings.says("fits_budget", text):
             return slots
         offers = slots.budget_max is not None and sayings.says("offers", text)
-        dear = offers or sayings.says("too_dear", text)
-        return slots if dear and self.state.stage == "sent" else None
+        dear = self.state.stage == "sent" and sayings.says("too_dear", text)
+        return slots if dear or (offers and self.state.stage != "new") else None
 
     def _another_event(self, text: str, slots: Slots, says: tuple[str, ...]) -> Heard | None:
         """Two events told at once, or a second one while the first is open."""

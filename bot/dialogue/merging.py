@@ -111,6 +111,8 @@ class Merging:
             old = rebuilt(old, supports[0])
         elif supports and old.support not in supports:
             old = Piece(support=supports[0], uncounted=structure.uncounted)
+        elif old.support == "hoop" and _is_oblong(structure):
+            old = rebuilt(old, "round_top_frame")
         # "Make the columns 7 ft" says nothing of how many.
         count = structure.count if structure.count > 1 else old.count
         asked = self._state.asked == "count" and not structure.measured
@@ -142,6 +144,14 @@ def _looking(piece: Piece, structure: Structure) -> Piece:
     """`piece` with what was said of where the garland lies and how its colours follow."""
     said: dict[str, Any] = {name: getattr(structure, name) for name in _LOOKS}
     return replace(piece, **{name: look for name, look in said.items() if look is not None})
+
+
+def _is_oblong(structure: Structure) -> bool:
+    """Whether a width and a height were told that are no one circle's."""
+    width, height = structure.width_m, structure.height_m
+    return (
+        width is not None and height is not None and max(width, height) > 1.1 * min(width, height)
+    )
 
 
 def _stairs(structure: Structure) -> dict[str, Any]:

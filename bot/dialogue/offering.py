@@ -73,6 +73,12 @@ def offer_buttons(
     )
 
 
+def cheaper(draft: Draft, offers: Sequence[Offer], phrases: Phrases) -> tuple[Offer, ...]:
+    """The offers that cost less than what was asked for, where that is among them."""
+    same = [one.likely for one in offers if not list(_differences(draft, one, phrases))]
+    return tuple(one for one in offers if not same or one.likely < same[0])
+
+
 def offer_line(draft: Draft, offer: Offer, currency: str, phrases: Phrases) -> str:
     """An offer in one line: "about $280: airy, 70% covered"."""
     price = phrases.money(_rounded(offer.likely), currency)

@@ -15,6 +15,7 @@ from babel.dates import format_date, format_skeleton
 from babel.numbers import format_currency
 
 _METRES_PER_INCH = 0.0254
+_OFF_THE_MARK = 0.1  # half inches
 _UNBROKEN = str.maketrans({"\u00a0": " ", "\u202f": " "})
 
 
@@ -100,8 +101,13 @@ class Phrases:
         return shown.translate(_UNBROKEN)
 
     def length(self, metres: float) -> str:
-        """Feet and inches to the nearest half inch: "6 ft 8 in", "7 1/2 in"."""
-        feet, rest = divmod(round(metres / _METRES_PER_INCH * 2), 24)
+        """Feet and inches: "6 ft 8 in", and half inches that were meant: "7 1/2 in"."""
+        inches = metres / _METRES_PER_INCH
+        halves = round(inches * 2)
+        # A size told in meters falls between the marks: whole inches are near enough for it.
+        if abs(inches * 2 - halves) > _OFF_THE_MARK:
+            halves = round(inches) * 2
+        feet, rest = divmod(halves, 24)
         parts = [self.several("length.feet", feet)] if feet else []
         if rest or not feet:
             parts.append(self._inches(rest))

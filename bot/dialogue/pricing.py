@@ -1,18 +1,18 @@
 """A yes to be priced, and a wish for a lower price."""
 
 import json
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from dataclasses import replace
 from hashlib import sha256
 from typing import Any
 
-from bot.dialogue import values
+from bot.dialogue import sayings, values
 from bot.dialogue.brief import brief_json
 from bot.dialogue.draft import Draft
 from bot.dialogue.filling import fill, with_words
-from bot.dialogue.messages import Button, Submission
+from bot.dialogue.messages import Button, Offer, Submission
 from bot.dialogue.notes import notes, unknown_shapes
-from bot.dialogue.offering import kept, offer_buttons, wanted
+from bot.dialogue.offering import cheaper, kept, offer_buttons, wanted
 from bot.dialogue.scene import Reply, Scene, person_button
 from bot.dialogue.state import State
 
@@ -76,8 +76,11 @@ def dear(scene: Scene) -> Reply:
         return Reply(state=state, says=("options.later",))
     if scene.found.offers is None:
         return Reply(state=scene.state, wants=asks)
-    if scene.found.offers:
-        return _offered(scene, state)
+    offers = scene.found.offers
+    if draft.budget_max is None and sayings.says("too_dear", heard.text):
+        offers = cheaper(draft, offers, scene.phrases)
+    if offers:
+        return _offered(scene, state, offers)
     return _cheaper(scene, state)
 
 
@@ -86,8 +89,8 @@ def _owner_looks_first(scene: Scene) -> bool:
     return "review" in news and not {"ballpark", "firm"} & set(news)
 
 
-def _offered(scene: Scene, state: State) -> Reply:
-    offers, draft = scene.found.offers or (), state.draft
+def _offered(scene: Scene, state: State, offers: Sequence[Offer]) -> Reply:
+    draft = state.draft
     currency, phrases = scene.shop.currency, scene.phrases
     buttons = offer_buttons(state.number, draft, offers, currency, phrases)
     says = "options"

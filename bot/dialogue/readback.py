@@ -72,7 +72,11 @@ def occasion(name: str, phrases: Phrases) -> str:
 
 def colour(name: str, phrases: Phrases) -> str:
     """A colour in the client's language, where its name is known there."""
-    return phrases.known(f"colour.{name}") or name
+    said = phrases.known(f"colour.{name}")
+    tint, _, base = name.partition(" ")
+    if said is None and base:
+        said = phrases.known(f"colour.tinted.{tint}", colour=colour(base, phrases))
+    return said or name
 
 
 def colours(names: Sequence[str], phrases: Phrases) -> str:

@@ -85,11 +85,14 @@ def _cancel(scene: Scene) -> Reply:
 
 def _status(scene: Scene) -> Reply:
     state, news = scene.state, scene.found.news
+    beside = tuple(key for key in scene.heard.says if key != "book")
     if state.stage != "sent":
-        return Reply(state=state, says=(f"status.{state.stage}",))
+        return Reply(state=state, says=(*beside, f"status.{state.stage}"))
     if news is None:
         return Reply(state=state, wants="news")
-    return Reply(state=state, says=(f"status.sent.{news[-1] if news else 'working'}",))
+    if "book" in scene.heard.says and {"ballpark", "firm"} & set(news):
+        return Reply(state=state, says=("book",))
+    return Reply(state=state, says=(*beside, f"status.sent.{news[-1] if news else 'working'}"))
 
 
 def _changes(scene: Scene) -> Reply:

@@ -29,6 +29,7 @@ _CALLS_OWNER = frozenset(
         "in_care",
         "phone.sent",
         "dear.review",
+        "stumbled",
     }
 )
 # These tell how to reach the owner elsewhere. Once is enough: there is a short way to say each.

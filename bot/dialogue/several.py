@@ -30,11 +30,15 @@ class Events:
 
 def told_apart(text: str, reader: Reader) -> Events | None:
     """The events of `text`; None where it cannot be seen where one ends."""
+    best, most = None, 0
     for words, rest in _partings(_without_opening(text, reader)):
         first, other = reader.plain(words), reader.plain(rest)
-        if _is_event(first) and _is_event(other) and not first.several_events:
-            return Events(first=first, words=words, rest=rest)
-    return None
+        told = _told_of_event(other)
+        # In "blue and white, and a retirement on July 3" the second "and" parts as much as the
+        # first, and leaves each event its own.
+        if _told_of_event(first) and told >= max(most, 1) and not first.several_events:
+            best, most = Events(first=first, words=words, rest=rest), told
+    return best
 
 
 def _without_opening(text: str, reader: Reader) -> str:
@@ -43,7 +47,7 @@ def _without_opening(text: str, reader: Reader) -> str:
         if opening is None:
             break
         told = reader.plain(opening[0])
-        if _is_event(told) or told.structures:
+        if _told_of_event(told) or told.structures:
             break
         text = text[opening.end() :]
     return text
@@ -56,5 +60,6 @@ def _partings(text: str) -> Iterator[tuple[str, str]]:
         yield text[: match.start()].strip(), text[match.end() :].strip()
 
 
-def _is_event(slots: Slots) -> bool:
-    return (slots.occasion or slots.event_date or slots.event_month) is not None
+def _told_of_event(slots: Slots) -> int:
+    """How much is said that makes an event: its occasion, its day."""
+    return (slots.occasion is not None) + ((slots.event_date or slots.event_month) is not None)

@@ -4,7 +4,7 @@ from collections.abc import Iterator, Sequence
 
 from bot.dialogue.draft import Draft
 from bot.dialogue.messages import ShopCard, Swatch
-from bot.understanding.stock import Near, nearest, nearest_to
+from bot.understanding.stock import Near, kept_as, nearest, nearest_to
 
 # A shop's own shade is the very colour; so near as this nobody tells two apart.
 _SAME = 1.0
@@ -27,6 +27,11 @@ def is_kept(words: str, shop: ShopCard) -> bool:
     """Whether the shop keeps a colour of that name."""
     found = nearest(words, shop.colours, shop.aliases, 1)
     return bool(found) and found[0].distance <= _SAME
+
+
+def named_as_kept(words: str, shop: ShopCard) -> str:
+    """The shop's name for what it calls `words` too; `words` where that is no name of the shop."""
+    return kept_as(words, shop.colours, shop.aliases) or words
 
 
 def first_near(draft: Draft, shop: ShopCard, start: int = 0) -> int | None:

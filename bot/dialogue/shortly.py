@@ -104,6 +104,11 @@ def _yes(state: State, shop: ShopCard) -> Heard | None:
     return _size_as_likened(state) if state.asked == "size" and state.likened else None
 
 
+def _pleased(state: State, shop: ShopCard) -> Heard:
+    """ "Great!", to what was told beside the question: it is still open."""
+    return _yes(state, shop) or Heard(act="again")
+
+
 def _nearest_shade(state: State, shop: ShopCard) -> Heard | None:
     colours = state.draft.colours
     shades = (
@@ -150,6 +155,10 @@ def _agreed_again(_state: State, _shop: ShopCard) -> Heard:
     return Heard(act="again", says=("already_sent",))
 
 
+def _booking(_state: State, _shop: ShopCard) -> Heard:
+    return Heard(act="status", says=("book",))
+
+
 def _thanked(_state: State, _shop: ShopCard) -> Heard:
     return Heard(act="thanks", says=("thanks",))
 
@@ -161,6 +170,10 @@ _IN_STAGE: Mapping[tuple[str, str], Callable[[State, ShopCard], Heard | None]] =
     ("changes", "readback"): _changes,
     ("changes", "sent"): _changes,
     ("pleased", "sent"): _thanked,
+    ("pleased", "asking"): _pleased,
+    ("book", "sent"): _booking,
+    ("book", "asking"): _booking,
+    ("book", "readback"): _agreed,
     ("yes", "readback"): _agreed,
     ("yes", "sent"): _agreed_again,
     ("yes", "asking"): _yes,

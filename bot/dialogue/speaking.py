@@ -16,9 +16,9 @@ _WISHES = {"in.english": "en", "in.spanish": "es"}
 
 def spoken(state: State, incoming: Incoming) -> State:
     """`state` with the language that the client writes, or else that of their device."""
-    wished = _wished(incoming.text) if incoming.kind == "text" else None
-    if wished is not None:
-        return replace(state, language=wished, settled=True)
+    asked = wished(incoming.text) if incoming.kind == "text" else None
+    if asked is not None:
+        return replace(state, language=asked, settled=True)
     if state.settled:
         return state
     written = written_in(incoming.text, incoming.locale) if incoming.kind == "text" else None
@@ -33,7 +33,7 @@ def spoken(state: State, incoming: Incoming) -> State:
     return state
 
 
-def _wished(text: str) -> str | None:
+def wished(text: str) -> str | None:
     """The language that is asked for amid other words."""
     wishes = [language for name, language in _WISHES.items() if sayings.says(name, text)]
     return wishes[0] if len(wishes) == 1 else None

@@ -14,6 +14,7 @@ from bot.dialogue import sayings, values
 from bot.dialogue.composing import message
 from bot.dialogue.heard import Heard
 from bot.dialogue.hearing import Ear
+from bot.dialogue.introducing import introduction
 from bot.dialogue.messages import Fault, Found, Incoming, Outcome, ShopCard
 from bot.dialogue.phrases import Phrasebook, Phrases
 from bot.dialogue.questions import next_question
@@ -197,9 +198,10 @@ def _question_about(path: Sequence[str]) -> str:
 
 def _known(state: State, incoming: Incoming) -> State:
     """`state` with what the update tells of the client."""
-    name = (incoming.sender_name or "").strip()[:_LONGEST_NAME]
-    if name:
-        state = replace(state, name=name)
+    told = introduction(incoming.text if incoming.kind == "text" else "")
+    # What clients call themselves goes before what their account is called.
+    name = told.name or state.name or (incoming.sender_name or "").strip()[:_LONGEST_NAME]
+    state = replace(state, name=name or None, phone=told.phone or state.phone)
     if incoming.kind == "contact" and incoming.text.strip():
         state = replace(state, phone=incoming.text.strip()[:_LONGEST_PHONE])
     if incoming.kind == "start" and incoming.text.strip():

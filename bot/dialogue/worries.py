@@ -1,11 +1,21 @@
-"""What must be said to a message beside its answer: dangers, slips, and what we do not do."""
+"""What must be said to a message beside its answer: dangers, slips, and what we do not do, and
+what is soon answered."""
 
 from datetime import date
+from functools import reduce
 
 from bot.dialogue import sayings
 from bot.dialogue.reading import is_implausible, sides_of
 from bot.dialogue.speaking import LANGUAGES, is_telling
 from bot.understanding import Slots
+
+# Questions that the dialogue answers by itself, each with the phrase of that name.
+ANSWERED_AT_ONCE = ("can_send", "is_bot", "included")
+
+
+def beside_quick_questions(text: str) -> str:
+    """`text` without those: in "can I send a picture?" the "a" is no size."""
+    return reduce(lambda rest, name: sayings.without(name, rest), ANSWERED_AT_ONCE, text)
 
 
 def worries(text: str, slots: Slots, today: date) -> tuple[str, ...]:
@@ -21,6 +31,7 @@ def worries(text: str, slots: Slots, today: date) -> tuple[str, ...]:
         "other_language": slots.lang not in (None, *LANGUAGES) and is_telling(text),
         "latex": sayings.says("latex", text),
         "helium": sayings.says("helium", text) and slots.floating is None,
+        **{name: sayings.says(name, text) for name in ANSWERED_AT_ONCE},
         "out_of_scope": "out_of_scope" in slots.flags and not slots.structures,
     }
     return tuple(name for name, present in found.items() if present)

@@ -1,6 +1,6 @@
 """The owner's own chat: what is asked, pressed and typed there becomes a decision. Pure."""
 
-from bot.owner.chat import is_invitation, paired, take, token_of, unpaired
+from bot.owner.chat import is_invitation, paired, stumbled, take, token_of, unpaired
 from bot.owner.values import Decision, OwnerOutcome, View
 
 __all__ = [
@@ -9,6 +9,7 @@ __all__ = [
     "View",
     "is_invitation",
     "paired",
+    "stumbled",
     "take",
     "token_of",
     "unpaired",

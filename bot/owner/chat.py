@@ -38,6 +38,7 @@ _USED_UP = (
     "under “Your Telegram”."
 )
 _STALE = "That button is of no use any more. /waiting shows what waits for you now."
+_STUMBLED = "Something went wrong here with that. /waiting shows how things stand now."
 _WRITE_A_PRICE = "Write the price as 480, 480.50 or 1,480; /cancel leaves it as it is."
 
 
@@ -60,6 +61,11 @@ def paired(shop: ShopCard) -> OwnerOutcome:
 def unpaired(state: Mapping[str, Any]) -> OwnerOutcome:
     """The invitation was no good; the conversation goes on as it was."""
     return OwnerOutcome(state=dict(state), messages=(_say(_USED_UP),))
+
+
+def stumbled(state: Mapping[str, Any]) -> OwnerOutcome:
+    """What the owner did could not be answered; whether it was done, the shop's lists tell."""
+    return OwnerOutcome(state=dict(state), messages=(_say(_STUMBLED),))
 
 
 def take(

@@ -11,7 +11,7 @@ from weakref import WeakValueDictionary
 from zoneinfo import ZoneInfo
 
 from bot import owner
-from bot.dialogue import refused_turn, take_turn
+from bot.dialogue import refused_turn, stumbled_turn, take_turn
 from bot.dialogue.messages import Found, Incoming, Message, Outcome, ShopCard
 from bot.dialogue.phrases import Phrasebook
 from bot.gateway import (
@@ -131,8 +131,36 @@ class Turns:
                 await self._attempt(channel, chat_id, inbox_id, incoming, looked)
             except TurnConflict:
                 continue
+            except ServiceUnavailable:
+                raise
+            except Exception as error:
+                # Trying again would end the same way, and silence is no answer.
+                _log.error("update %s went wrong: %s", inbox_id, type(error).__name__)
+                await self._apologise(channel, chat_id, inbox_id, incoming)
             return
         raise TurnConflict
+
+    async def _apologise(
+        self, channel: Channel, chat_id: str, inbox_id: int, incoming: Incoming
+    ) -> None:
+        standing = await self._gateway.conversation(channel, chat_id)
+        if standing.owner:
+            turned = owner.stumbled(standing.state)
+            outcome = Outcome(state=turned.state, messages=turned.messages)
+        else:
+            shop = await self._gateway.shop()
+            outcome = stumbled_turn(
+                standing.state, incoming, shop=shop, phrasebook=self._phrasebook
+            )
+        await self._gateway.turn(
+            channel,
+            chat_id,
+            inbox_id=inbox_id,
+            version=standing.version,
+            state=outcome.state,
+            messages=outcome.messages,
+            calls_owner=outcome.calls_owner,
+        )
 
     async def _attempt(
         self, channel: Channel, chat_id: str, inbox_id: int, incoming: Incoming, looked: Looked

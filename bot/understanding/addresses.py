@@ -10,10 +10,11 @@ _STREET = (
     r"st(?=\.?\s?(?:[,;\n)]|$|in\b|apt|unit|near|zip|\d))"
 )
 # Also other things than streets: only in capitals.
-_STREET_IN_CAPITALS = r"way|court|ct|place|pl|terrace|circle|square|sq|pike"
+_STREET_IN_CAPITALS = r"st|way|court|ct|place|pl|terrace|circle|cir|square|sq|pike|plaza"
 _UNIT = (
-    r"(?:,?\s(?:(?:suite|ste|unit|apt|apartment|room|rm|bldg|building|floor|local|int|interior|piso|"
-    r"depto|despacho)\.?\s?#?(?:\d{1,4}[a-z]?|[a-z])|#\d{1,4}[a-z]?|\d{1,2}(?:st|nd|rd|th) floor)\b)?"
+    r"(?:,?\s(?:(?:suite|ste|unit|apt|apartment|room|rm|bldg|building|floor|local|int|"
+    r"interior|piso|depto|despacho)\.?\s?#?(?:\d{1,4}[a-z]?|[a-z])|#\d{1,4}[a-z]?|"
+    r"\d{1,2}(?:st|nd|rd|th) floor)\b)?"
 )
 _ADDRESS = re.compile(
     r"(?:"
@@ -25,13 +26,17 @@ _ADDRESS = re.compile(
     r"\b(?:hwy|highway|route|rte|rt|county road|state road|carretera|autopista)\.?\s\d{1,4}\b"
     rf"){_UNIT}"
 )
-_STREET_BREAKS = words_of.STOPS - frozenset(("the", "general", "town", "silver", "gold"))
+_MEASURES = frozenset(("ft", "foot", "feet", "in", "inch", "inches", "pm", "am", "people", "kids"))
+_STREET_BREAKS = (words_of.STOPS | _MEASURES) - frozenset(
+    ("the", "general", "town", "silver", "gold")
+)
 
 
 def address_in(passage: Passage) -> tuple[Span, ...]:
     """ "12 May Street": no date, no count; the first only."""
     for found in _ADDRESS.finditer(passage.folded):
-        shy = found["shy"] and not passage.original[found.start("shy")].isupper()
+        begins = (found.start("shy"), found.start("name")) if found["shy"] else ()
+        shy = not all(passage.original[at].isupper() for at in begins)
         named = found["name"] is None or not _STREET_BREAKS & set(found["name"].split())
         if named and not shy:
             return ((found.start(), found.end()),)

@@ -23,9 +23,11 @@ _OF_ROOM_BEFORE = re.compile(
     r"(?<!\ben el )\b(?:rooms?|hall|space|venue|yard|backyard|patio|ceiling|garage|tent|lawn|"
     r"salon|cuarto|espacio|gym|"
     r"area|dance floor|ceilings|techos?|ladder|i'?m|im|he'?s|she'?s|he is|she is|parking|"
-    r"ceiling height)\s(?:is\s|are\s|was\s|measures\s|only\s|about\s|like\s|es\s|mide\s|"
+    r"ceiling height|(?:height|width|size) (?:limit|restriction)|altura maxima)\s(?:is\s|are\s|"
+    r"was\s|measures\s|only\s|about\s|like\s|es\s|mide\s|"
     r"son\s|miden\s|de\s|tiene\s|esta\sa\s|around\s){1,3}$"
 )
+_MOST = re.compile(r"\b(?:max|maximum|maxima?)\s$")
 _OF_ROOM_AFTER = re.compile(
     r"\s(?:\w+\s)?(?:rooms?|hall|space|yard|backyard|tent|ceilings|lawn|away|from|apart|"
     r"deep|off the (?:ground|floor)|extension|cord|ladder|numbers?|letters?|truck|trailer|van|"
@@ -64,6 +66,8 @@ def _of_something_else(size: Size, text: str) -> bool:
     ends = text[size.end - 1] == "."  # "6ft. deep teal" begins a sentence
     if _OF_ROOM_BEFORE.search(before) or (not ends and _OF_ROOM_AFTER.match(text, size.end)):
         return True
+    if _MOST.search(before) and text[size.start].isalpha():
+        return True  # "the max height is 7 ft"
     small = all(0 < measure.metres <= _LARGEST_BALLOON_M for measure in size.measures)
     return (
         len(size.measures) == 1
@@ -84,11 +88,16 @@ def bind(sizes: Iterable[Size], anchors: list[Mention], text: str) -> None:
 # "30 ft no wait 20 ft": the size said last counts.
 _MENDED = re.compile(
     r"\b(?:no,? wait|wait|actually|i mean|i meant|sorry|scratch that|make (?:that|it)|correction|"
-    r"nope|now (?:its|it's|it is|we need|we want|make it)|jk|just kidding|lol no|hold on|my bad|typo|rather|whoops|"
+    r"nope|now (?:its|it's|it is|we need|we want|make it)|jk|just kidding|lol no|hold on|my bad|"
+    r"typo|rather|whoops|"
     r"no,|no sorry|or rather|perdon|digo|quise decir|en realidad|mejor|nono|oops|ups)(?=\W)"
 )
 
 
+# "4 ft each side so 8 ft"
+_SUM = re.compile(
+    r"[^.;!?\n]{0,24}\b(?:so|o sea|makes?)\s(?:thats\s|that's\s|its\s|about\s|like\s)?"
+)
 # "Top 6 ft, side 7 ft, so 13 ft total"
 _IN_ALL = re.compile(r"\s(?:total|in total|in all|altogether|all together|en total)\b")
 _SAID_BEFORE = re.compile(
@@ -103,7 +112,8 @@ def _take_back(piece: Mention, size: Size, text: str) -> None:
     if last is None or last.end > size.start:
         return
     before = text[max(0, last.start - 24) : last.start]
-    mended = _MENDED.search(text[last.end : size.start]) or _IN_ALL.match(text, size.end)
+    gap = text[last.end : size.start]
+    mended = _MENDED.search(gap) or _SUM.fullmatch(gap) or _IN_ALL.match(text, size.end)
     if mended or _SAID_BEFORE.search(before):
         piece.sizes.clear()
 
@@ -149,6 +159,8 @@ def as_structure(kind: str, sizes: list[Size]) -> Structure:
 
 
 def sized(kind: str, count: int, sizes: list[Size]) -> Structure:
+    if kind == "hoop" and _is_oblong(sizes):
+        kind = "arch_frame"  # "a round frame 4 ft wide and 7 ft tall" is round at its top
     sides: dict[str, float] = {}
     for size in sizes:
         if not size.vague:
@@ -163,6 +175,20 @@ def sized(kind: str, count: int, sizes: list[Size]) -> Structure:
         height_m=sides.get("height"),
         length_m=sides.get("length"),
     )
+
+
+def _is_oblong(sizes: list[Size]) -> bool:
+    """Plainly wider than tall, or taller than wide: beyond what a hoop's stand adds."""
+    said = [measure for size in sizes if not size.vague for measure in size.measures]
+    if len(said) != 2 or (len(sizes) == 1 and is_times("hoop", sizes[0])):
+        return False
+    axes = {measure.axis for measure in said}
+    low, high = sorted(measure.metres for measure in said)
+    apart = axes == {"width", "height"} or (len(sizes) == 1 and "diameter" not in axes)
+    return apart and high > _STANDS_TALLER * low
+
+
+_STANDS_TALLER = 1.1
 
 
 def _axes(kind: str, size: Size) -> list[tuple[str, float]]:

@@ -45,7 +45,7 @@ _THING_NOUNS = (
     r"corbatas?|trajes?|letrero|cartel|mylar"
 )
 THING_IS = re.compile(
-    rf"\b(?:(?:{_THING_NOUNS})\s(?:in|en|is|are|will be|es|son|de color|color|be|should be|must "
+    rf"\b(?:(?:{_THING_NOUNS})\s(?:which\s|that\s)?(?:in|en|is|are|will be|es|son|de color|color|be|should be|must "
     rf"be|seran?)|"
     r"(?:table ?cloths?|frame|hoop|backdrop|walls?|stand|mantel|aro|marco)\s(?:is|are|es|son))"
     r"\s(?:all\s|going to be\s)?$"

@@ -110,6 +110,9 @@ class _Reading:
             for index, (_, first, last) in enumerate(self.found)
             if not _is_shy(self.words, first, last)
         }
+        for index in reversed(range(len(self.found) - 1)):
+            if index + 1 in self._sure and LIST_JOIN.fullmatch(self._gap(index, index + 1)):
+                self._sure.add(index)  # "oatmeal, sand, white": a list vouches for all before
 
     def _as_typed(self, name: str, first: int) -> str:
         """ "Off-white" keeps its hyphen, "off white" has none."""
@@ -123,9 +126,14 @@ class _Reading:
 
     def is_refused(self, index: int, before: bool) -> bool:
         """ "No pink or red" refuses both, "no pink, gold" only the first."""
-        if NEGATES.search(self.lead(index)):
+        if NEGATES.search(self.lead(index)) or self._is_past(index):
             return True
         return before and index > 0 and bool(ALTERNATIVE.fullmatch(self._gap(index - 1, index)))
+
+    def _is_past(self, index: int) -> bool:
+        """ "Was thinking dusty rose but now leaning toward terracotta"."""
+        after = self._passage.folded[self.words[self.found[index][2]].end :][:64]
+        return bool(_ONCE.search(self.lead(index)) and _NOW.match(after))
 
     def is_colour(self, index: int) -> bool:
         """Not a name ("Violet"), and no word that is a colour only among colours ("rose")."""
@@ -187,7 +195,9 @@ class _Reading:
         if self._thing_after(self.found[index][2]) in THINGS:
             return not self._is_built(self.found[index][2])
         joined = index + 1 < len(self.found) and _JOINED.fullmatch(self._gap(index, index + 1))
-        return bool(joined) and self._thing_after(self.found[index + 1][2]) in CLOTHS
+        if not joined or self._is_built(self.found[index + 1][2]):
+            return False
+        return self._thing_after(self.found[index + 1][2]) in CLOTHS
 
     def _is_built(self, last: int) -> bool:
         """A wall with a size is of balloons: "a rainbow wall 10 x 8"."""
@@ -260,9 +270,15 @@ _THEMED = re.compile(r"\s(?:themed?|party|shaped?|prints?|balloons? shaped)\b")
 _SIZED_WALL = re.compile(r"\s(?:balloon\s)?(?:wall|backdrop),?\s\(?(?:about\s|like\s|that is\s)?\d")
 _SPELT_OUT = re.compile(
     r"(?:\s(?:vibes?|themed?|palette|colou?rs?|tones?|look|feel|scheme|thing|kinda|colores|tonos))?"
-    r"(?:\s?(?:[:(=]|-\s)\s?|,?\s(?:so|aka|meaning|think|of|ie|i\.e\.|like|such as|como|o sea|es decir)\s)"
+    r"(?:\s?(?:[:(=]|-\s)\s?|,?\s(?:so|aka|meaning|think|of|ie|i\.e\.|like|such as|como|o sea|"
+    r"es decir)\s)"
 )
-_COLOURED = re.compile(r"[\s-]colou?r(?:ed)?\b")
+_ONCE = re.compile(
+    r"\b(?:(?:was|were|been) thinking(?: of| about)?|originally(?: wanted| said| thought)?|"
+    r"at first(?: wanted| said)?|pensaba(?:mos)? en|antes (?:queria(?:mos)?|era))\s(?:\w+\s)?$"
+)
+_NOW = re.compile(r"[^.!?\n]{0,40}\b(?:but|now|instead|actually|pero|ahora|mejor)\b")
+_COLOURED = re.compile(r"[\s-](?:colou?r(?:ed)?|mix(?:ed)?|balloons?|globos|palette|tones?|shades?)\b")
 _TINT = "|".join(sorted(en.COLOUR_MODIFIERS, key=len, reverse=True))
 _OTHER_TINT = re.compile(rf"\b(?P<tint>{_TINT})\s?(?:and|&|n|/|or|,)\s?(?:{_TINT})$")
 _SPANISH_TINT = re.compile(rf"\s(?:y|e|o|con)\s(?P<tint>{'|'.join(es.COLOUR_MODIFIERS)})\b")

@@ -22,6 +22,7 @@ _COUNT_ALONE = re.compile(rf"[.,:]\s(?P<count>\d{{1,2}}|{_WORD})(?=\s?[.,;!\n]|$
 _COUNT_AFTER = re.compile(
     r"\s?(?:x\s?(?P<x>\d{1,2})\b(?!\s?['\"]|\s?(?:ft|feet|foot|pies|m|cm)\b)|\((?P<in>"
     rf"\d{{1,2}}|{_WORD})\s?[,)]|"
+    rf"(?:,\s?)?(?:an?\s|un\s)?(?:set|group|total|juego)\s(?:of|de)\s(?P<set>\d{{1,2}}|{_WORD})\b|"
     r"(?:,\s?)?(?:an?\s|un\s)?(?P<pair>pair|par|duo)\b(?!\sof|\sde)|[:-]\s?(?P<colon>\d{1,2})(?=\s?(?:$|[,;)\n\0]|\.(?!\d)|"
     r"(?:each|of|de\s\0|c/u|pcs)\b)))"
 )
@@ -54,6 +55,10 @@ _OF_THEM = re.compile(
     rf"\b(?:(?P<count>\d{{1,2}}|{_WORD}|both)\sof\s(?:them|those|these)|(?P<both>both)(?=\s(?:\0|"
     rf"to|be)))"
 )
+_THERE_ARE = re.compile(
+    r"[^.;!?\n]{0,30}?[,;]\s(?:son|serian|en total|in total|total|i need|we need|need|want|i want|"
+    rf"we want|quiero|necesito)\s(?P<count>\d{{1,2}}|{_WORD})(?=\s?(?:[,.;!\n]|$))"
+)
 _COUNT_OF_SIZE = re.compile(
     rf"^[^.;!?\n]{{0,40}}?\b(?P<count>\d{{1,2}}|{_WORD})\s(?:x\s|de\s|of\s|at\s)?$"
 )
@@ -61,6 +66,7 @@ _COUNT_OF_SIZE = re.compile(
 COUNT = rf"(?:\d{{1,3}}|{_WORD}|dozen|docena)"
 _HALF = frozenset({"half", "media"})
 _BREAK = re.compile(r"[,;:.!?\n&+]")
+_BEFORE_SIZE = re.compile(r",\s?\0+[\s-]?")  # "2, 6 ft columns"
 _STOPS_COUNT = listed(
     """
     and y for with the on at my our is are to in plus number para con el la del age turning
@@ -86,7 +92,7 @@ def count(mention: Mention, mentions: list[Mention], text: str, words: list[Word
     if _flanks(mention, mentions, text):
         mention.count = before if before and before > 1 else 2
     elif after:
-        said = after["x"] or after["in"] or after["colon"]
+        said = after["x"] or after["in"] or after["colon"] or after["set"]
         mention.count = number_of(said) if said else 2
     elif told and mention.role == "product":
         mention.count = _within(_said(told))
@@ -120,10 +126,16 @@ def count_of_them(passage: Passage) -> tuple[int | None, list[Span]]:
 
 
 def count_again(anchors: list[Mention], text: str) -> None:
-    """ "6 foot columns in team colors. 4 of them"."""
+    """ "6 foot columns in team colors. 4 of them", "columns 6 ft tall, need 4"."""
+    for mention in anchors:
+        there = _THERE_ARE.match(text, mention.end)
+        if there and mention.plural and not mention.piece.count:
+            mention.piece.count = _within(_said(there))
     for said in _OF_THEM.finditer(text):
         earlier = [mention for mention in anchors if mention.end <= said.start()]
-        if earlier and not earlier[-1].piece.count:
+        of_two = len(earlier) > 1 and earlier[-2].kind != earlier[-1].kind and said["both"]
+        of_two = of_two and not earlier[-1].plural and not earlier[-2].plural
+        if earlier and not earlier[-1].piece.count and not of_two:
             earlier[-1].piece.count = _within(_said(said))
 
 
@@ -199,7 +211,8 @@ def _count_before(
     supports = {other.start for other in mentions}
     for index in range(mention.first - 1, max(-1, mention.first - _OVER_WORDS - 1), -1):
         word, following = words[index], words[index + 1]
-        if _BREAK.search(text[word.end : following.start]) or word.start in supports:
+        gap = text[word.end : following.start]
+        if (_BREAK.search(gap) and not _BEFORE_SIZE.fullmatch(gap)) or word.start in supports:
             return None
         if word.text in COUNT_WORDS:
             return _within(COUNT_WORDS[word.text] * _times(words, index) // 2)

@@ -11,7 +11,7 @@ from datetime import date
 from itertools import pairwise
 
 from bot.understanding.calendars import Calendar
-from bot.understanding.day_readers import HOLIDAY, READERS, Found
+from bot.understanding.day_readers import FULL, HINT, HOLIDAY, READERS, Found
 from bot.understanding.day_words import MONTH, MONTH_ONLY
 from bot.understanding.lexicon import MONTHS
 from bot.understanding.passage import Passage, Span
@@ -38,7 +38,8 @@ _ONE_MONTH = re.compile(
     rf"|please|probably|creo|quizas))*\W*"
 )
 _NOT_THE_EVENT = re.compile(
-    r"(?:\b(?:by|before|until|till|due|deadline(?: is)?|quote(?: me)?|reply|answer|respond|"
+    r"(?:\b(?:by|before|until|till|due(?:\sdate(?:'?s|\sis)?)?|deadline(?: is)?|quote(?: me)?|"
+    r"reply|answer|respond|"
     r"call(?: me)?|know|decide|order(?:ed)?|emailed|called|wrote|rsvp(?:s)?(?: by)?|"
     r"texted|messaged|asked|antes del?|responder|llamar|hasta)\s(?:you\s|the\s|on\s|it\s|el\s|"
     r"the quote\s)?)$"
@@ -46,28 +47,40 @@ _NOT_THE_EVENT = re.compile(
 # Days on which we work, not the client celebrates: the event's only where no other is said.
 _OUR_DAY = re.compile(
     r"\b(?:set\s?-?up|setting up|deliver\w*|drop\s?-?off|install\w*|load[- ]?in|pick\s?-?up|"
-    r"take\s?-?down|strike|rehearsal|montaje|montar|entrega\w*|instala\w*|recoger|desmontar|ensayo)"
+    r"take\s?-?down|strike|rehearsal|montaje|montar|entrega\w*|instala\w*|recoger|desmontar|"
+    r"ensayo)"
     r"\s(?:is\s|it\s|on\s|the\s|el\s|for\s|will be\s|es\s|sera\s|would be\s|day\s)*$"
+)
+_OUR_DAY_AFTER = re.compile(
+    r"\s(?:to|for|para|es|is)\s(?:the\s|el\s|la\s)?(?:set\s?-?up|setting up|deliver\w*|"
+    r"drop\s?-?off|install\w*|"
+    r"load[- ]?in|rehears\w*|montaje|montar|instala\w*|entrega\w*|ensayo)\b"
 )
 _CELEBRATED = re.compile(
     r"\b(?:party|event|celebration|ceremony|fiesta|evento)\s(?:is\s|will be\s|on\s|"
     r"es\s|el\s|sera\s|now\s|now on\s)+(?:\w+day\s)?$"
 )
 _DONE = re.compile(
-    r"\b(?:sent|paid|booked|talked|spoke|saw|ordered|emailed|mailed|called|wrote|got|received|born|"
+    r"\b(?:sent|paid|booked|talked|spoke|saw|ordered|emailed|mailed|called|wrote|got|received|"
+    r"born|"
     r"deployed|married|met|moved|bought|engaged|since|delivered|nacio|desde|"
     r"pague|envie|mande|hable|compre)\b[^.;!?\n]{0,30}$"
 )
 _DELIVERED = re.compile(
-    r"\b(?:delivered|brought|installed|came|arrived|trajeron|pusieron|entregaron)\s(?:\w+\s){0,2}$"
+    r"\b(?:delivered|brought|installed|came|arrived|trajeron|pusieron|"
+    r"entregaron)\s(?:\w+\s){0,2}$"
 )
 # When they wrote or called: "the quote I asked for on monday".
 _TOLD_ON = re.compile(
-    r"\b(?:emailed|called|wrote|messaged|texted|ordered|asked|requested|spoke|talked|sent|submitted|"
+    r"\b(?:emailed|called|wrote|messaged|texted|ordered|asked|requested|spoke|talked|sent|"
+    r"submitted|"
     r"pedi|pedimos|mande|mandamos|escribi|llame|hable|hablamos|envie|solicite)\s"
-    r"(?:(?:on|el|last|for|about|you|u|it|this|desde|in|al|la|les|le|with|to|him|her|ustedes|con)\s)"
-    r"{0,3}$|\b(?:me|us|lady|guy|girl|one|person|message|call|conversation|quote|email) from\s$|"
-    r"\b(?:soy|somos|yo|quote|message|call) (?:l[oa]s? |el |de )*$|\b(?:like|as) (?:i|we) (?:said|told you|mentioned)\s$|"
+    r"(?:(?:on|el|last|for|about|you|u|it|this|desde|in|al|la|les|le|with|to|him|her|ustedes|"
+    r"con)\s)"
+    r"{0,3}(?<!\bfor\s)$|\b(?:me|us|lady|guy|girl|one|person|message|call|conversation|quote|"
+    r"email) from\s$|"
+    r"\b(?:soy|somos|yo|quote|message|call) (?:l[oa]s? |el |de )*$|\bsince\s(?:last\s)?$|"
+    r"\b(?:like|as) (?:i|we) (?:said|told you|mentioned)\s$|"
     r"\b(?:como|lo que) (?:le |les |te )?(?:dije|dijimos|comente|platicamos|hablamos)\s$"
 )
 _NEEDED_BY = re.compile(
@@ -128,12 +141,17 @@ def _choose(found: list[Found], text: str, spans: tuple[Span, ...]) -> When:
 def _of_event(found: list[Found], text: str) -> list[Found]:
     """The days that may be the event's: not those of quotes and of our own work."""
     event = [item for item in found if not _set_aside(item, text)]
-    celebrated = [item for item in event if not _OUR_DAY.search(_before(item, text))]
+    celebrated = [item for item in event if not _is_ours(item, text)]
     named = [item for item in celebrated if _CELEBRATED.search(_before(item, text))]
     if named or celebrated or event:
         return named or celebrated or event
     # "need it by friday": the only day there is
     return [item for item in found if _NEEDED_BY.search(_before(item, text))]
+
+
+def _is_ours(item: Found, text: str) -> bool:
+    after = _OUR_DAY_AFTER.match(text, item.end)
+    return bool(_OUR_DAY.search(_before(item, text)) or after)
 
 
 def _before(item: Found, text: str) -> str:
@@ -150,13 +168,16 @@ def _set_aside(item: Found, text: str) -> bool:
 def _strongest(event: list[Found], text: str) -> list[Found]:
     """A full date before a weekday or a bare day, both before a holiday's name; what is to come
     before what is past; two that are joined by "or" stay both."""
-    if not event:
+    certain = [item for item in event if item.rank > HINT]
+    if not certain:
         return []
-    coming = [item for item in event if not item.past] or event
+    coming = [item for item in certain if not item.past] or certain
     if not any(item.day for item in coming):
-        coming = event
+        coming = certain
     highest = max(item.rank for item in coming)
     chosen = [item for item in coming if item.rank == highest]
+    if highest < FULL:
+        chosen = _on_the_holiday(event, chosen) or chosen
     either = [
         item
         for item in coming
@@ -165,6 +186,20 @@ def _strongest(event: list[Found], text: str) -> list[Found]:
         and any(_OR_BETWEEN.fullmatch(_between(item, other, text)) for other in chosen)
     ]
     return sorted(chosen + either, key=lambda item: item.start)
+
+
+def _on_the_holiday(event: list[Found], chosen: list[Found]) -> list[Found]:
+    """In "halloween, the 31st" and "mother's day brunch on sunday" the name says which."""
+    loose = [item.day for item in chosen if item.day and item.rank > HOLIDAY]
+
+    def agrees(named: Found, day: date) -> bool:
+        if named.day is None:
+            return False
+        same_weekday = named.rank == HOLIDAY and named.day.weekday() == day.weekday()
+        return same_weekday or named.day.day == day.day
+
+    named = [item for item in event if item.rank <= HOLIDAY]
+    return [item for item in named if loose and all(agrees(item, day) for day in loose)]
 
 
 def _between(first: Found, second: Found, text: str) -> str:

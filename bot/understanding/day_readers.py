@@ -16,7 +16,7 @@ from bot.understanding.lexicon import MONTHS, NUMBER_WORDS, ORDINALS, WEEKDAYS
 from bot.understanding.lexicon.wordlist import listed
 from bot.understanding.passage import TAKEN, Passage, Phrases
 
-HOLIDAY, LOOSE, FULL = 1, 2, 3  # how surely a day is the event's
+HINT, HOLIDAY, LOOSE, FULL = range(4)  # how surely a day is the event's
 
 
 @dataclass(frozen=True, slots=True)
@@ -67,7 +67,8 @@ _NOT_ON_THE_DAY = frozenset(
     }
 )
 _BESIDE_HOLIDAY = re.compile(
-    rf"\b(?:the\s)?(?P<what>day|night|weekend|{written.WEEKDAY})\s(?P<side>before|after)\s$"
+    rf"\b(?:the\s|el\s)?(?P<what>day|night|weekend|dia|noche|{written.ANY_WEEKDAY})\s"
+    r"(?P<side>before|after|antes\sdel?|despues\sdel?)\s(?:the\s|la\s|el\s)?$"
 )
 
 
@@ -270,6 +271,8 @@ def _named_days(passage: Passage, calendar: Calendar) -> Iterator[Found]:
             yield Found(start, words[hit.last + 1].end, None, rank=HOLIDAY)
             continue
         if following in _PARTY_AFTER and holidays.NAMES[hit.value] in _NOT_ON_THE_DAY:
+            day = holidays.next_named(hit.value, calendar.reference, calendar.locale)
+            yield Found(start, end, day, rank=HINT)
             continue
         year = _YEAR_AFTER.match(passage.folded, end)
         if year:
@@ -284,12 +287,13 @@ def _beside_holiday(text: str, start: int, end: int, day: date, calendar: Calend
     beside = _BESIDE_HOLIDAY.search(text[max(0, start - 28) : start])
     if not beside:
         return Found(start, end, day, past=day < calendar.reference, rank=HOLIDAY)
-    step = 1 if beside["side"] == "after" else -1
+    step = 1 if beside["side"].startswith(("after", "despues")) else -1
     what = beside["what"]
     if what == "weekend":
         return Found(start - len(beside.group()), end, None)
     day += timedelta(days=step)
-    while what in WEEKDAYS and day.weekday() != WEEKDAYS[what]:
+    named = what not in ("day", "night", "dia", "noche")
+    while named and day.weekday() != written.weekday(what):
         day += timedelta(days=step)
     return Found(start - len(beside.group()), end, day, past=day < calendar.reference)
 

@@ -23,7 +23,7 @@ _SMALL = _either(NUMBER_WORDS)
 _YEAR = r"(?P<year>(?:19|20)\d{2}(?!\d)|'\d{2}(?!\d))"
 NOT_SIZE = (
     r"(?!\s?(?:'|\"|ft\b|feet\b|foot\b|x\s?\d|people\b|guests\b|ppl\b|inch|%|[ap]\.?m\b|:\d|pies\b|"
-    r"personas\b|metros?\b))"
+    r"personas\b|metros?\b|hrs?\b|horas\b|hours?\b|o'?clock))"
 )
 _NOT_RANK = (
     r"(?!\s(?:b-?day|birthday|anniversary|floor|grade|street|st\b|ave|annual|year|graders?|time|"
@@ -131,7 +131,7 @@ ON_WEEKDAY = re.compile(
     (?P<coming>\sque\sviene|\sque\sentra|\sproximo|\spasado)?
     (?P<weeks>\sin\s(?:\d|{_SMALL})\sweeks)?
     (?:,?\s(?:the\s|el\s|dia\s)?(?P<day>[0-3]?\d)(?P<rank>st|nd|rd|th)?\b(?![:/\d]|\.\d
-    |\s?-\s?\d){NOT_SIZE}{_NOT_RANK})?""",
+    |\s?-\s?\d|\s(?:to|til|till|until|a|hasta)\s(?:la\s)?(?:\d|noon|midn|media)){NOT_SIZE}{_NOT_RANK})?""",
     re.VERBOSE,
 )
 NEXT_MONTHS_DAY = re.compile(

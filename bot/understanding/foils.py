@@ -63,7 +63,7 @@ _NUMBERS = (
     # "a big 50", "un 15 gigante"
     re.compile(
         rf"\b(?<!the )(?:big|giant|jumbo|huge|large|"
-        rf"oversized)\s(?:{COLOUR}\s)?(?P<figures>\d{{1,4}})"
+        rf"oversized)\s(?:{COLOUR}\s)?(?P<figures>\d(?:\s(?:and|&)\s{_ONE}\d)|\d{{1,4}})"
         rf"(?!\d){_IS_MEASURE}(?=\s?(?:$|[,.;!?)\n+&]|(?:in|on|for|at|next|with|and|please|"
         rf"behind|too|by|"
         rf"beside|balloon)\b))(?:\sballoon\b(?!\s\w))?{_COLOURED}"
@@ -109,7 +109,7 @@ _COUNTED_SHAPES = re.compile(
 )
 _SHAPE_LIST = (
     rf"(?P<list>(?:{_SHAPE})(?:e?s)?(?:(?:\sx\s?\d)?\s?(?:,\s?(?:and|y)?|\band\b|&|\by\b|"
-    rf"\+)\s?(?:an?\s|"
+    rf"\+)\s?(?:an?\s|\d{{1,2}}\s|"
     rf"un[ao]?\s)?"
     rf"{LOOK}(?:{_SHAPE})(?:e?s)?\b(?!\s(?:arch|theme))){{0,4}})"
 )
@@ -132,8 +132,9 @@ _SHAPES = (
 )
 # "Un foil de mariposa y un 1"
 _DIGIT_TOO = re.compile(
-    rf"\s?(?:,|and|&|y|\+)\s(?:an?|un|el|"
-    rf"the)\s(?P<digit>\d)\b{_IS_MEASURE}(?!\s\w+\s)"
+    rf"\s?(?:,|and|&|y|\+)\s(?:(?:an?|un|el|"
+    rf"the)\s(?P<digit>\d)\b{_IS_MEASURE}(?!\s\w+\s)|"
+    rf"(?P<digits>\d\s(?:and|&|y)\s{_ONE}\d)\b{_IS_MEASURE}(?=\s?(?:[,.;!?)\n]|$)))"
 )
 _ONE_SHAPE = re.compile(rf"\b({_SHAPE})(?:e?s)?\b")
 _NO_FOIL = re.compile(
@@ -222,9 +223,10 @@ def _shapes(passage: Passage) -> _Found:
                 start < match.end() and match.start() < end for start, end, _ in found
             ):
                 names = [FOIL_SHAPES[name] for name in _ONE_SHAPE.findall(match["list"])]
-                digit = _DIGIT_TOO.match(passage.folded, match.end())
-                end = digit.end() if digit else match.end()
-                found.append((match.start(), end, names + ([digit["digit"]] if digit else [])))
+                too = _DIGIT_TOO.match(passage.folded, match.end())
+                end = too.end() if too else match.end()
+                digits = _digits(too["digit"] or too["digits"]) if too else []
+                found.append((match.start(), end, names + digits))
     return found
 
 

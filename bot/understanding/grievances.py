@@ -10,7 +10,8 @@ _ORDER = (
     r"reserva|evento|fiesta|boda|cita|todo|decoracion|globos|arco|guirnalda|baile|contrato)"
 )
 _THE = (
-    r"(?:the |my |our |this |that |his |her |their |whole |entire |your |mi |el |la |lo |los |las "
+    r"(?:the |my |our |this |that |his |her |their |whole |entire |your |mi |el |la |lo |los |"
+    r"las "
     r"|nuestr[oa] |su |tu |del? |to |with )*"
 )
 
@@ -22,7 +23,8 @@ CANCEL = any_of(
     r"everything|request|event|reservation)",
     rf"{_ORDER}(?:s| is| are| was| has been)? (?:off|cancel\w+|not happening|called off)"
     r"(?! (?:the|white|to|by|from|center))",
-    r"(?:not|isnt|wont be|aint) (?:happening|going ahead|going forward|going through) ?(?:any ?more"
+    r"(?:not|isnt|wont be|aint) (?:happening|going ahead|going forward|"
+    r"going through) ?(?:any ?more"
     r"|after all)?",
     rf"(?:no longer|wont|dont|do not|will not|not going to) (?:be )?(?:need\w*|requir\w+|want\w*|"
     rf"us(?:e|ing)|interested)(?: in)?(?: {_THE}(?:services?|you|them|{_ORDER}))?"
@@ -57,6 +59,14 @@ CANCEL = any_of(
     r"quit(?:e|en|ar|a|ame|enme) (?:mi|el|nuestro) (?:pedido|nombre|evento)",
     r"olvid(?:e|en|a|ese|ate)(?:lo|la)?(?: (?:del? )?(?:pedido|todo|la fiesta|el evento))?"
     r"(?=[.,! ]*(?:ya|gracias|$))",
+    r"(?:ill|well|we will|i will|going to|have to|had to|decided to|gotta) pass(?! (?:by|the|it|"
+    r"them|along|on the|"
+    r"that|your|out|through))|too (?:steep|expensive|pricey|much(?: money)?) for (?:us|me)|"
+    r"(?:not|wont be) (?:moving|going) forward|(?:muy|demasiado) caro(?: para)? (?:nosotros|mi|"
+    r"nos),? (?:gracias|mejor)|"
+    r"(?:ya |pues )?(?:mejor|siempre) no(?=[,.!]|$| gracias)|"
+    r"(?:lo|la) dejamos para (?:otra|despues|luego)|"
+    r"mejor (?:lo dejamos|la dejamos|asi lo dejamos|ya no)|"
     r"wed(?:ding)?s off|party ?s off|events off",
     r"anile|otmenit\w*|stornieren|absagen|annuler|annulons|annulla\w*|desmarcar|odwolac|anulowac|"
     r"отмен\w+|huy",
@@ -71,19 +81,28 @@ CANCEL_ASKED = re.compile(
     r"por|hasta cuando)[^.!?\n]{0,24}\bcancel"
 )
 
+# An end of everything, whatever piece is named beside it.
+ALL_OF_IT = re.compile(
+    r"\b(?:whole|entire|everything(?! else)|all of it|it all|todo(?! lo demas))\b"
+)
 # An end of a part only: "we won't need the columns anymore, just the hoop".
 KEEPS = re.compile(
-    r"\b(?:just|only|keep|keeping|still (?:want|need|do|have|doing)|leave|but (?:\w+ ){0,2}(?:want|need|like|keep)|"
-    r"solo|solamente|nomas|nada mas|unicamente|pero si|sigue|dej\w+|conserv\w+|mant\w+|nos quedamos con)"
+    r"\b(?:just|only|keep|keeping|still (?:want|need|do|have|doing)|leave|"
+    r"but (?:\w+ ){0,2}(?:want|need|like|keep)|"
+    r"solo|solamente|nomas|nada mas|unicamente|pero si|sigue|dej\w+|conserv\w+|mant\w+|"
+    r"nos quedamos con)"
     r"(?: \w+){0,2}? (?:the|my|our|one|two|a|an|el|la|los|las|un|una)(?: \w+){0,2}? "
-    r"(?:arch(?:es)?|hoops?|garlands?|columns?|foils?|numbers?|letters?|wall|backdrop|swags?|frame|rest|others?|"
-    r"balloons|drop|doorway|stairs?|mantel|table|ceiling|arcos?|aros?|guirnaldas?|columnas?|numeros?|letras|"
+    r"(?:arch(?:es)?|hoops?|garlands?|columns?|foils?|numbers?|letters?|wall|backdrop|swags?|"
+    r"frame|rest|others?|"
+    r"balloons|drop|doorway|stairs?|mantel|table|ceiling|arcos?|aros?|guirnaldas?|columnas?|"
+    r"numeros?|letras|"
     r"pared|globos|resto|demas|puerta|mesa)\b|"
     r"\b(?:everything else|the rest|all the rest|lo demas|todo lo demas|el resto)\b"
 )
 
 _THING = (
-    r"(?:you|your \w+|they|he|she|balloons?|garlands?|arch(?:es)?|columns?|it|half|all|everything|"
+    r"(?:you|your \w+|they|he|she|balloons?|garlands?|arch(?:es)?|columns?|it|half|all|"
+    r"everything|"
     r"decorations?|hoops?|ones?|some|most|delivery|order|driver|crew|team|installer|guy|lady|"
     r"colou?rs?|setup|backdrop|frame|foils?|letters?|numbers?|sign)"
 )
@@ -97,7 +116,25 @@ COMPLAINT = any_of(
     r"(?:when|but|and) (?:i|we) (?:clearly |specifically |had )*(?:asked|ordered|paid|requested|"
     r"wanted"
     r"|agreed) (?:for|on)|paid for [^.!?\n]{1,24} (?:and|but) (?:only |we |i )*(?:got|received)|"
-    r"\bmess (?:you|they|your|ur|the)(?: \w+){0,2} (?:left|made)|(?:left|made) (?:us |me )?(?:with )?"
+    r"why (?:was|were|am|are|did) (?:i|we|you|my card) (?:get |being |getting )?(?:charged?|"
+    r"billed?|charging)|"
+    r"(?:was|were) supposed to (?:be|get|have|look|last)\b[^.!?\n]{0,40}\b(?:and|but) (?:you|"
+    r"they|it|your|we got|"
+    r"there (?:was|were)|half)|(?:me|nos) (?:dejaron|hicieron|tuvieron) esper\w+|(?:traian|"
+    r"trajeron|eran de|llegaron de|pusieron) otros? "
+    r"color(?:es)?|(?:left|sent) (?:you |u )?(?:\w+ ){0,2}(?:voicemails|messages|emails|texts|"
+    r"vms)\b"
+    r"[^.!?\n]{0,30}\b(?:nothing|no (?:reply|response|answer|one|call)|crickets)|(?:and|"
+    r"but) still nothing|"
+    r"(?:deje|mande) (?:\w+ ){0,2}(?:mensajes|recados|correos)\b[^.!?\n]{0,30}\b(?:nada|nadie)|"
+    r"(?:tenia|tenian|debia|debian) que (?:ser|medir|llegar|estar|durar)\b[^.!?\n]{0,40}\b(?:y|"
+    r"pero)|"
+    r"(?:me|nos) cobraron \d+[^.!?\n]{0,20}\b(?:quedado|dicho|quedamos|dijeron|cotiz\w+|"
+    r"acordado)|"
+    r"charged (?:me |us )?\d+[^.!?\n]{0,20}\b(?:said|quoted|agreed|told)|"
+    r"por que me (?:cobraron|estan cobrando)|"
+    r"\bmess (?:you|they|your|ur|the)(?: \w+){0,2} (?:left|made)|(?:left|made) (?:us |"
+    r"me )?(?:with )?"
     r"(?:a|such a|this|quite a) (?:\w+ )?mess|half[- ]"
     r"(?:dead|done|finished|empty|inflated)|(?:i was|we were) (?:told|"
     r"promised) [^.!?\n]{1,50} (?:and|but) "
@@ -114,7 +151,8 @@ COMPLAINT = any_of(
     r"(?:(?:was|were|is|are|so|very|really|extremely|super|pretty|quite|am|im|absolutely|beyond|"
     r"completely|totally|deeply|truly|literally|utterly|rather|we are|left me|"
     r"left us) ){1,4}(?:\w+ )?"
-    r"(?:disappoint\w+|unhappy|upset|upsetting|furious|angry|unacceptable|terrible|awful|horrible|"
+    r"(?:disappoint\w+|unhappy|upset|upsetting|furious|angry|unacceptable|terrible|awful|"
+    r"horrible|"
     r"rude|frustrat\w+|unprofessional|disgusted|livid|mad|embarrass\w+|appalled|dissatisfied|"
     r"displeased|heartbroken|ridiculous|pathetic|a joke|a disaster|a disgrace)",
     r"not (?:at all )?(?:happy|acceptable|satisfied|impressed|pleased|okay with)|dis+ap+oint\w*|"
@@ -124,9 +162,12 @@ COMPLAINT = any_of(
     r"card )?(?:twice|double|too much|extra|wrong)|this is ridiculous|bad review|(?:one|1|"
     r"zero) stars? (?:review|from me|for you)|"
     r"never (?:using|hiring|booking) (?:you|them)",
-    rf"{_THING}\b[^.!?\n]{{0,40}} (?:popped|deflated|fell|collapsed|burst(?:ed)?|(?:was|were|came|"
+    rf"{_THING}\b[^.!?\n]{{0,40}} (?:popped|deflated|fell|collapsed|burst(?:ed)?|(?:was|were|"
+    rf"came|"
     r"arrived|showed up|got here) (?:\w+ ){0,3}late|hours? late|minutes late|(?:was|were|are|is) "
-    r"(?:all |the |completely )?wrong|broke|shriveled|shrank|sagg(?:ed|ing)|droop(?:ed|ing)|wilted|"
+    r"(?:all |the |completely )?wrong|broke(?! (?:so|and|but|rn|college|lol|student)\b)|"
+    r"shriveled|shrank|sagg(?:ed|ing)|droop(?:ed|ing)|"
+    r"wilted|"
     r"came (?:apart|down|undone|loose|off)|overcharged|ruined|scratched|damaged|dented|stained|"
     r"ripped|tore|cracked|smashed|spilled|scuffed|chipped|left (?:\w+ ){0,3}(?:mess|tape|trash|"
     r"scratch\w*|stains?|dents?|damage|"
@@ -134,8 +175,10 @@ COMPLAINT = any_of(
     r"half (?:empty|done|finished)|missing)(?! (?:in|with|for) love)",
     rf"(?:wrong|not the) (?:colou?rs?|{_THING}|size|date|day|address|shade|pink|blue|gold)"
     r" (?:i|we|you|was|were|again|showed|arrived|came)",
-    r"not what (?:i|we|was) (?:ordered|asked|paid|wanted|agreed|promised|booked)|nothing like the "
-    r"(?:picture|photo)|wrong colou?rs|colou?rs were wrong|half of what|who is (?:paying|going to "
+    r"not what (?:i|we|was) (?:ordered|asked|paid|wanted|agreed|promised|booked)|"
+    r"nothing like the "
+    r"(?:picture|photo)|wrong colou?rs|colou?rs were wrong|half of what|who is (?:paying|"
+    r"going to "
     r"pay)|more than (?:what )?(?:i|we) (?:was|were) quoted|than (?:what )?you quoted",
     r"where (?:are|were|was|is) (?:you|everyone|your (?:guy|crew|team|"
     r"driver))(?: guys)?(?=[?! ]*$)|"
@@ -146,29 +189,37 @@ COMPLAINT = any_of(
     r"todas) (?:\w+ )?"
     r"desinflad[oa]s|queja|quejar\w*|reclam\w+|reembols\w+|(?:quiero|devuelv\w+|regres\w+|"
     r"devolver|exijo) (?:que )?"
-    r"(?:me |nos )?(?:devuelv\w+ |regres\w+ )?(?:mi |el |nuestro )?(?:dinero|lana|deposito)(?!\?)|"
+    r"(?:me |nos )?(?:devuelv\w+ |regres\w+ )?(?:mi |el |nuestro )?(?:dinero|lana|"
+    r"deposito)(?!\?)|"
     r"dinero de (?:vuelta|regreso)",
-    r"se (?:nos |me |les )?(?:\w+ )?(?:reventaron|desinflaron|reventaba\w*|cayo|cayeron|poncharon|"
+    r"se (?:nos |me |les )?(?:\w+ )?(?:reventaron|desinflaron|reventaba\w*|cayo|cayeron|"
+    r"poncharon|"
     r"desinflo|revento|rompieron|rompio|despego|despegaron|desbarato|desbarataron|vino abajo|"
     r"doblo|ladeo)",
-    r"decepcion\w*|nunca (?:llega\w+|llego|vino|vinieron|contest\w+|me |nos )|no llega(?:ron|ste)|"
+    r"decepcion\w*|nunca (?:llega\w+|llego|vino|vinieron|contest\w+|me |nos )|no llega(?:ron|"
+    r"ste)|"
     r"no llego|no (?:vinieron|aparecieron|contestan|contestaron|responden|me contest\w+)|"
     r"llegaron (?:\S+ ){0,3}tarde|llego (?:\S+ ){0,3}tarde|pesim[oa]|mal(?:isimo)? servicio|"
     r"mala experiencia|horrible|feisim[oa]|estaf\w+|(?:muy |bien |super )?(?:molest[oa]s?|"
     r"enojad[oa]s?)"
     r"|que verguenza|inaceptable|una grosería|groser\w+|colores equivocados|chuec[oa]s?|"
     r"nadie (?:me |nos )?(?:contest\w+|llego|respond\w+|vino|se presento)|no (?:es|era|eran|fue|"
-    r"son) (?:el |la |los |lo )?(?:que|color que|colores que) (?:yo )?(?:ped\w+|quer\w+|contrat\w+|"
+    r"son) (?:el |la |los |lo )?(?:que|color que|colores que) (?:yo )?(?:ped\w+|quer\w+|"
+    r"contrat\w+|"
     r"pag\w+|acord\w+)|ni eran los|(?:me |nos )?(?:cobraron|cobro) (?:de mas|doble|dos veces|mas "
-    r"de lo)|(?:me|nos) (?:dejaron|quedaron) (?:plantad\w+|mal|sin)|(?:mancharon|rayaron|rasparon|"
-    r"ensuciaron|quebraron|danaron|arruinaron|maltrataron)|equivocad[oa]s? (?:los|el|la|de color)",
+    r"de lo)|(?:me|nos) (?:dejaron|quedaron) (?:plantad\w+|mal|sin)|(?:mancharon|rayaron|"
+    r"rasparon|"
+    r"ensuciaron|quebraron|danaron|arruinaron|maltrataron)|equivocad[oa]s? (?:los|el|la|"
+    r"de color)",
     r"enttauscht|decu[es]?|deluso|decepcionad[oa]|erstattung|remboursement",
 )
 # Asked about in general, feared, or the fault of others.
 COMPLAINT_ASKED = re.compile(
-    r"refund(?:able)? (?:policy|if)|(?:is|deposit) (?:\w+ )?refundable|\b(?:what (?:if|happens)|in "
+    r"refund(?:able)? (?:policy|if)|(?:is|deposit) (?:\w+ )?refundable|\b(?:what (?:if|happens)|"
+    r"in "
     r"case|if|do (?:we|i) get|que pasa si|y si|si se|si llueve|por si)\b|"
-    r"\b(?:do|does|can|could|would|will|do any|have) (?:they|balloons|the|it|any|your|these|you)\b"
+    r"\b(?:do|does|can|could|would|will|do any|have) (?:they|balloons|the|it|any|your|these|"
+    r"you)\b"
     r"[^.!?\n]{0,30}(?:pop|deflate|fall|burst|shrink|fell|late)|ever (?:pop|fall|had)|"
     r"\b(?:last|other|previous|another|my|our|first|original|old|that|a) (?:\w+ )?(?:decorator|"
     r"vendor|company|lady|florist|planner|balloon (?:person|lady|guy|company))\b|"

@@ -16,18 +16,25 @@ _ROUGHLY = (
     r"hasta|casi|max)"
 )
 HEADS = (
-    rf"(?:{GUEST_NOUNS}|of\sus|teens|teenagers|seniors|volunteers|rowers|players|parents|families|"
-    r"toddlers|babies|girls|boys|moms|dads|men|gals|guys|couples|co-?workers|colleagues|relatives|"
+    rf"(?:{GUEST_NOUNS}|of\sus|teens|teenagers|seniors|volunteers|rowers|players|parents|"
+    rf"families|"
+    r"toddlers|babies|girls|boys|moms|dads|men|gals|guys|couples|co-?workers|colleagues|"
+    r"relatives|"
     r"neighbou?rs|cousins|classmates|teachers|visitors|souls|parishioners|diners|"
-    r"coming|attending|invited|expected|confirmed|rsvps?|rsvpd|head\b|heads|"
-    r"mamas|papas|madres|padres|papis|mamis|primos|primas|sobrin[oa]s|tios|maestr[oa]s|feligreses|"
+    r"pp|littles|grown\s?-?ups|seats|de (?:la )?familia|coming|attending|invited|expected|"
+    r"confirmed|rsvps?|rsvpd|head\b|heads|"
+    r"mamas|papas|madres|padres|papis|mamis|primos|primas|sobrin[oa]s|tios|maestr[oa]s|"
+    r"feligreses|"
     r"socios|socias|trabajadores|comensales|chiquillos|morr[oa]s|"
     r"chicas|chicos|amig[oa]s|gests|geusts|vecinos|nenes|mujeres|hombres|empleados|companer[oa]s|"
     r"familiares|gentes|muchach[oa]s|chav[oa]s|"
-    r"(?!(?:\w*met|lett|numb|flow|stream|cent|corn|bann|stick|show|oth|post|cov|roll|plant|float|off|"
-    r"ord|lay|ris|lit|quart|carri|trail|cool|heat|tow)ers|(?:\w*l|do|flo|mirr)ors|(?:tr|f|degr|kn)ees)"
+    r"(?!(?:\w*met|foot|lett|numb|flow|stream|cent|corn|bann|stick|show|oth|post|cov|roll|plant|"
+    r"float|off|"
+    r"ord|lay|ris|lit|quart|carri|trail|cool|heat|tow)ers|(?:\w*l|do|flo|mirr)ors|(?:tr|f|degr|"
+    r"kn)ees)"
     r"[a-z]{2,}(?:ers|ors|ees|ists|ians|mates)|patrons|clients|fans|vets|nuns|monks|fam|"
-    r"abuel[oa]s|tias|alumn[oa]s|clientes|jovenes|dudes|buddies|swimmers|athletes|campers|dancers|singers|scouts|adults|senoras|"
+    r"abuel[oa]s|tias|alumn[oa]s|clientes|jovenes|dudes|buddies|swimmers|athletes|campers|"
+    r"dancers|singers|scouts|adults|senoras|"
     r"pers\b|pessoas|convidados|gaste|personnes|invites|osob)"
 )
 _SORT = (
@@ -37,7 +44,7 @@ _SORT = (
 _COUNTED = re.compile(
     rf"""(?<![\d.,$/#])(?:(?P<low>{_FIGURE})(?:\s?(?:-|to|or|and|a|o|y)\s?(?P<high>\d{{1,5}}))?
     |(?P<word>\b{SPELT}))
-    (?P<dozen>\sdozen)?(?:\s?\+|\s?ish|-ish|\s?plus|\s?or\sso)?[\s-]?{_SORT}{HEADS}\b
+    (?P<dozen>\s(?:dozen|docenas?\sde))?(?:\s?\+|\s?ish|-ish|\s?plus|\s?or\sso)?[\s-]?{_SORT}{HEADS}\b
     (?!\s(?:wide|tall|long|table))""",
     re.VERBOSE,
 )
@@ -46,13 +53,14 @@ _ANNOUNCED = re.compile(
     are\s|subio\s)?(?:up\s|down\s)?
     (?:from\s\d+\s)?(?:to|at|a)|guest\scount|head\s?count|guest\slist|guests|attendance|party\sof|
     group\sof(?:\sabout)?
-    |crowd\sof|expecting|expect|invitados|personas|somos(?:\s(?:poqu|much)\w+)?|seremos|vamos\sa\sser|van\sa\s(?:ser|ir
+    |(?:guest\s?count|head\s?count|numbers?|count)\s(?:dropped|changed|shrank|grew|jumped|bajo|subio)[^\d.\n]{{0,16}}
+    |tickets\ssold|crowd\sof|congregation\sof|audience\sof|turnout\sof|team\sof|expecting|expect|invitados|personas|somos(?:\s(?:poqu|much)\w+)?|seremos|vamos\sa\sser|van\sa\s(?:ser|ir
     |venir)
     |asist(?:en|iran|imos)|vienen|vendran|confirmaron|esperamos|iran|llegan
     |(?:party|event|dinner|reception|brunch|lunch|bbq|barbecue|cookout|picnic|breakfast|fiesta
     |tea|potluck|shower|(?<=table\s)|(?<=mesa\s)|cena|comida|desayuno|carne\sasada)\s?\b(?:for|para))
     \s?(?:is\sat|is|are|about|around|approx|:|=|of|de|like|roughly|maybe|{_ROUGHLY})?[\s:]{{0,2}}
-    (?:(?P<count>\d{{1,5}})|(?P<word>{SPELT}))\b
+    (?:(?:\d{{1,4}}\s?(?:-|to|a|or|o|y|and)\s?)?(?P<count>\d{{1,5}})|(?P<word>{SPELT}))\b(?P<dozen>\s(?:dozen|docenas?)\b)?
     (?!\s?(?:-?\s?year|yr|ft|feet|foot|'|"|am\b|pm\b|st\b|nd\b|rd\b|th\b|/|:|\$|x\b|balloon|globos
     |of\s(?!us)|columns?|hoops?|garlands?|arch|pm|k\b|dollars|dolares|anos|pies|columnas|aros|in\b
     |decor|tables?|mesas?|una?\sfamilia))""",
@@ -68,15 +76,22 @@ _WE_ARE = re.compile(
 )
 # What is said to be the whole outweighs its parts: "32 kids confirmed, total guests 210".
 _IN_ALL = re.compile(
-    r"\b(?:total (?:guests?|people|head\s?count|attendance|(?:number )?of guests|de (?:invitad[oa]s|"
-    r"personas))|guests? total|people total)\s?(?:is|are|of|about|around|:|=|son|como)?\s?(?:about |around )?"
-    r"(?P<count>\d{1,5})\b|\b(?P<count2>\d{1,5}) (?:guests |people |ppl |personas |invitad[oa]s )?"
-    r"(?:total|altogether|all together|all told|in all|en total|por todos?) (?:guests|people|ppl|coming|"
-    r"attending|personas|invitad[oa]s)\b|\b(?P<count3>\d{1,5}) (?:guests|people|ppl|personas|invitad[oa]s),? "
+    r"\b(?:total (?:guests?|people|head\s?count|attendance|(?:number )?of guests|"
+    r"de (?:invitad[oa]s|"
+    r"personas))|guests? total|people total)\s?(?:is|are|of|about|around|:|=|son|"
+    r"como)?\s?(?:about |around )?"
+    r"(?P<count>\d{1,5})\b|\b(?P<count2>\d{1,5}) (?:guests |people |ppl |personas |"
+    r"invitad[oa]s )?"
+    r"(?:total|altogether|all together|all told|in all|en total|por todos?) (?:guests|people|ppl|"
+    r"coming|"
+    r"attending|personas|invitad[oa]s)\b|\b(?P<count3>\d{1,5}) (?:guests|people|ppl|personas|"
+    r"invitad[oa]s),? "
     r"(?:in total|total|altogether|all together|all told|in all|en total|por todos?)\b"
 )
 _SMALLEST_BARE = 8  # "it's 3" is rather an hour
 _AND = re.compile(rf"\s?(?:,|and|plus|y|\+|&|mas)?\s?(?:{_ROUGHLY}\s)?")
+# "10 more guests" is how many come on top, which the message alone cannot say the whole of.
+_MORE = re.compile(r"\s?\d+\s(?:more|extra|additional)\s|\d+\s[a-z]+\smas\b(?!\so\s)")
 _AGES = re.compile(r"\b(?:turning|turns|cumple\w*)\s$")
 
 
@@ -94,6 +109,7 @@ def guests_in(passage: Passage) -> tuple[int | None, tuple[Span, ...]]:
         found
         for found in _COUNTED.finditer(text)
         if not _AGES.search(text[max(0, found.start() - 10) : found.start()])
+        and not _MORE.match(text, found.start())
     ]
     if not matches:
         return _announced(text)
@@ -121,6 +137,7 @@ def _announced(text: str) -> tuple[int | None, tuple[Span, ...]]:
     said = _ANNOUNCED.search(text)
     if said:
         count = int(said["count"]) if said["count"] else spelt_value(said["word"])
+        count *= 12 if said["dozen"] else 1
         return (count, (said.span(),)) if count > 1 else (None, ())
     we = _WE_ARE.search(text)
     if we and int(we["count"]) >= _SMALLEST_BARE:

@@ -131,6 +131,7 @@ NAMES = {
     "super bowl sunday": "super bowl",
     "superbowl": "super bowl",
     "superbowl sunday": "super bowl",
+    "lunes de pascua": "easter monday",
     "maundy thursday": "holy thursday",
     "jueves santo": "holy thursday",
     "miercoles de ceniza": "ash wednesday",

@@ -4,7 +4,7 @@ import re
 from dataclasses import dataclass
 
 from bot.understanding.lexicon import wheres as words_of
-from bot.understanding.names import COMMON, STOPS
+from bot.understanding.name_parts import COMMON, STOPS
 from bot.understanding.passage import Span
 from bot.understanding.towns import Towns
 
@@ -23,37 +23,61 @@ class Houses(Towns):
     def with_house_before(self, spans: list[Span]) -> list[Span]:
         """With the house before a town or a street: "Vine & Barrel in Lodi", "Elm Living, 77 "
         "Oak St"."""
-        if (
-            not spans
-            or self.shouted
-            or (self.has_venue(spans[0]) and not self._is_street(spans[0]))
-        ):
+        if not spans or self.shouted:
             return spans
-        last = self._index(spans[0][0]) - 1
-        if last >= 0 and self.words[last].text in ("in", "en", "on"):
+        street = self._is_street(spans[0])
+        last = self._last_before(spans[0], street=street)
+        if last is None or (self.has_venue(spans[0]) and not street):
+            return spans
+        in_town = self.passage.folded[: spans[0][0]].endswith(" in ")
+        house = self._low_house(last) if in_town else None
+        if house is None:
+            house = self._opened_before(last)
+        if house is None and self._numbered(last) and self.words[last].text.isdecimal():
+            house = self._noun_phrase(last - 1)  # "station 6 on Harmon Ave"
+        if house is None:
+            house = self._named_house(last)
+        return spans if house is None else [self._span(house, last), *spans][: ENOUGH_NAMES + 1]
+
+    def _last_before(self, span: Span, *, street: bool) -> int | None:
+        """The word before "in" and the like, or before the comma, that leads to a town."""
+        last = self._index(span[0]) - 1
+        if last >= 0 and self.words[last].text in ("in", "en", "on", *("at",) * street):
             last -= 1
-        elif last < 0 or self.passage.folded[self.words[last].end : spans[0][0]] != ", ":
-            return spans
+        elif last < 0 or self.passage.folded[self.words[last].end : span[0]] != ", ":
+            return None
+        return last if last >= 0 else None
+
+    def _named_house(self, last: int) -> int | None:
+        """The first word of a name in capitals, or of a noun phrase, that ends at `last`."""
+        homely = words_of.HOME | words_of.PREMISES
+        if self._noun_phrase(last) < last:
+            homely = words_of.HOME  # "barre studio on 3rd street"
+        if self._is_house(last) and self.words[last].text not in homely:
+            first = self._noun_phrase(last)
+            return None if self._is_ones_own(first) else first
         first = self._capitals_before(last)
         while first < last and self.words[first].text in words_of.SKIPPED:
             first += 1
         texts = {self.words[index].text for index in range(first, last + 1)}
         article = first > 0 and self.words[first - 1].text in ("the", "at", "el", "la")
-        low = self._low_house(last)
-        if low is not None and self.passage.folded[: spans[0][0]].endswith(" in "):
-            return [self._span(low, last), *spans][: ENOUGH_NAMES + 1]
         named = (first < last or article) and all(map(self._capital, range(first, last + 1)))
-        if self._numbered(last) and self.words[last].text.isdecimal():
-            return [self._span(self._noun_phrase(last - 1), last), *spans][: ENOUGH_NAMES + 1]
-        homely = words_of.HOME | words_of.PREMISES
-        if self._noun_phrase(last) < last:
-            homely = words_of.HOME  # "barre studio on 3rd street"
-        if self._is_house(last) and self.words[last].text not in homely:
-            first, texts = self._noun_phrase(last), set()
-            named = first == 0 or self.words[first - 1].text not in words_of.OWNED
-        if not named or texts & (STOPS | words_of.TITLES) or (texts and texts <= COMMON):
-            return spans
-        return [self._span(first, last), *spans][: ENOUGH_NAMES + 1]
+        other = texts & (STOPS | words_of.TITLES) or texts <= COMMON
+        return first if named and not other else None
+
+    def _opened_before(self, last: int) -> int | None:
+        """The noun of "Salón de eventos Quetzal (, Av. Reforma 120)"."""
+        for head in range(last - 1, max(-1, last - 5), -1):
+            if self.words[head].text in words_of.OPENS and self._reach(head) == last:
+                return head if self._opened_end(head, last) == last else None
+        return None
+
+    def _is_ones_own(self, first: int) -> bool:
+        """ "our new (yoga studio)"."""
+        before = first - 1
+        while before > 0 and self.words[before].text in words_of.NO_NAMES - words_of.OWNED:
+            before -= 1
+        return before >= 0 and self.words[before].text in words_of.OWNED
 
     def _low_house(self, last: int) -> int | None:
         """The first word of a name in lower case that ends at `last` and says where rather than

@@ -40,7 +40,8 @@ def intent_of(passage: Passage, content: Content) -> str:
         return "other"
     ends = bool(grievances.CANCEL.search(text)) and not grievances.CANCEL_ASKED.search(text)
     if ends and not _builds(text, content):
-        return "change" if grievances.KEEPS.search(text) else "cancel"
+        in_part = grievances.KEEPS.search(text) and not grievances.ALL_OF_IT.search(text)
+        return "change" if in_part else "cancel"
     if grievances.COMPLAINT.search(text) and not grievances.COMPLAINT_ASKED.search(text):
         return "complaint"
     if corrections.CHANGE_ASKED.search(text):
@@ -90,7 +91,9 @@ def _priced(text: str) -> bool:
 
 
 def _asks(text: str) -> bool:
-    return "?" in text or any(map(said.QUESTION_WORD.search, said.CLAUSES.split(text)))
+    if "?" in text or said.TAG_QUESTION.search(text):
+        return True
+    return any(map(said.QUESTION_WORD.search, said.CLAUSES.split(text)))
 
 
 def _quote_or_question(text: str, content: Content) -> str:

@@ -39,7 +39,7 @@ _BEFORE = re.compile(
 )
 _AFTER = re.compile(r"\b(?:foil|foils|Foil|mylar)\s(?P<said>[A-Z]{3,12})\b")
 _INITIALS = re.compile(
-    r"(?i:\b(?:foil\s|balloon\s)?(?:initials?|iniciales|letters?|letras?)\s)[A-Z]\b(?:\s?(?:,|"
+    r"(?i:\b(?:foil\s|balloon\s)?(?:initials?|iniciales|letters?|letras?):?\s)[A-Z]\b(?:\s?(?:,|"
     r"and|&|y|\+)\s?[A-Z]\b)*(?i:\sin\s(?:gold\s|silver\s)?foil)?"
 )
 _STOP = listed(
@@ -64,7 +64,7 @@ def words_in(passage: Passage) -> list[tuple[int, int, list[str]]]:
                 more, end = _more(passage.original, end)
                 end = _with_colour(passage.folded, max(end, match.end()))
                 names = list(said) if said.isdecimal() else [said, *more]
-                return [(match.start(), end, names)]
+                return [(_with_colour_before(passage.folded, match.start()), end, names)]
     for match in _WORDS.finditer(passage.folded):
         said, end = _said(passage, match.start("said"), match.end("said"))
         # "Letters look great" spells nothing: what is not announced must be in capitals.
@@ -95,6 +95,15 @@ def _more(text: str, end: int) -> tuple[list[str], int]:
 _COLOUR_AFTER = re.compile(
     rf"\s(?:(?:in|en|de)\s)?(?:{LOOK}{FOIL}|{COLOUR}(?:\s{FOIL})?)\b(?=\s?(?:$|[.,;!?)\n+]))"
 )
+
+
+_COLOUR_BEFORE = re.compile(rf"(?:^|[.;:!?\n(]\s?|(?<!\w),\s|\w,\s|\b(?:and|plus|with|y|con)\s)(?P<of>{COLOUR}\s)$")
+
+
+def _with_colour_before(text: str, start: int) -> int:
+    """ "…, gold DR KIM in letters": the colour in front is the letters' as well."""
+    before = _COLOUR_BEFORE.search(text[max(0, start - 24) : start])
+    return start - len(before["of"]) if before else start
 
 
 def _with_colour(text: str, end: int) -> int:

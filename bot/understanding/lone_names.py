@@ -5,14 +5,14 @@ from dataclasses import dataclass
 from itertools import pairwise
 
 from bot.understanding.lexicon import wheres as words_of
-from bot.understanding.names import BREAKS, COMMON, STOPS
+from bot.understanding.name_parts import BREAKS, COMMON, STOPS
 from bot.understanding.passage import TAKEN, Span
 from bot.understanding.venues import SEGMENT, Venues
 
 _ON_STREET = re.compile(
     r"(?:\b(?:on|along|en la|en)|[,.])\s(?P<street>pier\s\d{1,2}|(?:calle|avenida)\s[^\W\d_]+|"
     r"(?:[^\W\d_]+\s){1,2}(?:street|st|"
-    r"avenue|ave|road|rd|lane|boulevard|blvd)\b|\d{1,3}(?:st|nd|rd|th)\s(?:street|st|avenue|ave)\b)"
+    r"avenue|ave|road|rd|lane|boulevard|blvd|island|common|square|campus|wharf|pond)\b|\d{1,3}(?:st|nd|rd|th)\s(?:street|st|avenue|ave)\b)"
 )
 _BEGINS = re.compile(r"(?:^|[.!?\n]\s?)([^\W\d_])")
 
@@ -29,6 +29,14 @@ class LoneNames(Venues):
             if inside and (counted or self._named(inside[0], inside[-1])):
                 return [found.span("street")]
         return []
+
+    def with_street_before(self, spans: list[Span]) -> list[Span]:
+        """The street alone, or before the quarter: "calle Allende, colonia Centro"."""
+        street = self.on_street()
+        if not spans:
+            return street
+        joined = bool(street) and self.passage.folded[street[0][1] : min(spans)[0]] == ", "
+        return [*street, *spans] if joined else spans
 
     def lone_names(self) -> list[Span]:
         """Capitals that stand alone and mean nothing else: "…, Trinity Lutheran, 12 ft …"."""
@@ -74,7 +82,10 @@ class LoneNames(Venues):
             return False
         begun = self.passage.original[: self.words[words[0]].start].rstrip(" ")[-1:]
         if begun == "(":
-            return self.words[words[0]].text in words_of.SAINTS  # "in the church (St Ann's, …"
+            of_house = words[0] > 0 and self._venue(words[0] - 1)  # "our school (Maple Glen)"
+            return (
+                of_house or self.words[words[0]].text in words_of.SAINTS
+            )  # "in the church (St Ann's, …"
         return begun == "," or (begun in (".", "!", "?") and (len(words) > 1 or self._begins_low()))
 
     def _begins_low(self) -> bool:
@@ -87,11 +98,13 @@ class LoneNames(Venues):
         told = self.words[self._index(before.start()) : self._index(before.end())]
         told = [] if TAKEN in self.passage.folded[before.end() : segment.start()] else told
         near = {word.text for word in told[-1:]}
+        thanked = {word.text for word in told[-4:]} & {"thanks", "thank", "thx", "gracias"}
         after = self._index(segment.end())
         following = self.words[after].text if after < len(self.words) else ""
         ends = not self.passage.folded[segment.end() :].strip(" .!\n")
         signed = ends and self.passage.original[before.end()] != ","
         saint = self.words[self._index(segment.start())].text in words_of.SAINTS
         capital = bool(told) and not saint and self._capital(self._index(before.end()) - 1)
-        turns = following in words_of.OF_PERSONS
-        return bool(near & words_of.PERSONS) or turns or signed or capital
+        inside = self.passage.folded[before.end() : segment.start()].endswith("(")
+        turns = following in words_of.OF_PERSONS and not inside
+        return bool(near & words_of.PERSONS or thanked) or turns or signed or capital

@@ -15,7 +15,7 @@ FOOT_M = 0.3048  # exact by definition
 INCH_M = 0.0254
 
 _UNITS = (
-    (FOOT_M, r"feets?|foots?|fts?(?![a-z])\.?|fet\b|feat\b|'(?!s\b)|pies?"),
+    (FOOT_M, r"feets?|foot(?:ers?|s)?|fts?(?![a-z])\.?|fet\b|feat\b|'(?!s\b)|pies?\b"),
     (
         INCH_M,
         r'inches|inch|ins\b|(?<=\d)in\b|in\b(?!\s+(?!tall|wide|high|long|across|x\b|by\b))|"|pulgadas?|pulg\b',
@@ -102,6 +102,7 @@ _THE_OTHER = re.compile(
     r"\b(?:otr[oa]|the other|other one|another)\s(?:one\s)?(?:(?:de|at|is|of|"
     r"que sea de)\s)?$"
 )
+_MADE = re.compile(r"\b(?:be|to|are|sean?|a)\s(?:about\s)?$")  # "can the columns be 6.5"
 _TOTAL = re.compile(r"\s(?:total|in total|in all|altogether|en total)\b")
 _SAME_BREATH = 16  # characters
 _CENTIMETRE_M, _FEW = 0.01, 5
@@ -161,7 +162,7 @@ def sizes_in(passage: Passage, default_unit_m: float, *, bare: bool = False) -> 
         for match in _MEASURE.finditer(passage.folded)
         if not _part_of_word(match, passage.folded)
     ]
-    found = _same_unit_as_before(found, passage.folded)
+    found = _series(_same_unit_as_before(found, passage.folded), passage.folded)
     settled = [item for item, after in zip_longest(found, found[1:]) if not _opens(item, after)]
     sizes = _joined(settled, passage.folded, _TOGETHER if bare else _TIMES)
     read = [_labelled(_as_size(group), passage.folded) for group in sizes]
@@ -230,8 +231,30 @@ def _same_unit_as_before(found: list[_Found], text: str) -> list[_Found]:
             and not item.measure.has_unit
         ):
             item = _in_unit_of(item, last)
+            if _TOTAL.match(text, item.end):
+                item = replace(item, measure=replace(item.measure, has_unit=True))
         read.append(item)
     return read
+
+
+def _series(found: list[_Found], text: str) -> list[_Found]:
+    """In "4, 5 and 6 ft" all three are in feet."""
+    read = list(found)
+    for index in range(len(read) - 2, -1, -1):
+        item, after = read[index], read[index + 1]
+        bare = not item.measure.has_unit and item.measure.axis is None and not item.ranged
+        join = _LISTED.fullmatch(text[item.end : after.start])
+        if not (bare and join and after.measure.has_unit and not after.ranged):
+            continue
+        more = index and _LISTED.fullmatch(text[read[index - 1].end : item.start])
+        first_of_many = index + 2 < len(read) and read[index + 1] != found[index + 1]
+        if join["and"] or more or first_of_many:
+            item = _in_unit_of(item, after)
+            read[index] = replace(item, measure=replace(item.measure, has_unit=True))
+    return read
+
+
+_LISTED = re.compile(r"\s?,\s?|\s?,?\s?(?P<and>and|y|&|/)\s?")
 
 
 def _goes_on(item: _Found, text: str) -> bool:
@@ -297,8 +320,8 @@ def _is_measure(size: Size, text: str) -> bool:
         return True
     if measure.axis is None and _THE_OTHER.search(text[max(0, size.start - 24) : size.start]):
         return not _COUNTED_THINGS.match(text, size.end)
-    if measure.axis is None and measure.metres != measure.bare and _TOTAL.match(text, size.end):
-        return False
-    if measure.axis in (None, "diameter"):
-        return False
+    if measure.axis is None and not measure.bare.is_integer():
+        return bool(_MADE.search(text[max(0, size.start - 12) : size.start]))
+    if measure.axis in (None, "diameter") or text.startswith("one", size.start):
+        return False  # "just one tall one"
     return not _COUNTED_THINGS.match(text, size.end)  # "2 tall columns" counts columns

@@ -1,61 +1,25 @@
 """How far the name of a place reaches in a message, word by word."""
 
-import re
-from bisect import bisect_left
 from dataclasses import dataclass
 
 from rapidfuzz.distance import OSA
 
-from bot.understanding.lexicon import (
-    MONTHS,
-    NUMBER_WORDS,
-    OCCASIONS,
-    PLAIN_VENUES,
-    SUPPORTS,
-    VENUES,
-    WEEKDAYS,
-    en,
-    es,
-)
+from bot.understanding.lexicon import PLAIN_VENUES, VENUES, es
 from bot.understanding.lexicon import wheres as words_of
-from bot.understanding.passage import TAKEN, Passage, Span, Word
-
-LONGEST_NAME = 6
-BREAKS = (",", ".", ";", "!", "?", "\n", ")", TAKEN)
-_COLOURS = frozenset(en.COLOURS | en.SHY_COLOURS | en.COLOUR_MODIFIERS | frozenset(es.COLOURS))
-# Words that mean something else in this trade: never a town in lower case.
-COMMON = (
-    _COLOURS
-    | frozenset(en.COLOUR_SPELLINGS)
-    | words_of.NO_TOWNS
-    | frozenset(MONTHS)
-    | frozenset(WEEKDAYS)
-    | frozenset(NUMBER_WORDS)
-    | frozenset(word for phrase in (*OCCASIONS, *SUPPORTS) for word in phrase.split())
-) - words_of.BEGIN_TOWNS
-STOPS = words_of.STOPS | frozenset(MONTHS) | frozenset(WEEKDAYS)
+from bot.understanding.name_parts import COLOURS, COMMON, LONGEST_NAME, STOPS, Parts
 
 
 def _is_slip(word: str) -> bool:
     """ "grean" and "lavendar" are colours misspelt and no towns."""
     return any(
         word[0] == colour[0] and len(colour) > 4 and OSA.distance(word, colour, score_cutoff=1) <= 1
-        for colour in _COLOURS
+        for colour in COLOURS
     )
 
 
 @dataclass(frozen=True, slots=True)
-class Names:
-    """The words of a passage, read as parts of names.
-
-    `postal_at` is where the postal code stands; `shouted` is set where nearly everything is in
-    capitals, so that they tell nothing.
-    """
-
-    passage: Passage
-    words: list[Word]
-    postal_at: int | None
-    shouted: bool
+class Names(Parts):
+    """The words of a passage, read as parts of names."""
 
     def _past_articles(self, first: int) -> int:
         while first < len(self.words) and self.words[first].text in words_of.SKIPPED:
@@ -75,7 +39,7 @@ class Names:
                 break
             if word.text.isdecimal() and not self._numbered(index):
                 break
-            if word.text in _COLOURS and not (self._capital(index) or self._tints(index)):
+            if word.text in COLOURS and not (self._capital(index) or self._tints(index)):
                 break
             if word.text in words_of.CONNECTORS and self._links(first, last, index):
                 continue
@@ -93,29 +57,20 @@ class Names:
         following = index + 1
         while following < len(self.words) and self.words[following].text in words_of.CONNECTORS:
             following += 1
+        if following < len(self.words) and self.words[following].text in words_of.MEALS:
+            return False
         if following >= len(self.words) or not all(map(self._touch, range(index - 1, following))):
             return False
         opened = any(self.words[i].text in words_of.OPENS for i in range(first, last + 1))
         opened = opened or self.words[first].text in ("san", "santa", "santo")
+        if self.words[first].text in ("st", "sts", "saint") and self.words[index].text == "the":
+            return self.words[following].text not in COMMON | STOPS
         spanish = self.words[index].text in ("el", "la", "los", "las", "de", "del", "y")
         capital = self._capital(following) and not self.shouted
         nameable = self.words[following].text not in COMMON | STOPS | words_of.SKIPPED
         house = self.words[index].text == "of" and self._is_house(last)
         return (capital and (opened or house or self._capital(last))) or (
             opened and spanish and nameable
-        )
-
-    def _tints(self, index: int) -> bool:
-        """The colour of a house, in its name: "red barn"; "white room" is no name."""
-        following = index + 1
-        if self.words[index].text in VENUES:
-            return True
-        homely = words_of.HOME | words_of.PREMISES | words_of.ROOMS
-        return (
-            following < len(self.words)
-            and self._touch(index)
-            and self._venue(following)
-            and self.words[following].text not in homely
         )
 
     def _pairs(self, first: int, last: int, index: int) -> bool:
@@ -125,45 +80,6 @@ class Names:
         if not (saints or article) or index + 1 >= len(self.words) or self.shouted:
             return False
         return self._capital(last) and self._capital(index + 1) and self._touch(index)
-
-    def _is_y(self, index: int) -> bool:
-        """ "the Y" is a gym; Spanish "y" has no English article."""
-        return self.words[index].text == "y" and index > 0 and self.words[index - 1].text == "the"
-
-    def _numbered(self, index: int) -> bool:
-        """ "VFW Post 118", "Bistro 22", but "Elm Hall" and then 2 columns."""
-        if index == 0:
-            return False
-        opens = self._capital(index - 1) and self._venue(index - 1)
-        begins = index < 2 or not (self._touch(index - 2) and self._capital(index - 2))
-        return self.words[index - 1].text in words_of.NUMBERED or (
-            opens and begins and not self.shouted
-        )
-
-    def _of_town(self, index: int) -> bool:
-        """ "Petersham town common"."""
-        follows = index + 1 < len(self.words) and self._touch(index)
-        return follows and self.words[index].text == "town" and self._venue(index + 1)
-
-    def _is_house(self, index: int) -> bool:
-        """A venue noun that is more than a room of one: "the Barn", "social hall", "Tap Room"."""
-        if self._is_public(index):
-            return True
-        room = self.words[index].text in words_of.ROOMS
-        named = index > 0 and self._named(index - 1, index) and self._touch(index - 1)
-        return self._venue(index) and (not room or (named and self._capital(index)))
-
-    def _leads_to_name(self, index: int) -> bool:
-        """ "(the Barn) at Willow Creek", "(community center) on Fulton"."""
-        following = index + 1
-        named = following < len(self.words) and self._capital(following) and not self.shouted
-        return named and self._touch(index) and self.words[following].text not in STOPS
-
-    def _touch(self, index: int) -> bool:
-        gap = self.passage.folded[self.words[index].end : self.words[index + 1].start]
-        short = self.words[index].end - self.words[index].start <= 2
-        short = short or self.words[index].text == "sts"
-        return gap in (" ", "-", " & ", "' ") or (gap == ". " and short)  # "St. Ann's"
 
     def _trim(self, first: int, last: int, *, sure: bool, town: bool, loose: bool) -> int | None:
         """Where the name really ends, None where it is no name."""
@@ -180,6 +96,8 @@ class Names:
             )
         if not loose or self.words[first].text in COMMON | PLAIN_VENUES:
             return None
+        if self._is_low_school(first, last) or self._is_low_saint(first, last):
+            return last
         if (town or sure) and self._state(last) and last > first:
             return last - 1
         if (
@@ -190,6 +108,21 @@ class Names:
             return self._without_state(first, last)
         return None
 
+    def _is_low_school(self, first: int, last: int) -> bool:
+        """ "at northbrook high", "at east side middle"."""
+        texts = [self.words[index].text for index in range(first, last + 1)]
+        named = len(texts) > 1 and texts[-1] in ("high", "middle") and self._closes(last)
+        return named and texts[0].isalpha() and not set(texts) & words_of.HEIGHTS
+
+    def _is_low_saint(self, first: int, last: int) -> bool:
+        """ "at st. john the evangelist in townsend"."""
+        texts = {self.words[index].text for index in range(first, last + 1)}
+        saint = last > first and self.words[first].text in (
+            *("st", "sts", "saint", "sacred", "holy"),
+        )
+        ends = self._closes(last) or self._next_text(last) in words_of.AFTER_NAMES
+        return saint and ends and not (texts - words_of.CONNECTORS - words_of.IN_SAINTS) & COMMON
+
     def _venue_end(
         self, first: int, last: int, venues: list[int], capital: int | None
     ) -> int | None:
@@ -197,10 +130,11 @@ class Names:
         head, end = venues[0], venues[-1]
         if capital is not None and capital >= end:
             return None if self._is_home(first, capital) else capital
-        if self.words[head].text in words_of.OPENS and last > head:
-            opened = self._opened_end(head, last)
-            if opened > head:
-                return opened
+        for noun in (head, end):  # "explanada de la presidencia municipal de …"
+            if self.words[noun].text in words_of.OPENS and last > noun:
+                opened = self._opened_end(noun, last)
+                if opened > noun:
+                    return opened
         if (
             capital is not None
             and capital > first
@@ -228,7 +162,7 @@ class Names:
                 end = index
                 continue
             named = self._capital(index) and not self.shouted
-            unnamed = text in COMMON | words_of.SKIPPED or text in VENUES or index - head > 4
+            unnamed = text in COMMON | words_of.SKIPPED or text in VENUES or index - head > 5
             if text in VENUES | words_of.OPENS and index == head + 1 and not named:
                 continue  # "restaurante bar El Farol"
             if text in words_of.NUMBERED and self._next_text(index).isdecimal():
@@ -267,11 +201,6 @@ class Names:
         belongs = "'s" in self.passage.folded[self.words[first].start : self.words[end].end]
         return owned or belongs or not named
 
-    def _is_public(self, index: int) -> bool:
-        """ "opera house", "boat house": nobody's home."""
-        public = self.words[index].text == "house" and index > 0 and self._touch(index - 1)
-        return public and self.words[index - 1].text in words_of.PUBLIC_HOUSES
-
     def _is_habit(self, index: int) -> bool:
         """ "at church", "at school", without an article."""
         before = self.words[index - 1].text if index else ""
@@ -293,7 +222,7 @@ class Names:
         """ "Carolina blue" is a colour."""
         following = index + 1
         touches = following < len(self.words) and self._touch(index)
-        return touches and self.words[following].text in _COLOURS
+        return touches and self.words[following].text in COLOURS
 
     def _is_other(self, first: int, last: int) -> bool:
         """A person's day or an occasion in capitals is no town."""
@@ -314,15 +243,6 @@ class Names:
             return False
         return self._closes(last) or self._next_text(last) in words_of.AFTER_NAMES
 
-    def _named(self, first: int, last: int) -> bool:
-        return not self.shouted and any(map(self._capital, range(first, last + 1)))
-
-    def _next_text(self, index: int) -> str:
-        if index + 1 >= len(self.words):
-            return ""
-        gap = self.passage.folded[self.words[index].end : self.words[index + 1].start]
-        return self.words[index + 1].text if TAKEN not in gap else ""
-
     def _capital_run(self, end: int, last: int) -> int:
         """ "town hall Annex", "community center on Fulton"."""
         while end < last and not self.shouted:
@@ -331,50 +251,3 @@ class Names:
                 break
             end += 1 + linked
         return end
-
-    def _without_state(self, first: int, last: int) -> int:
-        return last - 1 if last > first and self._state(last) else last
-
-    def _state(self, index: int) -> bool:
-        word = self.words[index]
-        upper = self.passage.original[word.start : word.end].isupper() and not self.shouted
-        return word.text in words_of.STATES and (
-            upper or word.text not in words_of.STATES_LIKE_WORDS
-        )
-
-    def _capital(self, index: int) -> bool:
-        return self.passage.original[self.words[index].start].isupper()
-
-    def _closes(self, index: int) -> bool:
-        rest = self.passage.folded[self.words[index].end :][:2].strip(" ")
-        return not rest or rest[0] in (*BREAKS, "(", "-", ":", "/") or not rest[0].isalnum()
-
-    def _span(self, first: int, last: int) -> Span:
-        return self.words[first].start, self.words[last].end
-
-    def _followed_by_code(self, last: int) -> bool:
-        end = self.words[last].end
-        if self.postal_at is not None and 0 <= self.postal_at - end <= 3:
-            return True
-        following = re.match(r",?\s([a-z]{2,13})\b", self.passage.folded[end : end + 16])
-        return bool(following) and last + 1 < len(self.words) and self._state(last + 1)
-
-    def _nameable(self, index: int) -> bool:
-        text = self.words[index].text
-        if text.isdecimal() or (text in COMMON and not self._capital(index)):
-            return False
-        return text not in STOPS and text not in ("in", "en", "near") and text not in _COLOURS
-
-    def _index(self, position: int) -> int:
-        """The first word that starts at a position or after it."""
-        return bisect_left(self.words, position, key=lambda word: word.start)
-
-    def _venue(self, index: int) -> bool:
-        """A venue noun; "High" and "Square" only in capitals."""
-        text = self.words[index].text
-        in_capitals = self._capital(index) and not self.shouted
-        of_town = index > 0 and self.words[index - 1].text in ("town", "village", "city")
-        capital_venue = text in words_of.CAPITAL_VENUES and in_capitals
-        if self._is_y(index):
-            return True
-        return text in VENUES or capital_venue or (text in words_of.TOWN_GROUNDS and of_town)

@@ -66,9 +66,13 @@ _SCALES = {
     "grand": 1000,
     "mil": 1000,
 }
-# "three fifty" is 350.
+# "three fifty" is 350, "2 seventy five" 275.
 _DIGIT_WORDS = (
     "one|two|three|four|five|six|seven|eight|nine|dos|tres|cuatro|cinco|seis|siete|ocho|nueve"
+)
+SHORT_HUNDREDS = (
+    rf"(?:[1-9]|{_DIGIT_WORDS})[\s-](?:(?:{_TENS})(?:[\s-](?:{_DIGIT_WORDS}))?|"
+    rf"(?:{_TENS_ES})(?:\sy\s(?:{_DIGIT_WORDS}))?)"
 )
 _UNDER = rf"(?:(?:{_TENS_ES})\sy\s(?:{_WORDS})|{WORDS})"
 _HUNDRED_WORDS = "|".join(sorted(_HUNDREDS, key=len, reverse=True))
@@ -77,7 +81,7 @@ SPELT = (
     rf"n)\s)?{_UNDER})?|"
     rf"(?:(?:{_UNDER}|an?)\s(?:thousand|grand|mil)|mil)(?:\s(?:{_HUNDRED_WORDS}|"
     rf"{_UNDER}\shundred))?|"
-    rf"(?:{_HUNDRED_WORDS})(?:\s{_UNDER})?|(?:{_DIGIT_WORDS})[\s-](?:{_TENS}|{_TENS_ES})|{_UNDER})"
+    rf"(?:{_HUNDRED_WORDS})(?:\s{_UNDER})?|{SHORT_HUNDREDS}|{_UNDER})"
 )
 
 
@@ -91,6 +95,7 @@ def spelt_value(text: str) -> int:
                 total, current = total + current, 0
         else:
             value = _HUNDREDS.get(word) or NUMBER_WORDS.get(word) or 2 * (word == "couple")
+            value = int(word) if word.isdecimal() else value
             said_short = 0 < current < 10 and 20 <= value < 100  # "three fifty"
             current = (100 * current if said_short else current) + value
     return total + current

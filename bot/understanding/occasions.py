@@ -29,7 +29,10 @@ _AGE = re.compile(
     r"thirty|forty|fifty|sixty|seventy|eighty|ninety)\b|"
     r"\b\d{1,3}(?:st|nd|rd|th)\s(?:b-?day|bday|birthday|bash)|\b\d{1,3}\s?(?:yr|year)s?[\s-]old|"
     r"\b(?:shes|hes|she's|he's|she is|he is|mom is|dad is)\s\d{1,3}\s(?:on|in|this|next)\s|"
-    r"\bcumple\w*\s\d|\bhappy \d{1,3}(?:st|nd|rd|th)\b|\bthe big (?:\d0|three oh|four oh|five oh|"
+    r"\b(?:mom|dad|grandma|grandpa|nana|papa|she|he) is \d{2,3}\s?!|"
+    r"\b(?:espos|hij|herman|abuel|suegr|novi|ti|amig|niet|sobrin|mam|pap)[oa],? \d{1,2} anos\b"
+    r"(?! (?:de|casad|junt))|\bcentenarian\b|\bcumple\w*\s\d|\bhappy \d{1,3}(?:st|nd|rd|th)\b|"
+    r"\bthe big (?:\d0|three oh|four oh|five oh|"
     r"six oh)\b|"
     r"\bdirty thirty\b|(?:^|[,.!]\s?)[4-9]0th(?=\s?[,.!]|$)|"
     r"\b(?:\d{1,2}|un|dos|tres) an(?:it)?os? de (?:mi|mis|su) (?:nin|hij|beb|nen|niet|sobrin)|"
@@ -66,7 +69,7 @@ _AT_WORK = re.compile(
     r"department|firm|hr|startup)\s(?:[\w']+\s){0,3}?(?:gala|party|event|"
     r"dinner|picnic|meeting|retreat|celebration|banquet|kickoff|kick-off|"
     r"lunch|luncheon|breakfast|mixer|awards|bbq|barbecue|brunch|function|holiday|christmas|"
-    r"outing|launch|"
+    r"outing|launch|cruise|bash|social|gathering|"
     r"conference|summit|appreciation|happy hour|anniversary party|reception|fiesta|posada)\b|"
     r"\bteam (?:building|lunch|retreat|outing|"
     r"meeting|offsite|appreciation)\b|\b(?:de|para) (?:los )?empleados\b|"
@@ -82,6 +85,11 @@ _OLD_HOUSE = re.compile(
     r"society|firm|team|league|studio|gym|cafe|center|brewery|hospital|organi[sz]ation|nonprofit|"
     r"association|chapter|theat(?:er|re)|choir|orchestra|troop|temple|parish|academy)(?:\s\([^()]{0,40}\))?(?:\s(?:is\s)?"
     r"turn(?:s|ing)\b|\s(?:is|will be)\s\d{1,3}\s(?:yrs?|years?)\b|'?s\s\d{1,3}(?:st|nd|rd|th)\b)"
+)
+_OWN_HOUSE_TURNS = re.compile(
+    r"\b(?:my|our) (?:shop|store|studio|salon|bakery|cafe|restaurant|gym|business|company|club|"
+    r"library|school|church|team)\s(?:(?!(?:my|our|his|her|he|she|for|who|and)\b)[\w'&,.]+\s){1,8}?"
+    r"turns\b"
 )
 _OF_WEDDING = re.compile(
     r"anniversary\s(?:of|for)\s(?:\w+\s){0,3}wedding|wedding\s(?:\d+\w*\s)?anniversary|"
@@ -125,8 +133,12 @@ def _celebrated(text: str, events: list[str]) -> str | None:
     if _AT_WORK.search(text):
         return "corporate"
     if _AGE.search(text):
-        return "anniversary" if _OLD_HOUSE.search(text) else "birthday"
+        return "anniversary" if _of_house(text) else "birthday"
     return None
+
+
+def _of_house(text: str) -> bool:
+    return bool(_OLD_HOUSE.search(text) or _OWN_HOUSE_TURNS.search(text))
 
 
 def _plain(passage: Passage) -> Passage:

@@ -2,6 +2,7 @@
 
 import re
 from dataclasses import dataclass, replace
+from itertools import pairwise
 
 from bot.understanding.binding import bind, is_below_zero, is_implausible, sized
 from bot.understanding.counting import count, count_again, counts_of, is_times
@@ -12,7 +13,7 @@ from bot.understanding.slots import Structure
 from bot.understanding.supports import ARCHES, Mention, mentions_in, spans_of
 
 _SAME_AGAIN = re.compile(
-    r"\b(?:the|my|our|its|it|that|this|your|el|la|mi|nuestro|este|ese)\s(?:\w+\s)?$|\b(?:is|"
+    r"\b(?:the|my|our|its|it|that|this|your|each|every|el|la|mi|nuestro|este|ese|cada)\s(?:\w+\s)?$|\b(?:is|"
     r"are)\s(?:a\s|an\s)?$"
 )
 _RESTATED = re.compile(r"\(\s?(?:\w+\s){0,2}$")  # "a column for each of them (2 columns)"
@@ -164,7 +165,24 @@ def _settled(mentions: list[Mention], text: str) -> list[Mention]:
             _merge(same, piece)
         else:
             kept.append(piece)
+    return _sized_alike(kept, text)
+
+
+def _sized_alike(pieces: list[Mention], text: str) -> list[Mention]:
+    """ "A start arch and a finish arch, both 12 ft": the size is of both."""
+    kept = list(pieces)
+    for first, second in pairwise(pieces):
+        alike = second.sizes and not first.sizes and not second.plural
+        if not alike or not _BOTH.match(text, second.end):
+            continue
+        if second.count == 2 and not first.count:
+            kept.remove(first)  # "both" counted it with the second
+        else:
+            first.sizes = list(second.sizes)
     return kept
+
+
+_BOTH = re.compile(r"[^.;!?\n]{0,24}\b(?:both|each|amb[oa]s|cada un[oa])\b")
 
 
 def _with_rails(pieces: list[Mention]) -> list[Mention]:
@@ -241,10 +259,34 @@ def _structures(mention: Mention, text: str) -> list[Structure]:
         return [sized(mention.kind, many, [size]) for many, size in zip(counts, sizes, strict=True)]
     if 1 < len(lone) == len(sizes) == times:  # "two hoops, 5 ft and 6 ft"
         return [sized(mention.kind, 1, [size]) for size in lone]
+    if _each_its_own(mention, times, text):
+        return [sized(mention.kind, 1, [size]) for size in sizes]
     if len(pairs) > 1 and len(pairs) == len(sizes) and times in (1, len(pairs)):
         return [sized(mention.kind, 1, [pair]) for pair in pairs]
     uncounted = mention.plural and not mention.count and mention.kind in _COUNTABLE
     return [replace(sized(mention.kind, times, sizes), uncounted=uncounted)]
+
+
+def _each_its_own(mention: Mention, times: int, text: str) -> bool:
+    """ "3 columns 4, 5 and 6 ft tall", "a column 6 ft tall and another 4 ft tall"."""
+    sizes = mention.sizes
+    axes = {size.measures[0].axis for size in sizes if len(size.measures) == 1}
+    if len(sizes) < 2 or len(axes - {None}) > 1 or any(len(s.measures) > 1 for s in sizes):
+        return False
+    listed = all(
+        _LISTED_SIZES.fullmatch(text[one.end : other.start]) for one, other in pairwise(sizes)
+    )
+    if 2 < len(sizes) == times or (listed and mention.plural and not mention.count):
+        return True
+    again = (_ANOTHER_ONE.search(text[max(0, size.start - 24) : size.start]) for size in sizes[1:])
+    return times == 1 and all(again)
+
+
+_LISTED_SIZES = re.compile(r"\s?(?:,|,?\s?(?:and|y|&|/))\s?")
+_ANOTHER_ONE = re.compile(
+    r"\b(?:an?other|otr[oa]|a second|the (?:other|second))\s(?:one\s|that's\s|that is\s|thats\s|at\s|"
+    r"of\s|de\s|is\s|que sea de\s)*$"
+)
 
 
 def _particular(mention: Mention) -> bool:

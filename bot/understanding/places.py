@@ -12,7 +12,7 @@ from dataclasses import dataclass
 from bot.understanding.houses import ENOUGH_NAMES, Houses
 from bot.understanding.lexicon import PLAIN_VENUES, VENUES
 from bot.understanding.lexicon import wheres as words_of
-from bot.understanding.names import COMMON
+from bot.understanding.name_parts import COMMON
 from bot.understanding.passage import TAKEN, Passage, Span
 
 _CUE = re.compile(
@@ -24,15 +24,18 @@ _CUE = re.compile(
     r"reception is|ceremony is|held|hosted|party|wedding|shower|reception|event|fiesta|boda|es|"
     r"sera|va a "
     r"ser)\s(?:at|@|en)(?:\s(?:the|el|la))?)|"
-    r"(?P<at>at|@|over at|(?:its|it's|it is) (?:now|gonna be|going to be)|inside|outside of|afuera de|dentro de|venue|location|lugar|ubicacion)|"
-    r"(?P<town>in|near|"
+    r"(?P<at>at|@|over at|(?:its|it's|it is) (?:now|gonna be|going to be)|"
+    r"inside|outside(?: of)?|afuera de|dentro de|venue|location|lugar|ubicacion)|"
+    r"(?P<town>in|near|downtown|"
     r"deliver(?:ed|y|ing)? (?:to|in)|come (?:out |over |down )?to|(?:go|going|out|over|travel|"
     r"drive|moved|changed|switched) to|em|en|"
     r"cerca de|hasta|"
-    r"nan)|(?P<use>for|para|behind|across from|next to|detras de|atras de|frente a|booked|rented|reserved|rentamos|apartamos))\s"
+    r"nan)|(?P<use>for|para|by|beside|behind|across from|next to|"
+    r"detras de|atras de|frente a|booked|rented|reserved|rentamos|apartamos))\s"
 )
 _LIVES = re.compile(
-    r"\b(?:lives?|(?<!assisted )(?<!senior )living|born|grew up|raised|vive|viven|vivo|stuck|esta|works?|interested|seen|"
+    r"\b(?:lives?|(?<!assisted )(?<!senior )living|born|grew up|raised|vive|viven|vivo|"
+    r"stuck|esta|works?|interested|seen|"
     r"she's|"
     r"he's|he is|she is)\s$"
 )
@@ -46,7 +49,9 @@ _LIVES_FOR_TOWNS = re.compile(
     r"\b(?:lives?|(?<!assisted )(?<!senior )living|born|grew up|raised|vive|viven|vivo|works?)\s$"
 )
 _TOGETHER = (
+    *(" up in ", " over in ", " out in ", " down in "),
     *(", ", " - ", " ", " in ", " en ", ", in ", ", en "),
+    *(" in the ", " en el ", " en la "),
     *(" on ", " at ", " near ", " de ", " cerca de ", " sobre "),
 )
 
@@ -75,12 +80,21 @@ def place_in(passage: Passage, postal_at: int | None, address: tuple[Span, ...] 
         spans = reading.named_instead(spans)
     if not any(reading.ends_at_code(span) for span in spans):
         spans += reading.town_before_code(spans)
-    spans = spans or reading.on_street() or reading.lone_names()
+    spans = reading.with_street_before(spans) or reading.lone_names()
     spans = reading.telling(sorted(set(spans)))[: ENOUGH_NAMES + len(address)]
     spans = [reading.with_hall_before(span) for span in reading.with_house_before(spans)]
-    spans = [reading.with_street_after(span) for span in spans]
+    spans = _outermost([reading.with_street_after(span) for span in spans])
     spans = [reading.with_state(span) for span in spans]
     return Place(_joined(passage.original, spans), tuple(spans))
+
+
+def _outermost(spans: list[Span]) -> list[Span]:
+    """Without what lies inside the one before."""
+    return [
+        (start, end)
+        for index, (start, end) in enumerate(spans)
+        if not any(first <= start and end <= last for first, last in spans[:index])
+    ]
 
 
 def _joined(text: str, spans: list[Span]) -> str | None:

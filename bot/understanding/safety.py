@@ -58,7 +58,7 @@ _ORDERS = re.compile(
     r"'\s?or\s'?1'?\s?=\s?'?1|"
     r"\{\{[^}\n]{0,60}\}\}|"
     r"\$\{[^}\n]{0,60}\}|\b(?:api|secret) key\b|\bprint (?:your|the) (?:instructions|prompt)\b|"
-    r"\btu eres ahora\b|\bolvida (?:todo|tus|las)\b[^.!?\n]{0,40}"
+    r"\btu eres ahora\b|\bolvida (?:todo|tus|las)\b(?:(?!\sy\s)[^.!?\n]){0,40}"
 )
 _TRADES = (
     r"bounce (?:house|castle)s?|bouncy (?:castle|house)s?|inflatables?|jumpers?|moon ?bounce|"
@@ -103,7 +103,7 @@ _ASKED_FOR = (
     r"get|got any|"
     r"get me|how much (?:is|for|are)|price (?:of|for|on)|quote (?:for|on)|renta\w*|alquil\w+|"
     r"ofrec\w+|"
-    r"hacen|tienen|tiene|venden|vende|manejan|consiguen|incluyen|dan|necesit\w+|busc\w+|quier\w+|"
+    r"hacen|tienen|tiene|venden|vende|manejan|consig\w+|incluyen|dan|necesit\w+|busc\w+|quier\w+|"
     r"quisiera|"
     r"ocupo|ocupamos|precio de|cuanto (?:por|cuesta|sale)|tambien|vendem|alugam|fazem|avez)"
 )
@@ -112,7 +112,7 @@ _ASKS_ELSEWHERE = re.compile(
     rf")(?<!his )"
     rf"(?<!her )(?<!el )(?<!la )(?<!mi )(?<!los )(?<!las )(?<!nuestro )(?<!behind )\b(?:{_TRADES})"
     r"\b(?! (?:themed?|table|tables|tent|area|stand|topper|booth garland|wall|backdrop|arch|"
-    r"columns?|"
+    r"columns?|ceiling|entrance|swags?|sign|drop|hoops?|"
     r"garland|balloons?|decor|colou?rs?|shop|store|company|will|is|are|has|needs|party|ceremony))"
 )
 

@@ -53,6 +53,8 @@ def _lies_open(found: re.Match[str], passage: Passage) -> bool:
     named = passage.original[found.start()].isupper()
     if found.group().startswith("garden"):
         return not named
+    if found.group().endswith("jardin") and _NAME_GOES_ON.match(passage.original, found.end()):
+        return False  # "en jardín Las Bugambilias"
     before = passage.folded[max(0, found.start() - 14) : found.start()]
     return not (found.group() == "park" and named and _TOWN.search(before))
 

@@ -3,7 +3,14 @@
 import re
 
 _CHAT = (
-    (re.compile(r"\bk(?=[ie])"), "qu"),
+    # Spanish words only: "keep" and "kids" stay as they are.
+    (
+        re.compile(
+            r"\bk(?=(?:e|ien(?:es)?|ier\w+|isier\w+|er(?:emos|ia\w*)|ed(?:o|a|ar|an|amos|o|aron)|"
+            r"it(?:a|ar|an|e|en|o)\w*|ince\w*|iza|izas)\b)"
+        ),
+        "qu",
+    ),
     (
         re.compile(
             r"\bq\b|\bk\b(?=\s(?:se|me|no|si|es|lo|la|el|los|las|precio|tan|quier\w+|ped\w+))"

@@ -75,6 +75,12 @@ def nearest(
     return ()
 
 
+def kept_as(words: str, stock: Sequence[Shade], aliases: Mapping[str, str]) -> str | None:
+    """The shop's name for the colour that it calls `words`; None where it has no such name."""
+    shade = _Known(stock, aliases).shade(tuple(_plain(words).split()))
+    return None if shade is None else shade.name
+
+
 def nearest_to(hexes: Sequence[str], stock: Sequence[Shade], most: int) -> tuple[Near, ...]:
     """At most `most` different shades for the colours of a picture, most prominent first.
 

@@ -9,9 +9,10 @@ that stand by themselves (columns, hoops, frames, arches) keep their kind wherev
 import re
 from dataclasses import dataclass, field
 
-from bot.understanding.lexicon import SUPPORTS, en, es
+from bot.understanding.lexicon import SUPPORTS
 from bot.understanding.measures import Size
 from bot.understanding.passage import TAKEN, Passage, Phrases, Span, Word
+from bot.understanding.scenery import is_not_built
 
 LINK = re.compile(
     r"\b(?:on|onto|for|over|around|round|along|across|above|to|up|down|behind|off|in|"
@@ -47,49 +48,9 @@ _OF = re.compile(
     r"\s(?:of|off|from|at|de|d|del|desde)\s(?:the\s|our\s|my\s|each\s|la\s|las\s|el\s|los\s|mi\s)?"
 )
 _EACH = re.compile(r"\b(?:each|both|apiece|cada un[oa])\b")
-_COMPARED = re.compile(
-    r"(?:\b(?:as\s\w+\sas|size of|length of|width of|height of|shaped like|looks? like|"
-    r"just like|sort of like|tan \w+ como)\s(?:a|an|the|una?|el|la|my|our|two|dos|\d)?\s?|"
-    r"(?<!\bid )(?<!\bwe )(?<!'d )(?<!would )(?<!\bi )(?<!also )(?<!really )(?<!still )\blike\s"
-    r"(?:a|an|the|una?)\s|"
-    r"\b(?:kind of|type of)\s)$"
-)
-_NOT_BUILT = re.compile(
-    r"(?<!\? )\b(?:no|without|sin|minus|not|skip|scrap|drop|ditch|lose|remove|forget|cancel|delete|"
-    r"(?:take|leave) (?:off|out)|(?:do not|dont|don't|doesn't|didn't|no longer) (?:really )?"
-    r"(?:need|want)|instead of|rather than|quit(?:a|en|ar|e|eme|ame)|olvida|elimina|"
-    r"ya no (?:quiero|queremos|necesito|van?(?: a ser)?|seran?|son|es)?|(?:won't|wont|not) be|no (?:quiero|queremos|necesito|ocupo)|"
-    r"nada de|en vez de|en lugar de)\s(?:an?\s|the\s|any\s|my\s|our\s|those\s|la\s|el\s|las\s|"
-    r"los\s|una?\s|mi\s|balloon\s)?(?:one\s|\d\s|two\s|dos\s)?(?:of\sthe\s)?$"
-)
-# "Wait no the doorway is 36 inches": the no is of what was said before.
-_IS_TOLD = re.compile(
-    r"\s(?:is|are|should be|measures?|es|son|miden?|tiene)\s(?!out\b|off\b|not\b|no\b|gone\b)"
-)
-# "We talked about an arch but … make it a garland instead"
-_SPOKEN_OF = re.compile(
-    r"\b(?:(?:talked|spoke|thought|said|asked)(?: about| of| for)?|originally (?:wanted|said)|"
-    r"(?:was|were) (?:going to|gonna|supposed to) (?:do|get|have|be)|"
-    r"(?:iba|ibamos|iban) a (?:ser|pedir|querer)|habiamos (?:dicho|pedido|hablado de))\s"
-    r"(?:an?\s|the\s|una?\s|el\s|la\s)?(?:\w+\s)?$"
-)
-_INSTEAD = re.compile(
-    r"[^.!?\n]{0,80}\b(?:instead|rather|make it an?|now (?:i|we) want|mejor una?|en su lugar)\b"
-)
 _ON_A_FRAME = re.compile(
     r"[^,.;!?\n]{0,20}\s(?:with|con|on|en|sobre)\s(?:an?\s|the\s|una?\s|su\s|your\s)?(?:\w+\s)?"
     r"(?:base|estructura|marco|frame|stand)\b"
-)
-_DOORS_OPEN = re.compile(rf"doors\s?[:@-]?\s?(?:{TAKEN}|open|at\b|\d)")
-_REFUSED_AFTER = re.compile(
-    r"\s?\?+,?\s?(?:no|nope|nah|nvm|not)\b|,?\s(?:no|nope)\b(?=\s?(?:[,.;!\n]|$|sino|thanks|"
-    r"gracias|"
-    r"(?:wait|just|actually|mejor)(?!\W{1,3}(?:it'?s\s|make it\s|de\s)?\0)))|\s(?:is|"
-    r"are)\s(?:out|off|not needed|no longer)\b"
-)
-_RENTED = re.compile(
-    r"\b(?:rent\w*|alquil\w+|hire|borrow|bounce|brincolin\w*|chairs|sillas|lonas?|"
-    r"carpas?)\s(?:\S+\s){0,4}$"
 )
 _ANOTHER_PLACE = re.compile(
     r"(?:\b(?:and|y|plus|also)|[,&+])\s(?:an?other\s|one\s|otra\s(?:de\s\S+\s)?|tambien\s|"
@@ -102,7 +63,8 @@ _TABLE: Phrases[tuple[str, str]] = Phrases(
     {**{f"{name}s": value for name, value in SUPPORTS.items()}, **SUPPORTS}
 )
 _FOR_THE = re.compile(
-    r"(?:^|[,.;:!?\n(+&-]\s?|\b(?:and|then|also|plus|y|also)\s)(?:for|at|on|in|by|para|en|a)\s(?:the|my|our|each|la|el|las|los|mi|nuestr[oa])\s(?:\w+\s)?$"
+    r"(?:^|[,.;:!?\n(+&-]\s?|\b(?:and|then|also|plus|y|also)\s)(?:for|at|on|in|by|para|en|"
+    r"a)\s(?:the|my|our|each|la|el|las|los|mi|nuestr[oa])\s(?:\w+\s)?$"
 )
 _LED = re.compile(
     r"\s?(?:\([^()\n]{0,24}\)|\0+)?\s?,?\s?"
@@ -111,7 +73,8 @@ _LED = re.compile(
     r"(?:(?:an?|one|two|three|four|\d|una?|dos|tres|some|unas)\s)?(?:\0+\s?)?(?:\w+\s){0,2}"
 )
 EACH_NEEDS = re.compile(
-    r",?\s(?:each|all|every one|cada una?)\s(?:of them\s)?(?:needs?|gets?|wants?|with|having|has|con|"
+    r",?\s(?:each|all|every one|cada una?)\s(?:of them\s)?(?:needs?|gets?|wants?|with|having|has|"
+    r"con|"
     r"lleva)\b"
 )
 _LONGEST_LINK, _LONGEST_STAND = 90, 60  # characters between two names
@@ -148,23 +111,14 @@ def mentions_in(passage: Passage, words: list[Word]) -> list[Mention]:
     for hit in _TABLE.find(words):
         kind, role = hit.value
         start, end = words[hit.first].start, words[hit.last].end
-        before = passage.folded[max(0, start - 40) : start]
-        refused = _NOT_BUILT.search(before) and not _IS_TOLD.match(passage.folded, end)
-        refused = refused or (_SPOKEN_OF.search(before) and _INSTEAD.match(passage.folded, end))
-        if role == "nothing" or _COMPARED.search(before) or refused:
-            continue
-        if _REFUSED_AFTER.match(passage.folded, end):
-            continue
-        if kind == "table" and hit.first == hit.last and _RENTED.search(before):
+        alone = hit.first == hit.last
+        if role == "nothing" or is_not_built(passage.folded, (start, end), kind, role, alone=alone):
             continue
         if kind == "freestanding_arch" and _ON_A_FRAME.match(passage.folded, end):
             kind = "arch_frame"
         if "archway" in passage.folded[start:end] and _is_in_wall(passage.folded, start, end):
             kind, role = "doorway", "place"
-        if not _DOORS_OPEN.match(passage.folded, start) and not _is_scenery(
-            passage.folded, start, end, role
-        ):
-            found.append(Mention(kind, role, start, end, hit.first, passage.folded[start:end]))
+        found.append(Mention(kind, role, start, end, hit.first, passage.folded[start:end]))
     _link(found, passage.folded)
     return found
 
@@ -179,30 +133,6 @@ _IN_WALL = re.compile(
     r"an\s)?(?:\w+\s)?$"
 )
 _LEADS_TO = re.compile(r"\s(?:(?:that|which)\s)?(?:to|into|between|lead(?:s|ing)|going|goes)\b")
-
-
-def _is_scenery(text: str, start: int, end: int, role: str) -> bool:
-    """ "The walls are beige" tells of the room; a Spanish "mantel" is a tablecloth."""
-    if text.startswith("mantel", start) and not text.startswith("mantelp", start):
-        spanish = re.search(r"\b(?:el|un|los|unos|con|del|mi)\s$", text[max(0, start - 6) : start])
-        return bool(spanish or _IN_SPANISH_COLOUR.match(text, end))
-    if text[start:end] == "ring" and _RINGS.match(text, end):
-        return True
-    if text[start:end] == "ceiling" and _LIMIT.search(text[max(0, start - 24) : start]):
-        return True
-    return role == "place" and bool(_IS_COLOUR.match(text, end))
-
-
-_LIMIT = re.compile(
-    r"\0\s(?:is|as)\s(?:the|our|my|a)\s(?:\w+\s)?$|\b(?:price|budget|spending|cost)\s$"
-)
-_RINGS = re.compile(
-    r"\s(?:me|you|us|them|him|her|back|up|my|the other|the (?:bell|doorbell|"
-    r"office))\b"
-)
-_COLOUR_WORDS = "|".join(sorted(en.COLOURS, key=len, reverse=True))
-_IS_COLOUR = re.compile(rf"\s(?:is|are)\s(?:all\s|painted\s|\w+\s)?(?:{_COLOUR_WORDS})\b")
-_IN_SPANISH_COLOUR = re.compile(rf"\s(?:{'|'.join(sorted(es.COLOURS, key=len, reverse=True))})\b")
 
 
 def spans_of(mentions: list[Mention]) -> tuple[Span, ...]:
@@ -335,6 +265,9 @@ def _leads(place: Mention, piece: Mention, text: str) -> bool:
     return bool(before and _LED.fullmatch(text[place.end : piece.start]))
 
 
+_OWN_SIZE = re.compile(r"\s(?:de\s|of\s)?\(?\0")
+
+
 def _is_room_height(ceiling: Mention, before: str, text: str) -> bool:
     """ "8 foot ceilings", "our ceiling is 9 ft": how high the room is."""
     if _HIGH.search(before):
@@ -363,6 +296,8 @@ def _drop_place(mention: Mention, mentions: list[Mention], text: str) -> None:
     if mention.kind == "ceiling" and _is_room_height(mention, before, text):
         mention.dropped = True
     others = [m for m in mentions if m is not mention and not m.dropped and m.role != "spot"]
+    if _OWN_SIZE.match(text, mention.end) and not any(m.start < mention.start for m in others):
+        return  # "globos en el techo de 10 m y 4 columnas"
     if _ANOTHER_PLACE.search(before):
         return
     if others and _STANDS_AT.search(before) and not re.search(r"\b(?:to|en)\s\S*$", before):

@@ -8,107 +8,9 @@ import re
 from dataclasses import dataclass, replace
 from datetime import time
 
+from bot.understanding import clock_words as written
 from bot.understanding.lexicon import NUMBER_WORDS
-from bot.understanding.lexicon.wordlist import listed
 from bot.understanding.passage import TAKEN, Passage, Span
-
-_HOUR_WORDS = "|".join(
-    sorted((word for word, n in NUMBER_WORDS.items() if n <= 12), key=len, reverse=True)
-).replace("once", r"(?<!at\s)once")
-_HALF = (
-    r"(?:\s?[ap]\.?\s?m\b\.?|[ap]\b(?!\s?\d)|\s(?:de|en|por)\sla\s(?:manana|tarde|noche)|"
-    r"\sin\sthe\s(?:morning|afternoon|evening)|\sat\snight)"
-)
-_NAMED_HOURS = {
-    "noon": 12,
-    "midday": 12,
-    "noontime": 12,
-    "mediodia": 12,
-    "medio dia": 12,
-    "midnight": 0,
-    "medianoche": 0,
-    "media noche": 0,
-}
-_NAMED_WORDS = "|".join(sorted(_NAMED_HOURS, key=len, reverse=True)).replace(" ", r"\s")
-_NAMED = rf"(?:{_NAMED_WORDS})(?!\s(?:blue|snack))"
-
-
-# "a las 6 30": minutes after a space, where nothing makes them a count.
-_AFTER_SPACED = (
-    r"\s?(?:[,.;!?\n\0)]|$|[ap]\.?m\b|-|(?:to|til|till|until|a|hasta|y|no|not|de\sla)\b)"
-)
-
-
-def _clock(prefix: str) -> str:
-    return rf"""(?:(?P<{prefix}named>{_NAMED})\b|
-        (?:(?P<{prefix}part>half\spast|half|quarter\spast|quarter\safter|quarter\st(?:o|il)l?
-        |cuarto\spara\slas?)\s)?
-        (?:(?P<{prefix}hour>[0-2]?\d)(?:(?!\d)|(?=[0-5]\d\s?(?:[ap]\.?m|hrs|hours)\b))
-        |(?P<{prefix}word>\b(?:{_HOUR_WORDS}))\b)
-        (?:(?:[:.]|h(?=\d))(?P<{prefix}minute>[0-5]\d)(?!\d)
-        |(?P<{prefix}compact>[0-5]\d)(?=\s?(?:[ap]\.?m|hrs|hours)\b)
-        |[\s-](?P<{prefix}spelt>thirty|fifteen|forty[\s-]?five|y\streinta|treinta)\b
-        |(?(lead)\s(?P<{prefix}spaced>00|15|30|45)(?={_AFTER_SPACED})))?
-        (?:\s(?P<{prefix}y>y\smedia|y\scuarto|menos\scuarto))?
-        (?:\s?(?P<{prefix}sharp>o'?clock|hrs?\b|horas\b|h\b(?!\d)|ish\b|-ish))?
-        (?P<{prefix}half>{_HALF})?)"""
-
-
-_LEAD = (
-    r"(?P<lead>\b(?:from|at|@|doors|open(?:\sto(?:\sthe)?\spublic)?|hours|a\spartir\sde\slas?|"
-    r"a\seso\sde\slas?|tipo|starts?|starting|begins?|beginning|around|about|till?|until|to|"
-    r"ends?|ending|finish(?:es)?|over|de|desde|"
-    r"a\slas?|las|hasta\slas?|hasta|entre\slas?|between|time:?|empieza|comienza|party(?:\sis)?|"
-    r"event(?:\sis)?|its)\s(?:at\s|a\slas?\s|is\s|las\s|around\s|about\s|like\s|by\s|@\s?)?|@)?"
-)
-_JOIN = r"(?:\s?(?:-|to|till?|until|thru|through|a|hasta)\s?(?:las?\s)?|\s(?:and|y)\s(?:las?\s)?)"
-_TIME = re.compile(
-    rf"""{_LEAD}(?<![\d.,:/$\w-])(?:about\s|like\s)?{_clock("a")}
-    (?:{_JOIN}(?:about\s)?{_clock("b")})?
-    (?!\s?(?:to|and|or|-|a|y)\s?\d+(?:\.\d)?\s?(?:ft\b|feet|foot|'|people|guests))
-    (?![:.]?\d)(?(ahalf)|(?!\s(?:my|me|our|his|her|the|you|u|mi)\b))(?!\s?(?:-\s?)?(?:ft\b|foot|feet|'|"
-    |in\s(?:tall|wide|x|by|long|high)\b|inch|m\b
-    |cm\b|met|pies|de\s(?:alto|ancho|largo|altura|diametro)|tall|wide|high|long
-    |x\s?\d|by\s\d|%|/\d|people|ppl|guests|kids|personas|invitad|columns?|hoops?|arch|
-    balloons?|globos|weeks?|days?|months?|hours?|years?|anos|semanas|dias|meses|horas?\sde|dollars
-    |bucks|pm\d|of\sus|of\sthem|steps|stairs|garland|miles|minutes|tables?))""",
-    re.VERBOSE,
-)
-_SETUP = re.compile(
-    r"\b(?:set\s?-?up|setting up|install(?:ation|ed)?|load[- ]?in|arriv\w+|access|get in|"
-    r"deliver\w*|drop off|ready|need(?:ed)? (?:it|them) by|"
-    r"pick\s?-?up|tear\s?-?down|take\s?-?down|strike|clean\s?up|venue opens|opens|call me|call|"
-    r"montar|montaje|instalar|instalacion|entregar|recoger|listo|lista|llegar|desmontar)\b"
-    r"[^,.;\n\0]{0,32}$|\b(?:by|before|after|antes de(?: las)?|despues de(?: las)?)\s?(?:the\s|"
-    r"la\s)?$"
-)
-_END = re.compile(
-    r"\b(?:until|till?|ends?|ending|end|over|done|out|finish\w*|runs? (?:to|til\w*|until)|"
-    r"conclud\w+|clos\w+|wraps? up|hasta|termin\w+|acab\w+)\b[^,.;\n\0]{0,12}$"
-)
-_OPENS = re.compile(r"\b(?:opens?|abr(?:e|en|imos))\b[^.;\n\0]{0,12}$")
-_OPENING = re.compile(r"\b(?:(?:grand |re-?)opening|inaugura\w+|apertura)\b")
-_ENDS = re.compile(
-    r"\b(?:ends?|ending|finish\w*|over|out|done|runs? (?:to|til\w*|until)|conclud\w+|"
-    r"wraps? up|termin\w+|acab\w+)\b[^,.;\n\0]{0,12}$"
-)
-_ARRIVE = (
-    r"(?:guests|students|people|everyone|kids|families|they|invitados) (?:will |"
-    r"should )?(?:arriv\w+|get|"
-    r"come|llegan)"
-)
-_OF_EVENT = re.compile(rf"\b(?:party|event|ceremony|{_ARRIVE}|fiesta)\b[^,.;\n\0]{{0,14}}$")
-_EVENT = re.compile(
-    rf"\b(?:starts?|starting|begins?|party|event|program\w*|show|reception|ceremony|{_ARRIVE}|"
-    r"empieza|comienza|fiesta)\b[^,.;\n\0]{0,14}$"
-)
-_RANGE_LEADS = listed("open hours doors from between de desde entre at @ a party event its time")
-_STRONG_LEADS = listed(
-    """
-    at @ doors tipo from start starting begin beginning a la desde until til till hasta end ending
-    finish     finishe over time time: party event empieza comienza las
-    """
-)
 
 
 @dataclass(frozen=True, slots=True)
@@ -127,21 +29,6 @@ class _Clock:
     exact: bool  # could only be a time of day
 
 
-_SPELT_MINUTES = {
-    "thirty": 30,
-    "treinta": 30,
-    "y treinta": 30,
-    "fifteen": 15,
-    **dict.fromkeys(("forty five", "forty-five"), 45),
-}
-_LASTS = re.compile(
-    r"\b(?:for|por|durante|lasts?|dura)\s(?:about\s|around\s|unas\s|como\s)?"
-    rf"(?P<hours>\d|1[0-2]|{_HOUR_WORDS})\s?(?:hours?|hrs?|horas)\b"
-)
-_LATE = re.compile(r"\b(?:evening|night|noche|tonight|dinner|gala|cena|nightclub|concert)\b")
-_EARLY = re.compile(r"\b(?:morning|breakfast|desayuno|de la manana)\b")
-
-
 def hours_in(passage: Passage, *, asked: bool = False) -> Hours:
     """The event's hours, with every time of day masked.
 
@@ -152,23 +39,26 @@ def hours_in(passage: Passage, *, asked: bool = False) -> Hours:
     ambiguous = False
     spans: list[Span] = []
     cued = False
-    lasts = _LASTS.search(passage.folded)
+    lasts = written.LASTS.search(passage.folded)
     if lasts:
         passage = passage.without([lasts.span()])
-    for match in _TIME.finditer(passage.folded):
+    for match in written.TIME.finditer(passage.folded):
         first, second = _clock_of(match, "a"), _clock_of(match, "b")
+        second = None if _are_two(match) else second
         if first is None or not _counts(match, first, second, asked):
             continue
         spans.append((match.start(), match.end()))
         before = _before(passage.folded, match, spans)
         if _is_ours(before, passage.folded):
             continue
-        if not cued and _EVENT.search(before):
+        if not cued and (
+            written.EVENT.search(before) or _after_mass(before, passage.folded[: match.start()])
+        ):
             start, cued = None, True  # "mass at 11, party at 1": the party is the event
         if second:
             unsettled = start is None and _open_range(first, second)
             start, end = (start, end) if start else _range(first, second)
-        elif end is None and _END.search(before):
+        elif end is None and written.END.search(before):
             end, unsettled = _single(first, late=True)
         elif start is None:
             start, unsettled = _single(_by_part_of_day(first, passage.folded))
@@ -183,10 +73,21 @@ def hours_in(passage: Passage, *, asked: bool = False) -> Hours:
 
 def _is_ours(before: str, text: str) -> bool:
     """Is it the hour of the set-up? A shop's grand opening begins when it opens."""
-    if _OPENS.search(before) and _OPENING.search(text):
+    if written.OPENS.search(before) and written.OPENING.search(text):
         return False
-    celebrated = _OF_EVENT.search(before) or _ENDS.search(before)
-    return bool(_SETUP.search(before)) and not celebrated
+    celebrated = written.OF_EVENT.search(before) or written.ENDS.search(before)
+    return bool(written.SETUP.search(before)) and not celebrated
+
+
+def _after_mass(before: str, told: str) -> bool:
+    """ "Mass at 11, lunch from 1 to 4": the lunch is what is decorated."""
+    return bool(written.MEAL.search(before) and written.MASS.search(told))
+
+
+def _are_two(match: re.Match[str]) -> bool:
+    """ "Services at 5 and 7" are two beginnings; "between 5 and 7" is one event."""
+    joined = re.search(r"\s(?:and|y)\s", match.group())
+    return bool(joined) and not _leads((match["lead"] or "").strip(), written.FROM)
 
 
 def _later(start: time | None, hours: str) -> time | None:
@@ -204,12 +105,12 @@ def _before(text: str, match: re.Match[str], spans: list[Span]) -> str:
 def _clock_of(match: re.Match[str], side: str) -> _Clock | None:
     named = match[f"{side}named"]
     if named:
-        return _Clock(_NAMED_HOURS[named], 0, "named", True)
+        return _Clock(written.NAMED_HOURS[named], 0, "named", True)
     hour_text = match[f"{side}hour"] or match[f"{side}word"]
     if hour_text is None:
         return None
     hour = NUMBER_WORDS[hour_text] if hour_text in NUMBER_WORDS else int(hour_text)
-    spelt = _SPELT_MINUTES.get(match[f"{side}spelt"] or "", 0)
+    spelt = written.SPELT_MINUTES.get(match[f"{side}spelt"] or "", 0)
     said = match[f"{side}minute"] or match[f"{side}compact"] or match[f"{side}spaced"]
     minute = int(said or spelt)
     part = match[f"{side}part"] or match[f"{side}y"] or ""
@@ -266,22 +167,21 @@ def _counts(match: re.Match[str], first: _Clock, second: _Clock | None, asked: b
     after_date = match.string[: match.start()].rstrip(" ,")[-1:] == TAKEN  # "june 6 12-4"
     if second is not None:
         led = (
-            after_date or _leads(lead, _RANGE_LEADS) or _names_event(match) or _stands_alone(match)
+            after_date
+            or _leads(lead, written.RANGE_LEADS)
+            or _names_event(match)
+            or _stands_alone(match)
         )
         return 1 <= first.hour <= 12 and led
-    spoken = _leads(lead, _STRONG_LEADS) or (after_date and lead in ("around", "about", "like"))
+    spoken = _leads(lead, written.STRONG_LEADS) or (
+        after_date and lead in ("around", "about", "like")
+    )
     return spoken and 1 <= first.hour <= 12
 
 
 def _names_event(match: re.Match[str]) -> bool:
     """ "Baby shower 2-5": a range right after the event's name."""
-    return bool(_EVENT_NAME.search(match.string[max(0, match.start() - 16) : match.start()]))
-
-
-_EVENT_NAME = re.compile(
-    r"\b(?:party|shower|birthday|bday|reception|ceremony|brunch|lunch|dinner|wedding|graduation|"
-    r"reveal|gala|picnic|open house|fiesta|boda|bautizo|comida|cena),?\s$"
-)
+    return bool(written.EVENT_NAME.search(match.string[max(0, match.start() - 16) : match.start()]))
 
 
 def _stands_alone(match: re.Match[str]) -> bool:
@@ -306,7 +206,7 @@ def _range(first: _Clock, second: _Clock) -> tuple[time, time]:
         return time(start_hour, first.minute), time(end_hour, second.minute)
     if first.half is None and first.hour < 12 and second.half == "pm":
         start_hour = first.hour + 12 if first.hour + 12 <= end_hour else first.hour
-    elif first.half is None and second.half == "named" and first.hour <= 7:
+    elif first.half is None and second.half == "named" and first.hour <= (7 if second.hour else 11):
         start_hour = first.hour + 12
     else:
         start_hour = _hour24(first)
@@ -337,7 +237,7 @@ def _by_part_of_day(clock: _Clock, text: str) -> _Clock:
     """ "saturday night at 8" is no morning."""
     if clock.half is not None or not 7 <= clock.hour <= 9:
         return clock
-    late, early = _LATE.search(text), _EARLY.search(text)
+    late, early = written.LATE.search(text), written.EARLY.search(text)
     if bool(late) == bool(early):
         return clock
     return replace(clock, half="pm" if late else "am")

@@ -3,7 +3,7 @@
 from dataclasses import dataclass
 
 from bot.understanding.lone_names import LoneNames
-from bot.understanding.names import COMMON
+from bot.understanding.name_parts import COMMON
 from bot.understanding.passage import TAKEN, Span
 
 

@@ -5,10 +5,11 @@ from dataclasses import dataclass
 
 from bot.understanding.lexicon import PLAIN_VENUES, VENUES, es
 from bot.understanding.lexicon import wheres as words_of
-from bot.understanding.names import BREAKS, COMMON, LONGEST_NAME, STOPS, Names
+from bot.understanding.name_parts import BREAKS, COMMON, LONGEST_NAME, STOPS
+from bot.understanding.names import Names
 from bot.understanding.passage import TAKEN, Span
 
-SEGMENT = re.compile(rf"(?:\b(?:sts?|ss|mt)\.\s|[^,.;:!?\n()\"{TAKEN}])+")
+SEGMENT = re.compile(rf"(?:\b(?:sts?|ss|mt)\.\s|(?! - )[^,.;:!?\n()\"{TAKEN}])+")
 
 
 @dataclass(frozen=True, slots=True)
@@ -31,9 +32,13 @@ class Venues(Names):
         if texts <= COMMON or (texts & COMMON and not named):
             return []
         coded = self._followed_by_code(end)
-        if not (coded or (named and self._closes(end) and not self.shouted)):
+        if not (coded or (named and self._ends(end) and not self.shouted)):
             return []
         return [self._span(first, self._without_state(first, end))]
+
+    def _ends(self, index: int) -> bool:
+        """At a stop, or before "on June 6"."""
+        return self._closes(index) or self._next_text(index) in words_of.AFTER_NAMES
 
     def _is_named_venue(self, span: Span) -> bool:
         inside = self._inside_words(span)
@@ -106,7 +111,8 @@ class Venues(Names):
         if not house or owned or self._is_home(first, core):
             return None
         unnamed = words_of.NO_NAMES | COMMON
-        if any(self.words[i].text in unnamed for i in range(first, core) if not self._bears(i)):
+        plain = (i for i in range(first, core) if self.words[i].text in unnamed)
+        if not all(self._bears(i) or (i > first and self._venue(i)) for i in plain):
             return None
         if ends in PLAIN_VENUES and not (last > first and self._capital(last)):
             return last if first == last and self._set_apart(first) else None
@@ -137,8 +143,9 @@ class Venues(Names):
     def _after_capitals(self, index: int) -> bool:
         """ "Grand Alder ballroom"."""
         if index > 1 and self._touch(index - 1) and self._capital(index - 1):
-            single = self.words[index - 2].text == "the" and self.words[index].text in VENUES
-            if single and self.words[index].text not in words_of.HOME:
+            before = self.passage.folded[: self.words[index - 1].start].rstrip(" ")
+            single = self.words[index - 2].text == "the" or before.endswith(",")
+            if single and self.words[index].text not in words_of.HOME | words_of.ROOMS:
                 return self.words[index - 1].text not in COMMON  # "the Hilliard hotel"
         two = index > 1 and self._touch(index - 1) and self._touch(index - 2)
         named = two and self._capital(index - 1) and self._capital(index - 2)

@@ -44,7 +44,8 @@ class RedisRateLimit:
             try:
                 return _wait(self._shared, item, names)
             except StorageError as error:
-                log.warning("Redis is away (%s); limits are kept here", type(error).__name__)
+                kind = type(error.storage_error).__name__
+                log.warning("Redis is away (%s); limits are kept here", kind)
                 self._away_until = time.monotonic() + _TRY_REDIS_AGAIN_AFTER_S
         return _wait(self._own, item, names)
 

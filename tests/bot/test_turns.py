@@ -182,7 +182,7 @@ def test_a_long_text_holds_up_nobody_else() -> None:
         return asyncio.get_running_loop().time() - began
 
     took = with_turns(service, use)
-    assert max(gaps) < took / 2
+    assert max(gaps, default=took) < took / 2
     assert kinds(service)[-1] == "readback"
 
 
@@ -338,6 +338,47 @@ def test_one_chat_that_is_stuck_does_not_keep_the_others_waiting() -> None:
     assert kinds(service, "webchat/a") == []
 
 
+@pytest.mark.parametrize(
+    ("locale", "apology"), [("en-US", "something went wrong"), ("es-MX", "algo falló de mi lado")]
+)
+def test_a_turn_that_goes_wrong_owes_an_apology_and_calls_the_owner(
+    locale: str, apology: str, monkeypatch: pytest.MonkeyPatch, caplog: pytest.LogCaptureFixture
+) -> None:
+    service = FakeService()
+
+    def trip(*_: object, **__: object) -> None:
+        raise ValueError("a birthday for Wren")
+
+    async def use(turns: Turns) -> None:
+        incoming = Incoming(kind="text", text="a birthday for Wren", locale=locale)
+        received = await turns.receive("webchat", "c", "u1", incoming)
+        with monkeypatch.context() as patched:
+            patched.setattr("bot.turns.turns.take_turn", trip)
+            await turns.take("webchat", "c", received, incoming)
+        await say(turns, "u2", "a hoop")
+
+    with_turns(service, use)
+    said = service.said["webchat/c"]
+    assert apology in said[0]["text"]
+    assert "Odile" in said[0]["text"]
+    assert said[1]["asks"] == "size"  # the talk goes on
+    assert service.calling == ["webchat/c"]
+    assert service.handled == {1, 2}
+    assert "Wren" not in caplog.text
+
+
+def test_an_owner_hears_when_a_turn_went_wrong(monkeypatch: pytest.MonkeyPatch) -> None:
+    service = FakeService(owners={"webchat/c"})
+
+    def trip(*_: object, **__: object) -> None:
+        raise ValueError
+
+    monkeypatch.setattr("bot.owner.take", trip)
+    with_turns(service, lambda turns: say(turns, "u1", "/today"))
+    assert "went wrong" in service.said["webchat/c"][0]["text"]
+    assert service.calling == []
+
+
 def test_what_a_chat_said_first_is_answered_first_after_a_turn_was_cut_off() -> None:
     service = FakeService()
 
@@ -414,3 +455,19 @@ def test_a_photo_is_fetched_again_when_the_service_was_away() -> None:
     with_turns(service, use, {"webchat": Photos()})
     assert list(service.pictured.values()) == list(service.photos)
     assert len(service.photos) == 1
+
+
+def test_how_far_a_request_is_comes_from_what_was_said_since() -> None:
+    service = FakeService()
+
+    async def use(turns: Turns) -> str:
+        await say(turns, "u1", WHOLE)
+        await say(turns, "u2", "yes")
+        await say(turns, "u3", "status")
+        waiting = str(service.said["webchat/c"][-1]["text"])
+        service.said["webchat/c"].append({**service.said["webchat/c"][-1], "kind": "review"})
+        await say(turns, "u4", "status")
+        return waiting
+
+    assert "still being worked out" in with_turns(service, use)
+    assert "is looking at your request" in service.said["webchat/c"][-1]["text"]

@@ -34,6 +34,15 @@ def found(name: str, text: str) -> re.Match[str] | None:
     return next(filter(None, matches), None)
 
 
+def without(name: str, text: str) -> str:
+    """`text` without the words that go by `name`."""
+    match = found(name, text)
+    # Folding keeps every letter's place, save for oddities such as ligatures.
+    if match is None or len(match.string) != len(text):
+        return text
+    return f"{text[: match.start()]} {text[match.end() :]}"
+
+
 def says(name: str, text: str) -> bool:
     """Whether `text` says what goes by `name` anywhere."""
     return found(name, text) is not None

@@ -11,6 +11,10 @@ SAID: Mapping[str, str] = {
     "back": r"(go |one step |step )?back|(undo|take) (that|it)( back)?|undo|previous( question)?",
     "status": r"status|any (news|update)s?|is (it|the price) (ready|done|there)( yet)?"
     r"|how long will it take",
+    "book": r"(ok(ay)?|yes|great|perfect|(looks|sounds) (good|great)|love it)?[ ,.!]*(how (do|can) (i|we) (book|reserve|confirm|hold)"
+    r"( it| this| that| the date| my date)?|(please )?(book|reserve) (it|us|this|that|me)( in)?"
+    r"|(i'?d|we'?d) (like|love) to book( it| this)?|let'?s (book|do) (it|this|that)"
+    r"|(i|we)'?ll take it|hold (the|my|our|that) date)( please| then)?",
     "help": r"help|what can (you|i) do",
     "language.en": r"(in )?english(,? please)?|(can we |let'?s )?(speak|talk|write)( in)? english",
     "language.es": r"(in )?spanish(,? please)?|(can we |let'?s )?(speak|talk|write)( in)? spanish",
@@ -50,6 +54,15 @@ ANYWHERE: Mapping[str, str] = {
     "latex": r"\b(allerg\w*|latex|hospitals?|clinics?|wards?|hospice|nicu"
     r"|icu|nursing home|care home|rehab\w*|infirmary|dialysis)\b",
     "helium": r"(?<!no )(?<!without )(?<!not )\bhelium\b(?! tanks?)",
+    "can_send": r"\b(can|could|may|should|want me to) (i |we )?(also )?(send|share|show|upload|text|attach)\b"
+    r"[^.!?]{0,30}\b(pics?|pictures?|photos?|images?|screenshots?)\b"
+    r"|\bwhere (do|can) i (send|upload|attach) (a |the |my )?(pics?|pictures?|photos?|images?)\b",
+    "is_bot": r"\b(are you|is this|am i (talking|speaking|chatting|writing) (to|with)|r u) "
+    r"(just |really |actually )?(an? )?(bot|robot|machine|computer|ai|real|human|(real )?person"
+    r"|automat\w+|chatbot)\b",
+    "included": r"\bwhat('?s| is| all is| all comes| comes)( all)? (included|in (it|that|the price)"
+    r"|with (it|that))\b|\bwhat (does|do) (it|that|the price|they|you)( all)? (include|cover)\b"
+    r"|\bwhat do (i|we) get\b",
     "drop": r"\b(balloon|ceiling) drop\b",
     "price": r"\b(price|prices|quote|cost|costs|how much|estimate|ballpark)\b",
     "too_dear": r"\btoo (expensive|much|high|pricey|dear|costly)\b|\bcan'?t afford\b|\bcheaper\b"
@@ -133,3 +146,22 @@ CELEBRATED = (
 )
 # What is ours in the client's words is yours in the answer.
 YOURS: Mapping[str, str] = {}
+
+# How clients say who they are; these see the text as it was typed.
+PHONE_ANNOUNCED = (
+    r"(?:(?:please |you can |can you |could you )*(?:call|text|phone|reach|ring) me"
+    r"(?: back)?(?: (?:at|on))?"
+    r"|(?:here(?:'s| is) )?(?:my|the) (?:\w+ )?(?:number|phone|cell|mobile)(?: number)?"
+    r"(?: is|'s)?|(?:phone|tel|cell|mobile)(?: number)?)"
+)
+NAME_TOLD = r"(?:my|the) name(?:'s| is)|(?:i am|i'm) (?:called|named)"
+NAME_AFTER_GREETING = (
+    r"(?:(?:hi|hiya|hello|hey|good (?:morning|afternoon|evening))(?: there)?[\s,!.]*this is"
+    r"|(?:(?:hi|hello|hey)[\s,!.]*)?(?:i'm|i am|call me))"
+)
+# "My name is on the list" tells no name.
+NO_NAME = (
+    r"on|in|not|the|a|an|at|for|to|going|what|spelled|written|supposed|here|back|when|tomorrow"
+    r"|(?:mon|tues|wednes|thurs|fri|satur|sun)day"
+)
+COURTESY = r"(?:hi|hello|hey)(?: there)?|please|thanks?(?: you)?|by the way|btw|here|oh"

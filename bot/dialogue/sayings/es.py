@@ -13,7 +13,11 @@ SAID: Mapping[str, str] = {
     "back": r"(ir |volver |vuelve |regresar |regresa |un paso )?(hacia )?atras|regresa(r)?|volver"
     r"|deshacer|deshaz(lo)?|(la )?anterior",
     "status": r"estado|(hay |alguna |tienes )?(novedad(es)?|noticias?)|ya (esta|salio)( el precio)?"
-    r"|(esta|ya esta) list[oa]( ya)?|cuanto tarda|cuanto falta|como va( eso)?",
+    r"|(esta|ya esta) list[oa]( ya)?|cuanto tarda|cuanto falta"
+    r"|(como|en que) va( eso| todo)?",
+    "book": r"(ok(ey)?|si|perfecto|genial|(me )?(gusta|encanta)|se ve bien)?[ ,.!]*(como (lo )?(reservo|reservamos|aparto|apartamos"
+    r"|confirmo)( la fecha)?|(quiero |quisiera |queremos )?(reserv|apart)(a|ar|arlo|alo|o|amos)"
+    r"( la fecha| el dia)?|(lo|me lo) (tomo|quedo)|hagamoslo)( por favor)?",
     "help": r"ayuda|ayudame|que puedes hacer|como funciona( esto)?",
     "language.en": r"(en )?ingles(,? por favor)?|(podemos |puedes )?(hablar|escribir|escribes)"
     r"( en)? ingles",
@@ -53,9 +57,16 @@ ANYWHERE: Mapping[str, str] = {
     "latex": r"\b(alergi\w*|alergic\w*|latex|hospital(es)?|clinicas?|sanatorio|asilo"
     r"|hogar de ancianos|casa de reposo|cuidados intensivos|dialisis)\b",
     "helium": r"(?<!sin )(?<!no )\bhelio\b",
+    "can_send": r"\b(puedo|podria|podemos|quieres que)\b[^.!?]{0,15}\b(mand|envi|compart|subi|ensen"
+    r"|mostr|pas)\w*[^.!?]{0,25}\b(fotos?|imagen(es)?|capturas?)\b"
+    r"|\b(te|les|le) (mando|envio|paso) (una |la |unas )?(fotos?|imagen)\b",
+    "is_bot": r"\b(eres|es usted|es|estoy (hablando|chateando) con|hablo con) (un |una )?(bot|robot"
+    r"|maquina|computadora|ia|human[oa]|persona( real)?)\b",
+    "included": r"\bque (me |nos |todo )?(incluye|trae|viene incluido|esta incluido|va incluido)\b"
+    r"|\bque entra en (el|ese) precio\b",
     "drop": r"\b(caida|lluvia|suelta desde el techo) de globos\b",
-    "price": r"\b(precio|precios|cotiza\w*|presupuesto|cuesta[n]?|cuanto (es|sale|seria|cuesta"
-    r"|vale|cobran?)|costo)\b",
+    "price": r"\b(precio|precios|cotiza\w*|presupuesto|cuesta[n]?|costaria[n]?|cuanto (me |nos )?"
+    r"(es|sale|seria|cuesta|vale|cobran?|va a (costar|salir)|saldria)|costo)\b",
     "too_dear": r"\b(muy|demasiado|tan|bien) car[oa]s?\b|\b(es|sale) mucho\b|\bmas (barat[oa]s?"
     r"|economic[oa]s?)\b|\bno (me|nos) alcanza\b|\bfuera de (mi|nuestro) presupuesto\b"
     r"|\bbajar(le)? (el|al) precio\b|\b(me|nos) haces? un descuento\b",
@@ -142,3 +153,17 @@ YOURS: Mapping[str, str] = {
     "nuestros": "sus",
     "nuestras": "sus",
 }
+
+PHONE_ANNOUNCED = (
+    r"(?:(?:por favor )?(?:ll[aá]m[ea]nme|ll[aá]m[ea]me|me puede[ns]? llamar|escr[ií]b[ea]me"
+    r"|m[aá]rc[ae]me)(?: (?:al|a el|en el))?"
+    r"|(?:mi|el) (?:n[uú]mero(?: de (?:tel[eé]fono|celular))?|tel[eé]fono|celular|cel)"
+    r"(?: es)?(?: el)?|(?:tel[eé]fono|celular|tel|cel))"
+)
+NAME_TOLD = r"me llamo|mi nombre es"
+NAME_AFTER_GREETING = (
+    r"(?:(?:hola|buenas|buenos d[ií]as|buenas (?:tardes|noches)|buen d[ií]a|qu[eé] tal)[\s,!.]*)?"
+    r"(?:soy|habla|te habla|le habla|les habla|te escribe|le escribe|les escribe)"
+)
+NO_NAME = r"el|la|los|las|un|una|de|del|con|para|muy|quien|alguien"
+COURTESY = r"hola|buenas|por favor|gracias|por cierto|ah"

@@ -416,8 +416,9 @@ SUPPORTS = {
     "organic balloon garland": ("other", "generic"),
     "balloon installation": ("other", "generic"),
     "table runner": ("other", "generic"),
-    "runner garland": ("table", "product"),
-    "balloon runner": ("table", "product"),
+    "runner garland": ("other", "generic"),
+    "balloon cascade": ("other", "generic"),
+    "balloon runner": ("other", "generic"),
     "balloon install": ("other", "generic"),
     "garlan": ("other", "generic"),
     "galrand": ("other", "generic"),
@@ -713,6 +714,11 @@ SUPPORTS = {
     "gate code": ("", "nothing"),
     "tail gate": ("", "nothing"),
     "wall outlet": ("", "nothing"),
+    "wall art": ("", "nothing"),
+    "ceiling fan": ("", "nothing"),
+    "ceiling tile": ("", "nothing"),
+    "ceiling tiles": ("", "nothing"),
+    "door code": ("", "nothing"),
     "stage manager": ("", "nothing"),
     "engagement ring": ("", "nothing"),
     "ring bearer": ("", "nothing"),
@@ -1060,7 +1066,7 @@ VENUES = listed(
     cottage cabin campground fairgrounds fairground amphitheater speedway racetrack
     gazebo bandstand rotunda atrium annex pavillion cathedral rectory seminary convent
     observatory planetarium fieldhouse field wharf quarry greenhouse greenhouses homestead
-    shelter lanes cannery skatepark deli
+    shelter lanes cannery skatepark deli airport expo lighthouse congregation shul
     plantation courthouse foundry factory canteen armoury commissary cookhouse dojo tearoom
     armory trailhead cafetorium depot
     grange casino hangar parlor elks

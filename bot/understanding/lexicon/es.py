@@ -201,6 +201,7 @@ COLOURS = {
     "rosado dorado": "rose gold",
     "oro rosa": "rose gold",
     "rosa gold": "rose gold",
+    "color piel": "nude",
     "rosa oro": "rose gold",
     "oro rosado": "rose gold",
     "dorado rosa": "rose gold",
@@ -445,6 +446,11 @@ SUPPORTS = {
     "balcon": ("other", "place"),
     "kiosco": ("other", "place"),
     "feston": ("swag", "product"),
+    "arco de madera": ("arch_frame", "product"),
+    "arco de fierro": ("arch_frame", "product"),
+    "arco de hierro": ("arch_frame", "product"),
+    "arco de tubo": ("arch_frame", "product"),
+    "cascada de globos": ("other", "generic"),
     "festones": ("swag", "product"),
     "barra": ("other", "spot"),
     "escenario": ("other", "spot"),
@@ -556,7 +562,8 @@ VENUES = listed(
     quinta colegio plaza parroquia catedral auditorio deportivo kinder primaria secundaria
     preparatoria guarderia estadio centro universidad instituto villa bodega lienzo mision
     vinedo granja hospital jardines casona mirador cafeteria taqueria panaderia palapa cancha
-    alameda kiosko cabana zocalo
+    alameda kiosko cabana zocalo registro aeropuerto presidencia explanada ayuntamiento malecon
+    foro alcaldia
     """
 )
 PLAIN_VENUES = listed(

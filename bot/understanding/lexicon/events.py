@@ -24,6 +24,7 @@ TOLD: dict[str, tuple[str, ...]] = {
         r"comprometi\w+|entrega de anillo|cas(?:arte|ate) conmigo",
     ),
     "anniversary": (
+        r"(?:parents|grandparents|folks|in-?laws)'?s?'? (?:big )?\d0th(?! b)",
         r"years (?:married|of marriage|together)|married (?:for )?\d+ years",
         rf"anos de (?:casad[oa]s|matrimonio|fundad[oa]|servicio)|bodas de {_JOYA}",
         rf"{_JEWEL} (?:wedding|anniversary|jubilee)|vow renewal",
@@ -50,7 +51,8 @@ TOLD: dict[str, tuple[str, ...]] = {
         r"bapti[sz]\w*|bautiz\w*|baptem\w*|batiz\w*|christen\w*",
         r"(?:first |holy |1st |primera )?comm?union(?:es)?",
         r"confirmations?(?! (?:number|email|code|text|of|message))|confirmaciones?|confirmandos?",
-        r"b(?:ar|at|nai|'nai) mitz?vahs?|mitzvah|presentacion (?:de|en)|levantamiento",
+        r"(?:being|getting|gets) confirmed|baby naming|b(?:ar|at|nai|'nai) mitz?vahs?|mitzvah|"
+        r"presentacion (?:de|en)|levantamiento",
         r"ordination|ordained|ordenacion|aqiqah|bris|eid|diwali|ramadan",
         r"(?:baby|child|church|sanctuary|chapel) dedication",
     ),
@@ -79,6 +81,7 @@ TOLD: dict[str, tuple[str, ...]] = {
         rf"opening (?:our|my|a|the|up|day)? ?(?:\w+ ){{0,2}}{_SHOP}|(?:open|opens) (?:our|its|"
         rf"the) doors",
         r"inaugur\w+(?! no\b)|gran apertura|(?:re)?apertura",
+        r"abrimos (?:el|este|al publico)",
         rf"abr(?:imos|o|e|en|iendo|ir) (?:mi|su|sus|nuestr[oa]|un|una) (?:\w+ )?{_NEGOCIO}",
     ),
 }
@@ -89,6 +92,8 @@ MILESTONES = (
     r"leukemia|chemo\w*)",
     r"cancer[- ]free|in remission|end of chemo|(?:vencio|le gano al?|"
     r"libre de) (?:\w+ )?(?:cancer|leucemia)",
+    r"pass(?:ed|es|ing) (?:the |her |his |my |their )?(?:state )?(?:bar|boards|nclex|cpa)\b",
+    r"(?:got|gets|getting|accepted) in ?to (?:\w+ )?(?:college|university|harvard|\w+ school)",
     r"black belt|cinta negra|eagle scout|court of honor|signing day|draft (?:day|party)",
     r"ciudadan[oa]s?|ciudadania|citizenship|naturali[sz]ation|(?:got|gets|getting) (?:her|his|"
     r"my|their) "
@@ -120,7 +125,7 @@ OTHER = (
     rf"{_KEPT_BY}(?:'?s)? (?:day|week|night|ceremony|banquet|breakfast|brunch|luncheon|lunch|"
     rf"dinner|"
     r"ball|gala|reception|social|kick-?off|fest|festival|fair|fling|jamboree|tea|supper|"
-    r"celebration)",
+    r"celebration|market)",
     r"(?!(?:the|our|a|my|this|and|of|after|outdoor|indoor|small|short|main|big|whole|at|with|"
     r"for|in|"
     r"after|before)\b)\w+ (?:ceremony|jamboree|fest|festival|rally)|banquet|regatta",
@@ -141,6 +146,7 @@ OTHER = (
     r"lunch)",
     r"(?:first|last|\d+(?:st|nd|rd|th)) day of school|end of (?:the )?(?:season|summer|year|school)"
     r"(?: \w+)? (?:party|bash|celebration|picnic|cookout)",
+    r"(?:reading|season|fundraiser|fundraising|drive|project|series|program|year) kick-?off",
     r"back[- ]to[- ]school|regreso a clases|vuelta al cole\w*",
     r"first day of (?:kinder\w*|preschool|pre-?k|\w+ grade)",
     r"fin de (?:cursos?|ano escolar|temporada)|dia del (?:maestro|estudiante|libro)|(?:cena|"
@@ -168,6 +174,8 @@ QUOTE_PROPOSAL = (
 )
 # Figures of speech with an occasion's word in them.
 NO_OCCASION = (
+    r"(?:league|base ?ball|softball|season|soccer|t-?ball)'?s? opening day|"
+    r"class of (?='?\d+[^.!?]{0,20}reunion)|(?<=reunion )class of|"
     r"(?:fair|formal) (?:price|quote|enough|deal|estimate|offer|rate|proposal)|(?:be|is|sounds?|"
     r"seems?|"
     r"thats|that's|more|less|too|very) (?:fair|formal)|confirm\w*(?: (?:my|the|our|"

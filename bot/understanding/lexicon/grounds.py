@@ -44,7 +44,7 @@ OPEN = (
     r"\b(?:(?:en|al|del)\s(?:el\s)?jardin|parque)\b(?!\sde\s(?:ninos|infantes|fiestas|eventos))",
     r"\b(?:en|para|de)\s(?:el|la|mi|nuestr[oa]|su|una)\s(?:terraza|azotea|lago|rio|campo|bosque|"
     r"porche)\b",
-    r"\bblacktop\b|\bplayground\b|\bpergola\b|\bdriveway\b|\bcul-de-sac\b",
+    r"\bblacktop\b|\bplayground\b|\bpergola\b|\bdriveway\b|\bcul-de-sac\b|\bexplanada\b|\bmalecon\b",
     r"\b(?:its|it's|party|be|held|dinner|ceremony|guests|everyone) out back\b",
     r"\b(?:deck|porch|tables?|fence|tent)\s(?:is )?(?:in|out) (?:the )?back\b",
     r"\bsidewalk\b|\bcourtyard\b|\bcampground\b|\bfairgrounds?\b|\bparking lots?\b|\bcook-?out\b",
@@ -71,8 +71,9 @@ PLAN_B = (
 )
 # Rooms of a home, where they are said to be where it is: "between kitchen and den".
 ROOMS_INSIDE = (
-    r"\b(?:in|into|to|between|inside|from|for|over|en|entre|de)\s(?:the |my |our |her |his |their |mi |"
-    r"la |el |su |nuestra )?"
-    r"(?:kitchen|(?<=the )den|(?<=and )den|foyer|sunroom|rec room|playroom|hallway|bedroom|cocina|comedor|recamara|pasillo)\b"
+    r"\b(?:in|into|to|between|inside|from|for|over|en|entre|de)\s(?:the |my |our |her |his |their |"
+    r"mi |la |el |su |nuestra )?"
+    r"(?:kitchen|(?<=the )den|(?<=and )den|foyer|sunroom|rec room|playroom|hallway|"
+    r"bedroom|cocina|comedor|recamara|pasillo)\b"
     r"(?!\s(?:tea|door|window|staff|island|nook))"
 )

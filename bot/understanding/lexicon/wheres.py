@@ -37,6 +37,7 @@ STOPS = listed(
     tonight approx zip zips zipcode code cp codigo postal our my your
     her his their then also when where
     they she he there theres here just like doing opening opens hosting having maybe
+    called named hosts hosted wants needs
     venue location address lugar esta estan queda sera seria va fue estara mi
     tu su nuestro nuestra pero porque pa q
     somos seran tengo tenemos vamos ocupo quisiera busco cuanto precio gracias favor
@@ -52,11 +53,12 @@ OPENS = listed(
     instituto kinder primaria secundaria prepa preparatoria guarderia universidad auditorio
     bodega playa lienzo estadio gimnasio deportivo library museum school hospital inn mision
     convento granja vinedo huerto alberca colonia shrine synagogue monastery abbey vfw elks
-    cafeteria taqueria pizzeria panaderia
+    cafeteria taqueria pizzeria panaderia trattoria cantina ristorante registro aeropuerto
+    presidencia explanada ayuntamiento malecon foro alcaldia congregation
     """
 )
 # These open a name even in lower case: "temple beth shalom".
-OPENS_LOW = listed("temple hotel villa casa cafe bar chapel")
+OPENS_LOW = listed("temple hotel villa casa cafe bar chapel pizzeria trattoria cantina ristorante")
 # One's own house, its rooms and grounds.
 HOME = listed(
     """
@@ -65,6 +67,8 @@ HOME = listed(
     beach park parque rooftop courtyard kitchen hospital departamento depa azotea traspatio
     """
 )
+# "waist high" is a height, "northbrook high" a school.
+HEIGHTS = listed("waist knee chest shoulder head hip eye super really very about this that how")
 # Rooms and premises that say nothing when nothing else is said: "at the gym", "en la oficina".
 PREMISES = listed(
     """
@@ -74,13 +78,16 @@ PREMISES = listed(
     """
 )
 # Nouns of venues only in capitals: "Belton High", "Court Square".
-CAPITAL_VENUES = listed("high middle square common commons pool house lounge building tower arms")
+CAPITAL_VENUES = listed(
+    "high middle square common commons pool house lounge building tower arms landing grove"
+)
 TOWN_GROUNDS = listed("common commons green square")
 # Between a town's or a saint's name and the noun: "St. Odile's parish hall".
 KINDS = listed(
     """
     town village city community parish public fellowship social senior civic
-    municipal principal comunitario comunitaria cultural civico parroquial ejidal
+    municipal principal comunitario comunitaria cultural usos multiples civil civico parroquial
+    ejidal
     """
 )
 # Capitals that stand alone and are no place.
@@ -112,7 +119,8 @@ PERSONS = listed(
 OF_PERSONS = listed("turns turning is was who has will wants here cumple va es quiere se speaking")
 # Nouns of venues that a number follows: "VFW Post 118", "Pavilion 2".
 NUMBERED = listed(
-    "post studio pier lodge local pavilion shelter hall elks vfw rt rte route hwy highway station"
+    "post studio pier lodge local pavilion shelter hall elks vfw rt rte route hwy highway station "
+    "seccion"
 )
 # Words that begin the names of towns, whatever else they are.
 BEGIN_TOWNS = listed("san santa saint st new fort los las el la mount lake spring")
@@ -124,12 +132,17 @@ ROOMS = listed(
     """
 )
 # Parts of a building that belong to what they are part of: "la entrada de la oficina".
-PARTS = listed("entrance entry entryway front back side stage lot entrada puerta fachada recibidor escenario")
+PARTS = listed(
+    "entrance entry entryway front back side stage lot entrada puerta fachada recibidor escenario"
+)
 # Before a venue noun they say what it is for: "picnic shelter", "senior center".
 PURPOSES = KINDS | listed(
     "picnic banquet function reception dance teen youth rec recreation event events wedding"
 )
 SAINTS = listed("st sts ss saint san santa santo holy our sacred")
+IN_SAINTS = SAINTS | listed("heart cross family rosary spirit")
+# What one comes together for: "la parroquia y comida en el salon" are two places.
+MEALS = listed("comida cena misa fiesta brindis recepcion desayuno convivio")
 # "opera house", "boat house".
 PUBLIC_HOUSES = listed(
     "opera meeting boat fire club court school play custom field state coffee movie lake bath"
@@ -152,6 +165,7 @@ AFTER_NAMES = listed(
     """
     on at for around by next this please thanks thx from starting and with zip para con
     the near en in tomorrow today saturday sunday friday because but so we i its my our is area
+    hosts has wants needs called named
     """
 )
 # Never part of a venue's name in lower case.

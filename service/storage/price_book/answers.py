@@ -117,6 +117,8 @@ _FIGURES: Mapping[str, Callable[[PriceBook, Locale], str]] = {
 
 
 def _can_be_filled_in(text: str) -> str:
+    if not text.strip():
+        raise ValueError("nothing is said here; write the answer or take the entry out")
     try:
         parts = list(Formatter().parse(text))
     except ValueError:

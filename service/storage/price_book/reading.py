@@ -1,7 +1,8 @@
 """A price book's text as values, each fault with its line."""
 
 import hashlib
-from collections.abc import Mapping, Sequence
+import re
+from collections.abc import Iterator, Mapping, Sequence
 from typing import Any
 
 from pydantic import ValidationError
@@ -11,6 +12,9 @@ from ruamel.yaml.error import MarkedYAMLError, YAMLError
 from service.estimating import BookError, FieldProblem, PriceBook
 from service.storage.price_book.book import BookEntry
 
+# No client could read them, and some of them no database takes.
+_CONTROL = re.compile(r"[\x00-\x08\x0b\x0c\x0e-\x1f\x7f]")
+
 
 def read_price_book(text: str, name: str) -> PriceBook:
     """The price book written in `text`; `name` stands in its errors.
@@ -18,6 +22,10 @@ def read_price_book(text: str, name: str) -> PriceBook:
     Raises BookError with every fault: the line, the key, what is wrong and what is allowed.
     """
     tree = _parse(text, name)
+    unreadable = [keys for keys, said in _texts(tree, ()) if _CONTROL.search(said)]
+    if unreadable:
+        detail = "there is a control character in it, written with a backslash; take it out"
+        raise BookError(tuple(_located(tree, name, keys, detail) for keys in unreadable))
     try:
         entries = BookEntry.model_validate(_plain(tree))
     except ValidationError as error:
@@ -47,6 +55,19 @@ def _parse(text: str, name: str) -> Any:
         detail = "the file holds no entries; start from the example price book"
         raise BookError((FieldProblem(field=name, detail=detail),))
     return tree
+
+
+def _texts(node: Any, keys: tuple[Any, ...]) -> Iterator[tuple[tuple[Any, ...], str]]:
+    """Every text in the tree, names among them, with the keys that lead to it."""
+    if isinstance(node, str):
+        yield keys, node
+    elif isinstance(node, Mapping):
+        for key, value in node.items():
+            yield from _texts(key, (*keys, key))
+            yield from _texts(value, (*keys, key))
+    elif isinstance(node, Sequence):
+        for index, value in enumerate(node):
+            yield from _texts(value, (*keys, index))
 
 
 def _plain(node: Any) -> Any:

@@ -352,3 +352,29 @@ def test_every_question_has_a_way_to_everything_else_in_its_place() -> None:
     assert (talk.asked, talk.last.edits) == ("date", "m1")
     assert "still collecting" in talk.press("More").press("Where it stands").text
     assert talk.press("More").press("Cancel").state.stage == "new"
+
+
+def test_a_greeting_before_two_events_and_two_colours_within_the_first_keep_them_apart() -> None:
+    talk = Talk().say(
+        "hi! we need balloons for two events: a graduation on june 12, 8 ft wide 8 ft tall arch in"
+        " blue and white, indoors 02139, and a retirement party on july 3 with two columns, 6 ft"
+    )
+    draft = talk.state.draft
+    assert [piece.support for piece in draft.pieces] == ["freestanding_arch"]
+    assert (draft.occasion, str(draft.event_date)) == ("graduation", "2027-06-12")
+    assert (draft.colours, draft.postal_code) == (("blue", "white"), "02139")
+    assert talk.state.another == "a retirement party on july 3 with two columns, 6 ft"
+
+
+@pytest.mark.parametrize(
+    ("words", "said", "language"),
+    [("mejor en inglés por favor", "In English, then.", "en"),
+     ("can we do this in spanish please", "Seguimos en español.", "es")],
+)  # fmt: skip
+def test_another_language_is_wished_for_amid_other_words(
+    words: str, said: str, language: str
+) -> None:
+    first = "quiero un aro de 6 pies" if language == "en" else "I would like a 6 ft hoop"
+    talk = Talk().say(first, words)
+    assert talk.text.startswith(said)
+    assert talk.state.language == language

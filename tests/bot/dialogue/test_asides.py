@@ -146,3 +146,61 @@ def test_fewer_extras_are_named_and_taken() -> None:
     assert talk.last.buttons[0].label == "About $230: no extras"
     talk.press("About $230: no extras")
     assert talk.state.draft.accents == ()
+
+
+def test_who_finds_it_too_dear_is_offered_nothing_that_costs_more() -> None:
+    talk = priced()
+    talk.offers = (offer(280), AIRY, offer(320, fullness="lush"))
+    talk.say("hmm that's too expensive")
+    assert [button.label for button in talk.last.buttons][:-1] == ["About $240: airy"]
+
+
+def test_no_price_is_named_while_the_owner_looks_first() -> None:
+    talk = priced()
+    talk.news = ("review",)
+    talk.say("can you do 250?")
+    assert "$" not in talk.text
+    assert "Odile sees this conversation" in talk.text
+    assert talk.outcomes[-1].calls_owner
+    assert talk.wanted == []
+
+
+def test_what_the_client_would_pay_is_their_budget_before_the_yes() -> None:
+    talk = Talk(shop=ANSWERING).say(WHOLE, "can you do 300?")
+    assert "Budget: up to $300" in talk.text
+
+
+def test_a_town_that_is_asked_about_is_not_where_the_event_is() -> None:
+    talk = Talk(shop=ANSWERING).say(WHOLE, "do you deliver to Springfield?")
+    assert talk.text.startswith("We deliver within 25 miles.")
+    assert (talk.state.draft.place, talk.state.draft.postal_code) == ("hall", "02139")
+
+
+def test_who_would_book_is_shown_the_way() -> None:
+    talk = priced().say("ok book it")
+    assert "set-up time" in talk.text
+    talk.news = ("review",)
+    assert "Odile is looking at your request" in talk.say("how do I book?").text
+
+
+def test_a_release_is_not_told_that_outdoors_works() -> None:
+    shop = replace(ANSWERING, answers={"outdoors": {"en": "Yes, outdoors works."}})
+    talk = Talk(shop=shop).say("can you do a balloon release outdoors at the park?")
+    assert "We don't do balloon releases" in talk.text
+    assert "outdoors works" not in talk.text
+
+
+@pytest.mark.parametrize("words", ["so what will it cost?", "¿cuánto va a costar?"])
+def test_who_asks_for_the_price_again_is_told_where_it_is(words: str) -> None:
+    talk = priced()
+    talk.news = ("review",)
+    assert "Odile" in talk.say(words).text
+    assert talk.last.text == talk.say("/status").text
+
+
+def test_a_glad_word_after_an_answer_skips_nothing() -> None:
+    talk = Talk(shop=ANSWERING).say(
+        "a 6 ft hoop", "do you take a deposit?", "sounds great", "great!"
+    )
+    assert talk.asked == "date"
+    assert talk.state.skipped == ()

@@ -1,5 +1,7 @@
 """The client's colours, in words and pictures, beside those that the shop keeps."""
 
+import pytest
+
 from bot.dialogue import Found, Incoming
 from tests.bot.dialogue.talking import Talk
 from tests.bot.dialogue.walking import STOCK
@@ -27,7 +29,31 @@ def test_what_the_shop_keeps_is_taken_without_a_word() -> None:
     talk = stocked().say(REST, "sage and ivory")
     assert talk.last.kind == "readback"
     assert "nearest" not in talk.text
+    assert talk.state.draft.colours == ("sage", "cream")
+
+
+def test_another_name_for_a_colour_of_the_shop_is_refused_like_the_colour() -> None:
+    talk = stocked().say(REST, "sage, gold and cream", "no ivory please")
+    assert talk.state.draft.colours == ("sage", "gold")
+    assert talk.state.draft.unwanted == ("cream",)
+
+
+def test_two_names_that_a_client_tells_apart_stay_two() -> None:
+    talk = stocked().say(REST, "sage and cream", "ivory instead of cream")
     assert talk.state.draft.colours == ("sage", "ivory")
+
+
+@pytest.mark.parametrize(
+    ("words", "shown"),
+    [
+        ("verde salvia y dorado", "verde salvia y dorado"),
+        ("azul cobalto y amarillo pastel", "azul cobalto y amarillo pastel"),
+        ("coral oscuro y perla", "coral oscuro y perla"),
+    ],
+)
+def test_spanish_reads_its_colours_in_spanish(words: str, shown: str) -> None:
+    talk = Talk().say("un aro de 6 pies, 6 de junio a las 3pm, adentro en 02139", words)
+    assert f"• Colores: {shown}" in talk.text
 
 
 def test_a_near_colour_is_offered_with_swatches_and_taken_with_one_tap() -> None:

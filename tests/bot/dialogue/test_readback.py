@@ -24,7 +24,7 @@ EN, ES = BOOK.in_language("en"), BOOK.in_language("es")
         (2.032, "6 ft 8 in"),
         (0.1905, "7 1/2 in"),
         (0.3048, "1 ft"),
-        (2.1, "6 ft 10 1/2 in"),  # 82.68 in, to the nearest half
+        (2.1, "6 ft 11 in"),  # 82.68 in: told in meters, as the quote rounds it
         (0.0127, "1/2 in"),
         (3.6576, "12 ft"),
     ],

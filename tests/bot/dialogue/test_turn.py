@@ -701,3 +701,40 @@ def test_a_button_has_one_meaning() -> None:
         Button(label="both", value="x", url="https://example.org")
     with pytest.raises(ValueError, match="64 bytes"):
         Button(label="long", value="x" * 65)
+
+
+@pytest.mark.parametrize("words", ["only half of it", "solo la mitad"])
+def test_half_of_it_is_half_of_every_garland_and_no_column(words: str) -> None:
+    talk = read_back().say("add two columns, 6 ft", words)
+    frame, columns = talk.state.draft.pieces
+    assert (frame.coverage, columns.coverage) == (0.5, None)
+    assert "50% covered" in talk.text
+
+
+def test_what_is_known_already_was_understood() -> None:
+    talk = Talk().say("a 6 ft hoop", "june 12", "june 12")
+    assert talk.text.startswith("That's how I have it. Where will it be?")
+    assert talk.state.misses == 0
+
+
+def test_an_unclear_day_is_asked_about_at_once_whatever_is_open() -> None:
+    talk = Talk().say("a 6 ft hoop", "june 12", "next weekend")
+    assert talk.text == "I want to be sure of the day. What day is the event?"
+    assert talk.state.draft.event_date is not None
+
+
+def test_another_month_by_itself_opens_the_day_again() -> None:
+    talk = Talk().say("a 6 ft hoop", "may 6", "sometime in june")
+    assert talk.text == "Which day in June?"
+    assert Talk().say("a 6 ft hoop", "june 6", "in june").state.draft.event_date is not None
+
+
+def test_signs_alone_are_no_question_for_the_owner() -> None:
+    talk = Talk().say("a 6 ft hoop", "??")
+    assert not talk.outcomes[-1].calls_owner
+    assert talk.state.misses == 1
+
+
+def test_a_normal_height_is_the_usual_one() -> None:
+    talk = Talk().say("a round top frame 5 ft wide", "normal height")
+    assert talk.state.draft.pieces[0].height_m is not None

@@ -1,6 +1,6 @@
 """Several processes serve one bot by webhook: every update answered once, each chat's in order.
 
-The service is the real one, with its inbox and conversations in SQLite; what the processes say to
+The service is the real one, on SQLite and on PostgreSQL; what the processes say to
 it takes now longer, now shorter, so that their turns overlap.
 """
 
@@ -43,7 +43,10 @@ class Slowly(httpx.ASGITransport):
 
 
 @pytest.fixture
-def service(tmp_path: Path) -> Iterator[TestClient]:
+def service(
+    tmp_path: Path, database_url: str, monkeypatch: pytest.MonkeyPatch
+) -> Iterator[TestClient]:
+    monkeypatch.setenv("DATABASE_URL", database_url)
     settings = Settings(
         data=tmp_path, redis_url="redis://127.0.0.1:9/0", reference_date=date(2027, 1, 10)
     )

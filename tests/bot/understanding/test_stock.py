@@ -8,7 +8,7 @@ from hypothesis import strategies as st
 from ruamel.yaml import YAML
 
 from bot.understanding.lexicon.hues import FAMILIES, HUES
-from bot.understanding.stock import Near, nearest, nearest_to
+from bot.understanding.stock import Near, kept_as, nearest, nearest_to
 
 
 @dataclass(frozen=True)
@@ -211,3 +211,15 @@ def test_a_word_takes_less_than_two_milliseconds() -> None:
     for word in words:
         nearest(word, STOCK, ALIASES)
     assert (perf_counter() - began) / len(words) < 0.002
+
+
+@pytest.mark.parametrize(
+    ("words", "name"), [("sage green", "sage"), ("Sage-Green", "sage"), ("sage", "sage")]
+)
+def test_a_colour_is_kept_as_the_shop_names_it(words: str, name: str) -> None:
+    assert kept_as(words, STOCK, ALIASES) == name
+
+
+@pytest.mark.parametrize("words", ["earth tones", "unicorn", "light sage"])
+def test_what_the_shop_has_no_name_for_is_kept_as_nothing(words: str) -> None:
+    assert kept_as(words, STOCK, ALIASES) is None

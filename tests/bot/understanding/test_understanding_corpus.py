@@ -1,8 +1,9 @@
 """How much of what people type is understood, slot by slot, on a corpus of our own.
 
-Every third message was set aside (`held_back`) before the grammar was tuned on the others. A
-message counts when every slot that it states is right and nothing else is said. Slots are counted
-where the message states them or the reading claims them, so that empty agreement earns nothing.
+A third of the messages (`held_back`) was written and labelled without sight of the grammar, and the
+grammar was never tuned on it. A message counts when every slot that it states is right and nothing
+else is said. Slots are counted where the message states them or the reading claims them, so that
+empty agreement earns nothing.
 """
 
 import json
@@ -58,8 +59,8 @@ def same(slot: str, expected: Any, read: Any) -> bool:
 def same_structure(expected: dict[str, Any], read: dict[str, Any]) -> bool:
     sides = ("width_m", "height_m", "length_m")
     return (expected["kind"], expected["count"]) == (read["kind"], read["count"]) and all(
-        (expected[side] is None) == (read[side] is None)
-        and abs((expected[side] or 0) - (read[side] or 0)) <= SIDE_TOLERANCE_M
+        (expected.get(side) is None) == (read[side] is None)
+        and abs((expected.get(side) or 0) - (read[side] or 0)) <= SIDE_TOLERANCE_M
         for side in sides
     )
 
@@ -86,7 +87,7 @@ def test_the_corpus_is_understood(part: str, capsys: pytest.CaptureFixture[str])
 def test_the_corpus_holds_enough_of_everything() -> None:
     spanish = sum(row["expected"]["lang"] == "es" for row in ROWS)
     intents = {row["expected"]["intent"] for row in ROWS}
-    assert len(ROWS) >= 120
+    assert len(ROWS) >= 250
     assert spanish >= 0.2 * len(ROWS)
     assert intents == {
         *("quote_request", "question", "change", "cancel", "complaint", "unsafe", "other")
@@ -94,12 +95,17 @@ def test_the_corpus_holds_enough_of_everything() -> None:
     assert sum(row["held_back"] for row in ROWS) * 3 == len(ROWS)
 
 
-def test_a_message_takes_less_than_five_milliseconds_at_the_median() -> None:
+def test_a_message_takes_less_than_ten_milliseconds_at_the_median(
+    capsys: pytest.CaptureFixture[str],
+) -> None:
     lines = [json.dumps({k: row[k] for k in ("text", "reference_date")}) for row in ROWS]
     answer_line(lines[0])
     taken = []
     for line in lines:
         begun = time.perf_counter()
         answer_line(line)
-        taken.append(time.perf_counter() - begun)
-    assert statistics.median(taken) < 0.005
+        taken.append(1000 * (time.perf_counter() - begun))
+    high = statistics.quantiles(taken, n=100)[98]
+    with capsys.disabled():
+        print(f"\na message: median {statistics.median(taken):.2f} ms, p99 {high:.2f} ms")
+    assert statistics.median(taken) < 10

@@ -96,6 +96,7 @@ def test_a_mere_room_gives_way_to_its_house_and_a_hall_does_not(text: str, place
         ("first communion, Holy Family, Rutland, may 2", "Holy Family, Rutland"),
         ("reunion, Murphy's on Main, aug 8", "Murphy's on Main"),
         ("my boss, Tom Reilly, retires may 5. 8ft garland", None),
+        ("8 ft garland, June 5. Thanks so much, Holly", None),
         ("Hi Priya, 2 columns 6 ft please. Best, Dan", None),
         ("Need 2 Columns. Silver. 6 ft. Thanks, Ana", None),
         ("Balloon Arch, 8 ft, Pink, White, Gold, June 5", None),
@@ -153,6 +154,93 @@ def test_homes_shops_persons_and_colours_are_no_places(text: str) -> None:
 
 
 @pytest.mark.parametrize(
+    ("text", "place"),
+    [
+        ("jump zone in peabody on march 6, 6ft arch", "jump zone in peabody"),
+        ("its pine lanes in dedham, 2 columns", "pine lanes in dedham"),
+        ("the museum of printing in haverhill hosts our gala", "museum of printing in haverhill"),
+        ("the Y in Medway, swim banquet, feb 20", "Y in Medway"),
+        ("she runs the senior center in Calloway", "senior center in Calloway"),
+        ("columns for the picnic shelter at Kessler Park", "picnic shelter at Kessler Park"),
+        ("two arches. The Old Cannery in Port Ames.", "Old Cannery in Port Ames"),
+        ("hoop at the red barn in groton", "red barn in groton"),
+        ("10 ft garland, the Hilliard hotel, may 3", "Hilliard hotel"),
+        ("for the stage of the Alder Mills opera house, may 1", "Alder Mills opera house"),
+        ("prom at Bellham High School gym, may 15", "Bellham High School gym"),
+        ("columns in the gym at east side middle, 7ft", "east side middle"),
+        (
+            "confirmation at st. john the evangelist in townsend, may 2",
+            "st. john the evangelist in townsend",
+        ),
+        (
+            "dinner at Tidewater Yacht Club, Mattapoisett on Aug 20",
+            "Tidewater Yacht Club, Mattapoisett",
+        ),
+        (
+            "salón de usos múltiples del condominio Los Olivos, aro",
+            "salón de usos múltiples del condominio Los Olivos",
+        ),
+        ("mass at sacred heart in lynn, white 6 ft garland", "sacred heart in lynn"),
+        ("misa en la parroquia de Guadalupe y comida, aro 2 m", "parroquia de Guadalupe"),
+        ("arch behind wexford elementary, may 22", "wexford elementary"),
+        ("for Dunmore Public Library's reading club, 6ft", "Dunmore Public Library"),
+        ("our nursing home (Maple Glen) has 80 guests", "Maple Glen"),
+        (
+            "5 ft hoop at Cedar Ridge Assisted Living in Holden",
+            "Cedar Ridge Assisted Living in Holden",
+        ),
+        ("reception: Pell Mansion, Newton. stairs at the mansion", "Pell Mansion, Newton"),
+        ("lunch at Ostra in the North End, 4ft garland", "Ostra in the North End"),
+        ("hoop 6ft for photos on Plum Island", "Plum Island"),
+        ("bautizo en san miguel de allende, aro 2 m", "san miguel de allende"),
+        ("boda, quinta los arcos en juriquilla, 2 columnas", "quinta los arcos en juriquilla"),
+        ("es en el aeropuerto de Guadalajara, 2 columnas", "aeropuerto de Guadalajara"),
+        ("dinner in peabody, 6 ft garland", "peabody"),
+        ("small gathering in peabody, 6 ft garland", "peabody"),
+        ("ribbon cutting at our new yoga studio in Ashby", "Ashby"),
+        ("globos en la entrada de la oficina", None),
+        ("at waist high it blocks the view, 8ft", None),
+        ("outdoors in the orchard, 7 ft arch", None),
+    ],
+)
+def test_the_clients_own_words_are_kept_whole(text: str, place: str | None) -> None:
+    assert slots_of(text).place == place
+
+
+@pytest.mark.parametrize(
+    ("text", "place"),
+    [
+        ("Our Lady of Lourdes, Taunton. Communion may 8", "Our Lady of Lourdes, Taunton"),
+        ("Sts. Peter and Paul church hall, feb 27, 8ft arch", "Sts. Peter and Paul church hall"),
+        ("in the church basement (St Ann's, Marlboro)", "St Ann's, Marlboro"),
+        ("Linda Torres, baptism may 8, 8 ft arch", None),
+    ],
+)
+def test_a_saints_name_is_a_place_and_a_persons_is_none(text: str, place: str | None) -> None:
+    assert slots_of(text).place == place
+
+
+@pytest.mark.parametrize(
+    ("text", "place"),
+    [
+        ("1420 Commerce Way, Suite 4, Dayton OH 45402", "1420 Commerce Way, Suite 4, Dayton OH"),
+        ("to 88 Lakeshore Blvd, unit 12, Wareham. hoop", "88 Lakeshore Blvd, unit 12, Wareham"),
+        ("station 6 on Harmon Ave, june 25", "station 6 on Harmon Ave"),
+        ("its at Tavolo on Main St, feb 28", "Tavolo on Main St"),
+        ("my place (barre studio on 3rd street), 8 ft", "barre studio on 3rd street"),
+        ("Plaza Norte local 14, arco de 3 m", "Plaza Norte local 14"),
+        (
+            "Salón de eventos Quetzal, Av. Reforma 120, Toluca",
+            "Salón de eventos Quetzal, Av. Reforma 120, Toluca",
+        ),
+        ("en la calle Allende, colonia Centro, guirnalda", "calle Allende, colonia Centro"),
+    ],
+)
+def test_addresses_keep_their_units_and_houses(text: str, place: str) -> None:
+    assert slots_of(text).place == place
+
+
+@pytest.mark.parametrize(
     ("text", "setting"),
     [
         ("arch for the deck, 7ft", "outdoor"),
@@ -167,6 +255,11 @@ def test_homes_shops_persons_and_colours_are_no_places(text: str) -> None:
         ("garland 9ft, conference room", "indoor"),
         ("its in the gymnasium not outside", "indoor"),
         ("adentro no, va a ser en el jardín", "outdoor"),
+        ("carnival on the blacktop, 4 columns", "outdoor"),
+        ("40th, deck in the back, 10ft", "outdoor"),
+        ("doorway between kitchen and den, 4ft", "indoor"),
+        ("mesa en el comedor, 2 m", "indoor"),
+        ("fiesta en jardín Las Flores, aro 2 m", None),
         ("in case of rain we move inside but its outdoors in the yard", "outdoor"),
         ("in the yard, or inside if it rains", "outdoor"),
         ("outside if weather is nice, otherwise inside", None),

@@ -205,6 +205,85 @@ def test_a_range_of_sizes_is_left_to_be_asked(text: str) -> None:
     assert slots.ambiguous == ("structures",)
 
 
+@pytest.mark.parametrize(
+    ("text", "expected"),
+    [
+        ("three columns 4, 5 and 6 ft tall", [4, 5, 6]),
+        ("a column that's 6 feet tall and another 4 feet tall", [6, 4]),
+        ("columns 5 ft and 7 ft, black", [5, 7]),
+        ("i need two columns, one 5 ft and one 7 ft", [5, 7]),
+    ],
+)
+def test_each_of_several_sizes_is_a_piece(text: str, expected: list[float]) -> None:
+    assert [in_feet(piece) for piece in pieces_of(text)] == [
+        ("column", 1, None, feet, None) for feet in expected
+    ]
+
+
+@pytest.mark.parametrize(
+    ("text", "expected"),
+    [
+        ("two pairs of columns no sorry just one pair, 5 ft", [("column", 2, None, 5, None)]),
+        ("two pairs of columns 5 ft", [("column", 4, None, 5, None)]),
+        ("columns 6 ft tall, need 4", [("column", 4, None, 6, None)]),
+        ("columns in black and orange (3), 7 ft", [("column", 3, None, 7, None)]),
+        ("4 tables, each needs a centerpiece", [("other", 4, None, None, None)]),
+        ("we need 3 hoops not 2", [("hoop", 3, None, None, None)]),
+        ("stair rail - 12 stairs, 16 feet", [("staircase", 1, None, None, 16)]),
+    ],
+)
+def test_how_many_is_heard_wherever_it_stands(text: str, expected: list[Row]) -> None:
+    assert [in_feet(piece) for piece in pieces_of(text)] == expected
+
+
+@pytest.mark.parametrize(
+    ("text", "expected"),
+    [
+        ("the venue has a 9 ft high ceiling. an arch 8 ft wide", ("freestanding_arch", 8)),
+        ("the stage is 20 ft wide and we want an arch 8 ft wide", ("freestanding_arch", 8)),
+        ("a three-piece set with an arch 8 ft wide", ("freestanding_arch", 8)),
+        ("a hoop 6 ft. $500 is our ceiling", ("hoop", 6)),
+        ("we said an arch but lets do a hoop instead, 6 ft", ("hoop", 6)),
+        ("wait no the doorway is 36 inches wide not 42", ("doorway", 3)),
+        ("balloons around the archway to the dining room, 5 ft wide", ("doorway", 5)),
+    ],
+)
+def test_what_else_has_a_size_or_a_name_is_no_piece(text: str, expected: tuple[str, float]) -> None:
+    kind, width = expected
+    assert [in_feet(piece) for piece in pieces_of(text)] == [(kind, 1, width, None, None)]
+
+
+@pytest.mark.parametrize(
+    ("text", "expected"),
+    [
+        ("on the mantel i'd love a garland, 6 ft", [("mantel", 1, None, None, 6)]),
+        (
+            "for the entrance we want an arch 8 ft wide, for the buffet a garland 10 ft",
+            [("freestanding_arch", 1, 8, None, None), ("table", 1, None, None, 10)],
+        ),
+        (
+            "2 bouquets, also a 10-foot garland for the bar",
+            [("other", 2, None, None, None), ("other", 1, None, None, 10)],
+        ),
+        (
+            "a hoop and a column, both 6 ft",
+            [("hoop", 1, 6, None, None), ("column", 1, None, 6, None)],
+        ),
+    ],
+)
+def test_a_place_named_first_carries_its_garland(text: str, expected: list[Row]) -> None:
+    assert [in_feet(piece) for piece in pieces_of(text)] == expected
+
+
+@pytest.mark.parametrize(
+    "text", ["puerta de 90 cm de ancho y 2.10 de alto", "puerta 0.90 por 2.10"]
+)
+def test_a_decimal_beside_spanish_words_is_in_metres(text: str) -> None:
+    (piece,) = pieces_of(text, "es-US")
+    assert piece.width_m == pytest.approx(0.9)
+    assert piece.height_m == pytest.approx(2.1)
+
+
 def test_as_wide_as_a_garage_door_is_no_size_and_no_doorway() -> None:
     assert pieces_of("as wide as a garage door, red and green") == ()
 

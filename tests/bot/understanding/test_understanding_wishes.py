@@ -56,6 +56,54 @@ def test_switching_a_colour_leaves_only_the_new_one() -> None:
 
 
 @pytest.mark.parametrize(
+    ("text", "colours"),
+    [
+        ("garland 12 ft, gold or silver? silver", ["silver"]),
+        ("was thinking pink at first but now blue and white", ["blue", "white"]),
+        ("All neutrals: oatmeal, sand, white", ["oatmeal", "sand", "white"]),
+        ("blue bone theme, arch 4 ft wide", ["blue"]),
+        ("boho rainbow vibe so terracotta and cream", ["terracotta", "cream"]),
+        ("a purple/black wall 8ft wide", ["purple", "black"]),
+        ("a wall navy and white, gold DR KIM in letters", ["navy", "white"]),
+        ("cream where it says pink", ["cream"]),
+        ("wht size hoop do you recommend", []),
+    ],
+)
+def test_which_colours_are_meant_in_the_end(text: str, colours: list[str]) -> None:
+    assert list(slots_of(text).colours) == colours
+
+
+@pytest.mark.parametrize(
+    ("text", "colours"),
+    [
+        ("dos aros, blanco y verde menta, no me ponga rosa por favor", ["white", "mint green"]),
+        ("globos cromados dorado y negro", ["chrome gold", "black"]),
+        ("blanco con perla", ["white", "pearl"]),
+        ("rosa pastel, marfil y rosa gold", ["pastel pink", "ivory", "rose gold"]),
+    ],
+)
+def test_colours_told_in_spanish(text: str, colours: list[str]) -> None:
+    assert list(slots_of(text, "es-US").colours) == colours
+
+
+@pytest.mark.parametrize(
+    ("text", "foils"),
+    [
+        ("pls take the star foils off my order", []),
+        ("hoop 6 ft and foil word BABY", ["BABY"]),
+        ("need foil names MIA and LEO", ["MIA", "LEO"]),
+        ("foil balloon letters: M & J", ["M", "J"]),
+        ("foil soccer ball and 1 and 0.", ["soccer ball", "1", "0"]),
+        ("a giant gold 4 and 0", ["4", "0"]),
+        ("3 foil stars and 2 hearts", ["star", "heart"]),
+        ("letras de foil que digan AMOR, no mas de 120", ["AMOR"]),
+    ],
+)
+def test_foils_told_in_other_words(text: str, foils: list[str]) -> None:
+    assert list(slots_of(text).foils) == foils
+
+
+@pytest.mark.parametrize(
     ("text", "foils"),
     [
         ("foil numbers 5 and 0", ["5", "0"]),

@@ -12,6 +12,7 @@ import pytest
 from starlette.requests import Request
 
 from bot.dialogue.messages import Message
+from bot.gateway import wire
 from bot.webchat import bodies, incoming, pacing, streams
 from bot.webchat.pacing import Pace
 from tests.bot.webchat.calling import with_client
@@ -51,6 +52,24 @@ def test_a_pace_remembers_so_many_chats_and_no_more(monkeypatch: pytest.MonkeyPa
     # The one that was quiet the longest was forgotten.
     assert pace.wait_s("a") == 0
     assert pace.wait_s("d") > 0
+
+
+@pytest.mark.parametrize(("length", "status"), [(21, 401), (22, 202), (63, 202), (64, 401)])
+def test_a_chat_and_an_update_of_any_id_that_is_taken_fit_the_inbox(
+    length: int, status: int
+) -> None:
+    async def act(gateway: MemoryGateway, client: httpx.AsyncClient) -> None:
+        client.cookies.clear()
+        answer = await client.post(
+            "/chat/updates",
+            json={**still(1), "update_id": "u" * 64},
+            headers={"Cookie": f"chat={'c' * length}"},
+        )
+        assert answer.status_code == status
+        for channel, chat_id, update_id, came in gateway.inbox:
+            assert wire.update(channel, chat_id, update_id, came).update_id == update_id
+
+    with_client(act)
 
 
 def test_a_chat_that_goes_too_fast_is_told_when_to_go_on() -> None:

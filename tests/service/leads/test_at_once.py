@@ -123,10 +123,10 @@ def test_yes_and_no_at_once_come_to_one_of_them(shop: BuiltShop) -> None:
     lead, basis = in_review(shop)
 
     def decide(number: int) -> None:
-        action = "send" if number % 2 else "decline"
-        decision = owning.Decision(
-            action=action, lead_id=lead.id, basis=basis if action == "send" else None
-        )
+        if number % 2:
+            decision = owning.Decision(action="send", lead_id=lead.id, basis=basis)
+        else:
+            decision = owning.Decision(action="decline", lead_id=lead.id)
         with shop.ports.work() as work:
             owning.decide(work, shop.ports, *OWNER, decision, now=shop.now)
             work.commit()

@@ -1,6 +1,7 @@
 """What the shop says to a client, over real estimates and the shipped catalogues."""
 
 import re
+from dataclasses import replace
 from datetime import UTC, date, datetime, timedelta
 from decimal import Decimal
 from typing import Any
@@ -195,6 +196,15 @@ def test_every_gap_has_words_for_the_client_and_notes_of_the_workshop_have_none(
     assert len(assumed(ES, EVERYTHING_ODD, answer, BOOK)) == len(said)
 
 
+def test_what_several_pieces_lack_is_said_once() -> None:
+    flowers = (Accent(kind=AccentKind.FLOWERS),)
+    pieces = (replace(FRAME, accents=flowers), replace(WALL, accents=flowers))
+    brief = Brief(pieces=pieces, palette=ANNIVERSARY.palette, site=KNOWN)
+    said = assumed(EN, brief, estimate(brief, BOOK, today=TODAY), BOOK)
+    assert said.count("flowers: we took the usual number") == 1
+    assert len(set(said)) == len(said)
+
+
 def test_the_spelling_is_that_of_the_united_states() -> None:
     assert (
         "in gray and gold"
@@ -309,6 +319,16 @@ def test_of_several_pieces_those_that_differ_are_named() -> None:
     lighter = Piece(support=Support.WALL, length_m=2.4384, fullness=Fullness.AIRY)
     wished, other = Brief(pieces=(FRAME, WALL)), Brief(pieces=(FRAME, lighter))
     assert changes(EN, wished, other) == "wall garland: airy instead of full"
+
+
+def test_what_all_pieces_share_is_said_once_and_the_rest_with_its_piece() -> None:
+    flowers = (Accent(kind=AccentKind.FLOWERS, count=4),)
+    columns = Piece(support=Support.COLUMN, count=2, height_m=1.8)
+    wall = Piece(support=Support.WALL, length_m=6.0)
+    wished = Brief(pieces=(replace(columns, accents=flowers), replace(wall, accents=flowers)))
+    other = Brief(pieces=(columns, replace(wall, fullness=Fullness.AIRY)))
+    said = changes(EN, wished, other)
+    assert said == "without flowers; wall garland: airy instead of full"
 
 
 @pytest.mark.parametrize("most", [150, 200, 260])

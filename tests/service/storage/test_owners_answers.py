@@ -77,6 +77,25 @@ def test_what_cannot_be_filled_in_is_named_with_its_line(written: str, said: str
     assert said in problem.detail
 
 
+@pytest.mark.parametrize(
+    ("written", "said"),
+    [
+        ('" "', "nothing is said here"),
+        (r'"half \0 of it"', "there is a control character in it"),
+        (r'"half \e[1m of it"', "there is a control character in it"),
+    ],
+    ids=["blank", "nul", "escape"],
+)
+def test_an_answer_that_nobody_could_read_is_named_with_its_line(written: str, said: str) -> None:
+    without = demo()[: demo().index("answers:\n")]
+    line = without.count("\n") + 3
+    with pytest.raises(BookError) as caught:
+        read(f"{without}answers:\n  deposit:\n    en: {written}\n")
+    (problem,) = caught.value.problems
+    assert problem.field == f"book.yaml:{line} answers.deposit.en"
+    assert said in problem.detail
+
+
 def test_a_topic_nobody_asks_about_and_an_unknown_language_are_refused() -> None:
     for old, new in (
         ("  insured:\n", "  insurance:\n"),

@@ -118,6 +118,8 @@ def test_messages_from_before_colours_are_read_like_new_ones(database_url: str) 
     with shop.work() as work:
         (stored,) = work.chats.messages("telegram", "7")
         work.chats.say("telegram", "7", Message(kind="say", text="And now?"), now=NOON)
+        work.chats.keep_photo("p1", "telegram", "7", JPEG, now=NOON)
+        work.chats.hear("telegram", "7", "like this", update_id="9", now=NOON, photo_id="p1")
         work.commit()
     button = Button(label="Yes", value="y")
     assert stored.message == Message(kind="ask", text="Indoors?", buttons=(button,))
@@ -125,7 +127,7 @@ def test_messages_from_before_colours_are_read_like_new_ones(database_url: str) 
     migrate(engine)
     with shop.read() as work:
         said = [one.message.text for one in work.chats.messages("telegram", "7")]
-    assert said == ["Indoors?", "And now?"]
+    assert said == ["Indoors?", "And now?", "like this"]
     engine.dispose()
 
 
