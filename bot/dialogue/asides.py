@@ -16,9 +16,6 @@ def topics_answered(text: str, slots: Slots, shop: ShopCard) -> tuple[str, ...]:
     if "unsafe_release" in slots.flags:
         # "Yes, outdoors works" is no answer to who would let balloons go there.
         asked = [topic for topic in asked if topic != "outdoors"]
-    if "take_down" in asked:
-        # That answer tells that the balloons may stay.
-        asked = [topic for topic in asked if topic != "keeping"]
     if "lasting" in asked and len(asked) > _MOST_TOPICS:
         # How long it lasts is told for indoors and outdoors alike.
         asked = [topic for topic in asked if topic != "outdoors"]

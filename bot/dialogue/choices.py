@@ -69,7 +69,7 @@ def sizes(state: State, index: int, phrases: Phrases) -> tuple[Button, ...]:
 
 def _ways(state: State, index: int, metres: float, phrases: Phrases) -> tuple[Button, ...]:
     """This wide, or this high."""
-    shown = phrases.length(metres)
+    shown = phrases.measure(metres)
     return (
         Button(
             label=phrases.say("wide", value=shown),

@@ -62,7 +62,7 @@ def _opening(scene: Scene, reply: Reply) -> str:
         "shop": shop.name,
         "town": shop.town,
         "owner": shop.owner_name,
-        "contact": shop.contact,
+        "contact": shop.contact_in(scene.phrases.language),
         "client": reply.state.name,
         "example": example_size(view),
         **reply.values,
@@ -260,6 +260,8 @@ def _afterwards(scene: Scene, reply: Reply) -> Iterator[Button]:
     state, say = reply.state, scene.phrases.say
     if state.another and state.stage in ("new", "sent"):
         yield Button(label=say("button.other_event"), value=values.other(state.number))
+    if state.dropped is not None and scene.heard.act == "cancel":
+        yield Button(label=say("button.resume"), value=values.resume(state.number))
     if state.stage == "sent" and scene.heard.act in _OFFERS_MORE:
         yield Button(label=say("button.changes"), value=values.changes(state.number))
         yield Button(label=say("button.restart"), value=values.restart(state.number))

@@ -156,6 +156,8 @@ def _with_simple_facts(state: State, slots: Slots, says: Iterable[str], today: d
     }  # fmt: skip
     if state.editing and state.asked == "end_time" and slots.end_time is None:
         facts |= {"end_time": slots.start_time, "start_time": None}
+    if slots.occasion == "other" and state.draft.occasion:
+        facts["occasion"] = None  # what it is was told already
     for name, longest in _LONGEST.items():
         facts[name] = facts[name] and facts[name][:longest]
     if slots.event_date and slots.event_date >= today and "past_date" not in says:
@@ -214,8 +216,10 @@ def _foils(had: tuple[str, ...], said: tuple[str, ...], text: str) -> tuple[str,
 def _accents(had: tuple[Accent, ...], slots: Slots, text: str) -> tuple[Accent, ...]:
     """What dresses the pieces: what is named again is changed, and what is taken away is gone."""
     wanted: Mapping[str, Accent] = {one.kind: one for one in had}
+    gone = sayings.accents_refused(text)
     if sayings.says("removing", text):
-        gone = sayings.accents_named(text)
+        gone |= sayings.accents_named(text)
+    if gone:
         return tuple(one for kind, one in wanted.items() if kind not in gone)
     told = {
         extra.kind: Accent(

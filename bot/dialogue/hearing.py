@@ -14,7 +14,7 @@ from bot.dialogue.phrases import Phrases
 from bot.dialogue.pressing import pressed
 from bot.dialogue.questions import BY_NAME
 from bot.dialogue.reading import Reader, is_useful
-from bot.dialogue.several import told_apart
+from bot.dialogue.several import on_two_days, told_apart
 from bot.dialogue.shortly import SHORT, heard_shortly, skip_in_words
 from bot.dialogue.speaking import wished
 from bot.dialogue.state import Act, State
@@ -146,6 +146,11 @@ class Ear:
 
     def _told(self, text: str, slots: Slots, says: tuple[str, ...]) -> Heard:
         refused = self._reader.colours_refused(text, slots)
+        if sayings.accents_refused(text) & {one.kind for one in self.state.draft.accents}:
+            # "No eucalyptus" is no word on a color, though there is one of that name.
+            refused, slots = (), replace(slots, unwanted=())
+        if self._asks_for_colour(text):
+            slots = replace(slots, colours=(), intent="question")
         topics = topics_answered(text, slots, self.shop)
         slots = self._without_asked_place(text, slots, topics)
         heard = Heard(act="facts", text=text, slots=slots, colours=refused, topics=topics)
@@ -196,9 +201,17 @@ class Ear:
         if self.state.stage == "new" or len(text) > 2 * SHORT:
             return False
         draft = self.state.draft
-        extras = {accent.kind for accent in draft.accents} & sayings.accents_named(text)
+        had = {accent.kind for accent in draft.accents}
+        extras = had & sayings.accents_named(text)
         fewer = left_of(draft.pieces, text) != draft.pieces
-        return bool(refused) or fewer or (bool(extras) and sayings.says("removing", text))
+        undressed = had & sayings.accents_refused(text)
+        undressed |= extras if sayings.says("removing", text) else set()
+        return bool(refused) or fewer or bool(undressed)
+
+    def _asks_for_colour(self, text: str) -> bool:
+        """In "do you have darker greens?" nothing is chosen yet, where colours stand already."""
+        asks = "?" in text and sayings.says("do_you_have", text)
+        return asks and bool(self.state.draft.colours) and self.state.asked != "colours"
 
     def _dresses(self, text: str) -> bool:
         """Whether it is said how what there is should look: "only half of it"."""
@@ -231,7 +244,8 @@ class Ear:
 
     def _another_event(self, text: str, slots: Slots, says: tuple[str, ...]) -> Heard | None:
         """Two events told at once, or a second one while the first is open."""
-        if slots.several_events or sayings.says("several_events", text):
+        named = slots.several_events or sayings.says("several_events", text)
+        if named or on_two_days(text, slots, self._reader):
             return self._first_of(text, slots)
         if not sayings.says("another_event", text) and not self._is_other_event(slots):
             return None

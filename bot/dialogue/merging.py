@@ -7,6 +7,7 @@ from typing import Any
 from bot.dialogue import sayings
 from bot.dialogue.draft import Piece
 from bot.dialogue.questions import piece_in_question
+from bot.dialogue.standings import formerly
 from bot.dialogue.state import State
 from bot.dialogue.supports import SUPPORTS, missing_measures, rebuilt, stairs
 from bot.understanding import Structure
@@ -110,7 +111,8 @@ class Merging:
         if supports and old.support is None:
             old = rebuilt(old, supports[0])
         elif supports and old.support not in supports:
-            old = Piece(support=supports[0], uncounted=structure.uncounted)
+            had = None if structure.measured else formerly(self._state, supports)
+            old = had or Piece(support=supports[0], uncounted=structure.uncounted)
         elif old.support == "hoop" and _is_oblong(structure):
             old = rebuilt(old, "round_top_frame")
         # "Make the columns 7 ft" says nothing of how many.

@@ -123,9 +123,9 @@ class ShopCard:
     """What the dialogue may say of the shop. `time_zone` is an IANA name, `currency` ISO 4217,
     `locale` BCP 47.
 
-    `aliases` are what clients call the shop's colours: alias → name. `answers` are the owner's own
-    answers to side questions: topic → language → text. `foil_shapes` are the foils that are shapes
-    by name; empty where that is not told.
+    `contacts` is `contact` by language. `aliases` are what clients call the shop's colours:
+    alias → name. `answers` are the owner's own answers to side questions: topic → language → text.
+    `foil_shapes` are the foils that are shapes by name; empty where that is not told.
     """
 
     name: str
@@ -135,10 +135,15 @@ class ShopCard:
     time_zone: str
     currency: str
     locale: str = "en-US"
+    contacts: Mapping[str, str] = field(default_factory=dict)
     colours: tuple[Swatch, ...] = ()
     aliases: Mapping[str, str] = field(default_factory=dict)
     answers: Mapping[str, Mapping[str, str]] = field(default_factory=dict)
     foil_shapes: tuple[str, ...] = ()
+
+    def contact_in(self, language: str) -> str:
+        """How the owner is reached, as `language` says it; `contact` where it does not."""
+        return self.contacts.get(language, self.contact)
 
 
 @dataclass(frozen=True, kw_only=True)

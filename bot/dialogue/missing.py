@@ -2,6 +2,7 @@
 
 from dataclasses import replace
 
+from bot.dialogue import sayings
 from bot.dialogue.filling import with_words
 from bot.dialogue.questions import next_question
 from bot.dialogue.scene import THIRD_MISS, Reply, Scene
@@ -20,7 +21,9 @@ def unclear(scene: Scene) -> Reply:
 
 def missed(scene: Scene) -> Reply:
     """The open question was not answered: the third time, the owner is called."""
-    state, says = scene.state, scene.heard.says or ("ask.again",)
+    # A yes to a question that is not answered by it was understood all the same.
+    agrees = "yes" in sayings.short_things(scene.heard.text)
+    state, says = scene.state, scene.heard.says or ("yes.open" if agrees else "ask.again",)
     if state.stage == "asking" and scene.heard.text:
         # What we cannot read the owner can.
         state = replace(state, draft=with_words(state.draft, scene.heard.text))

@@ -14,6 +14,7 @@ from bot.dialogue.readback import called
 from bot.dialogue.supports import missing_measures
 
 MOST_OFFERS = 3
+_HALF, _ABOUT = 0.5, 0.02
 
 
 def wanted(draft: Draft, notes: str) -> Wanted | None:
@@ -80,7 +81,7 @@ def cheaper(draft: Draft, offers: Sequence[Offer], phrases: Phrases) -> tuple[Of
 
 
 def offer_line(draft: Draft, offer: Offer, currency: str, phrases: Phrases) -> str:
-    """An offer in one line: "about $280: airy, 70% covered"."""
+    """An offer in one line: "about $280: airy, 30% shorter"."""
     price = phrases.money(_rounded(offer.likely), currency)
     parts = list(dict.fromkeys(_differences(draft, offer, phrases)))
     what = ", ".join(parts) or phrases.say("offer.same")
@@ -106,10 +107,30 @@ def _differences(draft: Draft, offer: Offer, phrases: Phrases) -> Iterator[str]:
             yield named + phrases.say(f"fullness.{full}")
         covered = now.get("coverage")
         if covered is not None and covered != was.get("coverage"):
-            yield phrases.say("coverage", percent=round(covered * 100))
-    less = _dressing(asked), _dressing(offer.pieces)
-    if less[1] < less[0]:
-        yield phrases.say("offer.plainer" if less[1] else "offer.bare")
+            yield _length(covered, was, phrases)
+    gone = [kind for kind in _kinds(asked) if kind not in _kinds(offer.pieces)]
+    if gone:
+        what = phrases.listed([phrases.say(f"accent.{kind}") for kind in gone])
+        yield phrases.say("offer.without", what=what)
+    elif _dressing(offer.pieces) < _dressing(asked):
+        yield phrases.say("offer.plainer")
+
+
+def _length(covered: float, was: Mapping[str, Any], phrases: Phrases) -> str:
+    """How long a garland is that covers so much, in the words that come with the price."""
+    whole = 1.0 if was.get("placement", "whole") == "whole" else None
+    usual = was.get("coverage", whole)
+    if usual is None or covered > usual:
+        return phrases.say("coverage", percent=round(covered * 100))
+    share = covered / usual
+    if abs(share - _HALF) < _ABOUT:
+        return phrases.say("offer.half")
+    return phrases.say("offer.shorter", percent=round((1 - share) * 100))
+
+
+def _kinds(pieces: Sequence[Mapping[str, Any]]) -> tuple[str, ...]:
+    kinds = (one["kind"] for piece in pieces for one in piece.get("accents", ()))
+    return tuple(dict.fromkeys(kinds))
 
 
 def _dressing(pieces: Sequence[Mapping[str, Any]]) -> float:

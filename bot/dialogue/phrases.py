@@ -12,7 +12,7 @@ from gettext import NullTranslations
 
 from babel.core import Locale
 from babel.dates import format_date, format_skeleton
-from babel.numbers import format_currency
+from babel.numbers import format_currency, format_decimal
 
 _METRES_PER_INCH = 0.0254
 _OFF_THE_MARK = 0.1  # half inches
@@ -112,6 +112,15 @@ class Phrases:
         if rest or not feet:
             parts.append(self._inches(rest))
         return " ".join(parts)
+
+    def measure(self, metres: float) -> str:
+        """A length as it was told: "8 ft", but "2.5 m (8 ft 2 in)" where that was in meters."""
+        length, inches = self.length(metres), metres / _METRES_PER_INCH
+        off_the_mark = abs(inches * 2 - round(inches * 2)) > _OFF_THE_MARK
+        if not off_the_mark or abs(metres * 100 - round(metres * 100)) > _OFF_THE_MARK:
+            return length
+        shown = format_decimal(round(metres, 2), locale=self.locale)
+        return self.say("length.metres", metres=shown, length=length)
 
     def _inches(self, halves: int) -> str:
         whole, half = divmod(halves, 2)

@@ -54,8 +54,8 @@ def _plainly(state: State, verb: str) -> Heard:
     match verb:
         case "back":
             return Heard(act="back")
-        case "cancel":
-            return Heard(act="cancel")
+        case "cancel" | "resume":
+            return Heard(act=verb)
         case "restart":
             late = state.stage in ("new", "sent")
             return Heard(act="restart", says=("another_event" if late else "again_from_start",))

@@ -118,7 +118,7 @@ def _support_text(view: View) -> str:
     if view.state.editing:
         return view.phrases.say("ask.support.edit")
     if view.piece.length_m is not None and view.piece.support is None:
-        length = view.phrases.length(view.piece.length_m)
+        length = view.phrases.measure(view.piece.length_m)
         return view.phrases.say("ask.support.length", length=length)
     return view.phrases.say("ask.support")
 
@@ -126,7 +126,7 @@ def _support_text(view: View) -> str:
 def _size_text(view: View) -> str:
     state, phrases = view.state, view.phrases
     if state.unsure is not None:
-        return phrases.say("which_way", size=phrases.length(state.unsure))
+        return phrases.say("which_way", size=phrases.measure(state.unsure))
     alike = likeness(state.likened) if state.likened else None
     if alike is not None and sizes_like(alike, view.piece):
         return _likened_text(alike, view)

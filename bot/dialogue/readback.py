@@ -1,6 +1,7 @@
 """A brief in people's words and units: feet and inches, weekdays, dollars."""
 
 from collections.abc import Callable, Iterator, Sequence
+from dataclasses import replace
 from itertools import groupby
 
 from bot.dialogue import sayings
@@ -128,9 +129,9 @@ def news(before: Draft, after: Draft, currency: str, phrases: Phrases) -> str:
         "event_month": lambda draft: _day(draft, phrases),
         "start_time": lambda draft: _times(draft, phrases),
         "end_time": lambda draft: _times(draft, phrases),
-        "setting": lambda draft: _where(draft, phrases),
-        "place": lambda draft: _where(draft, phrases),
-        "postal_code": lambda draft: _where(draft, phrases),
+        "setting": lambda draft: _where(_only_new(before, draft), phrases),
+        "place": lambda draft: _where(_only_new(before, draft), phrases),
+        "postal_code": lambda draft: _where(_only_new(before, draft), phrases),
         "colours": lambda draft: colours(draft.colours, phrases),
         "unwanted": lambda draft: say("news.unwanted", value=colours(draft.unwanted, phrases)),
         "accents": lambda draft: accents(draft.accents, phrases),
@@ -204,7 +205,7 @@ def how_many(piece: Piece) -> int:
 
 def size_of(piece: Piece, phrases: Phrases) -> str:
     """The measures that are known, such as "4 ft wide × 7 ft tall"; a hoop's is across."""
-    say, length = phrases.say, phrases.length
+    say, length = phrases.say, phrases.measure
     if piece.support == "staircase" and piece.width_m is not None and piece.height_m is not None:
         run, rise = length(piece.width_m), length(piece.height_m)
         return f"{say('along', value=run)} × {say('high', value=rise)}"
@@ -240,6 +241,13 @@ def _where(draft: Draft, phrases: Phrases) -> str:
     setting = phrases.say(draft.setting).lower() if draft.setting else None
     parts = [draft.place, draft.postal_code, setting]
     return ", ".join(part for part in parts if part) or phrases.say("open")
+
+
+def _only_new(before: Draft, after: Draft) -> Draft:
+    """`after` without what `before` said of the place already."""
+    told = {name: getattr(after, name) for name in ("place", "postal_code", "setting")}
+    same = {name: None for name, value in told.items() if value == getattr(before, name)}
+    return replace(after, **same)
 
 
 def _budget(draft: Draft, currency: str, phrases: Phrases) -> str:

@@ -11,7 +11,7 @@ from bot.dialogue.pricing import confirm, dear
 from bot.dialogue.scene import Reply, Scene
 from bot.dialogue.skipping import skip
 from bot.dialogue.speaking import LANGUAGES
-from bot.dialogue.standings import can_go_back, one_back
+from bot.dialogue.standings import can_go_back, one_back, set_aside, taken_up
 from bot.dialogue.state import Act, Stage, State
 from bot.dialogue.telling import aside, facts, picture, question
 
@@ -80,7 +80,15 @@ def _cancel(scene: Scene) -> Reply:
     sent = scene.state.stage == "sent" or scene.state.submitted > 0
     says = "cancelled_after_sending" if sent else "cancelled"
     waits = ("other_waits",) if scene.state.another else ()
-    return Reply(state=_fresh(scene.state), says=(says, *waits))
+    fresh = _fresh(scene.state)
+    return Reply(state=fresh if sent else set_aside(scene.state, fresh), says=(says, *waits))
+
+
+def _resume(scene: Scene) -> Reply:
+    """What was cancelled goes on, where nothing else was begun."""
+    if scene.state.dropped is None or scene.state.draft != Draft():
+        return Reply(state=scene.state, says=("stale",), stays=True)
+    return Reply(state=taken_up(scene.state), says=("resumed",))
 
 
 def _status(scene: Scene) -> Reply:
@@ -144,6 +152,7 @@ REPLIES: Mapping[Act, Callable[[Scene], Reply]] = {
     "other": _other,
     "back": _back,
     "cancel": _cancel,
+    "resume": _resume,
     "status": _status,
     "changes": _changes,
     "page": _page,

@@ -41,6 +41,18 @@ def told_apart(text: str, reader: Reader) -> Events | None:
     return best
 
 
+def on_two_days(text: str, slots: Slots, reader: Reader) -> bool:
+    """Whether `text` has two pieces, each with a day of its own."""
+    if len(slots.structures) < 2 or "event_date" not in slots.ambiguous:
+        return False
+    events = told_apart(text, reader)
+    if events is None:
+        return False
+    both = (events.first, reader.plain(events.rest))
+    days = {one.event_date for one in both if one.event_date and one.structures}
+    return len(days) == len(both)
+
+
 def _without_opening(text: str, reader: Reader) -> str:
     for _ in range(_MOST_OPENINGS):
         opening = _OPENING.match(text)

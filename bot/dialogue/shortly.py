@@ -8,6 +8,7 @@ from bot.dialogue.heard import Heard
 from bot.dialogue.likenesses import likeness, sizes_like
 from bot.dialogue.messages import ShopCard
 from bot.dialogue.phrases import Phrases
+from bot.dialogue.picking import picked
 from bot.dialogue.pressing import pressed
 from bot.dialogue.questions import next_question, piece_in_question
 from bot.dialogue.shades import near
@@ -47,6 +48,9 @@ def heard_shortly(
         heard = _meaning(name, state, shop)
         if heard is not None:
             return heard
+    by_place = picked(text, state, shop=shop, phrases=phrases, today=today)
+    if by_place is not None:
+        return by_place
     value = _labels(state, shop, phrases).get(sayings.folded(text))
     return pressed(state, value, today=today, shop=shop) if value else None
 
@@ -159,6 +163,11 @@ def _booking(_state: State, _shop: ShopCard) -> Heard:
     return Heard(act="status", says=("book",))
 
 
+def _begun(state: State, _shop: ShopCard) -> Heard | None:
+    """ "Balloons", where nothing is known yet."""
+    return None if state.draft.pieces else Heard(act="again", says=("happy_to_help",))
+
+
 def _thanked(_state: State, _shop: ShopCard) -> Heard:
     return Heard(act="thanks", says=("thanks",))
 
@@ -170,6 +179,7 @@ _IN_STAGE: Mapping[tuple[str, str], Callable[[State, ShopCard], Heard | None]] =
     ("changes", "readback"): _changes,
     ("changes", "sent"): _changes,
     ("pleased", "sent"): _thanked,
+    ("beginning", "asking"): _begun,
     ("pleased", "asking"): _pleased,
     ("book", "sent"): _booking,
     ("book", "asking"): _booking,

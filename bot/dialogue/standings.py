@@ -3,12 +3,12 @@
 Each earlier standing is kept as what differs from the one after it, which keeps the state small.
 """
 
-from collections.abc import Mapping
+from collections.abc import Collection, Mapping
 from dataclasses import replace
 from typing import Any
 
 from bot.dialogue import sayings
-from bot.dialogue.draft import Draft
+from bot.dialogue.draft import Draft, Piece
 from bot.dialogue.state import State
 
 MOST_STEPS = 10
@@ -33,6 +33,39 @@ def remembered(before: State, after: State) -> State:
 def can_go_back(state: State) -> bool:
     """Whether there is an answer to take back."""
     return bool(state.earlier)
+
+
+def set_aside(state: State, fresh: State) -> State:
+    """`fresh`, from which what `state` was about can be taken up again."""
+    if state.draft == Draft():
+        return fresh
+    return replace(fresh, dropped={"draft": state.draft.to_dict(), "skipped": list(state.skipped)})
+
+
+def taken_up(state: State) -> State:
+    """What was cancelled, as a brief of its own; `state` itself where there is nothing."""
+    if state.dropped is None:
+        return state
+    return replace(
+        state,
+        number=state.number + 1,
+        draft=Draft.from_dict(state.dropped["draft"]),
+        skipped=tuple(state.dropped["skipped"]),
+        dropped=None,
+        asked=None,
+        misses=0,
+        earlier=(),
+    )
+
+
+def formerly(state: State, supports: Collection[str]) -> Piece | None:
+    """The latest piece on one of `supports` that the brief had before, and has no more."""
+    for step in reversed(state.earlier):
+        before = Draft.from_dict(step["draft"])
+        for piece in before.pieces:
+            if piece.support in supports:
+                return piece
+    return None
 
 
 def one_back(state: State) -> State:

@@ -35,6 +35,7 @@ Act = Literal[
     "restart",  # start over, or another event
     "back",  # takes the last answer back
     "cancel",
+    "resume",  # takes up again what was cancelled
     "status",
     "changes",  # wants to see what can be changed
     "page",  # turns a page of a calendar, or steps a size
@@ -81,6 +82,7 @@ MOVES: Mapping[Stage, Mapping[Act, _Next]] = {
         "restart": ONWARD,
         "other": ONWARD,
         "back": ONWARD,
+        "resume": ONWARD,
         "picture": ONWARD,
         "cancel": "new",
     },
@@ -95,6 +97,7 @@ MOVES: Mapping[Stage, Mapping[Act, _Next]] = {
         "restart": ONWARD,
         "other": ONWARD,
         "back": ONWARD,
+        "resume": ONWARD,
         "picture": ONWARD,
         "cancel": "new",
     },
@@ -109,6 +112,7 @@ MOVES: Mapping[Stage, Mapping[Act, _Next]] = {
         "restart": ONWARD,
         "other": ONWARD,
         "back": ONWARD,
+        "resume": ONWARD,
         "picture": ONWARD,
         "cancel": "new",
     },
@@ -123,6 +127,7 @@ MOVES: Mapping[Stage, Mapping[Act, _Next]] = {
         "restart": ONWARD,
         "other": ONWARD,
         "back": ONWARD,
+        "resume": ONWARD,
         "picture": ONWARD,
         "cancel": "new",
     },
@@ -156,6 +161,7 @@ class State:
     palette: tuple[str, ...] = ()  # the shop's colours that were last offered for a picture
     palettes: int = 0  # how often that was done
     offers: tuple[Mapping[str, Any], ...] = ()  # what was offered last for less
+    dropped: Mapping[str, Any] | None = None  # what was cancelled last, until something else is
     earlier: tuple[Mapping[str, Any], ...] = ()  # where it stood before, the latest last
 
     def to_dict(self) -> dict[str, Any]:

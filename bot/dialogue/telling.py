@@ -88,7 +88,9 @@ def _answered(scene: Scene, reply: Reply) -> Reply:
         "colour": colours(scene.heard.colours, phrases),
         "answer": answers(scene.heard.topics, scene.shop, phrases),
     }
-    says = (*reply.says, "side.answer") if scene.heard.topics else reply.says
+    # The owner's own word on helium takes the place of ours.
+    ours = tuple(key for key in reply.says if key != "helium" or key not in scene.heard.topics)
+    says = (*ours, "side.answer") if scene.heard.topics else reply.says
     if not told["news"]:  # something was taken away, and nothing came
         says = tuple("changed" if key == "noted" else key for key in says)
     return replace(reply, says=says, values=told)

@@ -21,6 +21,7 @@ _VERBS = frozenset(
         "page",
         "back",
         "cancel",
+        "resume",
         "changes",
         "other",
         "status",
@@ -177,6 +178,10 @@ def back(number: int) -> str:
 
 def cancel(number: int) -> str:
     return f"cancel:{number}"
+
+
+def resume(number: int) -> str:
+    return f"resume:{number}"
 
 
 def changes(number: int) -> str:

@@ -36,6 +36,7 @@ def card(shop: Shop) -> ShopCard:
         town=shop.town,
         owner_name=shop.owner_name,
         contact=shop.contact,
+        contacts=shop.contacts,
         time_zone=shop.time_zone,
         currency=shop.currency,
         locale=shop.locale,

@@ -185,9 +185,10 @@ def _written(question: Open, text: str) -> OwnerOutcome:
 
 
 def _decline(pressed: Pressed, _now: datetime, _shop: ShopCard) -> OwnerOutcome:
-    if pressed.lead_id is None:
-        return _only(_STALE)
     number = pressed.rest[0] if pressed.rest else "This request"
+    # Anybody can send any value: one that is longer than ours could not be sent back on a button.
+    if pressed.lead_id is None or len(pressed.lead_id) > 32 or len(number.encode()) > 13:
+        return _only(_STALE)
     if pressed.rest[1:] == ("sure",):
         return OwnerOutcome(
             state={},

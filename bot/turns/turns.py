@@ -30,6 +30,8 @@ _log = logging.getLogger(__name__)
 
 # Two processes rarely meet in one chat; five meetings in a row mean that something is broken.
 _ATTEMPTS = 5
+# A turn wants one thing looked up, at most two; what was not found is not wanted again.
+_LOOK_UPS = 3
 
 # A longer text takes up to a second to understand, which no other chat should wait for.
 _LONG = 500
@@ -200,7 +202,9 @@ class Turns:
         told: _Told = {"now": now, "shop": shop, "phrasebook": self._phrasebook}
         found = looked.found
         outcome = await self._taken(standing, incoming, found, told)
-        while outcome.wants is not None:
+        for _ in range(_LOOK_UPS):
+            if outcome.wants is None:
+                break
             found = await self._finder.look_up(channel, chat_id, outcome.wants, found)
             outcome = await self._taken(standing, incoming, found, told)
         if outcome.submit is None:

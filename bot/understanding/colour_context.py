@@ -45,7 +45,8 @@ _THING_NOUNS = (
     r"corbatas?|trajes?|letrero|cartel|mylar"
 )
 THING_IS = re.compile(
-    rf"\b(?:(?:{_THING_NOUNS})\s(?:which\s|that\s)?(?:in|en|is|are|will be|es|son|de color|color|be|should be|must "
+    rf"\b(?:(?:{_THING_NOUNS})\s(?:which\s|that\s)?(?:in|en|is|are|will be|es|son|de color|color|"
+    rf"be|should be|must "
     rf"be|seran?)|"
     r"(?:table ?cloths?|frame|hoop|backdrop|walls?|stand|mantel|aro|marco)\s(?:is|are|es|son))"
     r"\s(?:all\s|going to be\s)?$"
@@ -101,4 +102,6 @@ ALTERNATIVE = re.compile(r"\s(?:or|nor|ni|o)\s|/")
 _COLOUR_NOUNS = r"colou?rs?|color|colores|palette|paleta|tones?|tonos?|shades?|scheme|hues?"
 _ARE = r"(?:\s(?:of|are|is|de|son|would be))?[\s:]{1,2}(?:\w+\s)?"
 COLOUR_CUE = re.compile(rf"\b(?:{_COLOUR_NOUNS}){_ARE}$")
-CUE = re.compile(rf"\b(?:{_COLOUR_NOUNS}|in|en|balloons?|globos|ballons|baloes|palloncini){_ARE}$")
+CUE = re.compile(
+    rf"\0\s(?:por|to|with)\s$|\b(?:{_COLOUR_NOUNS}|in|en|balloons?|globos|ballons|baloes|palloncini){_ARE}$"
+)

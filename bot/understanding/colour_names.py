@@ -116,7 +116,8 @@ _LIKENING = listed(
     coffee tea whiskey bourbon beer mermaid unicorn dragon dinosaur frog lizard turtle shark whale
     pig bird duck chick lion tiger fox bear bee bus truck tractor highway neon pool hydrangea iris
     violet pansy rosebud petal berry cranberry mulberry pumpkin carrot squash pepper chili paprika
-    racing bottle brass buttery minty rosy peachy lemony sandy silvery golden earthy tawny snowy
+    racing bottle brass sunny buttery minty rosy peachy lemony sandy silvery golden earthy
+    tawny snowy
     pea pistachio almond walnut chestnut toffee fudge custard vanilla lava ember rocket
     """
 ) - en.COLOURS | {"iridescent", "holographic"}

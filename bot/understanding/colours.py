@@ -47,9 +47,13 @@ def palette_in(passage: Passage, lang: str | None) -> Palette:
     names: dict[str, None] = {}
     of_supports: dict[str, None] = {}
     unwanted: dict[str, None] = {}
-    refused = False
+    refused = said_again = False
     for index, (name, _, last) in enumerate(reading.found):
-        refused = reading.is_refused(index, refused)
+        refused = reading.is_refused(index, refused) or said_again
+        # "Red and white, not red and green" refuses the green only.
+        said_again = refused and name in names and reading.is_joined(index)
+        if said_again:
+            continue
         if not reading.is_colour(index) or reading.is_of_thing(index):
             continue
         if _UMBRELLA.fullmatch(name) and reading.is_spelt_out(index):
@@ -163,6 +167,11 @@ class _Reading:
         either = ALTERNATIVE.fullmatch(self._gap(index - 2, index - 1))
         name = self.found[index][0]
         return [other for other in pair if other != name] if either and name in pair else []
+
+    def is_joined(self, index: int) -> bool:
+        """Does "and" join the next colour to this one?"""
+        more = index + 1 < len(self.found)
+        return more and bool(_JOINED.fullmatch(self._gap(index, index + 1)))
 
     def other_tints(self, index: int) -> list[str]:
         """The light blue of "light and dark blue"."""
@@ -278,7 +287,9 @@ _ONCE = re.compile(
     r"at first(?: wanted| said)?|pensaba(?:mos)? en|antes (?:queria(?:mos)?|era))\s(?:\w+\s)?$"
 )
 _NOW = re.compile(r"[^.!?\n]{0,40}\b(?:but|now|instead|actually|pero|ahora|mejor)\b")
-_COLOURED = re.compile(r"[\s-](?:colou?r(?:ed)?|mix(?:ed)?|balloons?|globos|palette|tones?|shades?)\b")
+_COLOURED = re.compile(
+    r"[\s-](?:colou?r(?:ed)?|mix(?:ed)?|balloons?|globos|palette|tones?|shades?)\b"
+)
 _TINT = "|".join(sorted(en.COLOUR_MODIFIERS, key=len, reverse=True))
 _OTHER_TINT = re.compile(rf"\b(?P<tint>{_TINT})\s?(?:and|&|n|/|or|,)\s?(?:{_TINT})$")
 _SPANISH_TINT = re.compile(rf"\s(?:y|e|o|con)\s(?P<tint>{'|'.join(es.COLOUR_MODIFIERS)})\b")

@@ -18,12 +18,15 @@ COUNT_WORDS = {
 }
 _UNITS = frozenset(word for word in COUNT_WORDS if word.startswith(("pa", "doz", "doc")))
 _WORD = "|".join(sorted(NUMBER_WORDS, key=len, reverse=True))
-_COUNT_ALONE = re.compile(rf"[.,:]\s(?P<count>\d{{1,2}}|{_WORD})(?=\s?[.,;!\n]|$)")
+_COUNT_ALONE = re.compile(
+    rf"(?:\s(?:too|also|please|pls|tambien)\s?)?[.,:-]\s(?P<count>\d{{1,2}}|{_WORD})(?=\s?[.,;!\n]|$)"
+)
 _COUNT_AFTER = re.compile(
     r"\s?(?:x\s?(?P<x>\d{1,2})\b(?!\s?['\"]|\s?(?:ft|feet|foot|pies|m|cm)\b)|\((?P<in>"
     rf"\d{{1,2}}|{_WORD})\s?[,)]|"
     rf"(?:,\s?)?(?:an?\s|un\s)?(?:set|group|total|juego)\s(?:of|de)\s(?P<set>\d{{1,2}}|{_WORD})\b|"
-    r"(?:,\s?)?(?:an?\s|un\s)?(?P<pair>pair|par|duo)\b(?!\sof|\sde)|[:-]\s?(?P<colon>\d{1,2})(?=\s?(?:$|[,;)\n\0]|\.(?!\d)|"
+    r"(?:,\s?)?(?:an?\s|un\s)?(?P<pair>pair|par|duo)\b(?!\sof|\sde)|"
+    r"[:-]\s?(?P<colon>\d{1,2})(?=\s?(?:$|[,;)\n\0]|\.(?!\d)|"
     r"(?:each|of|de\s\0|c/u|pcs)\b)))"
 )
 # "Two columns 6 ft tall. Actually three": the count said last.

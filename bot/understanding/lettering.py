@@ -20,7 +20,8 @@ _SAID = rf"(?P<said>{_QUOTED}|\S{{1,20}}(?:\s\S{{1,20}})?)"
 _WORDS = re.compile(
     rf"{ARTICLE}\b{LOOK}(?:(?:{FOIL}\s)?(?:{_WRITTEN}|(?:balloon\s|"
     rf"globos?\s(?:de\s)?)?{_LETTERED})\s?(?:balloons?\s|"
-    rf"(?:de\s)?{FOIL}\s|globos?\s|de\sglobos?\s|in\s{LOOK}foil\s|{COLOUR}\s)?(?P<spell>{_SPELL}|:)?|"
+    rf"(?:de\s)?{FOIL}\s|globos?\s|de\sglobos?\s|in\s{LOOK}foil\s|{COLOUR}\s)?(?P<spell>{_SPELL}|"
+    rf":)?|"
     rf"(?:{FOIL}\s(?:balloons?\s)?|globos?\s{FOIL}\s)(?P<says>{_SAYS}))[\s:]{{0,2}}{_SAID}"
 )
 _NAMED_WORD = re.compile(
@@ -97,7 +98,9 @@ _COLOUR_AFTER = re.compile(
 )
 
 
-_COLOUR_BEFORE = re.compile(rf"(?:^|[.;:!?\n(]\s?|(?<!\w),\s|\w,\s|\b(?:and|plus|with|y|con)\s)(?P<of>{COLOUR}\s)$")
+_COLOUR_BEFORE = re.compile(
+    rf"(?:^|[.;:!?\n(]\s?|(?<!\w),\s|\w,\s|\b(?:and|plus|with|y|con)\s)(?P<of>{COLOUR}\s)$"
+)
 
 
 def _with_colour_before(text: str, start: int) -> int:

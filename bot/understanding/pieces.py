@@ -13,7 +13,8 @@ from bot.understanding.slots import Structure
 from bot.understanding.supports import ARCHES, Mention, mentions_in, spans_of
 
 _SAME_AGAIN = re.compile(
-    r"\b(?:the|my|our|its|it|that|this|your|each|every|el|la|mi|nuestro|este|ese|cada)\s(?:\w+\s)?$|\b(?:is|"
+    r"\b(?:the|my|our|its|it|that|this|your|each|every|el|la|mi|nuestro|este|ese|"
+    r"cada)\s(?:\w+\s)?$|\b(?:is|"
     r"are)\s(?:a\s|an\s)?$"
 )
 _RESTATED = re.compile(r"\(\s?(?:\w+\s){0,2}$")  # "a column for each of them (2 columns)"
@@ -73,13 +74,15 @@ def _not_of_places(sizes: list[Size], mentions: list[Mention], text: str) -> lis
     """ "The stage is 20 ft wide and we need columns": a place's own size is no column's."""
     if len(sizes) == 1 and not any(m.role == "product" for m in mentions):
         return sizes  # "the window is 6 ft, garland on it"
-    places = [m for m in mentions if m.dropped and not m.stands_for]
-    return [
-        size
-        for size in sizes
-        if not any(_MEASURES.fullmatch(text[m.end : size.start]) for m in places)
-        or _ALONG_IT.match(text, size.end)
-    ]
+    places = [m for m in mentions if m.dropped and m.role in ("place", "spot")]
+    own = [size for m in places for size in sizes if _is_size_of(size, m, mentions, text)]
+    return [size for size in sizes if size not in own or _ALONG_IT.match(text, size.end)]
+
+
+def _is_size_of(size: Size, place: Mention, mentions: list[Mention], text: str) -> bool:
+    if not _MEASURES.fullmatch(text, place.end, max(place.end, size.start)):
+        return False
+    return not any(place.end < m.start < size.start for m in mentions)
 
 
 # "The stage front is 32 ft, garland along it": that is the garland's.
@@ -195,7 +198,10 @@ def _with_rails(pieces: list[Mention]) -> list[Mention]:
     return [piece for piece in pieces if piece is not rails[0]]
 
 
-_ANOTHER = re.compile(r"(?:\b(?:and|plus|also|y|mas|tambien)|[&+])\s(?:an?|una?)\s")
+_ANOTHER = re.compile(
+    r"(?:\b(?:and|plus|also|y|mas|tambien)|[&+])\s(?:an?\s|una?\s)(?:[\w\0]+\s){0,2}$|"
+    r"(?:\b(?:and|plus|y|mas)|[&+])\s(?:\w+\s)?$"
+)
 _RAIL = re.compile(r"(?:hand)?rail|barand|pasamanos")
 
 
@@ -284,7 +290,8 @@ def _each_its_own(mention: Mention, times: int, text: str) -> bool:
 
 _LISTED_SIZES = re.compile(r"\s?(?:,|,?\s?(?:and|y|&|/))\s?")
 _ANOTHER_ONE = re.compile(
-    r"\b(?:an?other|otr[oa]|a second|the (?:other|second))\s(?:one\s|that's\s|that is\s|thats\s|at\s|"
+    r"\b(?:an?other|otr[oa]|a second|the (?:other|second))\s(?:one\s|that's\s|that is\s|thats\s|"
+    r"at\s|"
     r"of\s|de\s|is\s|que sea de\s)*$"
 )
 

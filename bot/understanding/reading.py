@@ -59,6 +59,10 @@ class _Read:
     slots: Slots
 
 
+# What is longer than any channel's messages is no order, and takes long to look through.
+_LONGEST = 4096
+
+
 def read(
     text: str,
     *,
@@ -69,7 +73,7 @@ def read(
     """What one message says.
 
     Args:
-        text: the client's message, any string at all.
+        text: the client's message, any string at all; of a longer one the first 4,096 characters.
         reference_date: today where the client is; dates are read against it.
         locale: BCP 47 tag of the client; decides the order of numeric dates and the unit of bare
             figures. None takes it from the language of the message, day first for Spanish.
@@ -77,7 +81,7 @@ def read(
             event's month, and "make it 8 ft" speaks of the piece named last (with the new measures
             only).
     """
-    passage = Passage.of(text)
+    passage = Passage.of(text[:_LONGEST])
     lang = language_of(passage, locale)
     unnamed = known.structures[-1] if known and known.structures else None
     calendar = calendar_for(reference_date, locale, lang, known)

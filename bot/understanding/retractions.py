@@ -10,7 +10,8 @@ _DATE_WORD = (
     r"feb|mar|apr|jun|jul|aug|sept?|oct|nov|dec|[a-z]+day|\d)"
 )
 _TAKEN_BACK = re.compile(
-    r"\b(?:instead of|rather than|en vez de|en lugar de)\s[^,.;!?\n]{1,40}?(?=\s(?:and|plus|also|"
+    r"\b(?:instead of|rather than|en vez de|en lugar de)\s[^,.;!?\n]{1,40}?"
+    r"(?=\s(?:and|plus|also|que|(?:for|on) (?:the|my|our)|"
     r"but|y|pero|make|do|use|go|we|can|could|please|lets|to)\b|[,.;!?\n]|$)|"
     r"\b(?:switch|change|swap|replace|cambi\w+)\s(?:out\s)?(?:the\s|my\s|our\s|el\s|la\s|"
     r"los\s)?(?!(?:to|for|with|por|al?)\s)[^,.;!?\n]{1,30}?(?=\s(?:to|for|with|por(?!\sfa)|"

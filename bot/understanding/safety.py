@@ -25,6 +25,8 @@ _RELEASE = re.compile(
     rf"(?:\S+\s)?{_UP}|"
     rf"\b{_BALLOONS}\sand\s(?:send|let|launch|float|release)\s(?:them|em)\s(?:all\s)?(?:up|off|go|fly|away)\b|"
     rf"\b(?:send|launch)(?:ing)?\s(?:up|off)\s(?:\S+\s){{0,4}}?{_BALLOONS}\b|"
+    # "Float them up at the end", but not "send the balloons up to the ballroom".
+    rf"\b(?:send|launch|float)(?:ing)?\s(?:\S+\s){{0,4}}?{_BALLOONS}\sup\b(?!\s(?:the|on|to|against)\b)|"
     r"\b(?:solt|suelt|liber|lanz|avent)\w{0,6}\s(?:\S+\s){0,4}?globos?\b|"
     r"\b(?:ech|dej|mand)\w{0,5}\s(?:\S+\s){0,2}?(?:volar|ir|irse|vuelen|"
     r"escapar)\s(?:\S+\s){0,3}?globos?\b|"

@@ -9,7 +9,7 @@ _TOPICS = {
         r"\bdeliver(?:y|ies|ed|ing|s)?\b|\bdrop (?:it |them )?off\b|\bship(?:ping|ped)?\b|"
         r"\bpick(?:ing)? ?up\b(?! (?:the|your) (?:frame|stand|hoop))|\bhow far (?:do|will|would|"
         r"can) "
-        r"(?:you|u|y'?all)\b|\b(?:travel|drive|come (?:out )?to|go (?:out )?to|serve|service area|"
+        r"(?:you|u|y'?all)\b|\b(?:travel|drive|come (?:out )?to(?! (?:take|clean|remove|get|set|put))|go (?:out )?to|serve|service area|"
         r"cover (?:the )?area)\b|\b(?:entreg|envi|repart)(?:an|as|a|o|os|ar|en)\b|\bentregas?\b|"
         r"\ba domicilio\b|\b(?:llevan|llegan|van|vienen|viajan)\s(?:\w+\s)?(?:a|hasta|al)\b|"
         r"\brecoger(?:lo|la|los)?\b|\bpasar por\b"
@@ -52,7 +52,8 @@ _TOPICS = {
         r"(?:after|home|balloons|garland|frame|arch)?\b(?! (?:under|below|to|simple|down|in mind))|"
         r"\b(?:yours|ours|mine) to keep\b|\bwho keeps\b|\bwe (?:get to )?keep\b|\bnos quedamos\b|"
         r"\bquedar(?:me|nos)?\b[^.?!\n]{0,20}\b(?:con|globos|la|el)\b|\breutiliz\w+|"
-        r"\bllev(?:ar(?:me|nos)?|amos) (?:los|a casa)\b"
+        r"\bllev(?:ar(?:me|nos)?|amos) (?:los|a casa)\b|\b(?:quedar|llevar)(?:me|nos)l[oa]s?\b|"
+        r"\b(?:me|nos) l[oa]s? (?:\w+ )?(?:quedar|quedo|quedamos|llevar|llevo|llevamos)\b"
     ),
     "helium": r"\bhelium\b|\bfloat(?:s|ing|ers)?\b|\bhelio\b|\bflot(?:an|ar|en|antes?)\b",
     "outdoors": (
@@ -96,5 +97,23 @@ TOPICS = tuple(_TOPICS)
 def topics_in(text: str) -> tuple[str, ...]:
     """The topics of `TOPICS` that a text speaks of, in the order said."""
     folded = Passage.of(text).folded
-    hits = ((pattern.search(folded), topic) for topic, pattern in _PATTERNS)
-    return tuple(topic for _, topic in sorted((hit.start(), topic) for hit, topic in hits if hit))
+    hits = {topic: hit for topic, pattern in _PATTERNS if (hit := pattern.search(folded))}
+    said = sorted(hits, key=lambda topic: (hits[topic].start(), topic))
+    beside = {other for topic in said for other in _COVERS.get(topic, ())}
+    if {"payment", "deposit"} <= hits.keys():
+        beside.add("deposit" if _WAY_TO_PAY.search(folded) else "payment")
+    if {"take_down", "keeping"} <= hits.keys() and not _KEEPS.search(folded):
+        beside.add("keeping")
+    return tuple(topic for topic in said if topic not in beside)
+
+
+# Whose answer tells what the other's would: a refund is of the deposit, too.
+_COVERS = {"cancelling": ("deposit", "payment")}
+_WAY_TO_PAY = re.compile(
+    r"\b(?:how|way|ways|method|cash|check|checks|cheques?|credit|debit|cards?|venmo|zelle|paypal|"
+    r"como|forma|efectivo|tarjetas?|transferencias?)\b(?! (?:much|many|far|long))"
+)
+# "Take them down" takes nothing home.
+_KEEPS = re.compile(
+    r"\bkeep|\bre-?us|\btake \w+ home\b|\bqued(?:ar|amos|o\b)|\bllev(?:ar|amos|o\b)|\breutiliz|\ba casa\b"
+)

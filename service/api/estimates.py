@@ -100,6 +100,10 @@ def shop(ports: Given) -> Shop:
         town=book.shop.town,
         owner_name=book.shop.owner,
         contact=words.reached_by(book.shop.contact),
+        contacts={
+            language: ports.wording.in_language(language).reached_by(book.shop.contact)
+            for language in ports.wording.languages
+        },
         time_zone=book.shop.time_zone,
         currency=book.shop.currency,
         locale=book.shop.locale,

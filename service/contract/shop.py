@@ -19,6 +19,9 @@ class Shop(Wire):
     town: str
     owner_name: str
     contact: str
+    contacts: dict[str, str] = Field(
+        default_factory=dict, description="`contact` as each language says it: language to text."
+    )
     time_zone: str
     currency: str
     locale: str = Field(default="en-US", description="BCP 47.")

@@ -11,6 +11,8 @@ from zoneinfo import ZoneInfo
 from babel.dates import format_date, format_time, format_timedelta
 from babel.numbers import format_currency, format_decimal, format_percent
 
+from service.leads.euphony import euphonic
+
 _INCH_M = 0.0254
 _MILE_AN_HOUR_M_S = 0.44704
 
@@ -117,4 +119,5 @@ class Speech:
 
     def _joined(self, pattern: str, names: Iterable[str]) -> str:
         *most, last = names
-        return self.say(pattern, most=", ".join(most), last=last) if most else last
+        said = self.say(pattern, most=", ".join(most), last=last) if most else last
+        return euphonic(said) if self.language == "es" else said

@@ -19,6 +19,7 @@ CARD = {
     "town": "Millbrook Landing",
     "owner_name": "Odile",
     "contact": "odile@harborlane.example",
+    "contacts": {"es": "correo odile@harborlane.example"},
     "time_zone": "America/New_York",
     "currency": "USD",
     "aliases": {"moss": "sage"},

@@ -196,6 +196,8 @@ def test_the_card_has_the_shops_locale_aliases_and_answers() -> None:
     assert card.locale == "en-US"
     assert card.aliases == {"moss": "sage"}
     assert card.answers["deposit"] == {"en": "Half of it.", "es": "La mitad."}
+    assert card.contact_in("es") == "correo odile@harborlane.example"
+    assert card.contact_in("fr") == card.contact
 
 
 def test_a_leads_client_and_source_reach_the_service() -> None:

@@ -6,7 +6,7 @@ against folded text, lower case and without accents, because that is how people 
 
 import re
 import unicodedata
-from functools import cache
+from functools import cache, lru_cache
 from types import ModuleType
 
 from bot.dialogue.sayings import en, es
@@ -15,6 +15,7 @@ _LANGUAGES: tuple[ModuleType, ...] = (en, es)
 _TYPED = str.maketrans({"’": "'", "‘": "'", "´": "'", "`": "'", "“": '"', "”": '"'})
 
 
+@lru_cache(maxsize=64)  # a turn looks at one text from many sides
 def folded(text: str) -> str:
     """`text` in lower case, without accents, with straight quotes."""
     apart = unicodedata.normalize("NFKD", text.translate(_TYPED).lower())
@@ -71,6 +72,16 @@ def takes_away(support: str, text: str) -> int | None:
     return None
 
 
+def place_in_row(text: str) -> int | None:
+    """Which of several in a row the whole of `text` picks: 0 is the first, -1 the last."""
+    plain = folded(text).strip(" .!?,¡¿")
+    for language in _LANGUAGES:
+        for pattern, place in language.PLACES_IN_ROW.items():
+            if re.fullmatch(pattern, plain):
+                return int(place)
+    return None
+
+
 def topics_to_change(text: str) -> tuple[str, ...]:
     """The questions that `text` has a word for."""
     plain = folded(text)
@@ -89,6 +100,24 @@ def accents_named(text: str) -> frozenset[str]:
         for kind in en.ACCENTS
         if any(re.search(language.ACCENTS[kind], plain) for language in _LANGUAGES)
     )
+
+
+def accents_refused(text: str) -> frozenset[str]:
+    """The kinds of accents that `text` takes away: "no eucalyptus", "quita las flores"."""
+    plain = folded(text)
+    return frozenset(
+        kind
+        for kind in en.ACCENTS
+        for language in _LANGUAGES
+        if re.search(rf"{_NOT_WANTED}(?:{language.ACCENTS[kind]})", plain)
+    )
+
+
+_NOT_WANTED = (
+    r"\b(?:no|without|remove|drop|skip|lose|minus|leave out|take out|take off|leave off"
+    r"|get rid of|sin|ya no|nada de|quit\w+|saca\w*|elimin\w+)\s"
+    r"(?:(?:more|any|the|mas|el|la|los|las)\s)*"
+)
 
 
 def colour_words_refused(text: str) -> tuple[str, ...]:

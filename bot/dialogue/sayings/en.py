@@ -11,18 +11,27 @@ SAID: Mapping[str, str] = {
     "back": r"(go |one step |step )?back|(undo|take) (that|it)( back)?|undo|previous( question)?",
     "status": r"status|any (news|update)s?|is (it|the price) (ready|done|there)( yet)?"
     r"|how long will it take",
-    "book": r"(ok(ay)?|yes|great|perfect|(looks|sounds) (good|great)|love it)?[ ,.!]*(how (do|can) (i|we) (book|reserve|confirm|hold)"
+    "book": r"(ok(ay)?|yes|great|perfect|(looks|sounds) (good|great)|love it)?[ ,.!]*"
+    r"(how (do|can) (i|we) (book|reserve|confirm|hold)"
     r"( it| this| that| the date| my date)?|(please )?(book|reserve) (it|us|this|that|me)( in)?"
     r"|(i'?d|we'?d) (like|love) to book( it| this)?|let'?s (book|do) (it|this|that)"
     r"|(i|we)'?ll take it|hold (the|my|our|that) date)( please| then)?",
+    "beginning": r"(?:(?:(?:i|we)(?:'d| would)? (?:want|need|like)|(?:i'?m "
+    r"|we'?re )?looking for) )?"
+    r"(?:(?:to (?:get|order|have)|some|a few|an?|my|our|the|your|help with|balloon) )*"
+    r"(?:balloons?|garlands?|decorations?|decor|decorating|quote|estimate|price|prices|pricing)"
+    r"(?: (?:please|decor|decorations?|garlands?|quote|price|prices|for (?:a|an|my|our) "
+    r"(?:party|event)))*",
     "help": r"help|what can (you|i) do",
     "language.en": r"(in )?english(,? please)?|(can we |let'?s )?(speak|talk|write)( in)? english",
     "language.es": r"(in )?spanish(,? please)?|(can we |let'?s )?(speak|talk|write)( in)? spanish",
     "changes": r"(i want to |i'?d like to |can i )?change (something|things|it)|changes|edit",
     "thanks": r"(ok(ay)?|great|perfect|super|wonderful|lovely|awesome|cool)?[ ,]*"
     r"(thanks?( you)?|thx|ty|cheers|many thanks)( so much| a lot| very much)?|❤+|🙏+",
-    "pleased": r"ok(ay)?|great|perfect|super|wonderful|lovely|awesome|cool|nice|good|👍+",
-    "yes": r"(yes|yep|yeah|yup|sure|correct|right|exactly|y|all good|looks? (good|great|right)"
+    "pleased": r"(that )?(looks?|sounds?) (good|great|nice|lovely|perfect)"
+    r"|ok(ay)?|great|perfect|super|wonderful|lovely|awesome|cool|nice|good|👍+",
+    "yes": r"(yes|yep|yeah|yup|sure|correct|right|exactly|y|all good"
+    r"|(looks?|sounds?) (good|great|right)"
     r"|that'?s (right|correct|it)|go ahead|price it|do it|confirm|ok(ay)?|great|perfect|👍+)"
     r"([ ,]+(please|thanks|thank you|price it|go ahead|looks good|that'?s right))?",
     "no": r"no|nope|not (quite|right|yet)|wrong|that'?s (wrong|not right)|n|no thanks?( you)?",
@@ -45,6 +54,8 @@ ANYWHERE: Mapping[str, str] = {
     r"|^no idea\b",
     "in.english": r"\b(in|to) english\b",
     "in.spanish": r"\b(in|to) spanish\b",
+    "do_you_have": r"\b(do|would) (you|u|y'?all) (also )?(have|carry|offer|keep)\b"
+    r"|\b(have you got|is there|are there)\b",
     "wide": r"\b(wide|width|wider|across)\b",
     "tall": r"\b(tall|taller|high|height|higher)\b",
     "person": r"\b(talk|speak|chat|write)\w* (to|with) (a |an |the |some|your )?"
@@ -54,7 +65,8 @@ ANYWHERE: Mapping[str, str] = {
     "latex": r"\b(allerg\w*|latex|hospitals?|clinics?|wards?|hospice|nicu"
     r"|icu|nursing home|care home|rehab\w*|infirmary|dialysis)\b",
     "helium": r"(?<!no )(?<!without )(?<!not )\bhelium\b(?! tanks?)",
-    "can_send": r"\b(can|could|may|should|want me to) (i |we )?(also )?(send|share|show|upload|text|attach)\b"
+    "can_send": r"\b(can|could|may|should|want me to) (i |we )?(also )?(send|share|show|upload"
+    r"|text|attach)\b"
     r"[^.!?]{0,30}\b(pics?|pictures?|photos?|images?|screenshots?)\b"
     r"|\bwhere (do|can) i (send|upload|attach) (a |the |my )?(pics?|pictures?|photos?|images?)\b",
     "is_bot": r"\b(are you|is this|am i (talking|speaking|chatting|writing) (to|with)|r u) "
@@ -78,7 +90,8 @@ ANYWHERE: Mapping[str, str] = {
     "removing": r"\b(remove|without|drop|leave out|take out|take off|leave off|lose|get rid of"
     r"|minus)\b",
     "the_arch": r"\b(the|my|our|that) (\w+ )?arch\b",
-    "replacing": r"\b(instead|actually|rather|change|switch|swap|make it|make that)\b|^on\b",
+    "replacing": r"\b((was|were|is) (better|nicer)|prefer|(go|let'?s go) back to)\b"
+    r"|\b(instead|actually|rather|change|switch|swap|make it|make that)\b|^on\b",
     # A figure that can only be a length; "6 in the hall" is none.
     "measure": r"\d\s*(ft|foot|feet|'|\"|inch|cm\b|m\b|met(er|re)s?\b)",
     "size_pair": r"\d\s*(ft|')?\s*(x|×|by)\s*\d",
@@ -146,6 +159,21 @@ CELEBRATED = (
 )
 # What is ours in the client's words is yours in the answer.
 YOURS: Mapping[str, str] = {}
+
+# Which of several in a row; the last is the one before the first.
+_TAKEN = (
+    r"(?:i'?ll (?:take|have) |i (?:want|like|choose|pick) |let'?s (?:do|go with|take) |give me )?"
+)
+PLACES_IN_ROW: Mapping[str, int] = {
+    rf"{_TAKEN}(?:the )?(?:{name})(?: (?:one|option|choice))?(?:,? please)?": place
+    for name, place in (
+        (r"first|1st|(?:option|number|choice|no\.?|#) ?(?:1|one)", 0),
+        (r"second|2nd|(?:option|number|choice|no\.?|#) ?(?:2|two)", 1),
+        (r"third|3rd|(?:option|number|choice|no\.?|#) ?(?:3|three)", 2),
+        (r"fourth|4th|(?:option|number|choice|no\.?|#) ?(?:4|four)", 3),
+        (r"last", -1),
+    )
+}
 
 # How clients say who they are; these see the text as it was typed.
 PHONE_ANNOUNCED = (

@@ -15,9 +15,14 @@ SAID: Mapping[str, str] = {
     "status": r"estado|(hay |alguna |tienes )?(novedad(es)?|noticias?)|ya (esta|salio)( el precio)?"
     r"|(esta|ya esta) list[oa]( ya)?|cuanto tarda|cuanto falta"
     r"|(como|en que) va( eso| todo)?",
-    "book": r"(ok(ey)?|si|perfecto|genial|(me )?(gusta|encanta)|se ve bien)?[ ,.!]*(como (lo )?(reservo|reservamos|aparto|apartamos"
+    "book": r"(ok(ey)?|si|perfecto|genial|(me )?(gusta|encanta)|se ve bien)?[ ,.!¿]*"
+    r"(como (lo )?(reservo|reservamos|aparto|apartamos"
     r"|confirmo)( la fecha)?|(quiero |quisiera |queremos )?(reserv|apart)(a|ar|arlo|alo|o|amos)"
     r"( la fecha| el dia)?|(lo|me lo) (tomo|quedo)|hagamoslo)( por favor)?",
+    "beginning": r"(?:(?:quiero|quisiera|queremos|necesito|necesitamos|busco|me gustarian?) )?"
+    r"(?:(?:unos|unas|una?|los|las|pedir|ordenar|cotizar|hacer) )*"
+    r"(?:globos?|guirnaldas?|decoracion(?:es)?|cotizacion|presupuesto|precios?)"
+    r"(?: (?:por favor|(?:con|de|en) globos|para (?:una fiesta|un evento|mi fiesta|mi evento)))*",
     "help": r"ayuda|ayudame|que puedes hacer|como funciona( esto)?",
     "language.en": r"(en )?ingles(,? por favor)?|(podemos |puedes )?(hablar|escribir|escribes)"
     r"( en)? ingles",
@@ -26,10 +31,12 @@ SAID: Mapping[str, str] = {
     "changes": r"(quiero |quisiera |puedo |me gustaria )?cambiar (algo|cosas)|cambios|editar",
     "thanks": r"(ok|okey|perfecto|genial|super|excelente|listo|bueno|vale)?[ ,]*"
     r"((muchas |mil )?gracias|te lo agradezco)( de nuevo| por todo| igual)?",
-    "pleased": r"okey|perfecto|genial|excelente|bueno|bien|muy bien|que bien|vale|listo"
+    "pleased": r"(me )?(suena|parece) (muy )?bien"
+    r"|okey|perfecto|genial|excelente|bueno|bien|muy bien|que bien|vale|listo"
     r"|de acuerdo|buenisimo|que lindo",
     "yes": r"(si+|claro( que si)?|correcto|asi es|exacto|exactamente|dale|adelante|de acuerdo"
-    r"|esta bien|todo bien|todo (correcto|en orden)|va|sale|vale|perfecto|listo|por supuesto"
+    r"|esta bien|(me )?(suena|parece) bien|todo bien|todo (correcto|en orden)|va|sale|vale"
+    r"|perfecto|listo|por supuesto"
     r"|hagale|cotiza(lo|r)?|ok|okey)"
     r"([ ,]+(por favor|gracias|dale|adelante|cotizalo|esta bien|asi es|perfecto))?",
     "no": r"no+|nop|no (es|esta) (asi|bien)|todavia no|aun no|esta mal|incorrecto|no,? gracias",
@@ -48,6 +55,7 @@ ANYWHERE: Mapping[str, str] = {
     r"|^ni idea\b|^no (lo )?sabemos\b",
     "in.english": r"\ben ingles\b",
     "in.spanish": r"\ben espanol\b",
+    "do_you_have": r"\b(tiene[ns]?|manejan?|maneja[sn]|hay)\b",
     "wide": r"\b(ancho|ancha|anchura|largo|a lo ancho)\b",
     "tall": r"\b(alto|alta|altura|de alto)\b",
     "person": r"\b(hablar|platicar|chatear|escribir|comunicar\w*|conversar) con (una? |el |la )?"
@@ -82,7 +90,8 @@ ANYWHERE: Mapping[str, str] = {
     r"\b|^y\b",
     "removing": r"\b(quit\w+|sin|saca\w*|elimin\w+|borra\w*|menos)\b",
     "the_arch": r"\b(el|mi|nuestro|ese) (\w+ )?arco\b",
-    "replacing": r"\b(en vez|en lugar|mejor|cambi\w+|que sea|pon(lo|la|le)?|hazl[oa]"
+    "replacing": r"\b(prefiero|preferimos|volv(amos|er) a)\b"
+    r"|\b(en vez|en lugar|mejor|cambi\w+|que sea|pon(lo|la|le)?|hazl[oa]"
     r"|en realidad)\b",
     "measure": r"\d\s*(pies?\b|pulgadas?\b|metros?\b|mts?\b)",
     "size_pair": r"\d\s*(pies?|m)?\s*(x|×|por)\s*\d",
@@ -152,6 +161,18 @@ YOURS: Mapping[str, str] = {
     "nuestra": "su",
     "nuestros": "sus",
     "nuestras": "sus",
+}
+
+_TAKEN = r"(?:quiero |me quedo con |prefiero |mejor |dame |tomo |escojo |elijo )?"
+PLACES_IN_ROW: Mapping[str, int] = {
+    rf"{_TAKEN}(?:el |la )?(?:opcion )?(?:{name})(?: opcion)?(?:,? por favor)?": place
+    for name, place in (
+        (r"primer[oa]?|(?:opcion|numero|no\.?|#) ?(?:1|uno)", 0),
+        (r"segund[oa]|(?:opcion|numero|no\.?|#) ?(?:2|dos)", 1),
+        (r"tercer[oa]?|(?:opcion|numero|no\.?|#) ?(?:3|tres)", 2),
+        (r"cuart[oa]|(?:opcion|numero|no\.?|#) ?(?:4|cuatro)", 3),
+        (r"ultim[oa]", -1),
+    )
 }
 
 PHONE_ANNOUNCED = (

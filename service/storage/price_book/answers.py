@@ -16,6 +16,7 @@ from pydantic import AfterValidator, Field
 
 from service.estimating import PriceBook
 from service.leads import words
+from service.leads.euphony import euphonic
 from service.storage.price_book.fields import MILE
 
 Language = Literal["en", "es"]
@@ -142,6 +143,14 @@ def filled_in(answers: Answers, book: PriceBook) -> Mapping[str, Mapping[str, st
         for language, locale in _LOCALES.items()
     }
     return {
-        topic: {language: text.format_map(figures[language]) for language, text in by.items()}
+        topic: {
+            language: _joined(text.format_map(figures[language]), language)
+            for language, text in by.items()
+        }
         for topic, by in answers.items()
     }
+
+
+def _joined(text: str, language: str) -> str:
+    # What stands before a figure cannot know how the figure sounds: "y {owner}", "e Ida".
+    return euphonic(text) if language == "es" else text

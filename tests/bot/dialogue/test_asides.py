@@ -48,6 +48,18 @@ def test_a_side_question_is_answered_in_the_owners_words_and_the_open_one_is_ask
     assert not talk.outcomes[-1].calls_owner
 
 
+@pytest.mark.parametrize(
+    ("words", "answer"),
+    [("is helium included?", "Air, no helium."), ("¿incluye helio?", "Aire, sin helio.")],
+)
+def test_the_owners_own_word_on_helium_stands_alone(words: str, answer: str) -> None:
+    answers = {"helium": {"en": "Air, no helium.", "es": "Aire, sin helio."}}
+    talk = Talk(shop=replace(SHOP, answers=answers), locale="es" if "¿" in words else "en")
+    talk.say("a 6 ft hoop" if words.startswith("is") else "un aro de 6 pies", words)
+    assert talk.text.startswith(f"{answer} ")
+    assert talk.text.count("?") == 1  # the open question, and nothing about air again
+
+
 def test_the_answer_is_in_the_clients_language_where_there_is_one() -> None:
     talk = Talk(shop=ANSWERING).say("quiero un aro de 6 pies", "¿piden anticipo?")
     assert talk.text.startswith("La mitad aparta la fecha.")
@@ -90,12 +102,12 @@ def test_a_budget_after_the_ballpark_brings_offers_that_fit_it(words: str) -> No
     assert talk.wanted[0].brief["budget"] == {"max": "250"}
     assert talk.text == "Within $250 it could be one of these:"
     labels = [button.label for button in talk.last.buttons]
-    assert labels == ["About $240: airy", "About $235: 70% covered", "Talk to Odile"]
+    assert labels == ["About $240: airy", "About $235: 30% shorter", "Talk to Odile"]
     assert talk.state.stage == "sent"
 
 
 def test_an_offer_that_is_taken_is_read_back_and_sent_after_one_tap() -> None:
-    talk = priced().say("can you do $250?").press("About $235: 70% covered")
+    talk = priced().say("can you do $250?").press("About $235: 30% shorter")
     assert talk.last.kind == "readback"
     assert "7 ft tall, full, 70% covered" in talk.text
     talk.press("Yes, price it")
@@ -143,8 +155,8 @@ def test_fewer_extras_are_named_and_taken() -> None:
     talk = Talk().say(f"{WHOLE}, with a sign that says Welcome", "yes")
     talk.offers = (offer(230, accents=()), offer(240, fullness="airy"))
     talk.say("can you do $240?")
-    assert talk.last.buttons[0].label == "About $230: no extras"
-    talk.press("About $230: no extras")
+    assert talk.last.buttons[0].label == "About $230: without a sign"
+    talk.press("About $230: without a sign")
     assert talk.state.draft.accents == ()
 
 
@@ -199,8 +211,14 @@ def test_who_asks_for_the_price_again_is_told_where_it_is(words: str) -> None:
 
 
 def test_a_glad_word_after_an_answer_skips_nothing() -> None:
-    talk = Talk(shop=ANSWERING).say(
-        "a 6 ft hoop", "do you take a deposit?", "sounds great", "great!"
-    )
-    assert talk.asked == "date"
+    talk = Talk(shop=ANSWERING).say("a 6 ft hoop, june 6, 02139, indoors, navy")
+    talk.say("do you take a deposit?", "sounds great", "great!")
+    assert talk.asked == "start_time"
     assert talk.state.skipped == ()
+
+
+@pytest.mark.parametrize("words", ["do you have darker greens?", "¿tienen verde oscuro?"])
+def test_a_colour_that_is_asked_about_takes_no_other_ones_place(words: str) -> None:
+    talk = Talk(shop=ANSWERING).say(WHOLE, words)
+    assert talk.state.draft.colours == ("sage", "cream", "gold")
+    assert talk.outcomes[-1].calls_owner

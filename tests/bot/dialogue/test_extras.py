@@ -12,7 +12,7 @@ from bot.dialogue.state import State
 from bot.understanding import Slots
 from bot.understanding.slots import Extra, Structure
 from service.contract.brief import Brief
-from tests.bot.dialogue.talking import NOON, SHOP, Talk
+from tests.bot.dialogue.talking import NOON, SHOP, WHOLE, Talk
 from tests.bot.dialogue.walking import STOCK
 
 HOOP = Piece(support="hoop", width_m=1.8288)
@@ -103,3 +103,21 @@ def test_a_foil_that_is_no_shape_of_the_shops_is_left_to_the_owner() -> None:
 def test_a_shop_that_names_no_shapes_takes_all() -> None:
     talk = Talk().say("a 6 ft hoop, june 6 3pm, indoors in 02139, pink, foil star", "yes")
     assert talk.brief["foils"] == ["star"]
+
+
+@pytest.mark.parametrize("words", ["no eucalyptus", "sin eucalipto"])
+def test_greenery_that_is_refused_is_gone_and_is_no_colour(words: str) -> None:
+    talk = Talk().say(f"{WHOLE}, with some eucalyptus")
+    assert [accent.kind for accent in talk.state.draft.accents] == ["greenery"]
+    talk.say(words)
+    assert talk.state.draft.accents == ()
+    assert talk.state.draft.unwanted == ()
+    assert talk.state.draft.colours == ("sage", "cream", "gold")
+
+
+def test_a_sign_does_not_make_another_occasion() -> None:
+    talk = Talk().say(f"{WHOLE}, for the library's reopening")
+    before = talk.state.draft.occasion
+    assert before is not None
+    talk.say("also can you put a sign saying Welcome Back")
+    assert talk.state.draft.occasion == before

@@ -1,12 +1,13 @@
 """A talk in Spanish, from the first word to the price."""
 
 import re
+from dataclasses import replace
 
 import pytest
 
 from bot.dialogue import sayings
 from bot.dialogue.sayings import en, es
-from tests.bot.dialogue.talking import BOOK, Talk
+from tests.bot.dialogue.talking import BOOK, SHOP, Talk
 from tests.bot.dialogue.walking import STOCK
 
 ENGLISH = re.compile(r"\b(the|you|your|what|how|which|where|is|are|colors?|date|not sure)\b", re.I)
@@ -125,3 +126,10 @@ def test_every_button_that_a_phone_may_type_is_understood(language: str) -> None
             talk.say("june 6")
         assert talk.asked == "place"
         assert talk.say(phrases.say(key)).asked == asks
+
+
+def test_how_to_reach_the_owner_is_said_in_spanish() -> None:
+    shop = replace(SHOP, contacts={"en": "phone 555-0142", "es": "tel. 555-0142"})
+    talk = Talk(shop=shop).say("hola, quiero un aro de globos", "quiero hablar con una persona")
+    assert "tel. 555-0142" in talk.text
+    assert "phone" not in talk.text

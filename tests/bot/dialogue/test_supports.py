@@ -16,6 +16,7 @@ from bot.dialogue.supports import (
     usual,
 )
 from service.contract.brief import SupportName
+from tests.bot.dialogue.talking import Talk
 
 
 def test_every_support_of_the_wire_is_known() -> None:
@@ -68,3 +69,18 @@ def test_stairs_keep_the_length_along_their_slope() -> None:
     rise, run = rise_and_run(4.0)
     assert (rise**2 + run**2) ** 0.5 == pytest.approx(4.0)
     assert rise / run == pytest.approx(7.75 / 10)
+
+
+@pytest.mark.parametrize(
+    ("named", "size"),
+    [
+        ("a round frame", "4 ft wide and 7 ft tall"),
+        ("un marco redondo", "4 pies de ancho por 7 de alto"),
+    ],
+)
+def test_a_hoop_that_turns_out_taller_than_wide_is_a_frame_round_at_its_top(
+    named: str, size: str
+) -> None:
+    (piece,) = Talk().say(named, size).state.draft.pieces
+    assert piece.support == "round_top_frame"
+    assert (piece.width_m, piece.height_m) == pytest.approx((1.2192, 2.1336))

@@ -298,3 +298,21 @@ def test_sizes_that_cannot_be_meant_are_flagged(text: str) -> None:
 
 def test_a_large_but_possible_size_is_not_flagged() -> None:
     assert read("60 ft garland on the fence", reference_date=REFERENCE).flags == ()
+
+
+@pytest.mark.parametrize(
+    "text",
+    [
+        "marco redondo de 4 pies de ancho por 7 de alto",
+        "round frame 4 ft wide by 7 ft tall",
+        "a round arch 4 ft wide and 7 ft tall",
+        "a round backdrop 4ft x 7ft",
+    ],
+)
+def test_a_round_thing_taller_than_wide_is_a_frame_that_is_round_at_its_top(text: str) -> None:
+    assert [in_feet(piece) for piece in pieces_of(text)] == [("arch_frame", 1, 4, 7, None)]
+
+
+@pytest.mark.parametrize("text", ["a round frame 6 ft wide 6 ft tall", "aro de 6 pies"])
+def test_a_round_thing_as_wide_as_tall_stays_a_hoop(text: str) -> None:
+    assert [in_feet(piece)[:3] for piece in pieces_of(text)] == [("hoop", 1, 6)]

@@ -25,6 +25,7 @@ CARD = ShopCard(
     contact="hello@paper-ribbon.example",
     time_zone="America/New_York",
     currency="USD",
+    contacts={"es": "correo hello@paper-ribbon.example"},
 )
 STARTED = datetime(2027, 1, 10, 15, 0, tzinfo=UTC)
 

@@ -170,6 +170,8 @@ def test_without_scripts_the_page_names_the_form_and_the_contact(form_url: str |
             httpx.AsyncClient(base_url=url) as client,
         ):
             page = (await client.get("/")).text
+            spanish = (await client.get("/?lang=es")).text
+        assert CARD.contact_in("es") in spanish
         aside = page.partition("<noscript>")[2].partition("</noscript>")[0]
         assert CARD.contact in aside
         assert (f'href="{form_url}"' in aside) == (form_url is not None)

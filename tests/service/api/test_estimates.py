@@ -189,6 +189,15 @@ def test_the_shops_card_says_how_to_call_or_write_to_it(service: Service) -> Non
     card = service.client("bot").get("/v1/shop").json()
     assert card["owner_name"] == "Ida Marsh"
     assert card["contact"] == "phone +1 617 555 0142 or hello@harborlane.example"
+    assert card["contacts"] == {
+        "en": "phone +1 617 555 0142 or hello@harborlane.example",
+        "es": "teléfono +1 617 555 0142 o hello@harborlane.example",
+    }
+
+
+def test_spanish_answers_join_the_owners_name_by_its_sound(service: Service) -> None:
+    answers = service.client("bot").get("/v1/shop").json()["answers"]
+    assert "hecho, e Ida Marsh lo habla contigo" in answers["cancelling"]["es"]
 
 
 def test_every_example_of_the_api_is_one_that_it_takes(service: Service) -> None:

@@ -3,6 +3,7 @@
 from datetime import timedelta
 from pathlib import Path
 
+import pytest
 from redis import Redis
 
 from service.storage.limiting import RedisRateLimit
@@ -38,9 +39,10 @@ def test_an_address_is_kept_as_a_digest_only(tmp_path: Path) -> None:
     assert b"198.51" not in key
 
 
-def test_without_redis_each_process_counts_for_itself() -> None:
+def test_without_redis_each_process_counts_for_itself(caplog: pytest.LogCaptureFixture) -> None:
     limits = RedisRateLimit(NOWHERE)
     assert often(limits, 4) == [True, True, True, False]
+    assert caplog.text.count("Redis is away (ConnectionError)") == 1
     assert often(limits, 1, who="198.51.100.8") == [True]
     assert often(RedisRateLimit(NOWHERE), 1) == [True]
 
