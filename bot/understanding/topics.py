@@ -9,7 +9,8 @@ _TOPICS = {
         r"\bdeliver(?:y|ies|ed|ing|s)?\b|\bdrop (?:it |them )?off\b|\bship(?:ping|ped)?\b|"
         r"\bpick(?:ing)? ?up\b(?! (?:the|your) (?:frame|stand|hoop))|\bhow far (?:do|will|would|"
         r"can) "
-        r"(?:you|u|y'?all)\b|\b(?:travel|drive|come (?:out )?to(?! (?:take|clean|remove|get|set|put))|go (?:out )?to|serve|service area|"
+        r"(?:you|u|y'?all)\b|\b(?:travel|drive|"
+        r"come (?:out )?to(?! (?:take|clean|remove|get|set|put))|go (?:out )?to|serve|service area|"
         r"cover (?:the )?area)\b|\b(?:entreg|envi|repart)(?:an|as|a|o|os|ar|en)\b|\bentregas?\b|"
         r"\ba domicilio\b|\b(?:llevan|llegan|van|vienen|viajan)\s(?:\w+\s)?(?:a|hasta|al)\b|"
         r"\brecoger(?:lo|la|los)?\b|\bpasar por\b"
@@ -115,5 +116,6 @@ _WAY_TO_PAY = re.compile(
 )
 # "Take them down" takes nothing home.
 _KEEPS = re.compile(
-    r"\bkeep|\bre-?us|\btake \w+ home\b|\bqued(?:ar|amos|o\b)|\bllev(?:ar|amos|o\b)|\breutiliz|\ba casa\b"
+    r"\bkeep|\bre-?us|\btake \w+ home\b|\bqued(?:ar|amos|o\b)|"
+    r"\bllev(?:ar|amos|o\b)|\breutiliz|\ba casa\b"
 )

@@ -228,3 +228,11 @@ def test_an_invitation_is_a_start_that_carries_a_token() -> None:
     assert token_of(invitation) == "a-b_c"
     assert not is_invitation(Incoming(kind="start", text="library-reopening"))
     assert not is_invitation(Incoming(kind="text", text="owner-a-b_c"))
+
+
+@pytest.mark.parametrize(
+    "value", ["lead:" + "x" * 51 + ":decline", f"lead:{LEAD}:decline:" + "G" * 14]
+)
+def test_a_value_that_is_none_of_ours_declines_nothing(chat: Chat, value: str) -> None:
+    assert chat.press(value[:64]).decision is None
+    assert not chat.text.startswith("Are you sure?")

@@ -21,7 +21,7 @@ CORPUS = Path(__file__).with_name("corpus.jsonl")
 SIDE_TOLERANCE_M = 0.002
 ROWS = [json.loads(line) for line in CORPUS.read_text().splitlines()]
 # Set from what is reached, a little below: they catch a step back, they are no aim.
-FLOORS = {"tuned": (0.97, 0.99), "held back": (0.80, 0.955)}
+FLOORS = {"tuned": (0.97, 0.99), "held back": (0.83, 0.96)}
 
 
 @dataclass(frozen=True, kw_only=True)
