@@ -70,7 +70,10 @@ def _names() -> tuple[re.Pattern[str], ...]:
     never = "|".join(language.NO_NAME for language in _LANGUAGES)
     return (
         re.compile(rf"(?i)(?<![\"“«])\b(?:{told})\s+(?!(?:{never})\b){_NAME}"),
-        re.compile(rf"(?i)^\W*(?:{greeted})\s+(?!(?:{never})\b)(?={_CAPITAL}){_NAME}{_CLOSED}"),
+        re.compile(
+            rf"(?i)(?:^|[.,!;\n])\W*(?:{greeted})\s+(?!(?:{never})\b)(?={_CAPITAL})"
+            rf"{_NAME}\b{_CLOSED}"
+        ),
     )
 
 

@@ -66,9 +66,7 @@ def dear(scene: Scene) -> Reply:
         told = fill(state, heard, today=scene.now.date(), shop=scene.shop).draft
         draft = with_words(told, heard.text)
         state = replace(state, draft=draft, revision=state.revision + 1, misses=0)
-    if state.stage == "sent" and scene.found.news is None:
-        return Reply(state=scene.state, wants="news")
-    if _owner_looks_first(scene):
+    if scene.under_review and state.submitted:
         # Another way to build it has no price either, until the owner has named one.
         return Reply(state=state, says=("dear.review",))
     asks = wanted(draft, "")
@@ -82,11 +80,6 @@ def dear(scene: Scene) -> Reply:
     if offers:
         return _offered(scene, state, offers)
     return _cheaper(scene, state)
-
-
-def _owner_looks_first(scene: Scene) -> bool:
-    news = scene.found.news or ()
-    return "review" in news and not {"ballpark", "firm"} & set(news)
 
 
 def _offered(scene: Scene, state: State, offers: Sequence[Offer]) -> Reply:

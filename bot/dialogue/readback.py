@@ -3,6 +3,7 @@
 from collections.abc import Callable, Iterator, Sequence
 from dataclasses import replace
 from itertools import groupby
+from typing import Any
 
 from bot.dialogue import sayings
 from bot.dialogue.draft import Accent, Draft, Piece
@@ -246,7 +247,9 @@ def _where(draft: Draft, phrases: Phrases) -> str:
 def _only_new(before: Draft, after: Draft) -> Draft:
     """`after` without what `before` said of the place already."""
     told = {name: getattr(after, name) for name in ("place", "postal_code", "setting")}
-    same = {name: None for name, value in told.items() if value == getattr(before, name)}
+    same: dict[str, Any] = {
+        name: None for name, value in told.items() if value == getattr(before, name)
+    }
     return replace(after, **same)
 
 

@@ -43,7 +43,8 @@ LATEX = "latex"
 
 @dataclass(frozen=True, kw_only=True)
 class Scene:
-    """What a reply may look at. `for_owner` are the phrases that the owner reads."""
+    """What a reply may look at. `for_owner` are the phrases that the owner reads;
+    `under_review` tells that the owner looks at what was sent last before it has a price."""
 
     state: State
     heard: Heard
@@ -52,6 +53,7 @@ class Scene:
     phrases: Phrases
     for_owner: Phrases
     found: Found = field(default_factory=Found)
+    under_review: bool = False
     message_ref: str | None = None
 
     def view(self, state: State) -> View:

@@ -41,10 +41,12 @@ def take_turn(
     phrasebook: Phrasebook,
     found: Found = _NOTHING_FOUND,
     owner_spoke: bool = False,
+    under_review: bool = False,
 ) -> Outcome:
     """Answer `incoming`. `state` is what the last turn gave, {} at first; `now` is aware and in
     the shop's zone; `found` is what was looked up for this turn. With `owner_spoke` the client may
-    be answering the owner's own words.
+    be answering the owner's own words; while `under_review` what was sent last has no price until
+    the owner has looked.
 
     There is always at least one message, save for a cell that only shows something, and where
     `Outcome.wants` asks for a look-up first.
@@ -66,6 +68,7 @@ def take_turn(
         phrases=phrasebook.in_language(heard.language or current.language),
         for_owner=phrasebook.in_language(shop.locale[:2].lower()),
         found=found,
+        under_review=under_review,
         message_ref=incoming.message_ref if incoming.kind == "button" else None,
     )
     return _answered(scene)

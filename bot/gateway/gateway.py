@@ -59,6 +59,7 @@ class Gateway:
             pending=tuple(wire.pending(one) for one in conversation.pending),
             owner_spoke=conversation.owner_spoke,
             owner=conversation.owner,
+            under_review=conversation.under_review,
         )
 
     async def turn(

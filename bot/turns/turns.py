@@ -221,8 +221,15 @@ class Turns:
     async def _taken(
         self, standing: Standing, incoming: Incoming, found: Found, told: "_Told"
     ) -> Outcome:
-        spoke = standing.owner_spoke
-        turn = partial(take_turn, standing.state, incoming, found=found, owner_spoke=spoke, **told)
+        turn = partial(
+            take_turn,
+            standing.state,
+            incoming,
+            found=found,
+            owner_spoke=standing.owner_spoke,
+            under_review=standing.under_review,
+            **told,
+        )
         if len(incoming.text) <= _LONG:
             return turn()
         async with self._long:

@@ -179,6 +179,17 @@ _SAID_BESIDE = listed(
     indoor indoors outdoor outdoors inside outside interior exterior adentro afuera
     """
 )
+# "Is that price final?" asks, and says no place; "can it be at the library?" names one.
+_ASKS = re.compile(
+    r"(?:^|(?<=[.?!;,¿\n]))\s*(?:(?:and|but|so|also|ok|okay|hey|y|pero|oye)\s)?(?:"
+    r"(?:is|are|was|do|does|did|can|could|will|would|should|may|have|has)\s(?:it|that|this|these|"
+    r"those|there|they|you|u|we|i|the|your|my|our|an?)\b|"
+    r"(?:how|what|when|why|who|where|which)(?:\s(?:is|are|was|do|does|did|can|could|will|would|"
+    r"should|much|many|long|far|soon|pays?|time|kind)\b|'?s\s(?:the|that|this|it|your)\b)|"
+    r"(?:por que|para que|que|quien(?:es)?|cual(?:es)?|cuant[oa]s?|cuando|como|donde)\s(?!tal\b)\w|"
+    r"(?<=¿)(?:\w+\s){0,3}?(?:es|son|esta|estan|hay|incluyen?|tienen?|tienes|puedo|pued\w+|podri\w+|"
+    r"hac\w+|acept\w+|cobr\w+|cuesta\w*|sale)\b)[^.?!;\n]*"
+)
 _VENUE = re.compile(rf"\b(?:{'|'.join(sorted(VENUES))})\b")
 _ROUND_NAME = " ,.;:!?\n-"
 
@@ -187,7 +198,9 @@ def _place_answer(slots: Slots, passage: Passage, calendar: Calendar) -> Slots:
     if _NOT_A_PLACE.match(passage.folded.strip()):
         return slots
     code, spans = postal_code_in(passage, calendar.locale)
-    rest = passage.without(spans).without(budget_in(passage).spans)
+    asked = (found for found in _ASKS.finditer(passage.folded) if not _VENUE.search(found[0]))
+    rest = passage.without(spans).without(found.span() for found in asked)
+    rest = rest.without(budget_in(passage).spans)
     rest = rest.without(when_in(rest, calendar).spans)
     rest = rest.without(hours_in(rest).spans)
     rest = rest.without(guests_in(rest)[1])

@@ -10,7 +10,8 @@ _MARKS = {
         what do does can with please hi hello hey at would like looking are was were be
         this that have has price quote cost pls thanks from not no any make change
         cancel order wide tall garland arch hoop feet foot ft white gold blue black pink
-        red green silver party birthday wedding
+        red green silver party birthday wedding me them they there call tell let know more
+        too also just so if or by when where who which about see send yes yeah
     """,
     "es": """
         el la los las un una unos y o de del para por con que en mi su es son hola
@@ -20,7 +21,8 @@ _MARKS = {
         al si mas menos personas metros metro ancho alto pies rosa blanco dorado azul
         verde rojo negro plateado sabado viernes domingo adentro afuera tonos neutros
         numero numeros metalico letras tengo no ya otra otro nada muy ser somos soy estoy
-        queremos persona son tiene cuantos tambien pero porque
+        queremos persona son tiene cuantos tambien pero porque gusta gustaria encanta parece
+        interesa avisame llamame dime te lo les llamen
     """,
     "fr": """
         le les des une un et pour je nous vous bonjour combien est avec ballons ballon

@@ -12,6 +12,7 @@ from service.api.dependencies import Given
 from service.contract import talk
 from service.contract.estimate import Channel, Problem
 from service.leads import talking
+from service.leads.lead import LeadState
 from service.leads.ports import Ports
 
 router = APIRouter(tags=["conversations"], dependencies=[Depends(allow(Role.BOT))])
@@ -58,6 +59,7 @@ def read_conversation(channel: Channel, chat_id: ChatId, ports: Given) -> talk.C
         owner_spoke = work.chats.attention(channel, chat_id).owner_spoke
         owner = work.owner_chats.has(channel, chat_id)
         waiting = work.inbox.pending_of(channel, chat_id)
+        leads = work.leads.of_chat(channel, chat_id)
     return talk.Conversation(
         channel=channel,
         chat_id=chat_id,
@@ -66,6 +68,7 @@ def read_conversation(channel: Channel, chat_id: ChatId, ports: Given) -> talk.C
         pending=[views.pending(row) for row in waiting],
         owner_spoke=owner_spoke,
         owner=owner,
+        under_review=bool(leads) and leads[0].state is LeadState.REVIEW,
     )
 
 

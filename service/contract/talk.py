@@ -116,6 +116,9 @@ class Conversation(Wire):
         default=False, description="The owner wrote to the client, who has not answered yet."
     )
     owner: bool = Field(default=False, description="The chat is the owner's own.")
+    under_review: bool = Field(
+        default=False, description="The owner looks at the newest request before it has a price."
+    )
 
 
 class Turn(Wire):

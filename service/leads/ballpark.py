@@ -73,7 +73,7 @@ def _range(quote: Quote, words: Words) -> str:
                 high=words.money(quote.high, quote.currency),
             ),
             words.say(
-                "Most likely around %(likely)s, %(tax)s.",
+                "Most likely around %(likely)s (%(tax)s).",
                 likely=words.money(quote.likely, quote.currency),
                 tax=words.tax(price, quote.likely),
             ),
@@ -129,7 +129,7 @@ def _would_change(lead: Lead, quote: Quote, book: PriceBook, words: Words) -> st
 def _in_short(quote: Quote, words: Words) -> str:
     codes = dict.fromkeys(caution.code for caution in quote.estimate.cautions)
     said = [words.say(_CAUTIONS[code]) for code in codes if code in _CAUTIONS]
-    return words.say("Please know: %(cautions)s", cautions=" ".join(said))
+    return words.say("Please note. %(cautions)s", cautions=" ".join(said))
 
 
 def _next_step(quote: Quote, book: PriceBook, words: Words, *, bookable: bool) -> str:

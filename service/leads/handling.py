@@ -126,7 +126,7 @@ def send_firm(
     if basis is None:
         raise NotFound("There is no estimate to confirm yet. Wait for it, or decline the lead.")
     if basis_number is not None and basis_number != basis.number:
-        raise StaleDecision(f"Quote {basis.number} has been sent in the meantime. Look again.")
+        raise StaleDecision(f"Quote {basis.number} has gone out already. Look again.")
     book = ports.price_books.current()
     amount = price or basis.likely
     quote = work.quotes.add(

@@ -39,6 +39,7 @@ class FakeService:
     leads: dict[str, Brief] = field(default_factory=dict)
     lead_requests: list[LeadRequest] = field(default_factory=list)
     owner_spoke: set[str] = field(default_factory=set)  # chats that the owner wrote to
+    reviewed: set[str] = field(default_factory=set)  # chats whose newest lead waits for the owner
     pictured: dict[int, str] = field(default_factory=dict)  # photos, by their update
     calling: list[str] = field(default_factory=list)  # chats that wait for the owner
     photos: dict[str, tuple[str, bytes]] = field(default_factory=dict)
@@ -135,6 +136,7 @@ class FakeService:
             "pending": self._pending(channel, chat),
             "owner_spoke": f"{channel}/{chat}" in self.owner_spoke,
             "owner": f"{channel}/{chat}" in self.owners,
+            "under_review": f"{channel}/{chat}" in self.reviewed,
         }
         return httpx.Response(200, json=body)
 

@@ -137,6 +137,7 @@ def test_from_the_invitation_to_the_next_mornings_digest(story: Story) -> None:
     card = wish(story)
     assert "waits for you: Nora" in card["text"]
     assert "It is outdoors" in card["text"]
+    assert f"Notes: {WISH}" in card["text"]
     assert story.owed() == {"telegram:7"}
 
     (asks,) = story.owner_presses("Ask the client", card)
@@ -161,7 +162,7 @@ def test_from_the_invitation_to_the_next_mornings_digest(story: Story) -> None:
     assert "$480" in firm["text"]
 
     (twice,) = story.owner_presses("Yes, send $480", sure)
-    assert "has been sent in the meantime" in twice["text"]
+    assert "has gone out already" in twice["text"]
     assert story.client_reads()[-1] == firm
 
     hold(story, firm)

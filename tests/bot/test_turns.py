@@ -457,6 +457,20 @@ def test_a_photo_is_fetched_again_when_the_service_was_away() -> None:
     assert len(service.photos) == 1
 
 
+def test_nothing_is_priced_anew_while_the_owner_looks_at_the_request() -> None:
+    service = FakeService()
+
+    async def use(turns: Turns) -> None:
+        await say(turns, "u1", WHOLE)
+        await say(turns, "u2", "yes")
+        service.reviewed.add("webchat/c")
+        await say(turns, "u3", "that's too expensive")
+
+    with_turns(service, use)
+    assert service.asked_options == []
+    assert service.calling == ["webchat/c"]
+
+
 def test_how_far_a_request_is_comes_from_what_was_said_since() -> None:
     service = FakeService()
 

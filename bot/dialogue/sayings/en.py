@@ -16,6 +16,11 @@ SAID: Mapping[str, str] = {
     r"( it| this| that| the date| my date)?|(please )?(book|reserve) (it|us|this|that|me)( in)?"
     r"|(i'?d|we'?d) (like|love) to book( it| this)?|let'?s (book|do) (it|this|that)"
     r"|(i|we)'?ll take it|hold (the|my|our|that) date)( please| then)?",
+    "onward": r"(ok(ay)?|great|perfect|so|and)?[ ,.!]*(what'?s next|what (now|happens next"
+    r"|do (i|we) do (now|next))|what are the next steps"
+    r"|how do (i|we) (go ahead|proceed|move forward|go on)"
+    r"|(can|could|may) (i|we) (book|reserve|hold)( it| this| that| the date| (a|my) (date|spot))?"
+    r"( now| already| here| online)?)",
     "beginning": r"(?:(?:(?:i|we)(?:'d| would)? (?:want|need|like)|(?:i'?m "
     r"|we'?re )?looking for) )?"
     r"(?:(?:to (?:get|order|have)|some|a few|an?|my|our|the|your|help with|balloon) )*"
@@ -182,7 +187,7 @@ PHONE_ANNOUNCED = (
     r"|(?:here(?:'s| is) )?(?:my|the) (?:\w+ )?(?:number|phone|cell|mobile)(?: number)?"
     r"(?: is|'s)?|(?:phone|tel|cell|mobile)(?: number)?)"
 )
-NAME_TOLD = r"(?:my|the) name(?:'s| is)|(?:i am|i'm) (?:called|named)"
+NAME_TOLD = r"my name(?:'s| is)|(?:i am|i'm) (?:called|named)"
 NAME_AFTER_GREETING = (
     r"(?:(?:hi|hiya|hello|hey|good (?:morning|afternoon|evening))(?: there)?[\s,!.]*this is"
     r"|(?:(?:hi|hello|hey)[\s,!.]*)?(?:i'm|i am|call me))"

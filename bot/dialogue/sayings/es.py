@@ -19,6 +19,10 @@ SAID: Mapping[str, str] = {
     r"(como (lo )?(reservo|reservamos|aparto|apartamos"
     r"|confirmo)( la fecha)?|(quiero |quisiera |queremos )?(reserv|apart)(a|ar|arlo|alo|o|amos)"
     r"( la fecha| el dia)?|(lo|me lo) (tomo|quedo)|hagamoslo)( por favor)?",
+    "onward": r"(ok(ey)?|perfecto|genial|bueno|y)?[ ,.!¿]*((y )?(que sigue|ahora que)|como"
+    r" (seguimos|sigo|procedo|procedemos)"
+    r"|cual(es)? (es|son) (el|los) (siguientes?|proximos?) pasos?"
+    r"|(puedo|podemos|se puede) (reservar|apartar)(lo|la)?( la fecha| el dia| ya| ahora| aqui)?)",
     "beginning": r"(?:(?:quiero|quisiera|queremos|necesito|necesitamos|busco|me gustarian?) )?"
     r"(?:(?:unos|unas|una?|los|las|pedir|ordenar|cotizar|hacer) )*"
     r"(?:globos?|guirnaldas?|decoracion(?:es)?|cotizacion|presupuesto|precios?)"

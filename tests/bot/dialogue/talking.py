@@ -41,6 +41,7 @@ class Talk:
         self.locale = locale
         self.offers: tuple[Offer, ...] = ()  # what a look-up would find
         self.news: tuple[MessageKind, ...] = ("ballpark",)  # what came of the request
+        self.under_review = False
         self.wanted: list[Wanted] = []
         self.stored: dict[str, Any] = {}
         self.outcomes: list[Outcome] = []
@@ -71,7 +72,13 @@ class Talk:
 
     def hear(self, incoming: Incoming, found: Found = NOTHING) -> "Talk":
         outcome = take_turn(
-            self.stored, incoming, now=self.now, shop=self.shop, phrasebook=BOOK, found=found
+            self.stored,
+            incoming,
+            now=self.now,
+            shop=self.shop,
+            phrasebook=BOOK,
+            found=found,
+            under_review=self.under_review,
         )
         if outcome.wants is not None:
             if outcome.wants == "news":

@@ -167,14 +167,33 @@ def test_who_finds_it_too_dear_is_offered_nothing_that_costs_more() -> None:
     assert [button.label for button in talk.last.buttons][:-1] == ["About $240: airy"]
 
 
-def test_no_price_is_named_while_the_owner_looks_first() -> None:
+@pytest.mark.parametrize(
+    ("words", "answer"),
+    [
+        ("can you do 250?", "Odile sees this conversation"),
+        ("too expensive", "Odile sees this conversation"),
+        ("está muy caro", "Odile ve esta conversación"),
+    ],
+)
+def test_no_price_is_named_while_the_owner_looks_first(words: str, answer: str) -> None:
     talk = priced()
-    talk.news = ("review",)
-    talk.say("can you do 250?")
+    if words.startswith("está"):
+        talk.say("en español por favor")
+    talk.under_review = True
+    talk.say(words)
     assert "$" not in talk.text
-    assert "Odile sees this conversation" in talk.text
+    assert "$" not in "".join(button.label for button in talk.last.buttons)
+    assert answer in talk.text
     assert talk.outcomes[-1].calls_owner
     assert talk.wanted == []
+
+
+def test_prices_are_named_again_once_the_owner_has_looked() -> None:
+    talk = priced()
+    talk.under_review = True
+    talk.say("too expensive")
+    talk.under_review = False
+    assert "About $240: airy" in [button.label for button in talk.say("too expensive").last.buttons]
 
 
 def test_what_the_client_would_pay_is_their_budget_before_the_yes() -> None:
@@ -186,6 +205,19 @@ def test_a_town_that_is_asked_about_is_not_where_the_event_is() -> None:
     talk = Talk(shop=ANSWERING).say(WHOLE, "do you deliver to Springfield?")
     assert talk.text.startswith("We deliver within 25 miles.")
     assert (talk.state.draft.place, talk.state.draft.postal_code) == ("hall", "02139")
+
+
+@pytest.mark.parametrize(
+    ("piece", "words"),
+    [
+        ("a 6 ft hoop, june 6", "is that price final?"),
+        ("un aro de 6 pies, 6 de junio", "¿ese precio es final?"),
+    ],
+)
+def test_a_question_is_not_where_the_event_is(piece: str, words: str) -> None:
+    talk = Talk().say(piece)
+    assert talk.asked == "place"
+    assert talk.say(words).state.draft.place is None
 
 
 def test_who_would_book_is_shown_the_way() -> None:

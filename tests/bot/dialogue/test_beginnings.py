@@ -59,8 +59,18 @@ def test_who_asks_for_a_person_beside_that_gets_one() -> None:
     assert talk.outcomes[-1].calls_owner
 
 
-@pytest.mark.parametrize("words", ["looks good, how do I book?", "me gusta, ¿cómo lo reservo?"])
-def test_praise_before_the_booking_is_no_riddle(words: str) -> None:
+@pytest.mark.parametrize(
+    "words",
+    [
+        "looks good, how do I book?",
+        "great, can we book it now?",
+        "ok, what's next?",
+        "me gusta, ¿cómo lo reservo?",
+        "¿qué sigue?",
+        "¿puedo apartar la fecha?",
+    ],
+)
+def test_the_way_to_a_booking_is_told(words: str) -> None:
     talk = Talk().say(WHOLE, "yes", words)
     assert not talk.outcomes[-1].calls_owner
     assert "set-up time" in talk.text or "montaje" in talk.text

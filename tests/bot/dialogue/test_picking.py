@@ -78,5 +78,6 @@ def test_a_yes_to_an_open_question_is_no_riddle(piece: str, yes: str, opening: s
 def test_what_is_wanted_after_all_has_the_size_that_it_had(words: tuple[str, ...]) -> None:
     talk = Talk().say(*words)
     (piece,) = talk.state.draft.pieces
-    assert (piece.support, piece.width_m) == ("hoop", pytest.approx(6 * FOOT))
+    assert piece.support == "hoop"
+    assert piece.width_m == pytest.approx(6 * FOOT)
     assert talk.asked == "date"

@@ -138,6 +138,14 @@ def test_a_day_is_in_the_month_that_was_said_alone() -> None:
         ("it's outdoors at our club", "club"),
         ("12 Main Street, Quincy", "12 Main Street, Quincy"),
         ("St. Mary's Hall, Cambridge", "St. Mary's Hall, Cambridge"),
+        ("is that price final?", None),
+        ("¿ese precio es final?", None),
+        ("what's the total", None),
+        ("¿cuánto es el total?", None),
+        ("¿puedo pagar en dos partes?", None),
+        ("can it be at the library", "library"),
+        ("¿puede ser en la biblioteca de Lynn?", "biblioteca de Lynn"),
+        ("the old mill. is that far?", "old mill"),
     ],
 )
 def test_what_means_something_else_is_no_place(text: str, place: str | None) -> None:

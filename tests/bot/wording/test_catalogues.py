@@ -216,7 +216,7 @@ def test_spanish_is_spanish() -> None:
     }
     assert {key for key in alike if not key.startswith(("colour.", "foil."))} <= {
         "celebrated.own", "side.answer", "accent.words", "occasion.quinceanera", "language.en",
-        "language.es", "occasion.baby_shower",
+        "language.es", "occasion.baby_shower", "length.metres",
     }  # fmt: skip
 
 

@@ -142,6 +142,24 @@ def test_outdoors_waits_for_the_owner_who_changes_the_price_once(
     assert "$512.50" in said[1]["text"]
 
 
+def test_a_conversation_tells_whether_the_owner_looks_at_its_newest_request(
+    service: Service, post_lead: Post, work_off: WorkOff
+) -> None:
+    def waits() -> bool:
+        standing = service.client("bot").get("/v1/conversations/webchat/chat-1").json()
+        return bool(standing["under_review"])
+
+    assert not waits()
+    brief = deepcopy(CANONICAL)
+    brief["site"]["setting"] = "outdoor"
+    lead_id = post_lead(brief)["lead_id"]
+    work_off()
+    assert waits()
+    decision = {"action": "send", "price": "512.50", "reason": "wind", "basis": "G1001-1"}
+    service.client("owner").post(f"/v1/leads/{lead_id}/decisions", json=decision)
+    assert not waits()
+
+
 def test_the_website_learns_nothing_personal(
     service: Service, post_lead: Post, work_off: WorkOff
 ) -> None:

@@ -138,7 +138,7 @@ def test_sending_makes_the_firm_quote_and_a_second_press_is_refused(
     again = decide(service, "turn-2", **press)
     assert again.status_code == 409
     assert again.json()["detail"] == (
-        f"Quote {number}-2 has been sent in the meantime. Look again. Nothing was changed just now."
+        f"Quote {number}-2 has gone out already. Look again. Nothing was changed just now."
     )
     lead = service.client("owner").get(f"/v1/leads/{lead_id}").json()
     assert (lead["state"], lead["quote"]["kind"]) == ("quoted", "firm")

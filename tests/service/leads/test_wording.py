@@ -98,7 +98,7 @@ def bullets(text: str, under: str) -> list[str]:
 def test_the_range_comes_first_and_what_is_in_it_next() -> None:
     first, second, *_ = ballpark(ANNIVERSARY).text.split("\n\n")
     assert re.fullmatch(
-        r"Your ballpark is \$\d+ to \$\d+\.\nMost likely around \$\d+, no sales tax is added\.",
+        r"Your ballpark is \$\d+ to \$\d+\.\nMost likely around \$\d+ \(no sales tax is added\)\.",
         first,
     )
     assert second.startswith("Included, ready before your guests arrive and taken down afterwards:")

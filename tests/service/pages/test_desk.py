@@ -643,7 +643,7 @@ def test_a_decision_from_an_old_page_is_refused_and_says_why(
         entered = {"price": "500", "reason": "stairs"}
         again = owner.post(f"{path}/{action}", data=old | entered)
         assert again.status_code == 409
-        assert "has been sent in the meantime" in text_of(again.text)
+        assert "has gone out already" in text_of(again.text)
     assert sum("The price is" in text for text in said_to(shop, lead)) == 1
 
 

@@ -150,7 +150,7 @@ def test_tax_is_said_as_the_place_and_the_brief_have_it(
         lead = shop.quoted(a_brief(client_keeps=keeps))
         price = shop.estimate(lead.brief).price
         text = text_of(client.get(shop.paths(lead)[0]).text)
-        assert f"Most likely around ${price.likely:.0f}, {said}" in text
+        assert f"Most likely around ${price.likely:.0f} ({said})" in text
         if keeps:
             assert 0 < price.taxable_share < 1
             # Half a dollar is as near as a whole amount can say it.
