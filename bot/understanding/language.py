@@ -22,7 +22,7 @@ _MARKS = {
         verde rojo negro plateado sabado viernes domingo adentro afuera tonos neutros
         numero numeros metalico letras tengo no ya otra otro nada muy ser somos soy estoy
         queremos persona son tiene cuantos tambien pero porque gusta gustaria encanta parece
-        interesa avisame llamame dime te lo les llamen
+        interesa avisame llamame llamo llama dime te lo les llamen
     """,
     "fr": """
         le les des une un et pour je nous vous bonjour combien est avec ballons ballon

@@ -146,11 +146,11 @@ def test_balloons_that_the_client_keeps_are_not_said_to_be_taken_down(
 def test_tax_is_said_as_the_place_and_the_brief_have_it(
     shop: BuiltShop, client: TestClient
 ) -> None:
-    for keeps, said in ((True, "plus about $"), (False, "no sales tax is added.")):
+    for keeps, said in ((True, "plus about $"), (False, "no sales tax is added")):
         lead = shop.quoted(a_brief(client_keeps=keeps))
         price = shop.estimate(lead.brief).price
         text = text_of(client.get(shop.paths(lead)[0]).text)
-        assert f"Most likely around ${price.likely:.0f} ({said})" in text
+        assert f"Most likely around ${price.likely:.0f} ({said}" in text
         if keeps:
             assert 0 < price.taxable_share < 1
             # Half a dollar is as near as a whole amount can say it.
