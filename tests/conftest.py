@@ -8,11 +8,16 @@ from pathlib import Path
 
 import psycopg
 import pytest
+from hypothesis import settings
 from sqlalchemy import Engine, make_url
 
 from service.storage.database import migrate, open_engine
 
 os.environ["OTEL_SDK_DISABLED"] = "true"
+
+# How long an example takes depends on what runs beside it; tests that measure time say so.
+settings.register_profile("shop", deadline=None)
+settings.load_profile("shop")
 
 
 @pytest.fixture(scope="session")

@@ -37,7 +37,7 @@ STEPS = (
 )
 _PATIENCE_S = 40.0
 # Each takes half a minute: GARLANDRY_CUTS=50 for a long run.
-EXAMPLES = int(os.environ.get("GARLANDRY_CUTS", "2"))
+EXAMPLES = int(os.environ.get("GARLANDRY_CUTS", "1"))
 
 
 @dataclass(frozen=True, kw_only=True)
