@@ -44,6 +44,15 @@ class SqlHolds:
                         expires_at=hold.expires_at,
                         client=client_json(hold.client),
                         state="active",
+                        leaves_at=hold.window.starts_at,
+                        free_at=hold.window.ends_at,
+                        strikes_at=hold.window.ends_at,
+                        struck_at=hold.window.ends_at,
+                        returns_at=hold.window.ends_at,
+                        crew=crew,
+                        revision=0,
+                        made_at=hold.expires_at,
+                        changed_at=hold.expires_at,
                     )
                 )
                 # In ascending order, so that two clients cannot wait for one another.

@@ -66,6 +66,11 @@ def _seq(number: str) -> int:
     return int(digits) - _FIRST_NUMBER
 
 
+def _event_on(brief: Brief) -> str | None:
+    day = brief.event.date
+    return None if day is None else day.isoformat()
+
+
 class SqlLeads:
     """`service.leads.repositories.Leads` over a connection."""
 
@@ -85,6 +90,8 @@ class SqlLeads:
                 review_reasons=list(lead.review_reasons),
                 created_at=lead.created_at,
                 source=lead.source,
+                event_on=_event_on(lead.brief),
+                revision=0,
             )
         )
         return self.get(lead.id)
@@ -205,6 +212,9 @@ class SqlQuotes:
                 created_at=quote.created_at,
                 expires_at=quote.expires_at,
                 sent_at=quote.sent_at,
+                book_version=quote.estimate.price_book_version,
+                cost=quote.estimate.cost.likely,
+                hours=dict(quote.estimate.hours),
             )
         )
         return self.get(quote.id)

@@ -20,17 +20,34 @@ class SqlOwners:
         self._connection = connection
 
     def password_hash(self) -> str | None:
-        return self._connection.execute(select(t.owner.c.password_hash)).scalar_one_or_none()
+        query = select(t.people.c.password_hash).where(t.people.c.id == "owner")
+        return self._connection.execute(query).scalar_one_or_none()
 
     def set_password_hash(self, value: str, now: datetime) -> None:
-        self._connection.execute(delete(t.owner))
-        self._connection.execute(insert(t.owner).values(id=1, password_hash=value, changed_at=now))
         self._connection.execute(delete(t.desk_sessions))
+        self._connection.execute(delete(t.people))
+        self._connection.execute(
+            insert(t.people).values(
+                id="owner",
+                role="owner",
+                name="owner",
+                sign_in_name="owner",
+                password_hash=value,
+                since=now,
+                password_at=now,
+            )
+        )
 
     def open_session(self, session: DeskSession) -> None:
         self._connection.execute(
             insert(t.desk_sessions).values(
-                digest=_digest(session.id), csrf=session.csrf, expires_at=session.expires_at
+                digest=_digest(session.id),
+                person_id="owner",
+                csrf=session.csrf,
+                device="",
+                opened_at=session.expires_at,
+                seen_at=session.expires_at,
+                expires_at=session.expires_at,
             )
         )
 
@@ -55,4 +72,6 @@ class SqlOwners:
         return self._connection.execute(query).scalar_one()
 
     def record_failure(self, now: datetime, address: str) -> None:
-        self._connection.execute(insert(t.sign_in_failures).values(at=now, address=address))
+        self._connection.execute(
+            insert(t.sign_in_failures).values(at=now, address=address, sign_in_name="")
+        )

@@ -4,6 +4,7 @@ from sqlalchemy import (
     JSON,
     Boolean,
     Column,
+    Float,
     ForeignKey,
     Index,
     Integer,
@@ -40,7 +41,36 @@ leads = Table(
     Column("review_reasons", JSON, nullable=False),
     Column("created_at", Instant, nullable=False),
     Column("source", String(64)),
+    # Of the brief and the history, so that lists and figures need not read either.
+    Column("event_on", String(10), index=True),
+    Column("answered_at", Instant),
+    Column("lost_because", String(40)),
+    # Goes up with every change that the owner makes to the brief.
+    Column("revision", Integer, nullable=False),
+    Column("merged_into", String(32)),
+    Column("erased_at", Instant),
     Index("ix_leads_of_chat", "channel", "chat_id"),
+    Index("ix_leads_state_seq", "state", "seq"),
+    Index("ix_leads_state_event_on", "state", "event_on"),
+)
+
+# The words by which a request is found: folded to plain lower-case letters and digits.
+lead_terms = Table(
+    "lead_terms",
+    metadata,
+    Column("term", String(40), primary_key=True),
+    Column("seq", Integer, ForeignKey("leads.seq"), primary_key=True, autoincrement=False),
+    Index("ix_lead_terms_seq", "seq"),
+)
+
+lead_notes = Table(
+    "lead_notes",
+    metadata,
+    Column("id", Integer, primary_key=True, autoincrement=True),
+    Column("lead_id", String(32), ForeignKey("leads.id"), nullable=False, index=True),
+    Column("at", Instant, nullable=False),
+    Column("who", String(80), nullable=False),
+    Column("text", Text, nullable=False),
 )
 
 lead_changes = Table(
@@ -49,7 +79,7 @@ lead_changes = Table(
     Column("id", Integer, primary_key=True, autoincrement=True),
     Column("lead_id", String(32), ForeignKey("leads.id"), nullable=False, index=True),
     Column("at", Instant, nullable=False),
-    Column("who", String(40), nullable=False),
+    Column("who", String(80), nullable=False),
     Column("what", String(80), nullable=False),
     Column("detail", JSON, nullable=False),
 )
@@ -72,6 +102,13 @@ quotes = Table(
     Column("created_at", Instant, nullable=False),
     Column("expires_at", Instant, nullable=False),
     Column("sent_at", Instant),
+    # The lines of the price as the owner changed them; null where the estimate's own stand.
+    Column("lines", JSON(none_as_null=True)),
+    # Of the estimate, for figures: they outlive what is erased with a client's data.
+    Column("book_version", String(12), nullable=False),
+    Column("cost", Money, nullable=False),
+    Column("hours", JSON, nullable=False),
+    Index("ix_quotes_sent_at", "sent_at"),
 )
 
 links = Table(
@@ -95,7 +132,23 @@ holds = Table(
     Column("ends_at", Instant, nullable=False),
     Column("expires_at", Instant, nullable=False),
     Column("client", JSON, nullable=False),
+    # active, booked, moved (another row took its place), released.
     Column("state", String(12), nullable=False),
+    # The whole stay: off from the workshop and, after setting up, free again; the strike; when the
+    # equipment is back. Between `starts_at` and `ends_at` the crew sets up.
+    Column("leaves_at", Instant, nullable=False),
+    Column("free_at", Instant, nullable=False),
+    Column("strikes_at", Instant, nullable=False),
+    Column("struck_at", Instant, nullable=False),
+    Column("returns_at", Instant, nullable=False),
+    Column("crew", Integer, nullable=False),
+    Column("latitude", Float),
+    Column("longitude", Float),
+    # Goes up with every change of a lead's date or standing, whichever row holds it.
+    Column("revision", Integer, nullable=False),
+    Column("made_at", Instant, nullable=False),
+    Column("changed_at", Instant, nullable=False),
+    Index("ix_holds_state_starts_at", "state", "starts_at"),
 )
 
 # A crew's quarter of an hour can be kept by one hold only: the primary key makes it impossible
@@ -106,6 +159,149 @@ hold_slots = Table(
     Column("slot", Integer, primary_key=True, autoincrement=False),
     Column("crew", Integer, primary_key=True, autoincrement=False),
     Column("hold_id", String(32), ForeignKey("holds.id"), nullable=False, index=True),
+)
+
+# A frame, cover or stand that the shop owns in ones and twos: a quarter of an hour of one unit of
+# it can be promised once only, by the same means.
+equipment_slots = Table(
+    "equipment_slots",
+    metadata,
+    Column("item", String(120), primary_key=True),
+    Column("unit", Integer, primary_key=True, autoincrement=False),
+    Column("slot", Integer, primary_key=True, autoincrement=False),
+    Column("hold_id", String(32), ForeignKey("holds.id"), nullable=False, index=True),
+)
+
+# Whoever changes what happens on a day locks its row first, so that drives between two jobs of a
+# day are reckoned with what is really there.
+calendar_days = Table("calendar_days", metadata, Column("day", String(10), primary_key=True))
+
+# When the shop does not work although the price book's calendar says so. Without times: all day.
+closed_times = Table(
+    "closed_times",
+    metadata,
+    Column("id", String(32), primary_key=True),
+    Column("first", String(10), nullable=False, index=True),
+    Column("last", String(10), nullable=False, index=True),
+    Column("since", String(5)),
+    Column("until", String(5)),
+    Column("note", String(200), nullable=False),
+    Column("made_at", Instant, nullable=False),
+)
+
+payments = Table(
+    "payments",
+    metadata,
+    Column("id", String(32), primary_key=True),
+    Column("lead_id", String(32), ForeignKey("leads.id"), nullable=False, index=True),
+    # deposit, balance, fee, refund; the amount is never negative.
+    Column("kind", String(12), nullable=False),
+    Column("amount", Money, nullable=False),
+    Column("currency", String(3), nullable=False),
+    Column("paid_on", String(10), nullable=False),
+    Column("method", String(40), nullable=False),
+    Column("reference", String(120), nullable=False),
+    Column("recorded_at", Instant, nullable=False),
+    Column("recorded_by", String(80), nullable=False),
+    Column("voided_at", Instant),
+)
+
+# The terms that clients accepted, as they read at the time, by a digest of their text.
+terms = Table(
+    "terms",
+    metadata,
+    Column("version", String(16), primary_key=True),
+    Column("texts", JSON, nullable=False),
+    Column("since", Instant, nullable=False),
+)
+
+acceptances = Table(
+    "acceptances",
+    metadata,
+    Column("id", Integer, primary_key=True, autoincrement=True),
+    Column("lead_id", String(32), ForeignKey("leads.id"), nullable=False, index=True),
+    Column("version", String(16), ForeignKey("terms.version"), nullable=False),
+    Column("language", String(8), nullable=False),
+    Column("at", Instant, nullable=False),
+)
+
+# What clients agreed to have kept of them, and when.
+consents = Table(
+    "consents",
+    metadata,
+    Column("id", Integer, primary_key=True, autoincrement=True),
+    Column("lead_id", String(32), ForeignKey("leads.id"), nullable=False, index=True),
+    Column("what", String(40), nullable=False),
+    Column("version", String(16), nullable=False),
+    Column("channel", String(16), nullable=False),
+    Column("at", Instant, nullable=False),
+)
+
+# Messages that will fall due. `basis` is what one is about (a quote's number, a hold's id): about
+# one thing a client is reminded once only.
+reminders = Table(
+    "reminders",
+    metadata,
+    Column("id", String(32), primary_key=True),
+    Column("lead_id", String(32), ForeignKey("leads.id"), nullable=False, index=True),
+    Column("kind", String(24), nullable=False),
+    Column("basis", String(64), nullable=False),
+    Column("due_at", Instant, nullable=False),
+    # owed, sent, dropped
+    Column("state", String(8), nullable=False),
+    Column("made_at", Instant, nullable=False),
+    Column("closed_at", Instant),
+    UniqueConstraint("lead_id", "kind", "basis"),
+)
+
+# Texts that the owner changed at the desk; in front of all others.
+texts = Table(
+    "texts",
+    metadata,
+    Column("key", String(80), primary_key=True),
+    Column("language", String(8), primary_key=True),
+    Column("text", Text, nullable=False),
+    Column("changed_at", Instant, nullable=False),
+)
+
+price_books = Table(
+    "price_books",
+    metadata,
+    Column("seq", Integer, primary_key=True, autoincrement=True),
+    # A digest of the text: going back to an earlier one gives its version again.
+    Column("version", String(12), nullable=False, index=True),
+    Column("text", Text, nullable=False),
+    Column("made_at", Instant, nullable=False),
+    Column("made_by", String(80), nullable=False),
+    Column("note", String(200), nullable=False),
+)
+
+# Balloons that came in and went out; what is on hand is their sum.
+stock_moves = Table(
+    "stock_moves",
+    metadata,
+    Column("id", Integer, primary_key=True, autoincrement=True),
+    Column("size_class", Integer, nullable=False),
+    Column("colour", String(80), nullable=False),
+    Column("count", Integer, nullable=False),
+    # counted, bought, booked, returned, used
+    Column("why", String(12), nullable=False),
+    Column("lead_id", String(32), ForeignKey("leads.id"), index=True),
+    Column("at", Instant, nullable=False),
+    Column("who", String(80), nullable=False),
+    Index("ix_stock_moves_of", "size_class", "colour"),
+)
+
+# Calendar feeds that can be subscribed to, by the digest of the key in their address.
+feeds = Table(
+    "feeds",
+    metadata,
+    Column("id", String(32), primary_key=True),
+    Column("digest", String(64), nullable=False, unique=True),
+    Column("role", String(12), nullable=False),
+    Column("name", String(80), nullable=False),
+    Column("made_at", Instant, nullable=False),
+    Column("revoked_at", Instant),
 )
 
 conversations = Table(
@@ -120,6 +316,8 @@ conversations = Table(
     Column("updated_at", Instant, nullable=False),
     Column("calls_owner_since", Instant, index=True),
     Column("owner_spoke", Boolean, nullable=False),
+    # The client said "stop": nothing is written to them unasked.
+    Column("stopped_at", Instant),
     UniqueConstraint("channel", "chat_id"),
 )
 
@@ -196,12 +394,19 @@ answers = Table(
     Column("created_at", Instant, nullable=False),
 )
 
-owner = Table(
-    "owner",
+# Who may sit at the desk: the owner, and helpers. An invitation not yet taken up has no password.
+people = Table(
+    "people",
     metadata,
-    Column("id", Integer, primary_key=True, autoincrement=False),
-    Column("password_hash", String(255), nullable=False),
-    Column("changed_at", Instant, nullable=False),
+    Column("id", String(32), primary_key=True),
+    Column("role", String(12), nullable=False),
+    # As it is typed to sign in, folded; the owner's may be left empty there.
+    Column("name", String(80), nullable=False),
+    Column("sign_in_name", String(80), nullable=False, unique=True),
+    Column("password_hash", String(255)),
+    Column("since", Instant, nullable=False),
+    Column("password_at", Instant),
+    Column("ended_at", Instant),
 )
 
 # Chats in which the owner is told what waits, and decides. `digest_on` is the last day, at the
@@ -220,7 +425,11 @@ desk_sessions = Table(
     "desk_sessions",
     metadata,
     Column("digest", String(64), primary_key=True),
+    Column("person_id", String(32), ForeignKey("people.id"), nullable=False, index=True),
     Column("csrf", String(64), nullable=False),
+    Column("device", String(120), nullable=False),
+    Column("opened_at", Instant, nullable=False),
+    Column("seen_at", Instant, nullable=False),
     Column("expires_at", Instant, nullable=False),
 )
 
@@ -230,4 +439,5 @@ sign_in_failures = Table(
     Column("id", Integer, primary_key=True, autoincrement=True),
     Column("at", Instant, nullable=False, index=True),
     Column("address", String(64), nullable=False),
+    Column("sign_in_name", String(80), nullable=False, index=True),
 )

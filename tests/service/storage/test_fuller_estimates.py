@@ -205,7 +205,7 @@ def test_what_was_not_reckoned_stays_empty(old: Old) -> None:
 
 
 def test_a_quote_that_is_already_fuller_is_left_alone(old: Old) -> None:
-    migrate(old.engine)
+    to_revision(old.engine, "0002")
     once = old.kept()
     to_revision(old.engine, "0001", down=True)
     with old.engine.begin() as connection:
@@ -233,7 +233,7 @@ def test_a_brief_that_does_not_fit_its_quote_does_not_stop_the_rest(old: Old) ->
 
 
 def test_going_back_restores_what_was_stored(old: Old) -> None:
-    migrate(old.engine)
+    to_revision(old.engine, "0002")
     assert old.kept() != [stored["estimate"] for stored in STORED]
     to_revision(old.engine, "0001", down=True)
     assert old.kept() == [stored["estimate"] for stored in STORED]
