@@ -12,6 +12,7 @@ from fastapi import Depends, Request, Response
 
 from service.leads.ports import UnitOfWork
 from service.leads.repositories import DeskSession
+from service.pages.desk.rooms import FRONT, here
 from service.pages.posted import Posted, Sent
 from service.pages.visit import Instead, Visit, Visiting, go_to
 
@@ -37,7 +38,13 @@ class Desk:
 
     def show(self, template: str, **values: Any) -> Response:
         """A page of the desk, whose forms carry the session's token."""
-        return self.visit.show(template, csrf=self.session.csrf, **values)
+        return self.visit.show(
+            template,
+            csrf=self.session.csrf,
+            rooms=FRONT,
+            here=here(self.visit.path, FRONT),
+            **values,
+        )
 
     def trouble(self, status: HTTPStatus, title: str, *paragraphs: str) -> Response:
         """A page that says what went wrong, with the way back to the desk."""

@@ -1,0 +1,38 @@
+"""Where one gets to from everywhere at the desk, and the page that lists the rest."""
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+
+@dataclass(frozen=True, kw_only=True, slots=True)
+class Room:
+    """A page of the desk that is reached from others; `about` is said where it is listed."""
+
+    path: str
+    name: str
+    about: str = ""
+
+
+FRONT: Sequence[Room] = (
+    Room(path="/desk", name="Requests"),
+    Room(path="/desk/calendar", name="Calendar"),
+    Room(path="/desk/figures", name="Figures"),
+    Room(path="/desk/book", name="Price book"),
+    Room(path="/desk/more", name="More"),
+)
+"""What stands at the top of every page of the owner's."""
+
+FURTHER: Sequence[Room] = (
+    Room(
+        path="/desk/telegram",
+        name="Your Telegram",
+        about="be told at once, and decide from your phone",
+    ),
+)
+"""What the page behind “More” lists; each with a word on what it is for."""
+
+
+def here(path: str, rooms: Sequence[Room]) -> str | None:
+    """The room that a path belongs to."""
+    inside = [room.path for room in rooms if f"{path}/".startswith(f"{room.path}/")]
+    return max(inside, key=len, default=None)

@@ -1,0 +1,1 @@
+"""Values as files of other formats: calendars, charts."""
