@@ -1,4 +1,4 @@
-"""`python -m service prepare | run | welcome | estimate | explain | options`.
+"""`python -m service prepare | run | welcome | owner-link | estimate | explain | options`.
 
 Commands import what they need themselves: a batch of estimates does not load the web server.
 """
@@ -51,6 +51,9 @@ def _run(settings: Settings, _options: argparse.Namespace) -> int:
         access_log=False,
         log_config=None,
         timeout_graceful_shutdown=5,
+        # Anybody can write such headers; only a proxy that is named here is believed.
+        proxy_headers=bool(settings.trusted_proxies),
+        forwarded_allow_ips=settings.trusted_proxies,
     )
     return 0
 
@@ -61,6 +64,13 @@ def _welcome(settings: Settings, _options: argparse.Namespace) -> int:
     link = welcome_link(settings)
     if link is not None:
         print(link)
+    return 0
+
+
+def _owner_link(settings: Settings, _options: argparse.Namespace) -> int:
+    from service.assembly import owner_link
+
+    print(owner_link(settings))
     return 0
 
 
@@ -83,6 +93,8 @@ def _parser() -> argparse.ArgumentParser:
     run.set_defaults(command=_run)
     welcome = commands.add_parser("welcome", help="print the owner's one-time sign-up link")
     welcome.set_defaults(command=_welcome)
+    anew = commands.add_parser("owner-link", help="print a one-time link to a new password")
+    anew.set_defaults(command=_owner_link)
     for name, answer, out in (
         ("estimate", estimate_line, "estimates out"),
         ("explain", explanation_text, "out comes, as text, where every figure comes from"),

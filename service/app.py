@@ -36,7 +36,7 @@ def key_ring(keys: Keys) -> KeyRing:
 def create_app(settings: Settings) -> FastAPI:
     """The service: JSON API under /v1, pages for people everywhere else."""
     assembly = Assembly(settings)
-    places = Places()
+    places = assembly.places
     # The documentation page comes with its own scripts: no other site is asked for them.
     app = FastAPIOffline(
         redoc_url=None,

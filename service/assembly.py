@@ -1,19 +1,21 @@
 """The parts of one service process, put together: database, keys, queue, clock, price book."""
 
 from collections.abc import Callable
-from datetime import datetime, timedelta
+from datetime import datetime
 from zoneinfo import ZoneInfo
 
 from sqlalchemy import Engine
 
 from service.clock import shop_clock, wall
 from service.config import Settings
-from service.leads.handling import WELCOME_LINK
+from service.leads import letting_in
+from service.leads.people import OWNER_ID
 from service.leads.ports import Ports, UnitOfWork
 from service.storage.database import migrate, open_engine
 from service.storage.ids import fresh_id
 from service.storage.keys import Keys, read_or_make_keys
 from service.storage.limiting import RedisRateLimit
+from service.storage.places import Places
 from service.storage.price_book import PriceBookFile
 from service.storage.queue import RqJobQueue, connect
 from service.storage.signing import LinkSigner
@@ -22,7 +24,6 @@ from service.storage.watch import ConversationWatch
 from service.wording import load
 
 _KEYS_FILE = "keys.json"
-_WELCOME_LASTS = timedelta(days=1)
 
 
 def keys_of(settings: Settings) -> Keys:
@@ -50,6 +51,7 @@ class Assembly:
         self.engine: Engine = open_engine(settings.database)
         self.keys = keys_of(settings)
         self.watch = ConversationWatch()
+        self.places = Places()
         books = PriceBookFile(settings.price_book)
         clock = shop_clock(settings.reference_date, ZoneInfo(books.current().shop.time_zone))
         self.queue = RqJobQueue(connect(settings.redis_url), clock=clock, wall=wall)
@@ -61,6 +63,7 @@ class Assembly:
             signer=LinkSigner(self.keys.links),
             watch=self.watch,
             limits=RedisRateLimit(settings.redis_url),
+            places=self.places,
             wording=load(settings.wording),
             clock=clock,
             new_id=fresh_id,
@@ -82,11 +85,16 @@ class Assembly:
 
 def welcome_link(settings: Settings) -> str | None:
     """A one-time address where the owner chooses a password; None when there is one."""
+    with Assembly(settings).ports.read() as work:
+        if work.people.password_hash(OWNER_ID) is not None:
+            return None
+    return owner_link(settings)
+
+
+def owner_link(settings: Settings) -> str:
+    """A one-time address where the owner chooses a password; until then the old one stays good."""
     ports = Assembly(settings).ports
     with ports.work() as work:
-        if work.owners.password_hash() is not None:
-            return None
-        expires_at = ports.clock() + _WELCOME_LASTS
-        link = work.links.add(purpose=WELCOME_LINK, subject_id="owner", expires_at=expires_at)
+        welcome = letting_in.owner_link(work, ports, now=ports.clock())
         work.commit()
-    return f"{ports.public_url}/desk/welcome/{ports.signer.sign(link, purpose=WELCOME_LINK)}"
+    return welcome.url

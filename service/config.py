@@ -34,6 +34,8 @@ class Settings(BaseSettings):
     telegram_bot: str | None = Field(default=None, pattern=r"^\w{5,32}$")
     reference_date: date | None = None
     website_origins: str = ""
+    #: Addresses of reverse proxies, comma separated: where their X-Forwarded-For says who calls.
+    trusted_proxies: str = ""
 
     @property
     def database(self) -> str:

@@ -8,6 +8,7 @@ from typing import Any
 
 from redis import Redis
 from rq import Queue, SimpleWorker
+from rq.exceptions import StopRequested
 from rq.executions import Execution, ExecutionRegistry
 from rq.job import Job
 from rq.scheduler import RQScheduler
@@ -16,6 +17,9 @@ from rq.serializers import JSONSerializer
 from workers import queues
 
 _STOPS = (signal.SIGINT, signal.SIGTERM)
+
+# It looks up once a second.
+_SCHEDULER_STOPS_WITHIN_S = 5.0
 
 
 class JobRefused(Exception):
@@ -145,6 +149,24 @@ class Worker(SimpleWorker):
         self.scheduler = Scheduler(self.connection, self._scheduler_name)
         if self.scheduler.acquire_locks():  # type: ignore[no-untyped-call]
             self.scheduler.start()
+
+    def stop_scheduler(self) -> None:
+        # RQ's own waits for it without end, and the worker's supervisor with it.
+        process = self.scheduler and self.scheduler._process
+        if process and process.pid:
+            with contextlib.suppress(OSError):
+                os.kill(process.pid, signal.SIGTERM)
+            process.join(_SCHEDULER_STOPS_WITHIN_S)
+            if process.is_alive():
+                process.kill()
+                process.join()
+
+    def heartbeat(self, timeout: int | None = None, pipeline: Any = None) -> None:
+        # RQ says "stop" once, by an exception out of a signal handler. Whatever it interrupted may
+        # have swallowed that, and the worker would go on for ever.
+        if self.asked_to_stop and not self._stop_requested:
+            raise StopRequested
+        super().heartbeat(timeout, pipeline)
 
     @property
     def asked_to_stop(self) -> bool:

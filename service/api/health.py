@@ -60,7 +60,7 @@ class _Figures(Collector):
         with self._ports.read() as work:
             for state, count in work.leads.count_by_state().items():
                 leads.add_metric([state], count)
-            for step_state, count in work.outbox.count_open().items():
+            for step_state, count in work.outbox.count_open(self._ports.clock()).items():
                 steps.add_metric([step_state], count)
         yield leads
         yield steps

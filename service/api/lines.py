@@ -7,12 +7,13 @@ from collections.abc import Callable, Iterable, Iterator
 from pydantic import TypeAdapter, ValidationError
 
 from service.api.faults import BAD_REQUEST, brief_problem, form_problem
-from service.api.translate import Places, brief_to_core, estimate_to_json, option_to_wire
+from service.api.translate import brief_to_core, estimate_to_json, option_to_wire
 from service.contract.brief import Brief
 from service.contract.estimate import Problem
 from service.contract.options import Option
 from service.estimating import Brief as CoreBrief
 from service.estimating import BriefError, PriceBook, as_text, estimate, options
+from service.leads.locating import Places
 
 Answer = Callable[[CoreBrief, PriceBook, dt.date], str]
 """What is said of a brief by a price book, on a day."""

@@ -3,7 +3,7 @@
 from collections.abc import Callable, Iterable
 from dataclasses import replace
 from decimal import Decimal
-from typing import Protocol, TypeVar
+from typing import TypeVar
 
 from pydantic import TypeAdapter
 
@@ -23,33 +23,12 @@ from service.estimating import (
     Pattern,
     Placement,
 )
+from service.leads.locating import Places, located
 
 _Given = TypeVar("_Given")
 _Made = TypeVar("_Made")
 
 _ESTIMATE = TypeAdapter(core.Estimate)
-
-
-class Position(Protocol):
-    """Degrees."""
-
-    @property
-    def latitude(self) -> float: ...
-
-    @property
-    def longitude(self) -> float: ...
-
-
-class Places(Protocol):
-    """Knows where postal codes and towns lie."""
-
-    def find(self, postal_code: str) -> Position | None:
-        """The position of a postal code, None where it is not known."""
-        ...
-
-    def find_town(self, words: str, *, near: core.Shop) -> Position | None:
-        """The position of the town that `words` name, None where they name none nearby."""
-        ...
 
 
 def brief_to_core(wire: wire_brief.Brief, places: Places, shop: core.Shop) -> core.Brief:
@@ -181,22 +160,8 @@ def _floating(wire: wire_brief.Floating) -> Floating:
 
 
 def _site(wire: wire_brief.Site, places: Places, shop: core.Shop) -> core.Site:
-    latitude, longitude = wire.latitude, wire.longitude
-    if latitude is None and longitude is None:
-        found = _position(wire, places, shop)
-        if found:
-            latitude, longitude = found.latitude, found.longitude
     given = dict(wire) | {
         "setting": core.Setting(wire.setting) if wire.setting else None,
         "ground": Ground(wire.ground) if wire.ground else None,
-        "latitude": latitude,
-        "longitude": longitude,
     }
-    return core.Site(**given)
-
-
-def _position(wire: wire_brief.Site, places: Places, shop: core.Shop) -> Position | None:
-    by_code = places.find(wire.postal_code) if wire.postal_code else None
-    if by_code or not wire.place:
-        return by_code
-    return places.find_town(wire.place, near=shop)
+    return located(core.Site(**given), places, shop)

@@ -31,7 +31,6 @@ from service.estimating.book import (
     OpenHours,
     Policy,
     PriceBook,
-    Review,
     Shop,
     Task,
 )
@@ -67,6 +66,7 @@ from service.estimating.gusts import CAUTION as WIND_CAUTION
 from service.estimating.logistics import geodesic_m
 from service.estimating.options import Option, options, to_pay
 from service.estimating.paths import Path, Placement, Point, Shape, Support
+from service.estimating.shopping import shop_for
 from service.estimating.units import METRES_PER_INCH, SIZE_CLASSES
 
 __all__ = [
@@ -119,7 +119,6 @@ __all__ = [
     "PriceBook",
     "Prior",
     "Reason",
-    "Review",
     "Setting",
     "Shape",
     "Shop",
@@ -140,5 +139,6 @@ __all__ = [
     "geodesic_m",
     "named",
     "options",
+    "shop_for",
     "to_pay",
 ]

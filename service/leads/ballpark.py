@@ -49,7 +49,7 @@ def ballpark(
     paragraphs = [
         _range(quote, words),
         "" if budget is None else _other_ways(lead, quote, options, words, budget),
-        included(lead, quote, words),
+        included(quote, words),
         _would_change(lead, quote, book, words),
         _in_short(quote, words),
         _next_step(quote, book, words, bookable=booking_url is not None),

@@ -83,6 +83,21 @@ class Chats(Protocol):
         """Conversations in which the client waits for the owner, the longest wait first."""
         ...
 
+    def heard_at(self, channel: str, chat_id: str) -> datetime | None:
+        """When the client last wrote or pressed something, None where they never did."""
+        ...
+
+    def stopped_at(self, channel: str, chat_id: str) -> datetime | None:
+        """Since when nothing is written there unasked, None where it may be."""
+        ...
+
+    def stop(self, channel: str, chat_id: str, *, at: datetime | None) -> bool:
+        """Write nothing there unasked from `at` on, or again with None; False where it was so.
+
+        The conversation is made if it is new.
+        """
+        ...
+
     def answered(self, channel: str, chat_id: str, *, in_words: bool) -> None:
         """Nobody waits for the owner any more; `in_words` when the owner wrote to them."""
         ...

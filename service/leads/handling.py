@@ -29,7 +29,11 @@ WELCOME_LINK = "welcome"
 _CENT = Decimal("0.01")
 
 _REPLACEABLE = frozenset({LeadState.NEW, LeadState.REVIEW, LeadState.QUOTED})
-_REPLACED = "replaced by another request"
+REPLACED_BY = "replaced by another request"
+"""In the history of a request whose place was taken; the detail says by which."""
+
+REPLACED, RAN_OUT = "replaced", "ran out"
+"""Why a request lapsed, as figures count it."""
 
 # Long enough to come back to after the event has been talked over at home.
 _STATUS_LASTS = timedelta(days=90)
@@ -79,15 +83,15 @@ def _replace_earlier(work: UnitOfWork, lead: Lead, now: datetime) -> None:
     before = next((each for each in newest_first if each.id != lead.id), None)
     if before is None or before.state not in _REPLACEABLE:
         return
-    work.leads.save(replace(before, state=LeadState.LAPSED))
-    change = Change(at=now, who="client", what=_REPLACED, detail={"by": lead.id})
+    work.leads.save(replace(before, state=LeadState.LAPSED, lost_because=REPLACED))
+    change = Change(at=now, who="client", what=REPLACED_BY, detail={"by": lead.id})
     work.leads.note(before.id, change)
 
 
 def replaced_by(work: UnitOfWork, lead: Lead) -> Lead | None:
     """The request that took this one's place, if one did."""
     for change in reversed(work.leads.history(lead.id)):
-        if change.what == _REPLACED:
+        if change.what == REPLACED_BY:
             return work.leads.get(change.detail["by"])
     return None
 
@@ -98,7 +102,7 @@ def lapse_expired(work: UnitOfWork, now: datetime) -> int:
     for lead_id in over:
         lead = work.leads.get(lead_id, lock=True)
         if lead.state is LeadState.QUOTED:
-            work.leads.save(replace(lead, state=LeadState.LAPSED))
+            work.leads.save(replace(lead, state=LeadState.LAPSED, lost_because=RAN_OUT))
             work.leads.note(lead.id, Change(at=now, who="garlandry", what="the quote ran out"))
     return len(over)
 

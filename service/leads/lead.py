@@ -51,6 +51,20 @@ MOVES: Mapping[LeadState, frozenset[LeadState]] = {
 }
 
 
+class LostBecause(StrEnum):
+    """Why a request came to nothing, for the record."""
+
+    TOO_FAR = "too far"
+    DATE_TAKEN = "date taken"
+    TOO_SMALL = "too small"
+    TOO_BIG = "too big"
+    NOT_OURS = "not our work"
+    PRICE = "price"
+    NO_ANSWER = "no answer"
+    CLIENT_CANCELLED = "client cancelled"
+    OTHER = "other"
+
+
 class LeadError(Exception):
     """Something about a lead, quote, link or hold cannot be done as asked."""
 
@@ -74,6 +88,10 @@ class LinkExpired(LeadError):
 
 class WindowTaken(LeadError):
     """Somebody else holds that set-up window, or it is not offered."""
+
+
+class NoLongerFits(LeadError):
+    """What is kept for a lead has no room for what it has become."""
 
 
 class PhotoTaken(LeadError):
@@ -117,6 +135,12 @@ class Lead:
     created_at: datetime
     review_reasons: tuple[str, ...] = ()
     source: str | None = None
+    # Goes up with every change of the brief.
+    revision: int = 0
+    answered_at: datetime | None = None
+    lost_because: str | None = None
+    # The id of the request that this one has become a part of.
+    merged_into: str | None = None
 
     def can_become(self, wanted: LeadState) -> bool:
         """Whether the table of moves allows it."""
@@ -137,17 +161,32 @@ class QuoteKind(StrEnum):
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)
+class PriceLine:
+    """A part of a price as the client reads it; `was` is what the estimate made of it, if it did.
+
+    `label` is English where it is one of the estimate's own, and as the owner wrote it otherwise.
+    """
+
+    label: str
+    amount: Decimal
+    was: Decimal | None = None
+
+
+@dataclass(frozen=True, kw_only=True, slots=True)
 class Quote:
     """An estimate frozen for a client.
 
-    `low`, `likely` and `high` are equal on a firm quote. A quote that waits for the owner
-    has no `sent_at`, and its link opens nothing yet.
+    `brief` is what it was made for: the lead's own may have been changed since. `low`, `likely`
+    and `high` are equal on a firm quote. A quote that waits for the owner has no `sent_at`, and its
+    link opens nothing yet. `lines` are those of the price where the owner changed them; they add
+    up to it.
     """
 
     id: str
     lead_id: str
     number: str
     kind: QuoteKind
+    brief: Brief
     estimate: Estimate
     low: Decimal
     likely: Decimal
@@ -158,6 +197,12 @@ class Quote:
     expires_at: datetime
     sent_at: datetime | None = None
     note: str | None = None
+    lines: tuple[PriceLine, ...] | None = None
+
+    @property
+    def book_version(self) -> str:
+        """The version of the price book that it was made by."""
+        return self.estimate.price_book_version
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)
@@ -169,15 +214,51 @@ class Window:
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)
+class Stay:
+    """The rest of a job around its set-up window, all aware.
+
+    The crew leaves the workshop, is free again when it has set up, takes down from `strikes_at` to
+    `struck_at`, and the equipment is back at `returns_at`. Where nothing is taken down, the strike
+    takes no time.
+    """
+
+    leaves_at: datetime
+    free_at: datetime
+    strikes_at: datetime
+    struck_at: datetime
+    returns_at: datetime
+
+
+class HoldState(StrEnum):
+    """Kept until it runs out, kept for good, replaced by another hold of its lead, or given back."""
+
+    ACTIVE = "active"
+    BOOKED = "booked"
+    MOVED = "moved"
+    RELEASED = "released"
+
+
+@dataclass(frozen=True, kw_only=True, slots=True)
 class Hold:
-    """A window kept for a client until `expires_at` or until the deposit is recorded."""
+    """A window kept for a client until `expires_at` or until the deposit is recorded.
+
+    `revision` goes up with every change of the lead's date or its standing, whichever hold has it;
+    `position` is where the crew drives to, in degrees.
+    """
 
     id: str
     lead_id: str
     quote_id: str
     window: Window
+    stay: Stay
     expires_at: datetime
     client: Client
+    made_at: datetime
+    changed_at: datetime
+    state: HoldState = HoldState.ACTIVE
+    revision: int = 0
+    crew: int = 0
+    position: tuple[float, float] | None = None
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)

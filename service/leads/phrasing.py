@@ -4,7 +4,7 @@ from collections.abc import Iterator, Sequence
 from zoneinfo import ZoneInfo
 
 from service.estimating import PriceBook
-from service.leads.lead import Lead, Quote
+from service.leads.lead import Quote
 from service.leads.messages import Button
 from service.leads.words import Words
 
@@ -12,29 +12,29 @@ from service.leads.words import Words
 _MANY = 50
 
 
-def included(lead: Lead, quote: Quote, words: Words) -> str:
+def included(quote: Quote, words: Words) -> str:
     """What the price covers, piece by piece."""
-    if lead.brief.client_keeps:
+    if quote.brief.client_keeps:
         intro = words.say("Included, ready before your guests arrive and yours to keep afterwards:")
     else:
         intro = words.say("Included, ready before your guests arrive and taken down afterwards:")
-    return bullets(intro, [*_wanted(lead, words), _balloons(lead, quote, words)])
+    return bullets(intro, [*_wanted(quote, words), _balloons(quote, words)])
 
 
-def _wanted(lead: Lead, words: Words) -> Iterator[str]:
-    yield from map(words.piece, lead.brief.pieces)
-    yield from map(words.floating, lead.brief.floating)
-    if lead.brief.foils:
-        yield words.say("foil balloons: %(foils)s", foils=words.foils(lead.brief.foils))
+def _wanted(quote: Quote, words: Words) -> Iterator[str]:
+    yield from map(words.piece, quote.brief.pieces)
+    yield from map(words.floating, quote.brief.floating)
+    if quote.brief.foils:
+        yield words.say("foil balloons: %(foils)s", foils=words.foils(quote.brief.foils))
 
 
-def _balloons(lead: Lead, quote: Quote, words: Words) -> str:
+def _balloons(quote: Quote, words: Words) -> str:
     count = quote.estimate.balloons_total
     # A count that depends on how the balloons lie is not said to the piece.
     about = words.number(round(count, -1) if count >= _MANY else count)
-    if not lead.brief.palette:
+    if not quote.brief.palette:
         return words.say("about %(count)s balloons", count=about)
-    colours = words.colours(share.colour for share in lead.brief.palette)
+    colours = words.colours(share.colour for share in quote.brief.palette)
     return words.say("about %(count)s balloons in %(colors)s", count=about, colors=colours)
 
 

@@ -9,10 +9,19 @@ from datetime import datetime, timedelta
 from types import TracebackType
 from typing import Protocol, Self
 
-from service.estimating import PriceBook
+from service.leads.agreements import Agreements
 from service.leads.chats import Chats, Inbox, OwnerChats
-from service.leads.repositories import Answers, Holds, Leads, Links, Outbox, Owners, Quotes
+from service.leads.feeds import Feeds
+from service.leads.finding import Listing
+from service.leads.locating import Places
+from service.leads.own_texts import OwnTexts
+from service.leads.payments import Payments
+from service.leads.people import People
+from service.leads.price_books import PriceBooks
+from service.leads.reminders import Reminders
+from service.leads.repositories import Answers, Holds, Leads, Links, Notes, Outbox, Quotes
 from service.leads.steps import Step
+from service.leads.stock import Stock
 from service.leads.words import Wording
 
 
@@ -25,6 +34,9 @@ class UnitOfWork(Protocol):
 
     @property
     def leads(self) -> Leads: ...
+
+    @property
+    def listing(self) -> Listing: ...
 
     @property
     def quotes(self) -> Quotes: ...
@@ -48,10 +60,31 @@ class UnitOfWork(Protocol):
     def answers(self) -> Answers: ...
 
     @property
-    def owners(self) -> Owners: ...
+    def people(self) -> People: ...
 
     @property
     def owner_chats(self) -> OwnerChats: ...
+
+    @property
+    def notes(self) -> Notes: ...
+
+    @property
+    def stock(self) -> Stock: ...
+
+    @property
+    def payments(self) -> Payments: ...
+
+    @property
+    def agreements(self) -> Agreements: ...
+
+    @property
+    def feeds(self) -> Feeds: ...
+
+    @property
+    def reminders(self) -> Reminders: ...
+
+    @property
+    def texts(self) -> OwnTexts: ...
 
     def __enter__(self) -> Self: ...
 
@@ -91,19 +124,6 @@ class Signer(Protocol):
         ...
 
 
-class PriceBooks(Protocol):
-    """The owner's price book as it stands."""
-
-    def current(self) -> PriceBook:
-        """The newest valid price book."""
-        ...
-
-    @property
-    def problem(self) -> str | None:
-        """Why a newer edit is not in use, if so."""
-        ...
-
-
 class Watch(Protocol):
     """Waits for news in a conversation."""
 
@@ -137,6 +157,7 @@ class Ports:
     signer: Signer
     watch: Watch
     limits: RateLimit
+    places: Places
     wording: Wording
     clock: Callable[[], datetime]
     new_id: Callable[[], str]

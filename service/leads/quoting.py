@@ -60,7 +60,7 @@ def finish_quote(
     quote = None
     if estimate is not None:
         found = reasons(lead.brief, estimate, book, today=today_at(now, book))
-        quote = work.quotes.add(_ballpark(ports, lead, estimate, now))
+        quote = work.quotes.add(draft(ports, lead, estimate, now))
         if not found:
             return _send_ballpark(work, ports, lead, quote, fitting, now)
     return _queue_for_owner(work, ports, lead, quote, found, now)
@@ -116,13 +116,15 @@ def _queue_for_owner(
     return lead
 
 
-def _ballpark(ports: Ports, lead: Lead, estimate: Estimate, now: datetime) -> Quote:
+def draft(ports: Ports, lead: Lead, estimate: Estimate, now: datetime) -> Quote:
+    """A ballpark of the lead's brief that nobody has been sent."""
     book = ports.price_books.current()
     return Quote(
         id=ports.new_id(),
         lead_id=lead.id,
         number="",
         kind=QuoteKind.BALLPARK,
+        brief=lead.brief,
         estimate=estimate,
         low=estimate.price.low,
         likely=estimate.price.likely,

@@ -1,11 +1,12 @@
-"""What is kept of leads, their steps and the owner's account, as small protocols over storage."""
+"""What is kept of leads and their steps, as small protocols over storage."""
 
-from collections.abc import Sequence
+from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
-from datetime import datetime
+from datetime import date, datetime
 from typing import Protocol
 
 from service.leads.lead import Change, Hold, Lead, LeadState, Quote
+from service.leads.stays import Keeps
 from service.leads.steps import Step, StepKind, StepState
 
 
@@ -21,7 +22,18 @@ class Leads(Protocol):
         ...
 
     def save(self, lead: Lead) -> None:
-        """Store the lead's state, review reasons and client."""
+        """Store the lead's state, review reasons, client and what became of it."""
+        ...
+
+    def save_brief(self, lead: Lead) -> Lead:
+        """Store a changed brief and client; the revision goes up.
+
+        StaleDecision when the lead is of another revision by now.
+        """
+        ...
+
+    def answered(self, channel: str, chat_id: str, *, at: datetime) -> None:
+        """The owner wrote in a conversation: its requests have their first answer."""
         ...
 
     def page(self, *, before: str | None, limit: int, state: LeadState | None) -> list[Lead]:
@@ -60,6 +72,10 @@ class Quotes(Protocol):
         """One quote; NotFound otherwise."""
         ...
 
+    def of_lead(self, lead_id: str) -> list[Quote]:
+        """Every quote of a lead, sent or not, oldest first."""
+        ...
+
     def latest(self, lead_id: str, *, sent: bool = False) -> Quote | None:
         """The newest quote of a lead; with `sent`, the newest the client may see."""
         ...
@@ -84,34 +100,56 @@ class Links(Protocol):
         """The newest link made for a subject."""
         ...
 
+    def prolong(self, subject_id: str, *, purpose: str, until: datetime) -> None:
+        """No link of a subject is over before then, unless it was withdrawn."""
+        ...
+
     def use(self, link_id: str, *, purpose: str, now: datetime) -> str:
         """As `find`, for a link that works once: from now on it is over."""
         ...
 
-
-class Holds(Protocol):
-    """Held set-up windows. The store itself guarantees that no two overlap."""
-
-    def add(self, hold: Hold, *, slots: Sequence[int], crew: int) -> None:
-        """Keep a crew's slots for this hold; WindowTaken when one is kept already."""
+    def revoke(self, subject_id: str, purpose: str, now: datetime) -> None:
+        """Every link that was made for a subject and purpose is over from now on."""
         ...
 
-    def taken(
-        self, slots: Sequence[int], *, crew: int, now: datetime, but: Hold | None = None
-    ) -> bool:
-        """Whether a hold that has not run out, other than `but`, keeps any of a crew's slots."""
+
+class Holds(Protocol):
+    """Held set-up windows. The store itself guarantees that no two of a crew overlap, and that no
+    unit of equipment is promised twice.
+    """
+
+    def lock_days(self, days: Iterable[date]) -> None:
+        """Keep others from changing what happens on these days until the transaction ends."""
+        ...
+
+    def add(self, hold: Hold, *, keeps: Keeps) -> None:
+        """Store the hold and keep what it takes; WindowTaken when some of it is kept already."""
         ...
 
     def of_lead(self, lead_id: str) -> Hold | None:
         """The lead's active hold or booking."""
         ...
 
-    def release(self, hold_id: str) -> None:
-        """Give a hold's slots back."""
+    def newest_of_lead(self, lead_id: str) -> Hold | None:
+        """The hold of a lead that was made last, also one that was given back."""
         ...
 
-    def book(self, hold_id: str) -> None:
-        """The hold no longer runs out."""
+    def between(self, since: datetime, until: datetime) -> list[Hold]:
+        """Active holds and bookings whose stay touches that time, by when their set-up begins."""
+        ...
+
+    def units_out(
+        self, items: Iterable[str], since: datetime, until: datetime
+    ) -> list[tuple[str, str, int]]:
+        """What is kept of these kinds of equipment in that time: hold, item, and which unit."""
+        ...
+
+    def changed(self, since: datetime) -> list[Hold]:
+        """The newest hold of each lead, where it was changed from `since` on; oldest change first."""
+        ...
+
+    def ending_soon(self, now: datetime, until: datetime) -> list[Hold]:
+        """Holds without a deposit that run out after `now` and by `until`, the earliest first."""
         ...
 
     def expired(self, moment: datetime) -> list[Hold]:
@@ -122,12 +160,28 @@ class Holds(Protocol):
         """Holds and bookings whose set-up begins from `since` on and before `until`, in order."""
         ...
 
+    def save(self, hold: Hold) -> None:
+        """Store the hold's state, revision, quote and times; one that is over keeps nothing."""
+        ...
+
 
 class Outbox(Protocol):
     """Steps of work that are owed."""
 
-    def owe(self, kind: StepKind, subject_id: str, *, lane: str, now: datetime) -> None:
-        """Add a step; it is handed to the queue after the commit."""
+    def owe(
+        self,
+        kind: StepKind,
+        subject_id: str,
+        *,
+        lane: str,
+        now: datetime,
+        due_at: datetime | None = None,
+    ) -> None:
+        """Add a step, due now or at `due_at`; it is handed to the queue after the commit."""
+        ...
+
+    def settle(self, kind: StepKind, subject_id: str) -> None:
+        """Whatever is owed about a subject is not wanted any more."""
         ...
 
     def get(self, step_id: str, *, lock: bool = False) -> Step:
@@ -150,8 +204,8 @@ class Outbox(Protocol):
         """Owed steps that are due and under no lease, oldest first."""
         ...
 
-    def count_open(self) -> dict[StepState, int]:
-        """How many steps are owed and how many were given up."""
+    def count_open(self, now: datetime) -> dict[StepState, int]:
+        """How many steps are owed and how many were given up; reminders only once they are due."""
         ...
 
     def dead(self, *, limit: int) -> list[Step]:
@@ -181,41 +235,21 @@ class Answers(Protocol):
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)
-class DeskSession:
-    """A signed-in owner's session; `csrf` must come back with every form."""
+class Note:
+    """What somebody of the shop wrote down about a lead; clients never see it."""
 
-    id: str
-    csrf: str
-    expires_at: datetime
+    at: datetime
+    who: str
+    text: str
 
 
-class Owners(Protocol):
-    """The owner's account."""
+class Notes(Protocol):
+    """The shop's own notes on leads."""
 
-    def password_hash(self) -> str | None:
-        """None until a password has been chosen."""
+    def add(self, lead_id: str, note: Note) -> None:
+        """Keep a note."""
         ...
 
-    def set_password_hash(self, value: str, now: datetime) -> None:
-        """Choose a password; every session ends."""
-        ...
-
-    def open_session(self, session: DeskSession) -> None:
-        """Store a session under the digest of its id."""
-        ...
-
-    def session(self, session_id: str, now: datetime) -> DeskSession | None:
-        """The session, unless it is over."""
-        ...
-
-    def close_session(self, session_id: str) -> None:
-        """Sign out."""
-        ...
-
-    def failures_since(self, since: datetime, address: str) -> int:
-        """How many sign-ins from an address failed since then."""
-        ...
-
-    def record_failure(self, now: datetime, address: str) -> None:
-        """A sign-in from an address failed."""
+    def of_lead(self, lead_id: str) -> list[Note]:
+        """A lead's notes, oldest first."""
         ...

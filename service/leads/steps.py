@@ -25,10 +25,11 @@ MAX_ATTEMPTS = len(PAUSES) + 1
 
 
 class StepKind(StrEnum):
-    """What a step does: make a lead's quote, or deliver a message through a push channel."""
+    """What a step does: make a lead's quote, deliver a message through a push channel, or remind."""
 
     QUOTE = "quote"
     DELIVER = "deliver"
+    REMIND = "remind"
 
 
 class StepState(StrEnum):

@@ -99,6 +99,7 @@ def answer_as_owner(
     _look_again(work, channel, chat_id, seen)
     stored = tell(work, channel, chat_id, Message(kind="note", text=text), now=now)
     work.chats.answered(channel, chat_id, in_words=True)
+    work.leads.answered(channel, chat_id, at=now)
     return stored
 
 

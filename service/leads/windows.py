@@ -1,53 +1,120 @@
-"""Set-up windows that can be offered on the day of an event."""
+"""Set-up windows that the hours of a day leave, whoever else is there."""
 
-import math
-from collections.abc import Mapping
+import datetime as dt
+from collections.abc import Iterable, Iterator, Sequence
+from dataclasses import dataclass
 from datetime import date, datetime, time, timedelta
 from zoneinfo import ZoneInfo
 
-from service.estimating import Calendar
+from service.estimating import Calendar, PriceBook, Site
+from service.leads.closing import ClosedTime
 from service.leads.lead import Window
+from service.leads.stays import SLOT, Job
 
-SLOT = timedelta(minutes=15)
 _STEP = timedelta(minutes=30)
 
-# Guests come early, and the first photographs are taken before them.
-_READY_BEFORE = timedelta(minutes=30)
+# A shop that is closed for longer comes for its things on some other day.
+_STRIKE_WITHIN_DAYS = 8
+
+Span = tuple[datetime, datetime]
 
 
-def on_site(hours: Mapping[str, float]) -> timedelta:
-    """Time from arrival to ready, up to whole slots."""
-    seconds = 3600 * (hours.get("install", 0.0) + hours.get("finish", 0.0))
-    return SLOT * max(1, math.ceil(seconds / SLOT.total_seconds()))
+@dataclass(frozen=True, kw_only=True, slots=True)
+class Openings:
+    """When the crew may work at a site: the shop's hours, without what is closed, as the venue lets in."""
+
+    calendar: Calendar
+    zone: ZoneInfo
+    closed: Sequence[ClosedTime] = ()
+    access_from: time | None = None
+    access_until: time | None = None
+
+    def on(self, day: date) -> list[Span]:
+        """What is open on a day, in order; empty on a closed one."""
+        hours = self.calendar.opening.get(day.weekday())
+        if hours is None:
+            return []
+        opens = max(filter(None, (hours.opens, self.access_from)))
+        closes = min(filter(None, (hours.closes, self.access_until)))
+        spans = [(self._at(day, opens), self._at(day, closes))] if opens < closes else []
+        for closed in self.closed:
+            if closed.first <= day <= closed.last:
+                spans = [left for span in spans for left in _without(span, closed, self.zone)]
+        return spans
+
+    def _at(self, day: date, at: time) -> datetime:
+        # In UTC: local times around a change of clocks cannot be added to.
+        return datetime.combine(day, at, self.zone).astimezone(dt.UTC)
+
+
+def openings(book: PriceBook, site: Site, closed: Sequence[ClosedTime]) -> Openings:
+    """The shop's hours at that site."""
+    return Openings(
+        calendar=book.calendar,
+        zone=ZoneInfo(book.shop.time_zone),
+        closed=closed,
+        access_from=site.access_from,
+        access_until=site.access_until,
+    )
 
 
 def candidates(
-    day: date,
-    *,
-    event_start: time | None,
-    needed: timedelta,
-    calendar: Calendar,
-    zone: ZoneInfo,
-    now: datetime,
+    day: date, job: Job, hours: Openings, *, ready_before: timedelta, now: datetime
 ) -> list[Window]:
     """Windows within the day's hours that end before the guests come, earliest first."""
-    hours = calendar.opening.get(day.weekday())
-    if hours is None:
-        return []
-    closes = datetime.combine(day, hours.closes, zone)
-    if event_start is not None:
-        closes = min(closes, datetime.combine(day, event_start, zone) - _READY_BEFORE)
+    ready_by = _ready_by(day, job, hours.zone, ready_before)
+    earliest = now + hours.calendar.notice
     found: list[Window] = []
-    start = datetime.combine(day, hours.opens, zone)
-    while start + needed <= closes:
-        if start >= now + calendar.notice:
-            found.append(Window(starts_at=start, ends_at=start + needed))
-        start += _STEP
+    for opens, closes in hours.on(day):
+        ends = closes if ready_by is None else min(closes, ready_by)
+        for start in _steps(opens, ends - job.on_site, _STEP):
+            if start >= earliest:
+                found.append(_window(start, job.on_site, hours.zone))
     return found
 
 
-def slots(window: Window, buffer: timedelta) -> range:
-    """The quarter-hours since 1970 that a window keeps, with the buffer around it."""
-    first = math.floor((window.starts_at - buffer).timestamp() / SLOT.total_seconds())
-    last = math.ceil((window.ends_at + buffer).timestamp() / SLOT.total_seconds())
-    return range(first, last)
+def strikes(job: Job, hours: Openings, over_at: datetime) -> Iterator[datetime]:
+    """When taking down may begin, once the guests have gone: that day, or a later one's hours."""
+    first = over_at.astimezone(hours.zone).date()
+    for days in range(_STRIKE_WITHIN_DAYS):
+        for opens, closes in hours.on(first + timedelta(days)):
+            start = _on_the_quarter(max(opens, over_at))
+            yield from _steps(start, closes - job.strike, SLOT)
+
+
+def _ready_by(
+    day: date, job: Job, zone: ZoneInfo, ready_before: timedelta
+) -> datetime | None:
+    if job.event.start_time is None or job.event.date not in (None, day):
+        return None
+    starts = datetime.combine(day, job.event.start_time, zone).astimezone(dt.UTC)
+    return starts - ready_before
+
+
+def _window(start: datetime, lasts: timedelta, zone: ZoneInfo) -> Window:
+    return Window(
+        starts_at=start.astimezone(zone), ends_at=(start + lasts).astimezone(zone)
+    )
+
+
+def _steps(first: datetime, last: datetime, step: timedelta) -> Iterator[datetime]:
+    while first <= last:
+        yield first
+        first += step
+
+
+def _on_the_quarter(moment: datetime) -> datetime:
+    over = timedelta(seconds=moment.timestamp() % SLOT.total_seconds())
+    return moment.astimezone(dt.UTC) + (SLOT - over if over else over)
+
+
+def _without(span: Span, closed: ClosedTime, zone: ZoneInfo) -> Iterable[Span]:
+    rest = [span]
+    for since, until in closed.spans(zone):
+        pieces = [
+            piece
+            for begins, ends in rest
+            for piece in ((begins, min(ends, since)), (max(begins, until), ends))
+        ]
+        rest = [(begins, ends) for begins, ends in pieces if begins < ends]
+    return rest

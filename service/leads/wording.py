@@ -45,15 +45,14 @@ def under_review(lead: Lead, book: PriceBook, words: Words, *, today: date) -> M
 
 
 def firm(
-    lead: Lead,
     quote: Quote,
     book: PriceBook,
     words: Words,
     *,
     url: str,
-    booking_url: str,
+    booking_url: str | None,
 ) -> Message:
-    """The price that the owner stands behind."""
+    """The price that the owner stands behind; without a `booking_url` its date is booked."""
     paragraphs = [
         words.say("%(owner)s has looked at your request.", owner=book.shop.owner),
         quote.note or "",
@@ -62,7 +61,7 @@ def firm(
             price=words.money(quote.likely, quote.currency),
             tax=words.tax(quote.estimate.price, quote.likely),
         ),
-        included(lead, quote, words),
+        included(quote, words),
         words.say("It's good until %(day)s.", day=last_day(quote, book, words)),
     ]
     return Message(

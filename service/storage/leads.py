@@ -1,21 +1,25 @@
 """Leads and quotes in SQL."""
 
 from datetime import datetime
+from decimal import Decimal
 from functools import cache
 from typing import Any
 
 from pydantic import TypeAdapter
-from sqlalchemy import Connection, RowMapping, func, insert, select, update
+from sqlalchemy import Connection, RowMapping, delete, func, insert, select, update
 
 from service.estimating import Brief, Estimate
+from service.leads.finding import terms_of
 from service.leads.lead import (
     Change,
     Client,
     Lead,
     LeadState,
     NotFound,
+    PriceLine,
     Quote,
     QuoteKind,
+    StaleDecision,
 )
 from service.storage import tables as t
 
@@ -38,10 +42,11 @@ def client_json(client: Client) -> dict[str, Any]:
     return {"name": client.name, "email": client.email, "phone": client.phone}
 
 
-def _lead(row: RowMapping) -> Lead:
+def lead_of(row: RowMapping) -> Lead:
+    """A lead from its row."""
     return Lead(
         id=row["id"],
-        number=_lead_number(row["seq"]),
+        number=number_of(row["seq"]),
         state=LeadState(row["state"]),
         channel=row["channel"],
         chat_id=row["chat_id"],
@@ -51,14 +56,20 @@ def _lead(row: RowMapping) -> Lead:
         created_at=row["created_at"],
         review_reasons=tuple(row["review_reasons"]),
         source=row["source"],
+        revision=row["revision"],
+        answered_at=row["answered_at"],
+        lost_because=row["lost_because"],
+        merged_into=row["merged_into"],
     )
 
 
-def _lead_number(seq: int) -> str:
+def number_of(seq: int) -> str:
+    """The number that people call a lead by."""
     return f"G{_FIRST_NUMBER + seq}"
 
 
-def _seq(number: str) -> int:
+def seq_of(number: str) -> int:
+    """What a lead's number stands for; NotFound for one that no lead can have."""
     digits = number.removeprefix("G")
     # Longer ones would not fit the database's whole numbers.
     if not (digits.isascii() and digits.isdigit() and len(digits) <= 9):
@@ -94,7 +105,9 @@ class SqlLeads:
                 revision=0,
             )
         )
-        return self.get(lead.id)
+        stored = self.get(lead.id)
+        self._index(stored)
+        return stored
 
     def get(self, lead_id: str, *, lock: bool = False) -> Lead:
         query = select(t.leads).where(t.leads.c.id == lead_id)
@@ -105,7 +118,7 @@ class SqlLeads:
         )
         if row is None:
             raise NotFound("There is no such lead.")
-        return _lead(row)
+        return lead_of(row)
 
     def save(self, lead: Lead) -> None:
         self._connection.execute(
@@ -115,16 +128,58 @@ class SqlLeads:
                 state=lead.state,
                 review_reasons=list(lead.review_reasons),
                 client=client_json(lead.client),
+                lost_because=lead.lost_because,
+                merged_into=lead.merged_into,
             )
         )
+        self._index(lead)
+
+    def save_brief(self, lead: Lead) -> Lead:
+        changed = self._connection.execute(
+            update(t.leads)
+            .where(t.leads.c.id == lead.id, t.leads.c.revision == lead.revision)
+            .values(
+                brief=_briefs().dump_json(lead.brief).decode(),
+                client=client_json(lead.client),
+                event_on=_event_on(lead.brief),
+                revision=lead.revision + 1,
+            )
+        )
+        if changed.rowcount != 1:
+            raise StaleDecision("What is wanted was changed in the meantime. Look again.")
+        stored = self.get(lead.id)
+        self._index(stored)
+        return stored
+
+    def answered(self, channel: str, chat_id: str, *, at: datetime) -> None:
+        c = t.leads.c
+        self._connection.execute(
+            update(t.leads)
+            .where(c.channel == channel, c.chat_id == chat_id, c.answered_at.is_(None))
+            .values(answered_at=at)
+        )
+
+    def _index(self, lead: Lead) -> None:
+        """The words by which it is found, as they are now."""
+        seq = seq_of(lead.number)
+        terms = terms_of(lead.number, lead.client, lead.brief)
+        of_lead = t.lead_terms.c.seq == seq
+        known = set(self._connection.scalars(select(t.lead_terms.c.term).where(of_lead)))
+        if gone := known - terms:
+            self._connection.execute(
+                delete(t.lead_terms).where(of_lead, t.lead_terms.c.term.in_(gone))
+            )
+        if fresh := terms - known:
+            rows = [{"term": term, "seq": seq} for term in sorted(fresh)]
+            self._connection.execute(insert(t.lead_terms), rows)
 
     def page(self, *, before: str | None, limit: int, state: LeadState | None) -> list[Lead]:
         query = select(t.leads).order_by(t.leads.c.seq.desc()).limit(limit)
         if before is not None:
-            query = query.where(t.leads.c.seq < _seq(before))
+            query = query.where(t.leads.c.seq < seq_of(before))
         if state is not None:
             query = query.where(t.leads.c.state == state)
-        return [_lead(row) for row in self._connection.execute(query).mappings()]
+        return [lead_of(row) for row in self._connection.execute(query).mappings()]
 
     def of_chat(self, channel: str, chat_id: str) -> list[Lead]:
         query = (
@@ -132,7 +187,7 @@ class SqlLeads:
             .where(t.leads.c.channel == channel, t.leads.c.chat_id == chat_id)
             .order_by(t.leads.c.seq.desc())
         )
-        return [_lead(row) for row in self._connection.execute(query).mappings()]
+        return [lead_of(row) for row in self._connection.execute(query).mappings()]
 
     def with_expired_quotes(self, now: datetime) -> list[str]:
         good = select(t.quotes.c.seq).where(
@@ -176,6 +231,7 @@ def _quote(row: RowMapping) -> Quote:
         lead_id=row["lead_id"],
         number=row["number"],
         kind=QuoteKind(row["kind"]),
+        brief=_briefs().validate_json(row["brief"]),
         estimate=_estimates().validate_json(row["estimate"]),
         low=row["low"],
         likely=row["likely"],
@@ -186,7 +242,34 @@ def _quote(row: RowMapping) -> Quote:
         expires_at=row["expires_at"],
         sent_at=row["sent_at"],
         note=row["note"],
+        lines=_lines_of(row["lines"]),
     )
+
+
+def _lines_of(kept: list[dict[str, Any]] | None) -> tuple[PriceLine, ...] | None:
+    if kept is None:
+        return None
+    return tuple(
+        PriceLine(
+            label=line["label"],
+            amount=Decimal(line["amount"]),
+            was=None if line["was"] is None else Decimal(line["was"]),
+        )
+        for line in kept
+    )
+
+
+def _lines_json(lines: tuple[PriceLine, ...] | None) -> list[dict[str, Any]] | None:
+    if lines is None:
+        return None
+    return [
+        {
+            "label": line.label,
+            "amount": str(line.amount),
+            "was": None if line.was is None else str(line.was),
+        }
+        for line in lines
+    ]
 
 
 class SqlQuotes:
@@ -202,6 +285,7 @@ class SqlQuotes:
                 lead_id=quote.lead_id,
                 number=self._next_number(quote.lead_id),
                 kind=quote.kind,
+                brief=_briefs().dump_json(quote.brief).decode(),
                 estimate=_estimates().dump_json(quote.estimate).decode(),
                 low=quote.low,
                 likely=quote.likely,
@@ -212,11 +296,14 @@ class SqlQuotes:
                 created_at=quote.created_at,
                 expires_at=quote.expires_at,
                 sent_at=quote.sent_at,
+                lines=_lines_json(quote.lines),
                 book_version=quote.estimate.price_book_version,
                 cost=quote.estimate.cost.likely,
                 hours=dict(quote.estimate.hours),
             )
         )
+        if quote.sent_at is not None:
+            self._first_answer(quote.id, quote.sent_at)
         return self.get(quote.id)
 
     def _next_number(self, lead_id: str) -> str:
@@ -226,7 +313,7 @@ class SqlQuotes:
             .where(t.leads.c.id == lead_id)
             .group_by(t.leads.c.seq)
         ).one()
-        return f"{_lead_number(seq)}-{made + 1}"
+        return f"{number_of(seq)}-{made + 1}"
 
     def get(self, quote_id: str) -> Quote:
         query = select(t.quotes).where(t.quotes.c.id == quote_id)
@@ -234,6 +321,10 @@ class SqlQuotes:
         if row is None:
             raise NotFound("There is no such quote.")
         return _quote(row)
+
+    def of_lead(self, lead_id: str) -> list[Quote]:
+        query = select(t.quotes).where(t.quotes.c.lead_id == lead_id).order_by(t.quotes.c.seq)
+        return [_quote(row) for row in self._connection.execute(query).mappings()]
 
     def latest(self, lead_id: str, *, sent: bool = False) -> Quote | None:
         query = select(t.quotes).where(t.quotes.c.lead_id == lead_id)
@@ -248,4 +339,13 @@ class SqlQuotes:
             update(t.quotes)
             .where(t.quotes.c.id == quote_id)
             .values(sent_at=at, expires_at=expires_at)
+        )
+        self._first_answer(quote_id, at)
+
+    def _first_answer(self, quote_id: str, at: datetime) -> None:
+        lead_id = select(t.quotes.c.lead_id).where(t.quotes.c.id == quote_id).scalar_subquery()
+        self._connection.execute(
+            update(t.leads)
+            .where(t.leads.c.id == lead_id, t.leads.c.answered_at.is_(None))
+            .values(answered_at=at)
         )

@@ -47,6 +47,18 @@ class SqlLinks:
         )
         return self._connection.execute(query).scalar_one_or_none()
 
+    def prolong(self, subject_id: str, *, purpose: str, until: datetime) -> None:
+        self._connection.execute(
+            update(t.links)
+            .where(
+                t.links.c.subject_id == subject_id,
+                t.links.c.purpose == purpose,
+                t.links.c.revoked_at.is_(None),
+                t.links.c.expires_at < until,
+            )
+            .values(expires_at=until)
+        )
+
     def use(self, link_id: str, *, purpose: str, now: datetime) -> str:
         subject = self.find(link_id, purpose=purpose, now=now)
         used = self._connection.execute(
@@ -57,3 +69,14 @@ class SqlLinks:
         if used.rowcount != 1:
             raise LinkExpired("This link has been used.")
         return subject
+
+    def revoke(self, subject_id: str, purpose: str, now: datetime) -> None:
+        self._connection.execute(
+            update(t.links)
+            .where(
+                t.links.c.subject_id == subject_id,
+                t.links.c.purpose == purpose,
+                t.links.c.revoked_at.is_(None),
+            )
+            .values(revoked_at=now)
+        )

@@ -30,7 +30,15 @@ class SqlOutbox:
         self._connection = connection
         self._handed = handed
 
-    def owe(self, kind: StepKind, subject_id: str, *, lane: str, now: datetime) -> None:
+    def owe(
+        self,
+        kind: StepKind,
+        subject_id: str,
+        *,
+        lane: str,
+        now: datetime,
+        due_at: datetime | None = None,
+    ) -> None:
         step_id = fresh_id()
         self._connection.execute(
             insert(t.steps).values(
@@ -41,11 +49,19 @@ class SqlOutbox:
                 state=StepState.OWED,
                 attempts=0,
                 fence=0,
-                due_at=now,
+                due_at=due_at or now,
                 maybe_done=False,
             )
         )
         self._handed(self.get(step_id))
+
+    def settle(self, kind: StepKind, subject_id: str) -> None:
+        c = t.steps.c
+        self._connection.execute(
+            update(t.steps)
+            .where(c.subject_id == subject_id, c.kind == kind, c.state != StepState.DONE)
+            .values(state=StepState.DONE, lease_until=None)
+        )
 
     def get(self, step_id: str, *, lock: bool = False) -> Step:
         query = select(t.steps).where(t.steps.c.id == step_id)
@@ -96,10 +112,13 @@ class SqlOutbox:
         )
         return [_step(row) for row in self._connection.execute(query).mappings()]
 
-    def count_open(self) -> dict[StepState, int]:
+    def count_open(self, now: datetime) -> dict[StepState, int]:
         query = (
             select(t.steps.c.state, func.count())
-            .where(t.steps.c.state != StepState.DONE)
+            .where(
+                t.steps.c.state != StepState.DONE,
+                or_(t.steps.c.kind != StepKind.REMIND, t.steps.c.due_at <= now),
+            )
             .group_by(t.steps.c.state)
         )
         return {StepState(state): count for state, count in self._connection.execute(query)}

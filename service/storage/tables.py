@@ -16,7 +16,7 @@ from sqlalchemy import (
     UniqueConstraint,
 )
 
-from service.storage.types import Instant, Money
+from service.storage.types import Instant, Money, Plain
 
 metadata = MetaData(
     naming_convention={
@@ -42,7 +42,7 @@ leads = Table(
     Column("created_at", Instant, nullable=False),
     Column("source", String(64)),
     # Of the brief and the history, so that lists and figures need not read either.
-    Column("event_on", String(10), index=True),
+    Column("event_on", String(10)),
     Column("answered_at", Instant),
     Column("lost_because", String(40)),
     # Goes up with every change that the owner makes to the brief.
@@ -51,16 +51,19 @@ leads = Table(
     Column("erased_at", Instant),
     Index("ix_leads_of_chat", "channel", "chat_id"),
     Index("ix_leads_state_seq", "state", "seq"),
-    Index("ix_leads_state_event_on", "state", "event_on"),
+    Index("ix_leads_created_at", "created_at"),
+    Index("ix_leads_event_on", "event_on", "seq"),
+    Index("ix_leads_state_event_on", "state", "event_on", "seq"),
 )
 
 # The words by which a request is found: folded to plain lower-case letters and digits.
 lead_terms = Table(
     "lead_terms",
     metadata,
-    Column("term", String(40), primary_key=True),
+    # Its beginning is looked up too, which needs the order of plain bytes.
+    Column("term", Plain(40), primary_key=True),
     Column("seq", Integer, ForeignKey("leads.seq"), primary_key=True, autoincrement=False),
-    Index("ix_lead_terms_seq", "seq"),
+    Index("ix_lead_terms_seq", "seq", "term"),
 )
 
 lead_notes = Table(
@@ -92,6 +95,8 @@ quotes = Table(
     Column("lead_id", String(32), ForeignKey("leads.id"), nullable=False, index=True),
     Column("number", String(24), nullable=False, unique=True),
     Column("kind", String(12), nullable=False),
+    # What it was made for; the request's own brief may have been changed since.
+    Column("brief", Text, nullable=False),
     Column("estimate", Text, nullable=False),
     Column("low", Money, nullable=False),
     Column("likely", Money, nullable=False),
@@ -247,11 +252,14 @@ reminders = Table(
     Column("kind", String(24), nullable=False),
     Column("basis", String(64), nullable=False),
     Column("due_at", Instant, nullable=False),
-    # owed, sent, dropped
+    # owed, sent, dropped (not wanted any more), skipped (by the owner)
     Column("state", String(8), nullable=False),
     Column("made_at", Instant, nullable=False),
-    Column("closed_at", Instant),
+    Column("closed_at", Instant, index=True),
+    # What was written.
+    Column("message_id", String(32)),
     UniqueConstraint("lead_id", "kind", "basis"),
+    Index("ix_reminders_state_due_at", "state", "due_at"),
 )
 
 # Texts that the owner changed at the desk; in front of all others.

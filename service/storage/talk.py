@@ -201,6 +201,32 @@ class SqlChats:
             for row in self._connection.execute(query).mappings()
         ]
 
+    def heard_at(self, channel: str, chat_id: str) -> datetime | None:
+        c, m = t.conversations.c, t.messages.c
+        query = (
+            select(m.at)
+            .join(t.conversations)
+            .where(c.channel == channel, c.chat_id == chat_id, m.direction == "in")
+            .order_by(m.seq.desc())
+            .limit(1)
+        )
+        return self._connection.execute(query).scalar_one_or_none()
+
+    def stopped_at(self, channel: str, chat_id: str) -> datetime | None:
+        row = self._find(channel, chat_id)
+        return None if row is None else row["stopped_at"]
+
+    def stop(self, channel: str, chat_id: str, *, at: datetime | None) -> bool:
+        row = self._find(channel, chat_id, lock=True)
+        if row is None and at is None:
+            return False
+        if row is not None and (row["stopped_at"] is None) == (at is None):
+            return False
+        if row is None and at is not None:
+            self._ensure(channel, chat_id, at)
+        self._set(channel, chat_id, stopped_at=at)
+        return True
+
     def answered(self, channel: str, chat_id: str, *, in_words: bool) -> None:
         self._set(channel, chat_id, calls_owner_since=None, owner_spoke=in_words)
 

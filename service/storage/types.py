@@ -33,6 +33,21 @@ class Money(TypeDecorator[Decimal]):
         return None if value is None else Decimal(value)
 
 
+class Plain(TypeDecorator[str]):
+    """Text that is sorted and compared by its bytes, as SQLite does everywhere."""
+
+    impl = String
+    cache_ok = True
+
+    def __init__(self, length: int) -> None:
+        super().__init__(length)
+        self._length = length
+
+    def load_dialect_impl(self, dialect: Dialect) -> TypeEngine[Any]:
+        collation = "C" if dialect.name == "postgresql" else None
+        return dialect.type_descriptor(String(self._length, collation=collation))
+
+
 class Instant(TypeDecorator[datetime]):
     """An aware time, kept in UTC. Naive times are refused.
 

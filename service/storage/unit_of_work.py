@@ -8,14 +8,22 @@ from typing import Self
 from sqlalchemy import Connection, Engine
 
 from service.leads.steps import Step
+from service.storage.feeds import SqlFeeds
 from service.storage.holds import SqlHolds
 from service.storage.inbox import SqlInbox
 from service.storage.leads import SqlLeads, SqlQuotes
 from service.storage.links import SqlLinks
+from service.storage.listing import SqlListing
+from service.storage.notes import SqlNotes
 from service.storage.outbox import SqlAnswers, SqlOutbox
 from service.storage.owner_chats import SqlOwnerChats
-from service.storage.owners import SqlOwners
+from service.storage.payments import SqlPayments
+from service.storage.people import SqlPeople
+from service.storage.stock import SqlStock
+from service.storage.reminders import SqlReminders
 from service.storage.talk import SqlChats
+from service.storage.texts import SqlOwnTexts
+from service.storage.terms import SqlAgreements
 
 
 class SqlUnitOfWork:
@@ -46,6 +54,7 @@ class SqlUnitOfWork:
         self._connection = self._engine.connect()
         self._connection.begin()
         self.leads = SqlLeads(self._connection)
+        self.listing = SqlListing(self._connection)
         self.quotes = SqlQuotes(self._connection)
         self.links = SqlLinks(self._connection, self._clock())
         self.holds = SqlHolds(self._connection)
@@ -53,8 +62,15 @@ class SqlUnitOfWork:
         self.inbox = SqlInbox(self._connection)
         self.outbox = SqlOutbox(self._connection, self._steps.append)
         self.answers = SqlAnswers(self._connection)
-        self.owners = SqlOwners(self._connection)
+        self.people = SqlPeople(self._connection)
         self.owner_chats = SqlOwnerChats(self._connection)
+        self.notes = SqlNotes(self._connection)
+        self.stock = SqlStock(self._connection)
+        self.payments = SqlPayments(self._connection)
+        self.agreements = SqlAgreements(self._connection)
+        self.feeds = SqlFeeds(self._connection)
+        self.reminders = SqlReminders(self._connection)
+        self.texts = SqlOwnTexts(self._connection)
         return self
 
     def __exit__(

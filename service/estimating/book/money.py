@@ -1,4 +1,4 @@
-"""Policy in the price book: how costs become a price, tax, spread, review, the calendar."""
+"""Policy in the price book: how costs become a price, tax, spread, the calendar."""
 
 import datetime as dt
 from collections.abc import Mapping
@@ -72,18 +72,6 @@ class Spread:
     setting_unknown: float
     date_unknown: float
     distance_unknown: float
-
-
-@dataclass(frozen=True, kw_only=True, slots=True)
-class Review:
-    """When the owner looks before a ballpark goes out."""
-
-    likely_above: Decimal
-    notice_below_days: int
-    distance_above_m: float
-    outdoors: bool
-    helium: bool
-    assumptions_above: int
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)

@@ -17,8 +17,11 @@ from service.estimating.book.balloons import (
     Substitute,
     Supplier,
 )
+from service.estimating.book.booking import BookingRules
 from service.estimating.book.fittings import Fittings
-from service.estimating.book.money import Calendar, Policy, Review, Spread
+from service.estimating.book.follow_up import FollowUp
+from service.estimating.book.money import Calendar, Policy, Spread
+from service.estimating.book.review import Rule
 from service.estimating.book.shelf import Key, Offer, Shelf
 from service.estimating.book.weather import HeliumRates, WindRules, Workshop
 from service.estimating.book.work import Car, Labour, TravelRates
@@ -72,9 +75,11 @@ class PriceBook:
     travel: TravelRates
     policy: Policy
     spread: Spread
-    review: Review
+    review: tuple[Rule, ...]
     calendar: Calendar
+    booking: BookingRules = field(default_factory=BookingRules)
     answers: Mapping[str, Mapping[str, str]] = field(default_factory=dict)
+    follow_up: FollowUp = field(default_factory=FollowUp)
     _sizes: Mapping[int, SizeClass] = field(init=False, repr=False, compare=False)
     _colours: Mapping[str, Colour] = field(init=False, repr=False, compare=False)
     shelf: Shelf = field(init=False, repr=False, compare=False)

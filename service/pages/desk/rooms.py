@@ -22,6 +22,12 @@ FRONT: Sequence[Room] = (
 )
 """What stands at the top of every page of the owner's."""
 
+HELPERS: Sequence[Room] = (
+    Room(path="/desk/jobs", name="Set-ups"),
+    Room(path="/desk/account", name="Your account"),
+)
+"""What stands at the top of every page of a helper's: nothing else is theirs."""
+
 FURTHER: Sequence[Room] = (
     Room(
         path="/desk/telegram",

@@ -1,73 +1,72 @@
-"""Choosing the owner's password, signing in and out."""
+"""Choosing a password by a link, signing in and out."""
 
-import threading
+import math
 from datetime import timedelta
 from http import HTTPStatus
 
-from argon2 import PasswordHasher
-from argon2.exceptions import Argon2Error, InvalidHashError
 from fastapi import APIRouter, Request, Response
 
-from service.leads import handling
-from service.leads.lead import LeadError, LinkExpired, NotFound
-from service.leads.ports import UnitOfWork
-from service.pages.desk.access import (
-    Confirmed,
+from service.leads import letting_in
+from service.leads.lead import LeadError, LinkExpired
+from service.leads.letting_in import Place
+from service.leads.people import OWNER_ID, Person, PersonRole
+from service.pages.desk import passwords
+from service.pages.desk.access import AnyoneConfirmed
+from service.pages.desk.sessions import (
     is_our_form,
     let_in,
     let_out,
     open_session,
+    place_of,
     session_of,
     show_before_session,
     within_desk,
 )
-from service.pages.posted import Posted, Sent
+from service.pages.posted import Sent
 from service.pages.visit import Visit, Visiting, go_to
 
 router = APIRouter()
 
-_SHORTEST, _LONGEST = 12, 256
-_MOST_FAILURES = 10
-_FAILURES_COUNT_FOR = timedelta(minutes=15)
-
-_hasher = PasswordHasher()
-
-# One guess at a time: guesses sent side by side must not slip under the limit, and each one
-# takes 64 MB of memory while it is hashed.
-_one_at_a_time = threading.Lock()
-
 _RELOADED = "This page had been open for too long. Please try once more."
+_WRONG = "That name and password don't go together."
+_NOT_BEGUN = "No password has been chosen yet. Open the welcome link that the set-up printed."
 
 
 @router.get("/welcome/{token}")
 def welcome(token: str, request: Request, visit: Visiting) -> Response:
-    """Choose the password; the link works until one has been chosen."""
-    with visit.ports.read() as work:
-        trouble = _unwelcome(work, visit, token)
-    return trouble or _choosing(request, visit, None)
+    """Choose a password; opening the link changes nothing."""
+    try:
+        with visit.ports.read() as work:
+            person = letting_in.welcomed(work, visit.ports, token, now=visit.now)
+    except LeadError as error:
+        return _no_welcome(visit, error)
+    return _choosing(request, visit, person, None)
 
 
 @router.post("/welcome/{token}")
 def choose_password(token: str, request: Request, visit: Visiting, sent: Sent) -> Response:
-    """Keep the password's hash and let the owner in."""
+    """Keep the password's hash, and let whoever chose it in."""
     said = None if is_our_form(request, sent) else _RELOADED
-    said = said or _password_fault(sent)
-    if said:
-        return _choosing(request, visit, said, HTTPStatus.UNPROCESSABLE_ENTITY)
-    hashed = _hasher.hash(sent.raw("password"))
-    with visit.ports.work() as work:
-        trouble = _unwelcome(work, visit, token)
-        if trouble is not None:
-            return trouble
-        work.owners.set_password_hash(hashed, visit.now)
-        session = open_session(work, visit)
-        work.commit()
-    return let_in(visit, session, "/desk")
+    said = said or passwords.fault_of(sent)
+    try:
+        # Hashing takes its time: a made-up link must not cost it.
+        with visit.ports.read() as work:
+            person = letting_in.welcomed(work, visit.ports, token, now=visit.now)
+        if said:
+            return _choosing(request, visit, person, said, HTTPStatus.UNPROCESSABLE_ENTITY)
+        hashed = passwords.hashed(sent.raw("password"))
+        with visit.ports.work() as work:
+            person = letting_in.choose_password(work, visit.ports, token, hashed, now=visit.now)
+            session_id = open_session(work, request, visit, person)
+            work.commit()
+    except LeadError as error:
+        return _no_welcome(visit, error)
+    return let_in(request, visit, person, session_id, "/desk")
 
 
 @router.get("/sign-in")
 def sign_in_page(request: Request, visit: Visiting, to: str = "/desk") -> Response:
-    """The password, please; whoever is signed in goes straight on."""
+    """Name and password, please; whoever is signed in goes straight on."""
     if session_of(request, visit) is not None:
         return go_to(within_desk(to))
     return _asking(request, visit, to, None)
@@ -75,75 +74,58 @@ def sign_in_page(request: Request, visit: Visiting, to: str = "/desk") -> Respon
 
 @router.post("/sign-in")
 def sign_in(request: Request, visit: Visiting, sent: Sent) -> Response:
-    """Let the owner in, or say why not."""
-    to = within_desk(sent.text("to"))
+    """Let somebody in, or say why not."""
+    to, typed = within_desk(sent.text("to")), sent.text("name")
     if not is_our_form(request, sent):
-        return _asking(request, visit, to, _RELOADED, HTTPStatus.FORBIDDEN)
-    with _one_at_a_time:
-        return _tried(request, visit, to, sent.raw("password"))
+        return _asking(request, visit, to, _RELOADED, HTTPStatus.FORBIDDEN, name=typed)
+    with visit.ports.work() as work:
+        name = letting_in.who_is_called(work, typed, visit.shop.owner)
+        person = work.people.named(name)
+        place = place_of(request, visit, person)
+        wait = letting_in.wait_before_trying(work, name, place, visit.now)
+        if not wait:
+            # Counted before it is looked at: guesses sent side by side do not slip through.
+            work.people.record_guess(name, place.source, visit.now)
+            work.commit()
+    if wait:
+        said, status = too_many(wait), HTTPStatus.TOO_MANY_REQUESTS
+        return _asking(request, visit, to, said, status, name=typed)
+    if person is None and name == OWNER_ID:
+        return _asking(request, visit, to, _NOT_BEGUN, HTTPStatus.CONFLICT, name=typed)
+    if not _may(visit, person, sent.raw("password")) or person is None:
+        status = HTTPStatus.UNPROCESSABLE_ENTITY
+        return _asking(request, visit, to, _WRONG, status, name=typed)
+    return _opened(request, visit, person, place, name, to)
 
 
 @router.post("/sign-out")
-def sign_out(request: Request, desk: Confirmed) -> Response:
+def sign_out(request: Request, desk: AnyoneConfirmed) -> Response:
     """End the session."""
-    return let_out(request, desk)
+    return let_out(request, desk.visit)
 
 
-def _tried(request: Request, visit: Visit, to: str, password: str) -> Response:
-    # By address: a stranger's guesses must not keep the owner out.
-    address = request.client.host if request.client else "unknown"
+def too_many(wait: timedelta) -> str:
+    """What is said to whoever has to wait before the next try."""
+    minutes = math.ceil(wait.total_seconds() / 60)
+    unit = "minute" if minutes == 1 else "minutes"
+    return f"Too many wrong passwords. Wait {minutes} {unit}, then try again."
+
+
+def _may(visit: Visit, person: Person | None, password: str) -> bool:
     with visit.ports.read() as work:
-        failures = work.owners.failures_since(visit.now - _FAILURES_COUNT_FOR, address)
-        hashed = work.owners.password_hash()
-    if failures >= _MOST_FAILURES:
-        minutes = int(_FAILURES_COUNT_FOR.total_seconds() / 60)
-        said = f"Too many wrong passwords. Wait {minutes} minutes, then try again."
-        return _asking(request, visit, to, said, HTTPStatus.TOO_MANY_REQUESTS)
-    if hashed is None:
-        said = "No password has been chosen yet. Open the welcome link that the set-up printed."
-        return _asking(request, visit, to, said, HTTPStatus.CONFLICT)
-    # Hashing takes its time: nobody else's writing should wait for it.
-    fits = _fits(hashed, password)
+        password_hash = work.people.password_hash(person.id if person else "")
+    # Compared outside of any transaction: nobody else's writing should wait for it.
+    return passwords.fits(password_hash, password)
+
+
+def _opened(
+    request: Request, visit: Visit, person: Person, place: Place, name: str, to: str
+) -> Response:
     with visit.ports.work() as work:
-        if not fits:
-            work.owners.record_failure(visit.now, address)
-            work.commit()
-            said = "That is not the password."
-            return _asking(request, visit, to, said, HTTPStatus.UNPROCESSABLE_ENTITY)
-        session = open_session(work, visit)
+        work.people.forget_guesses(name, place.source)
+        session_id = open_session(work, request, visit, person)
         work.commit()
-    return let_in(visit, session, to)
-
-
-def _fits(hashed: str, password: str) -> bool:
-    try:
-        return _hasher.verify(hashed, password[:_LONGEST])
-    except (Argon2Error, InvalidHashError):
-        return False
-
-
-def _password_fault(sent: Posted) -> str | None:
-    password = sent.raw("password")
-    if len(password) < _SHORTEST:
-        return f"Make it at least {_SHORTEST} characters; a short sentence is easy to remember."
-    if len(password) > _LONGEST:
-        return f"Keep it to {_LONGEST} characters, please."
-    if password != sent.raw("again"):
-        return "The two passwords differ. Please type them once more."
-    return None
-
-
-def _unwelcome(work: UnitOfWork, visit: Visit, token: str) -> Response | None:
-    try:
-        link_id = visit.ports.signer.read(token, purpose=handling.WELCOME_LINK)
-        subject = work.links.find(link_id, purpose=handling.WELCOME_LINK, now=visit.now)
-        if subject != "owner":
-            raise NotFound("This link is not for the owner.")
-        if work.owners.password_hash() is not None:
-            raise LinkExpired("A password has been chosen.")
-    except LeadError as error:
-        return _no_welcome(visit, error)
-    return None
+    return let_in(request, visit, person, session_id, to)
 
 
 def _no_welcome(visit: Visit, error: LeadError) -> Response:
@@ -156,10 +138,23 @@ def _no_welcome(visit: Visit, error: LeadError) -> Response:
 
 
 def _choosing(
-    request: Request, visit: Visit, said: str | None, status: HTTPStatus = HTTPStatus.OK
+    request: Request,
+    visit: Visit,
+    person: Person,
+    said: str | None,
+    status: HTTPStatus = HTTPStatus.OK,
 ) -> Response:
+    owner = person.role is PersonRole.OWNER
     return show_before_session(
-        request, visit, "desk/welcome.html", status=status, trouble=said, shortest=_SHORTEST
+        request,
+        visit,
+        "desk/welcome.html",
+        status=status,
+        trouble=said,
+        shortest=passwords.SHORTEST,
+        called=visit.shop.owner if owner else person.name,
+        owner=owner,
+        anew=person.may_sign_in,
     )
 
 
@@ -169,7 +164,15 @@ def _asking(
     to: str,
     said: str | None,
     status: HTTPStatus = HTTPStatus.OK,
+    *,
+    name: str = "",
 ) -> Response:
     return show_before_session(
-        request, visit, "desk/sign_in.html", status=status, trouble=said, to=within_desk(to)
+        request,
+        visit,
+        "desk/sign_in.html",
+        status=status,
+        trouble=said,
+        to=within_desk(to),
+        name=name,
     )

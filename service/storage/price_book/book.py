@@ -18,6 +18,7 @@ from service.storage.price_book.balloons import (
     SubstituteEntry,
     SupplierEntry,
 )
+from service.storage.price_book.booking import BookingEntry
 from service.storage.price_book.fields import Entry, Name
 from service.storage.price_book.fittings import (
     AccentEntry,
@@ -30,7 +31,9 @@ from service.storage.price_book.fittings import (
     LineEntry,
     WeightEntry,
 )
-from service.storage.price_book.money import CalendarEntry, PolicyEntry, ReviewEntry, SpreadEntry
+from service.storage.price_book.follow_up import FollowUpEntry
+from service.storage.price_book.money import CalendarEntry, PolicyEntry, SpreadEntry
+from service.storage.price_book.review import Rules
 from service.storage.price_book.weather import HeliumEntry, WindEntry, WorkshopEntry
 from service.storage.price_book.work import CarEntry, LabourEntry, TravelEntry
 
@@ -84,9 +87,11 @@ class BookEntry(Entry):
     travel: TravelEntry
     policy: PolicyEntry
     spread: SpreadEntry
-    review: ReviewEntry
+    review: Rules
     calendar: CalendarEntry
+    booking: BookingEntry = Field(default_factory=BookingEntry)
     answers: Answers = Field(default_factory=dict)
+    follow_up: FollowUpEntry = Field(default_factory=FollowUpEntry)
 
     def value(self, version: str) -> PriceBook:
         """As the core has it. Raises BookError for what does not fit together."""
@@ -112,8 +117,10 @@ class BookEntry(Entry):
             travel=self.travel.value(),
             policy=self.policy.value(),
             spread=self.spread.value(),
-            review=self.review.value(),
+            review=tuple(rule.value() for rule in self.review),
             calendar=self.calendar.value(),
+            follow_up=self.follow_up.value(),
+            booking=self.booking.value(),
         )
         return replace(book, answers=filled_in(self.answers, book))
 

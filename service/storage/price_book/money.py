@@ -1,4 +1,4 @@
-"""Entries about policy: how costs become a price, tax, spread, review, the calendar."""
+"""Entries about policy: how costs become a price, tax, spread, the calendar."""
 
 import datetime as dt
 from collections import Counter
@@ -9,13 +9,11 @@ from pydantic import AfterValidator, Field, ValidationInfo, field_validator
 from service.estimating import OpenHours
 from service.estimating import book as core
 from service.storage.price_book.fields import (
-    MILE,
     AnyPercent,
     Clock,
     Entry,
     Money,
     Percent,
-    Positive,
     Step,
     Whole,
     minutes,
@@ -184,24 +182,6 @@ class SpreadEntry(Entry):
         """As the core has it."""
         shares = {name.removesuffix("_percent"): value / 100 for name, value in self}
         return core.Spread(**shares)
-
-
-class ReviewEntry(Entry):
-    """When the owner looks first."""
-
-    likely_above: Money
-    notice_below_days: int = Field(ge=0)
-    distance_above_miles: Positive
-    outdoors: bool
-    helium: bool
-    assumptions_above: int = Field(ge=0)
-
-    def value(self) -> core.Review:
-        """As the core has it."""
-        return core.Review(
-            **self.model_dump(exclude={"distance_above_miles"}),
-            distance_above_m=self.distance_above_miles * MILE,
-        )
 
 
 class HoursEntry(Entry):

@@ -67,6 +67,7 @@ def a_quote(brief: Brief, kind: QuoteKind = QuoteKind.BALLPARK) -> Quote:
         lead_id="lead",
         number="G1001-1",
         kind=kind,
+        brief=brief,
         estimate=answer,
         low=answer.price.low,
         likely=answer.price.likely,
@@ -86,7 +87,7 @@ def ballpark(brief: Brief, words: Words = EN, **more: Any) -> Message:
 def firm(brief: Brief, words: Words = EN) -> Message:
     quote = a_quote(brief, QuoteKind.FIRM)
     links = {"url": "https://shop.example/q", "booking_url": "https://shop.example/b"}
-    return wording.firm(a_lead(brief), quote, BOOK, words, **links)
+    return wording.firm(quote, BOOK, words, **links)
 
 
 def bullets(text: str, under: str) -> list[str]:

@@ -62,7 +62,7 @@ def test_a_password_that_will_not_do_is_explained(
     assert answer.status_code == 422
     assert said in text_of(answer.text)
     with shop.ports.read() as work:
-        assert work.owners.password_hash() is None
+        assert work.people.password_hash("owner") is None
 
 
 def test_no_other_link_is_a_welcome(shop: BuiltShop, client: TestClient) -> None:
@@ -82,7 +82,7 @@ def test_no_other_link_is_a_welcome(shop: BuiltShop, client: TestClient) -> None
 def test_the_password_is_kept_as_an_argon2_hash_only(shop: BuiltShop, owner: TestClient) -> None:
     assert owner.get("/desk").status_code == 200
     with shop.ports.read() as work:
-        kept = work.owners.password_hash()
+        kept = work.people.password_hash("owner")
     assert kept is not None
     assert kept.startswith("$argon2id$")
     assert PASSWORD not in kept

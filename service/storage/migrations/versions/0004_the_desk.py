@@ -19,7 +19,7 @@ from typing import Any
 import sqlalchemy as sa
 from alembic import op
 
-from service.storage.types import Instant, Money
+from service.storage.types import Instant, Money, Plain
 
 revision: str = "0004"
 down_revision: str | None = "0003"
@@ -149,12 +149,12 @@ def _make_tables() -> None:
 
     op.create_table(
         "lead_terms",
-        sa.Column("term", sa.String(length=40), nullable=False),
+        sa.Column("term", Plain(length=40), nullable=False),
         sa.Column("seq", sa.Integer(), autoincrement=False, nullable=False),
         sa.ForeignKeyConstraint(["seq"], ["leads.seq"], name=op.f("fk_lead_terms_seq")),
         sa.PrimaryKeyConstraint("term", "seq", name=op.f("pk_lead_terms")),
     )
-    op.create_index("ix_lead_terms_seq", "lead_terms", ["seq"])
+    op.create_index("ix_lead_terms_seq", "lead_terms", ["seq", "term"])
 
     op.create_table(
         "payments",
@@ -184,6 +184,7 @@ def _make_tables() -> None:
         sa.Column("state", sa.String(length=8), nullable=False),
         sa.Column("made_at", Instant(timezone=True), nullable=False),
         sa.Column("closed_at", Instant(timezone=True), nullable=True),
+        sa.Column("message_id", sa.String(length=32), nullable=True),
         sa.ForeignKeyConstraint(["lead_id"], ["leads.id"], name=op.f("fk_reminders_lead_id")),
         sa.PrimaryKeyConstraint("id", name=op.f("pk_reminders")),
         sa.UniqueConstraint(
@@ -191,6 +192,8 @@ def _make_tables() -> None:
         ),
     )
     op.create_index(op.f("ix_reminders_lead_id"), "reminders", ["lead_id"])
+    op.create_index(op.f("ix_reminders_closed_at"), "reminders", ["closed_at"])
+    op.create_index("ix_reminders_state_due_at", "reminders", ["state", "due_at"])
 
     op.create_table(
         "stock_moves",
@@ -279,11 +282,13 @@ def _widen() -> None:
     op.add_column("leads", sa.Column("revision", sa.Integer(), nullable=False, server_default="0"))
     op.add_column("leads", sa.Column("merged_into", sa.String(length=32)))
     op.add_column("leads", sa.Column("erased_at", instant))
-    op.create_index(op.f("ix_leads_event_on"), "leads", ["event_on"])
+    op.create_index("ix_leads_created_at", "leads", ["created_at"])
+    op.create_index("ix_leads_event_on", "leads", ["event_on", "seq"])
     op.create_index("ix_leads_state_seq", "leads", ["state", "seq"])
-    op.create_index("ix_leads_state_event_on", "leads", ["state", "event_on"])
+    op.create_index("ix_leads_state_event_on", "leads", ["state", "event_on", "seq"])
     op.add_column("quotes", sa.Column("lines", sa.JSON(none_as_null=True)))
     for column in (
+        sa.Column("brief", sa.Text(), nullable=False, server_default=""),
         sa.Column("book_version", sa.String(length=12), nullable=False, server_default=""),
         sa.Column("cost", Money(length=20), nullable=False, server_default="0"),
         sa.Column("hours", sa.JSON(), nullable=False, server_default="{}"),
@@ -340,6 +345,9 @@ _terms = sa.table("lead_terms", sa.column("term"), sa.column("seq"))
 
 def _fill_quotes() -> None:
     connection = op.get_bind()
+    op.execute(
+        "UPDATE quotes SET brief = (SELECT brief FROM leads WHERE leads.id = quotes.lead_id)"
+    )
     # One at a time: an estimate is long, and there may be many.
     for seq in list(connection.scalars(sa.select(_quotes.c.seq).order_by(_quotes.c.seq))):
         text = connection.scalar(sa.select(_quotes.c.estimate).where(_quotes.c.seq == seq))

@@ -1,0 +1,104 @@
+"""Making the reminders that a request wants, and dropping those that it does not want any more."""
+
+from dataclasses import replace
+from datetime import datetime, timedelta
+
+from service.estimating import PriceBook
+from service.leads.accounts import Account, account, fees_charged
+from service.leads.follow_up.planning import Standing, planned
+from service.leads.reminders import Planned, Reminder, State
+from service.leads.lead import Lead, LeadState
+from service.leads.ports import Ports, UnitOfWork
+from service.leads.steps import StepKind
+
+# A reminder that is planned as often as the clock ticks must not be moved for a rounding.
+_SAME = timedelta(seconds=1)
+
+_WITH_MONEY = frozenset({LeadState.BOOKED, LeadState.DONE})
+
+
+def arrange(work: UnitOfWork, ports: Ports, lead_id: str, *, now: datetime) -> None:
+    """Look at how a request stands and make or drop its reminders; repeatable.
+
+    Call it under the request's lock, after everything else about it is stored. Nobody is told
+    anything here.
+    """
+    lead = work.leads.get(lead_id)
+    wanted = wants(work, lead, ports.price_books.current())
+    kept = {(each.kind, each.basis): each for each in work.reminders.of_lead(lead_id)}
+    for key, reminder in kept.items():
+        if key not in wanted and reminder.state is State.OWED:
+            drop(work, reminder, now)
+    for key, plan in wanted.items():
+        if now < plan.until:
+            _keep(work, ports, lead_id, plan, kept.get(key), now)
+
+
+def wants(work: UnitOfWork, lead: Lead, book: PriceBook) -> dict[tuple[str, str], Planned]:
+    """What a request wants as it stands, by kind and basis."""
+    money = account_of(work, lead) if lead.state in _WITH_MONEY else None
+    standing = Standing(
+        lead=lead,
+        quote=work.quotes.latest(lead.id, sent=True),
+        hold=work.holds.of_lead(lead.id),
+        heard_at=work.chats.heard_at(lead.channel, lead.chat_id),
+        stopped=work.chats.stopped_at(lead.channel, lead.chat_id) is not None,
+        owes=money is not None and money.due > 0,
+    )
+    return {(each.kind, each.basis): each for each in planned(standing, book)}
+
+
+def account_of(work: UnitOfWork, lead: Lead) -> Account | None:
+    """What is paid and due of a request; None without a price."""
+    quote = work.quotes.latest(lead.id, sent=True)
+    if quote is None:
+        return None
+    fees = fees_charged(work.leads.history(lead.id))
+    return account(quote, work.payments.of_lead(lead.id), fees=fees)
+
+
+def drop(
+    work: UnitOfWork, reminder: Reminder, now: datetime, *, state: State = State.DROPPED
+) -> None:
+    """What was owed is not wanted."""
+    work.reminders.save(replace(reminder, state=state, closed_at=now))
+    work.outbox.settle(StepKind.REMIND, reminder.id)
+
+
+def put_off(work: UnitOfWork, reminder: Reminder, due_at: datetime, now: datetime) -> None:
+    """It is owed at another time."""
+    work.outbox.settle(StepKind.REMIND, reminder.id)
+    owed = replace(reminder, state=State.OWED, due_at=due_at, closed_at=None)
+    work.reminders.save(owed)
+    _owe(work, owed, now)
+
+
+def _keep(
+    work: UnitOfWork,
+    ports: Ports,
+    lead_id: str,
+    plan: Planned,
+    before: Reminder | None,
+    now: datetime,
+) -> None:
+    if before is None:
+        made = Reminder(
+            id=ports.new_id(),
+            lead_id=lead_id,
+            kind=plan.kind,
+            basis=plan.basis,
+            due_at=plan.due_at,
+            state=State.OWED,
+            made_at=now,
+        )
+        work.reminders.add(made)
+        _owe(work, made, now)
+    elif before.state is State.DROPPED or (
+        before.state is State.OWED and abs(before.due_at - plan.due_at) >= _SAME
+    ):
+        put_off(work, before, plan.due_at, now)
+
+
+def _owe(work: UnitOfWork, reminder: Reminder, now: datetime) -> None:
+    lane = f"reminder:{reminder.id}"
+    work.outbox.owe(StepKind.REMIND, reminder.id, lane=lane, now=now, due_at=reminder.due_at)

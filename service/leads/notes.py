@@ -1,0 +1,20 @@
+"""Notes that the shop keeps on a lead."""
+
+from datetime import datetime
+
+from service.leads.ports import UnitOfWork
+from service.leads.repositories import Note
+
+LONGEST = 4000
+
+
+def add(work: UnitOfWork, lead_id: str, text: str, *, who: str, now: datetime) -> None:
+    """Keep a note. The newest one once more, as by a second press, changes nothing.
+
+    Raises NotFound.
+    """
+    lead = work.leads.get(lead_id, lock=True)
+    kept = work.notes.of_lead(lead.id)
+    if kept and (kept[-1].who, kept[-1].text) == (who, text):
+        return
+    work.notes.add(lead.id, Note(at=now, who=who, text=text))
