@@ -7,6 +7,7 @@ from collections.abc import AsyncIterator
 from fastapi import FastAPI
 from fastapi.middleware.cors import CORSMiddleware
 from fastapi_offline import FastAPIOffline
+from sqlalchemy.exc import SQLAlchemyError
 from starlette.concurrency import run_in_threadpool
 
 from service import pages
@@ -19,6 +20,7 @@ from service.config import Settings
 from service.storage.keys import Keys
 from service.storage.places import Places
 from service.storage.queue import SWEEP_EVERY, RqJobQueue
+from service.storage.texts import TextsInFront
 
 
 def key_ring(keys: Keys) -> KeyRing:
@@ -72,15 +74,25 @@ def create_app(settings: Settings) -> FastAPI:
 async def _lifespan(assembly: Assembly, places: Places) -> AsyncIterator[None]:
     assembly.watch.attach()
     sweeps = asyncio.create_task(_keep_sweeps_scheduled(assembly.queue))
+    texts = asyncio.create_task(_keep_texts_fresh(assembly.texts))
     # The first look-up reads the postal codes in; no client should wait for it.
     await run_in_threadpool(places.find, assembly.ports.price_books.current().shop.postal_code)
     try:
         yield
     finally:
-        sweeps.cancel()
-        with contextlib.suppress(asyncio.CancelledError):
-            await sweeps
+        for task in (sweeps, texts):
+            task.cancel()
+            with contextlib.suppress(asyncio.CancelledError):
+                await task
         assembly.engine.dispose()
+
+
+async def _keep_texts_fresh(texts: TextsInFront) -> None:
+    """What the owner changed at the desk may have come through another process."""
+    while True:
+        with contextlib.suppress(SQLAlchemyError):  # the database is away: it is not the only one
+            await run_in_threadpool(texts.refresh)
+        await asyncio.sleep(_TEXTS_EVERY_S)
 
 
 async def _keep_sweeps_scheduled(queue: RqJobQueue) -> None:
@@ -90,12 +102,20 @@ async def _keep_sweeps_scheduled(queue: RqJobQueue) -> None:
         await asyncio.sleep(SWEEP_EVERY.total_seconds())
 
 
+# A changed text is said by every process within so many seconds.
+_TEXTS_EVERY_S = 2.0
+
 _TAGS = [
     {"name": "estimates", "description": "For a website of your own, and for anybody with a key."},
     {"name": "leads", "description": "Leaving a request and reading how far it is; the owner's."},
+    {
+        "name": "clients",
+        "description": "What is kept of a client: as a file, or erased. The owner's.",
+    },
     {"name": "client links", "description": "What the links in a reply open. No key needed."},
     {"name": "conversations", "description": "Between bot and service."},
     {"name": "owner", "description": "The owner's own chats, between bot and service."},
+    {"name": "people", "description": "The owner's helpers, and the set-ups that they see."},
     {"name": "steps", "description": "Between workers and service."},
     {"name": "health", "description": "For monitoring."},
 ]

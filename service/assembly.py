@@ -19,6 +19,7 @@ from service.storage.places import Places
 from service.storage.price_book import PriceBookFile
 from service.storage.queue import RqJobQueue, connect
 from service.storage.signing import LinkSigner
+from service.storage.texts import TextsInFront
 from service.storage.unit_of_work import SqlUnitOfWork
 from service.storage.watch import ConversationWatch
 from service.wording import load
@@ -51,6 +52,7 @@ class Assembly:
         self.engine: Engine = open_engine(settings.database)
         self.keys = keys_of(settings)
         self.watch = ConversationWatch()
+        self.texts = TextsInFront(self.engine)
         self.places = Places()
         books = PriceBookFile(settings.price_book)
         clock = shop_clock(settings.reference_date, ZoneInfo(books.current().shop.time_zone))
@@ -64,7 +66,7 @@ class Assembly:
             watch=self.watch,
             limits=RedisRateLimit(settings.redis_url),
             places=self.places,
-            wording=load(settings.wording),
+            wording=self.texts.in_front_of(load(settings.wording)),
             clock=clock,
             new_id=fresh_id,
             public_url=settings.public,
@@ -80,6 +82,7 @@ class Assembly:
             clock=clock,
             queue_steps=self.queue.enqueue,
             wake=self.watch.wake,
+            texts_changed=self.texts.refresh,
         )
 
 

@@ -17,6 +17,7 @@ from workers.delivery import deliver
 from workers.jobs import JobRefused, Perform, Worker
 from workers.pacing import Pacing
 from workers.quoting import quote_lead
+from workers.reminding import remind
 from workers.sweep import sweep
 
 _log = logging.getLogger(__name__)
@@ -77,6 +78,7 @@ def allowed_jobs(service: ServiceClient, ways_out: Mapping[str, Channel]) -> dic
     return {
         "workers.quoting.quote_lead": partial(quote_lead, service),
         "workers.delivery.deliver": partial(deliver, service, ways_out),
+        "workers.reminding.remind": partial(remind, service),
         "workers.sweep.sweep": partial(sweep, service),
     }
 

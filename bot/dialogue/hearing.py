@@ -22,6 +22,8 @@ from bot.dialogue.worries import ANSWERED_AT_ONCE, beside_quick_questions, worri
 from bot.understanding import Slots
 
 _LONGEST_PLACE = 200
+# A longer text tells of an event, whatever else it says.
+_LONGEST_NO_MORE = 200
 _ANSWERED = frozenset({"helium", *ANSWERED_AT_ONCE})
 
 
@@ -34,6 +36,7 @@ class Ear:
     phrases: Phrases
     today: date
     locale: str | None = None
+    stopped: bool = False  # nothing is written to the client unasked
 
     def hear(self, incoming: Incoming, found: Found) -> Heard:
         """What `incoming` means now; `found` is what was looked up for it."""
@@ -88,11 +91,18 @@ class Ear:
         return Reader(state=self.state, locale=self.locale, today=self.today)
 
     def _typed(self, text: str) -> Heard:
+        if len(text) <= _LONGEST_NO_MORE and sayings.says("no_more", text):
+            return Heard(act="stop", text=text)
         told = introduction(text)
         if told.name or told.phone:
             return self._introduced(told)
         said = heard_shortly(
-            text, self.state, shop=self.shop, phrases=self.phrases, today=self.today
+            text,
+            self.state,
+            shop=self.shop,
+            phrases=self.phrases,
+            today=self.today,
+            stopped=self.stopped,
         )
         if said is not None:
             return said

@@ -188,7 +188,8 @@ News = Literal["news"]
 class Outcome:
     """A turn's result. `state` is made of JSON values only.
 
-    `calls_owner` is true when the client was told that the owner sees the conversation. With
+    `calls_owner` is true when the client was told that the owner sees the conversation, `stops`
+    when nothing is to come unasked any more, and False when reminders are to come again. With
     `wants` nothing else counts: the turn is to be taken again with what was found.
     """
 
@@ -196,4 +197,5 @@ class Outcome:
     messages: tuple[Message, ...]
     submit: Submission | None = None
     calls_owner: bool = False
+    stops: bool | None = None
     wants: Wanted | News | None = None

@@ -69,13 +69,15 @@ def _changes(state: State, rest: tuple[str, ...]) -> Heard:
     return Heard(act="again", closes=True, says=says)
 
 
-_TIMELESS = frozenset({"person", "language", "options", "status", values.STILL})
+_TIMELESS = frozenset({"person", "language", "options", "status", values.REMIND, values.STILL})
 
 
 def _timeless(button: Pressed) -> Heard:
     match button.verb:
         case "person":
             return Heard(act="person", says=("person",))
+        case values.REMIND:
+            return Heard(act="remind")
         case "language":
             code = button.rest[0] if button.rest else ""
             return Heard(act="language", language=code if code in LANGUAGES else None)

@@ -84,6 +84,19 @@ def _cancel(scene: Scene) -> Reply:
     return Reply(state=fresh if sent else set_aside(scene.state, fresh), says=(says, *waits))
 
 
+def _stop(scene: Scene) -> Reply:
+    """Nothing comes unasked any more; what was asked for stays, and so does an open question."""
+    say, state = scene.phrases.say, scene.state
+    choices = [Button(label=say("button.remind"), value=values.REMIND)]
+    if state.stage != "new":
+        choices.append(Button(label=say("button.cancel"), value=values.cancel(state.number)))
+    return Reply(state=state, says=("stopped",), choices=tuple(choices), stays=True, stops=True)
+
+
+def _remind(scene: Scene) -> Reply:
+    return Reply(state=scene.state, says=("reminded",), stays=True, stops=False)
+
+
 def _resume(scene: Scene) -> Reply:
     """What was cancelled goes on, where nothing else was begun."""
     if scene.state.dropped is None or scene.state.draft != Draft():
@@ -152,6 +165,8 @@ REPLIES: Mapping[Act, Callable[[Scene], Reply]] = {
     "other": _other,
     "back": _back,
     "cancel": _cancel,
+    "stop": _stop,
+    "remind": _remind,
     "resume": _resume,
     "status": _status,
     "changes": _changes,

@@ -80,6 +80,7 @@ class Reply:
     turns_page: bool = False
     submit: Submission | None = None
     wants: Wanted | News | None = None
+    stops: bool | None = None  # whether nothing is to come unasked, where that changes
 
     @property
     def calls_owner(self) -> bool:

@@ -23,6 +23,8 @@ _COMMANDS: Mapping[str, Act] = {
     "over": "restart",
     "back": "back",
     "cancel": "cancel",
+    "stop": "stop",
+    "remind": "remind",
     "status": "status",
     "help": "help",
     "person": "person",
@@ -30,14 +32,23 @@ _COMMANDS: Mapping[str, Act] = {
 }
 _ACTS: Mapping[str, Act] = {
     name: _COMMANDS.get(name, "restart")
-    for name in ("start", "restart", "cancel", "back", "status", "help")
+    for name in ("start", "restart", "cancel", "stop", "remind", "back", "status", "help")
 }
 
 
 def heard_shortly(
-    text: str, state: State, *, shop: ShopCard, phrases: Phrases, today: date
+    text: str,
+    state: State,
+    *,
+    shop: ShopCard,
+    phrases: Phrases,
+    today: date,
+    stopped: bool = False,
 ) -> Heard | None:
-    """What `text` says to the conversation itself; None where it is about the event."""
+    """What `text` says to the conversation itself; None where it is about the event.
+
+    `stopped` tells that the client wants nothing unasked: "start" takes that back.
+    """
     if text.startswith("/"):
         act = _COMMANDS.get(text[1:].split("@")[0].split(" ")[0].lower())
         return _command(act) if act else None
@@ -45,6 +56,8 @@ def heard_shortly(
         return None
     # "Ok" agrees to a readback, thanks for a ballpark, and answers no question.
     for name in sayings.short_things(text):
+        if name == "begin":
+            return Heard(act="remind" if stopped else "start")
         heard = _meaning(name, state, shop)
         if heard is not None:
             return heard
@@ -79,6 +92,7 @@ def _labels(state: State, shop: ShopCard, phrases: Phrases) -> dict[str, str]:
         say("button.more"): values.changes(number),
         say("button.restart"): values.restart(number),
         say("button.cancel"): values.cancel(number),
+        say("button.remind"): values.REMIND,
         say("button.other_event"): values.other(number),
     }
     if question is not None:

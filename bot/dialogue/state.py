@@ -42,6 +42,8 @@ Act = Literal[
     "language",  # wants another language
     "other",  # goes on with the event that had to wait
     "person",  # wants a human
+    "stop",  # wants nothing unasked any more
+    "remind",  # wants to be reminded again
     "thanks",
     "question",
     "complaint",
@@ -66,6 +68,8 @@ _TALK: tuple[Act, ...] = (
     "changes",
     "page",
     "language",
+    "stop",
+    "remind",
 )
 # After these the next word is not the bot's.
 _ASIDE: tuple[Act, ...] = ("person", "complaint")

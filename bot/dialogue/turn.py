@@ -42,11 +42,12 @@ def take_turn(
     found: Found = _NOTHING_FOUND,
     owner_spoke: bool = False,
     under_review: bool = False,
+    stopped: bool = False,
 ) -> Outcome:
     """Answer `incoming`. `state` is what the last turn gave, {} at first; `now` is aware and in
     the shop's zone; `found` is what was looked up for this turn. With `owner_spoke` the client may
     be answering the owner's own words; while `under_review` what was sent last has no price until
-    the owner has looked.
+    the owner has looked. `stopped` tells that nothing is written to the client unasked.
 
     There is always at least one message, save for a cell that only shows something, and where
     `Outcome.wants` asks for a look-up first.
@@ -56,7 +57,14 @@ def take_turn(
     standing = spoken(_known(State.from_dict(state), incoming), incoming)
     current = _without_passed_date(standing, now)
     phrases = phrasebook.in_language(current.language)
-    ear = Ear(state=current, shop=shop, phrases=phrases, today=now.date(), locale=incoming.locale)
+    ear = Ear(
+        state=current,
+        shop=shop,
+        phrases=phrases,
+        today=now.date(),
+        locale=incoming.locale,
+        stopped=stopped,
+    )
     heard = _in_its_place(ear.hear(incoming, found), current, owner_spoke=owner_spoke)
     if current is not standing:
         heard = replace(heard, says=("date_passed_meanwhile", *heard.says))
@@ -117,7 +125,7 @@ def _in_care(state: State, heard: Heard) -> Heard:
 _ENDS_CARE = frozenset(
     {"facts", "edit", "confirm", "restart", "cancel", "dear", "back", "other", "page", "changes"}
 )
-_THROUGH_CARE = _ENDS_CARE | {"complaint", "person", "language"}
+_THROUGH_CARE = _ENDS_CARE | {"complaint", "person", "language", "stop", "remind"}
 
 
 def _cared(reply: Reply, heard: Heard) -> Reply:
@@ -245,4 +253,5 @@ def _outcome(scene: Scene, reply: Reply) -> Outcome:
         messages=(answer,),
         submit=reply.submit,
         calls_owner=reply.calls_owner,
+        stops=reply.stops,
     )

@@ -8,6 +8,7 @@ from dataclasses import dataclass
 from datetime import date, time
 
 STILL = "still"
+REMIND = "remind"
 OPTIONS = "options"
 
 _VERBS = frozenset(
@@ -26,6 +27,7 @@ _VERBS = frozenset(
         "other",
         "status",
         OPTIONS,
+        REMIND,
         STILL,
     }
 )

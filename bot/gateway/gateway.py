@@ -60,6 +60,7 @@ class Gateway:
             owner_spoke=conversation.owner_spoke,
             owner=conversation.owner,
             under_review=conversation.under_review,
+            stopped=conversation.stopped,
         )
 
     async def turn(
@@ -73,6 +74,7 @@ class Gateway:
         messages: Iterable[Message],
         calls_owner: bool = False,
         photo_id: str | None = None,
+        stops: bool | None = None,
     ) -> None:
         """Store a turn that started from `version`. Raises `TurnConflict` when it is outdated."""
         turn = Turn(
@@ -82,6 +84,7 @@ class Gateway:
             messages=[wire.outgoing(message) for message in messages],
             calls_owner=calls_owner,
             photo_id=photo_id,
+            stops=stops,
         )
         try:
             await self._client.turn(channel, chat_id, turn)

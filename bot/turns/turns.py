@@ -187,6 +187,7 @@ class Turns:
             messages=outcome.messages,
             calls_owner=outcome.calls_owner,
             photo_id=looked.photo_id,
+            stops=outcome.stops,
         )
 
     async def _outcome(
@@ -228,6 +229,7 @@ class Turns:
             found=found,
             owner_spoke=standing.owner_spoke,
             under_review=standing.under_review,
+            stopped=standing.stopped,
             **told,
         )
         if len(incoming.text) <= _LONG:

@@ -60,6 +60,7 @@ def read_conversation(channel: Channel, chat_id: ChatId, ports: Given) -> talk.C
         owner = work.owner_chats.has(channel, chat_id)
         waiting = work.inbox.pending_of(channel, chat_id)
         leads = work.leads.of_chat(channel, chat_id)
+        stopped = work.chats.stopped_at(channel, chat_id) is not None
     return talk.Conversation(
         channel=channel,
         chat_id=chat_id,
@@ -69,6 +70,7 @@ def read_conversation(channel: Channel, chat_id: ChatId, ports: Given) -> talk.C
         owner_spoke=owner_spoke,
         owner=owner,
         under_review=bool(leads) and leads[0].state is LeadState.REVIEW,
+        stopped=stopped,
     )
 
 
@@ -87,6 +89,7 @@ def take_turn(channel: Channel, chat_id: ChatId, turn: talk.Turn, ports: Given) 
             messages=[views.message_from_wire(message) for message in turn.messages],
             calls_owner=turn.calls_owner,
             photo_id=turn.photo_id,
+            stops=turn.stops,
             now=ports.clock(),
         )
         version, _state = work.chats.state(channel, chat_id)

@@ -15,7 +15,7 @@ from service.api.problems import Refusal
 from service.contract import leads as wire
 from service.contract.estimate import Problem
 from service.estimating import Estimate, Option
-from service.leads import booking, handling, quoting
+from service.leads import booking, forgetting, handling, quoting
 from service.leads.lead import LeadState
 from service.leads.ports import Ports, UnitOfWork
 
@@ -80,6 +80,7 @@ async def take_lead(
             source=body.source,
             now=ports.clock(),
         )
+        forgetting.note_consent(work, ports, lead, now=ports.clock())
         receipt = wire.LeadReceipt(
             lead_id=lead.id,
             number=lead.number,

@@ -6,16 +6,20 @@ from fastapi import APIRouter, FastAPI, Request
 from starlette.routing import compile_path
 
 from service.api import (
+    clients,
     conversations,
     estimates,
     health,
     leads,
     links,
     owner,
+    people,
     photos,
     places,
     problems,
+    reminders,
     steps,
+    texts,
 )
 from service.api.access import REFUSALS
 from service.api.problems import Refusal
@@ -25,9 +29,12 @@ def install(app: FastAPI) -> None:
     """Add every route of the API, and problem details for every error."""
     problems.install(app)
     versioned = APIRouter(prefix="/v1")
-    for room in (estimates, places, leads, links, conversations, photos, owner, steps):
+    for room in (estimates, places, leads, clients, links, conversations, photos, owner, steps):
         versioned.include_router(room.router, responses=REFUSALS)
+    versioned.include_router(people.router, responses=REFUSALS)
     versioned.include_router(steps.owners, responses=REFUSALS)
+    versioned.include_router(reminders.router, responses=REFUSALS)
+    versioned.include_router(texts.router, responses=REFUSALS)
     app.include_router(versioned)
     for path in ("/v1", "/v1/{rest:path}"):
         app.add_api_route(path, _nowhere, methods=_EVERY_METHOD, include_in_schema=False)

@@ -11,8 +11,11 @@ from service.api.dependencies import Given
 from service.contract import leads as wire
 from service.contract import talk
 from service.contract.estimate import Problem
-from service.leads import booking, handling, owning, stepping
+from service.leads import booking, forgetting, handling, owning, stepping
 from service.leads.steps import StepRefused
+
+# What is old is forgotten by the hour, not with every sweep.
+_FORGET_EVERY = timedelta(hours=1)
 
 router = APIRouter(
     tags=["steps"],
@@ -111,11 +114,13 @@ def sweep(ports: Given) -> wire.Swept:
 
     In the morning it also tells the owner of the day, once.
     """
+    booking.free_expired(ports)
     with ports.work() as work:
         now = ports.clock()
-        booking.release_expired(work, ports, now)
         handling.lapse_expired(work, now)
         owning.tell_digests(work, ports, now=now)
+        if not ports.limits.wait("forgetting", "shop", most=1, per=_FORGET_EVERY):
+            forgetting.forget_old(work, ports.price_books.current(), now=now)
         queued = stepping.sweep(work, now)
         work.commit()
     return wire.Swept(queued=queued)

@@ -150,6 +150,12 @@ class Site(Wire):
     ground: Literal["grass", "paving", "timber", "carpet"] | None = Field(
         default=None, description="What the feet of pieces stand on."
     )
+    access_from: dt.time | None = Field(
+        default=None, description="When the venue lets us in, local time."
+    )
+    access_until: dt.time | None = Field(
+        default=None, description="When the venue wants us out again, local time."
+    )
 
 
 class Floating(Wire):

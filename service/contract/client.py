@@ -27,6 +27,7 @@ from service.contract.leads import (
 from service.contract.options import Option
 from service.contract.owner import OwnerChatId, OwnerDecision, Pairing
 from service.contract.place import Place
+from service.contract.reminders import DueReminder, ReminderOutcome
 from service.contract.shop import Shop
 from service.contract.talk import (
     ChatMessage,
@@ -200,6 +201,10 @@ class ServiceClient:
     async def step_failed(self, step_id: str, failure: StepFailure) -> None:
         """Give a step back, to be tried again or to be shown to the owner."""
         await self._send("POST", f"/v1/steps/{step_id}/failures", body=failure)
+
+    async def remind(self, reminder_id: str, due: DueReminder) -> ReminderOutcome:
+        """Have a reminder that is due written, put off or dropped, which finishes its step."""
+        return await self._post(f"/v1/reminders/{reminder_id}/due", due, ReminderOutcome)
 
     async def delivery(self, message_id: str) -> Delivery:
         """A message to be sent through a push channel."""

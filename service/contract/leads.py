@@ -207,7 +207,7 @@ class Lease(Wire):
     """The right to take a step, until `expires_at`; `fence` must come with the outcome."""
 
     step_id: str
-    kind: Literal["quote", "deliver"]
+    kind: Literal["quote", "deliver", "remind"]
     subject_id: str
     fence: int
     attempt: int

@@ -119,6 +119,9 @@ class Conversation(Wire):
     under_review: bool = Field(
         default=False, description="The owner looks at the newest request before it has a price."
     )
+    stopped: bool = Field(
+        default=False, description="The client wants nothing unasked, such as reminders."
+    )
 
 
 class Turn(Wire):
@@ -130,6 +133,11 @@ class Turn(Wire):
     messages: list[OutgoingMessage] = Field(default_factory=list, max_length=20)
     calls_owner: bool = Field(
         default=False, description="The client was told that the owner sees the conversation."
+    )
+    stops: bool | None = Field(
+        default=None,
+        description="True: the client was told that nothing comes unasked any more. False: that"
+        " reminders come again.",
     )
     photo_id: str | None = Field(
         default=None,

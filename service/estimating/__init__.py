@@ -8,6 +8,7 @@ from service.estimating.answer import (
     Assumption,
     BalloonCount,
     Caution,
+    ClusterType,
     CostLine,
     Estimate,
     Expansion,
@@ -66,6 +67,7 @@ from service.estimating.gusts import CAUTION as WIND_CAUTION
 from service.estimating.logistics import geodesic_m
 from service.estimating.options import Option, options, to_pay
 from service.estimating.paths import Path, Placement, Point, Shape, Support
+from service.estimating.price import surcharges
 from service.estimating.shopping import shop_for
 from service.estimating.units import METRES_PER_INCH, SIZE_CLASSES
 
@@ -87,6 +89,7 @@ __all__ = [
     "Calibration",
     "Caution",
     "Charge",
+    "ClusterType",
     "ColourShare",
     "CostLine",
     "Estimate",
@@ -140,5 +143,6 @@ __all__ = [
     "named",
     "options",
     "shop_for",
+    "surcharges",
     "to_pay",
 ]

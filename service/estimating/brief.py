@@ -215,6 +215,8 @@ _WEATHER = (
 class Site:
     """Where it goes up; latitude and longitude in degrees, both or neither.
 
+    The venue lets the shop in from `access_from` to `access_until`, local times of day.
+
     Elevation above the sea [m], air while it is up [degrees C], and the wind to reckon with, as
     a gust [m/s] or a mean wind on the Beaufort scale.
     """
@@ -229,6 +231,8 @@ class Site:
     gust_m_s: float | None = None
     beaufort: int | None = None
     ground: Ground | None = None
+    access_from: dt.time | None = None
+    access_until: dt.time | None = None
 
     def __post_init__(self) -> None:
         faults = Faults()
@@ -242,6 +246,12 @@ class Site:
             degrees = getattr(self, name)
             fits = degrees is None or abs(degrees) <= most
             faults.check(fits, name, f"give degrees from -{most} to {most}")
+        for name in ("access_from", "access_until"):
+            at = getattr(self, name)
+            faults.check(at is None or at.tzinfo is None, name, "give a local time of day")
+        if self.access_from is not None and self.access_until is not None:
+            later = self.access_from.replace(tzinfo=None) < self.access_until.replace(tzinfo=None)
+            faults.check(later, "access_until", "give a time that is later than the first")
         faults.raise_as(BriefError)
 
 

@@ -86,9 +86,7 @@ def check(closed: ClosedTime, *, today: date) -> None:
         raise ClosingRefused("note", f"Keep the note to {LONGEST_NOTE} characters.")
 
 
-def touches(
-    closed: ClosedTime, times: Sequence[tuple[datetime, datetime]], zone: ZoneInfo
-) -> bool:
+def touches(closed: ClosedTime, times: Sequence[tuple[datetime, datetime]], zone: ZoneInfo) -> bool:
     """Whether any of the times falls into what is closed."""
     spans = closed.spans(zone)
     return any(since < ends and begins < until for since, until in times for begins, ends in spans)

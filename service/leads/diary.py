@@ -96,10 +96,12 @@ class Diary:
             if hold.crew != crew:
                 continue
             for since, until in working(hold):
-                between = max(begins - until, since - ends)
-                if between < book.calendar.buffer:
+                between = max(begins - until, since - ends) - book.calendar.buffer
+                if between < timedelta(0):
                     return Lacking.CREW
-                if between < book.calendar.buffer + _drive(hold, job, book):
+                # By way of the workshop is the longest: whoever has time for that has time enough.
+                home = hold.stay.returns_at - hold.stay.struck_at
+                if between < home + job.drive and between < _drive(hold, job, home, book):
                     worst = Lacking.TRAVEL
         return worst
 
@@ -137,8 +139,7 @@ def reach(stay: Stay, book: PriceBook) -> tuple[datetime, datetime]:
     return stay.leaves_at - book.calendar.buffer, stay.returns_at + book.calendar.buffer
 
 
-def _drive(hold: Hold, job: Job, book: PriceBook) -> timedelta:
-    home = hold.stay.returns_at - hold.stay.struck_at
+def _drive(hold: Hold, job: Job, home: timedelta, book: PriceBook) -> timedelta:
     return drive_between(hold.position, job.position, home=(home, job.drive), book=book)
 
 

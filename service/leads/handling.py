@@ -1,22 +1,27 @@
 """What is done with a lead: taking it, the owner's decision, its addresses."""
 
+from collections.abc import Mapping
 from dataclasses import replace
 from datetime import datetime, timedelta
 from decimal import ROUND_HALF_UP, Decimal
 
 from service.estimating import Brief, PriceBook
-from service.leads import wording
+from service.leads import booking, wording
 from service.leads.lead import (
     Change,
     Client,
     Lead,
     LeadState,
+    LostBecause,
     NotFound,
+    PriceLine,
     Quote,
     QuoteKind,
     StaleDecision,
 )
 from service.leads.ports import Ports, UnitOfWork
+from service.leads.price_books import book_of
+from service.leads.price_lines import compared, line_changes, lines_of, total_of
 from service.leads.shop_time import end_of_day
 from service.leads.steps import StepKind
 from service.leads.telling import tell_client
@@ -29,11 +34,13 @@ WELCOME_LINK = "welcome"
 _CENT = Decimal("0.01")
 
 _REPLACEABLE = frozenset({LeadState.NEW, LeadState.REVIEW, LeadState.QUOTED})
+_KEPT_AS_THEY_ARE = frozenset({LeadState.HELD, LeadState.BOOKED})
+
 REPLACED_BY = "replaced by another request"
 """In the history of a request whose place was taken; the detail says by which."""
 
-REPLACED, RAN_OUT = "replaced", "ran out"
-"""Why a request lapsed, as figures count it."""
+REPLACED = "replaced"
+"""Why a request lapsed that its client put another one in the place of, as figures count it."""
 
 # Long enough to come back to after the event has been talked over at home.
 _STATUS_LASTS = timedelta(days=90)
@@ -89,7 +96,9 @@ def _replace_earlier(work: UnitOfWork, lead: Lead, now: datetime) -> None:
 
 
 def replaced_by(work: UnitOfWork, lead: Lead) -> Lead | None:
-    """The request that took this one's place, if one did."""
+    """The request that took this one's place, or that the owner made it a part of."""
+    if lead.merged_into is not None:
+        return work.leads.get(lead.merged_into)
     for change in reversed(work.leads.history(lead.id)):
         if change.what == REPLACED_BY:
             return work.leads.get(change.detail["by"])
@@ -102,7 +111,8 @@ def lapse_expired(work: UnitOfWork, now: datetime) -> int:
     for lead_id in over:
         lead = work.leads.get(lead_id, lock=True)
         if lead.state is LeadState.QUOTED:
-            work.leads.save(replace(lead, state=LeadState.LAPSED, lost_because=RAN_OUT))
+            lapsed = replace(lead, state=LeadState.LAPSED, lost_because=LostBecause.NO_ANSWER)
+            work.leads.save(lapsed)
             work.leads.note(lead.id, Change(at=now, who="garlandry", what="the quote ran out"))
     return len(over)
 
@@ -117,57 +127,114 @@ def send_firm(
     reason: str | None,
     text: str | None,
     now: datetime,
+    lines: tuple[PriceLine, ...] | None = None,
+    who: str = "owner",
 ) -> Lead:
-    """The owner confirms the price, or changes it and says why; the client gets a firm quote.
+    """The owner confirms the price, or changes it or its lines; the client gets a firm quote.
 
     `basis_number` is the quote that the owner was looking at: a second press of the same
-    button, or a decision on an old page, is refused with StaleDecision.
+    button, or a decision on an old page, is refused with StaleDecision. With `lines` the price is
+    what they come to. A date that is held or booked stays so.
     """
     lead = work.leads.get(lead_id, lock=True)
-    # A firm price for a date that is held already leaves it held.
-    lead = lead if lead.state is LeadState.HELD else lead.moved_to(LeadState.QUOTED)
+    refuse_if_merged(work, lead)
+    if lead.state not in _KEPT_AS_THEY_ARE:
+        lead = replace(lead.moved_to(LeadState.QUOTED), lost_because=None)
     basis = work.quotes.latest(lead_id)
     if basis is None:
         raise NotFound("There is no estimate to confirm yet. Wait for it, or decline the lead.")
-    if basis_number is not None and basis_number != basis.number:
-        raise StaleDecision(f"Quote {basis.number} has gone out already. Look again.")
-    book = ports.price_books.current()
-    amount = price or basis.likely
-    quote = work.quotes.add(
-        replace(
-            basis,
-            id=ports.new_id(),
-            kind=QuoteKind.FIRM,
-            low=amount,
-            likely=amount,
-            high=amount,
-            deposit=_deposit(amount, book),
-            created_at=now,
-            sent_at=now,
-            expires_at=end_of_day(now + book.calendar.quote_valid, book),
-            note=text,
-        )
-    )
+    refuse_stale(basis, basis_number)
+    quote = work.quotes.add(_firm(ports, basis, price=price, lines=lines, text=text, now=now))
+    booking.refit(work, ports, lead, quote, who=who, now=now)
     work.leads.save(lead)
-    detail = {"price": str(amount), "reason": reason or ""}
-    work.leads.note(lead.id, Change(at=now, who="owner", what="sent a firm quote", detail=detail))
+    detail = {"price": str(quote.likely), "reason": reason or "", **_changed(ports, basis, quote)}
+    work.leads.note(lead.id, Change(at=now, who=who, what="sent a firm quote", detail=detail))
     url, booking_url = fresh_links(work, ports, lead, quote)
     said = ports.wording.in_language(lead.language)
-    message = wording.firm(lead, quote, book, said, url=url, booking_url=booking_url)
+    to_book = None if lead.state is LeadState.BOOKED else booking_url
+    message = wording.firm(quote, ports.price_books.current(), said, url=url, booking_url=to_book)
     tell_client(work, lead, message, now=now)
     return lead
 
 
+def _firm(
+    ports: Ports,
+    basis: Quote,
+    *,
+    price: Decimal | None,
+    lines: tuple[PriceLine, ...] | None,
+    text: str | None,
+    now: datetime,
+) -> Quote:
+    book = book_of(ports.price_books, basis)
+    # A price alone says nothing of the lines that made up another one.
+    kept = basis.lines if price is None or price == basis.likely else None
+    amount = total_of(lines) if lines is not None else price or basis.likely
+    return replace(
+        basis,
+        id=ports.new_id(),
+        kind=QuoteKind.FIRM,
+        low=amount,
+        likely=amount,
+        high=amount,
+        deposit=_deposit(amount, book),
+        created_at=now,
+        sent_at=now,
+        expires_at=end_of_day(now + book.calendar.quote_valid, book),
+        note=text,
+        lines=kept if lines is None else compared(lines, lines_of(basis, book.shop.owner)),
+    )
+
+
+def _changed(ports: Ports, basis: Quote, quote: Quote) -> Mapping[str, list[str]]:
+    """Which lines the owner changed, for the history."""
+    if quote.lines is None:
+        return {}
+    owner = ports.price_books.current().shop.owner
+    return {"lines": [*line_changes(lines_of(basis, owner), quote.lines, quote.currency)]}
+
+
+def refuse_stale(newest: Quote, seen: str | None) -> None:
+    """Raises StaleDecision where `seen`, the number that was looked at, is not the newest one."""
+    if seen is None or seen == newest.number:
+        return
+    what = "has gone out already" if newest.sent_at else "has been worked out since"
+    raise StaleDecision(f"Quote {newest.number} {what}. Look again.")
+
+
+def refuse_if_merged(work: UnitOfWork, lead: Lead) -> None:
+    """Raises StaleDecision for a request that has become a part of another."""
+    if lead.merged_into is not None:
+        kept = work.leads.get(lead.merged_into)
+        raise StaleDecision(f"{lead.number} has become a part of {kept.number}. Decide there.")
+
+
 def decline(
-    work: UnitOfWork, ports: Ports, *, lead_id: str, text: str | None, now: datetime
+    work: UnitOfWork,
+    ports: Ports,
+    *,
+    lead_id: str,
+    text: str | None,
+    now: datetime,
+    because: LostBecause = LostBecause.OTHER,
+    reason: str = "",
+    basis_number: str | None = None,
+    who: str = "owner",
 ) -> Lead:
-    """The owner says no, kindly; a held date is free again."""
-    lead = work.leads.get(lead_id, lock=True).moved_to(LeadState.DECLINED)
-    hold = work.holds.of_lead(lead_id)
-    if hold is not None:
-        work.holds.release(hold.id)
+    """The owner says no, kindly, and for the record why; a held date is free again.
+
+    `basis_number` is the quote that the owner was looking at, as of `send_firm`.
+    """
+    lead = work.leads.get(lead_id, lock=True)
+    refuse_if_merged(work, lead)
+    lead = replace(lead.moved_to(LeadState.DECLINED), lost_because=because)
+    newest = work.quotes.latest(lead_id)
+    if newest is not None:
+        refuse_stale(newest, basis_number)
+    lead = booking.release(work, ports, lead, who=who, now=now)
     work.leads.save(lead)
-    work.leads.note(lead.id, Change(at=now, who="owner", what="declined"))
+    detail = {"because": because.value, "reason": reason}
+    work.leads.note(lead.id, Change(at=now, who=who, what="declined", detail=detail))
     book, said = ports.price_books.current(), ports.wording.in_language(lead.language)
     tell_client(work, lead, wording.declined(book, text=text, words=said), now=now)
     return lead
@@ -199,8 +266,9 @@ def lead_of_link(work: UnitOfWork, ports: Ports, token: str, *, purpose: str) ->
 
 
 def fresh_links(work: UnitOfWork, ports: Ports, lead: Lead, quote: Quote) -> tuple[str, str]:
-    """New addresses of a quote that goes out, good as long as its price."""
+    """New addresses of a quote that goes out, good as long as its price; so are older ones."""
     for purpose in (QUOTE_LINK, BOOKING_LINK):
+        work.links.prolong(lead.id, purpose=purpose, until=quote.expires_at)
         work.links.add(purpose=purpose, subject_id=lead.id, expires_at=quote.expires_at)
     return links(work, ports, lead.id)
 

@@ -87,7 +87,14 @@ class LinkExpired(LeadError):
 
 
 class WindowTaken(LeadError):
-    """Somebody else holds that set-up window, or it is not offered."""
+    """Somebody else holds that set-up window, or it is not offered.
+
+    The text is for the client; `because` says to the owner what is in the way.
+    """
+
+    def __init__(self, text: str, *, because: str = "") -> None:
+        super().__init__(text)
+        self.because = because
 
 
 class NoLongerFits(LeadError):
@@ -230,7 +237,7 @@ class Stay:
 
 
 class HoldState(StrEnum):
-    """Kept until it runs out, kept for good, replaced by another hold of its lead, or given back."""
+    """Kept until it runs out, kept for good, replaced by another of its lead, or given back."""
 
     ACTIVE = "active"
     BOOKED = "booked"

@@ -88,7 +88,7 @@ def _left(guesses: Guesses, *, free: int, longest: timedelta, now: datetime) -> 
     if over < 0 or guesses.latest is None:
         return timedelta(0)
     # Past sixteen doublings every pause is the longest.
-    pause = min(longest, _FIRST_PAUSE * 2 ** min(over, 16))
+    pause = min(longest, _FIRST_PAUSE * (1 << min(over, 16)))
     return max(timedelta(0), guesses.latest + pause - now)
 
 

@@ -15,6 +15,7 @@ from service.leads.lead import (
     Quote,
     QuoteKind,
     StaleDecision,
+    WindowTaken,
 )
 from service.leads.messages import Button, Calling, Message
 
@@ -50,6 +51,8 @@ def why_not(error: LeadError) -> str:
         return f"{error} Nothing was changed just now."
     if isinstance(error, MoveRefused):
         return f"{_ALREADY[error.state]} Nothing was changed just now."
+    if isinstance(error, WindowTaken) and error.because:
+        return f"That time is not free. {error.because} Nothing was changed just now."
     return str(error)
 
 
@@ -133,6 +136,20 @@ def held(
         buttons=(
             Button(label="Ask the client", value=f"lead:{lead.id}:ask:{lead.number}", row=0),
             Button(label="Open on the desk", url=f"{public_url}/desk/leads/{lead.id}", row=1),
+        ),
+    )
+
+
+def given_back(
+    lead: Lead, hold: Hold, book: PriceBook, because: str | None, *, public_url: str
+) -> Message:
+    """A client no longer needs the date."""
+    why = f" Why: {because}." if because else ""
+    return Message(
+        kind="owner",
+        text=f"{lead.number}: {who(lead)} gives back {_window(hold, book)}. It is free again.{why}",
+        buttons=(
+            Button(label="Open on the desk", url=f"{public_url}/desk/leads/{lead.id}", row=0),
         ),
     )
 

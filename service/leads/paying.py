@@ -7,9 +7,8 @@ from decimal import Decimal
 from zoneinfo import ZoneInfo
 
 from service.estimating import PriceBook
-from service.leads import booking, follow_up, wording
-from service.leads.accounts import Account, account, called_off, fees_charged, refunded
-from service.leads.accounts import paid as paid_by
+from service.leads import booking, follow_up, money_wording
+from service.leads.accounts import Account, account, called_off, fees_charged
 from service.leads.lead import (
     Change,
     Hold,
@@ -153,9 +152,7 @@ def day_of(lead: Lead, quote: Quote, hold: Hold | None, book: PriceBook) -> date
     return quote.brief.event.date or lead.brief.event.date
 
 
-def due_on(
-    ports: Ports, lead: Lead, quote: Quote, hold: Hold | None
-) -> date | None:
+def due_on(ports: Ports, lead: Lead, quote: Quote, hold: Hold | None) -> date | None:
     """When the rest of the price is due: so many days before the event, not before the deposit."""
     day = day_of(lead, quote, hold, ports.price_books.current())
     if day is None:
@@ -238,9 +235,9 @@ def _tell(
 ) -> None:
     words = ports.wording.in_language(lead.language)
     if payment.kind is PaymentKind.REFUND:
-        told = wording.refunded(payment.amount, payment.currency, words)
+        told = money_wording.refunded(payment.amount, payment.currency, words)
     else:
         now_due = of_lead(work, lead, quote).due
         due = due_on(ports, lead, quote, work.holds.of_lead(lead.id)) if now_due else None
-        told = wording.received(payment.amount, payment.currency, words, due=now_due, on=due)
+        told = money_wording.received(payment.amount, payment.currency, words, due=now_due, on=due)
     tell_client(work, lead, told, now=now)

@@ -11,10 +11,14 @@ from typing import Protocol, Self
 
 from service.leads.agreements import Agreements
 from service.leads.chats import Chats, Inbox, OwnerChats
+from service.leads.clients import Clients
+from service.leads.closing import ClosedTimes
 from service.leads.feeds import Feeds
+from service.leads.figures import Counting
 from service.leads.finding import Listing
 from service.leads.locating import Places
 from service.leads.own_texts import OwnTexts
+from service.leads.past import Past
 from service.leads.payments import Payments
 from service.leads.people import People
 from service.leads.price_books import PriceBooks
@@ -39,6 +43,9 @@ class UnitOfWork(Protocol):
     def listing(self) -> Listing: ...
 
     @property
+    def figures(self) -> Counting: ...
+
+    @property
     def quotes(self) -> Quotes: ...
 
     @property
@@ -46,6 +53,9 @@ class UnitOfWork(Protocol):
 
     @property
     def holds(self) -> Holds: ...
+
+    @property
+    def closed(self) -> ClosedTimes: ...
 
     @property
     def chats(self) -> Chats: ...
@@ -70,6 +80,12 @@ class UnitOfWork(Protocol):
 
     @property
     def stock(self) -> Stock: ...
+
+    @property
+    def past(self) -> Past: ...
+
+    @property
+    def clients(self) -> Clients: ...
 
     @property
     def payments(self) -> Payments: ...

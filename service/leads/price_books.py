@@ -27,6 +27,26 @@ class BookVersion:
     note: str
 
 
+class BookEditor(Protocol):
+    """The price book as forms, page by page. Texts in, forms and texts out; nothing is kept."""
+
+    def pages(self) -> Sequence[BookPage]:
+        """The pages on which the book is edited; every section is on one of them."""
+        ...
+
+    def form(self, text: str, page: str) -> Form:
+        """A page's form, filled in from a text. Raises NotFound for a page there is not."""
+        ...
+
+    def reshaped(self, page: str, typed: Typed, *, add: str = "", remove: str = "") -> Form:
+        """A page's form as it was typed, with a row more or less. Nothing is checked."""
+        ...
+
+    def entered(self, text: str, page: str, typed: Typed) -> tuple[Form, str | None]:
+        """The form with what is wrong in it, and the new text where nothing is."""
+        ...
+
+
 class PriceBooks(Protocol):
     """The price book as it stands, as it was, and as it may become."""
 
@@ -85,22 +105,9 @@ class PriceBooks(Protocol):
         """
         ...
 
-    def pages(self) -> Sequence[BookPage]:
-        """The pages on which the book is edited; every section is on one of them."""
-        ...
-
-    def form(self, text: str, page: str) -> Form:
-        """A page's form, filled in from a text. Raises NotFound for a page there is not."""
-        ...
-
-    def reshaped(
-        self, text: str, page: str, typed: Typed, *, add: str = "", remove: str = ""
-    ) -> Form:
-        """A page's form as it was typed, with a row more or less. Nothing is checked."""
-        ...
-
-    def entered(self, text: str, page: str, typed: Typed) -> tuple[Form, str | None]:
-        """The form with what is wrong in it, and the new text where nothing is."""
+    @property
+    def editor(self) -> BookEditor:
+        """The book as forms."""
         ...
 
 

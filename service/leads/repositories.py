@@ -1,6 +1,6 @@
 """What is kept of leads and their steps, as small protocols over storage."""
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable
 from dataclasses import dataclass
 from datetime import date, datetime
 from typing import Protocol
@@ -145,7 +145,7 @@ class Holds(Protocol):
         ...
 
     def changed(self, since: datetime) -> list[Hold]:
-        """The newest hold of each lead, where it was changed from `since` on; oldest change first."""
+        """The newest hold of each lead, where it changed from `since` on; oldest change first."""
         ...
 
     def ending_soon(self, now: datetime, until: datetime) -> list[Hold]:

@@ -8,7 +8,7 @@ from dataclasses import dataclass
 from datetime import date, datetime, timedelta
 from zoneinfo import ZoneInfo
 
-from service.estimating import Brief, Estimate, Event, PriceBook, geodesic_m
+from service.estimating import Brief, Estimate, Event, PriceBook, Site, geodesic_m
 from service.leads.lead import Stay, Window
 
 SLOT = timedelta(minutes=15)
@@ -40,7 +40,7 @@ class Job:
 
 @dataclass(frozen=True, kw_only=True, slots=True)
 class Keeps:
-    """What a job takes: quarters of an hour since 1970 of its crew, and units while they are out."""
+    """What a job takes: quarter-hours since 1970 of its crew, and units while they are out."""
 
     slots: Sequence[int]
     units: Sequence[tuple[str, int]] = ()
@@ -53,13 +53,10 @@ def job_of(brief: Brief, estimate: Estimate, book: PriceBook) -> Job:
     drive_h = estimate.travel.drive_hours / estimate.load.trips / 2
     further_h = (estimate.load.car_loads - 1) * 2 * drive_h
     unloading_h = estimate.hours.get("load", 0.0) / plan.crew / 2
-    site = brief.site
     comes_back = estimate.load.trips > estimate.load.car_loads
     return Job(
         event=brief.event,
-        position=None
-        if site.latitude is None or site.longitude is None
-        else (site.latitude, site.longitude),
+        position=position_of(brief.site),
         drive=timedelta(hours=drive_h),
         slack=labour.slack,
         on_site=max(SLOT, _whole(timedelta(hours=plan.set_up_h + unloading_h + further_h))),
@@ -67,6 +64,13 @@ def job_of(brief: Brief, estimate: Estimate, book: PriceBook) -> Job:
         comes_back=comes_back,
         kit=kit_of(estimate, book),
     )
+
+
+def position_of(site: Site) -> tuple[float, float] | None:
+    """Where it is, in degrees of latitude and longitude, as far as it is known."""
+    if site.latitude is None or site.longitude is None:
+        return None
+    return site.latitude, site.longitude
 
 
 def kit_of(estimate: Estimate, book: PriceBook) -> Mapping[str, int]:
@@ -82,8 +86,10 @@ def kit_of(estimate: Estimate, book: PriceBook) -> Mapping[str, int]:
 def owned(book: PriceBook) -> Mapping[str, int]:
     """How many units the shop has of each frame, stand and cover."""
     units: Counter[str] = Counter()
-    for item in (*book.fittings.hardware, *book.fittings.covers):
+    for item in book.fittings.hardware:
         units[item.label] += item.count
+    for cover in book.fittings.covers:
+        units[cover.label] += cover.count
     return units
 
 

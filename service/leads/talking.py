@@ -4,7 +4,7 @@ from collections.abc import Sequence
 from datetime import datetime
 from typing import Any
 
-from service.leads import owner_words
+from service.leads import follow_up, owner_words
 from service.leads.chats import InboxRow
 from service.leads.lead import LeadError, NotFound, StaleDecision
 from service.leads.messages import Calling, Message, StoredMessage
@@ -29,20 +29,25 @@ def take_turn(
     now: datetime,
     calls_owner: bool = False,
     photo_id: str | None = None,
+    stops: bool | None = None,
 ) -> bool:
     """Store the outcome of one update, once.
 
     With `calls_owner` the conversation waits for the owner. So does one in which the owner wrote
     last: what the client answers is meant for the owner, whatever the dialogue makes of it.
-    `photo_id` is a photo of this conversation that came with the update. Returns False when the
-    update's turn had been stored before. Raises TurnConflict when the conversation has moved on
-    from `version`.
+    `photo_id` is a photo of this conversation that came with the update. `stops` tells that the
+    client wants nothing unasked from now on, or, False, that they want to be reminded again.
+    Returns False when the update's turn had been stored before. Raises TurnConflict when the
+    conversation has moved on from `version`.
     """
     row = work.inbox.get(inbox_id, lock=True)
     if (row.channel, row.chat_id) != (channel, chat_id):
         raise TurnConflict("That update belongs to another conversation.")
     if row.handled:
         return False
+    # Before the conversation is written to: it locks the requests first, as everybody does.
+    if stops is not None:
+        _obey(work, ports, channel, chat_id, stops, now)
     if not work.chats.advance(channel, chat_id, version=version, state=state, now=now):
         raise TurnConflict("Another turn of this conversation came first.")
     priced = _priced_since(work, row)
@@ -59,6 +64,15 @@ def take_turn(
         _call_owner(work, ports, channel, chat_id, heard, now)
     work.inbox.mark_handled(inbox_id, now)
     return True
+
+
+def _obey(
+    work: UnitOfWork, ports: Ports, channel: str, chat_id: str, stops: bool, now: datetime
+) -> None:
+    if stops:
+        follow_up.stop(work, channel, chat_id, now=now)
+    else:
+        follow_up.start(work, ports, channel, chat_id, now=now)
 
 
 def _priced_since(work: UnitOfWork, row: InboxRow) -> bool:

@@ -21,7 +21,7 @@ Span = tuple[datetime, datetime]
 
 @dataclass(frozen=True, kw_only=True, slots=True)
 class Openings:
-    """When the crew may work at a site: the shop's hours, without what is closed, as the venue lets in."""
+    """When the crew may work at a site: hours without closed times, as the venue lets it in."""
 
     calendar: Calendar
     zone: ZoneInfo
@@ -67,10 +67,22 @@ def candidates(
     found: list[Window] = []
     for opens, closes in hours.on(day):
         ends = closes if ready_by is None else min(closes, ready_by)
-        for start in _steps(opens, ends - job.on_site, _STEP):
-            if start >= earliest:
-                found.append(_window(start, job.on_site, hours.zone))
+        found += [
+            _window(start, job.on_site, hours.zone)
+            for start in _steps(opens, ends - job.on_site, _STEP)
+            if start >= earliest
+        ]
     return found
+
+
+def agreed_window(
+    starts_at: datetime, day: date, job: Job, hours: Openings, *, ready_before: timedelta
+) -> Window | None:
+    """The window from a start that is agreed already; None where the day is too short for it."""
+    window = _window(starts_at, job.on_site, hours.zone)
+    ready_by = _ready_by(day, job, hours.zone, ready_before) or window.ends_at
+    inside = (opens <= starts_at and window.ends_at <= closes for opens, closes in hours.on(day))
+    return window if window.ends_at <= ready_by and any(inside) else None
 
 
 def strikes(job: Job, hours: Openings, over_at: datetime) -> Iterator[datetime]:
@@ -82,19 +94,15 @@ def strikes(job: Job, hours: Openings, over_at: datetime) -> Iterator[datetime]:
             yield from _steps(start, closes - job.strike, SLOT)
 
 
-def _ready_by(
-    day: date, job: Job, zone: ZoneInfo, ready_before: timedelta
-) -> datetime | None:
-    if job.event.start_time is None or job.event.date not in (None, day):
+def _ready_by(day: date, job: Job, zone: ZoneInfo, ready_before: timedelta) -> datetime | None:
+    if job.event.start_time is None:
         return None
     starts = datetime.combine(day, job.event.start_time, zone).astimezone(dt.UTC)
     return starts - ready_before
 
 
 def _window(start: datetime, lasts: timedelta, zone: ZoneInfo) -> Window:
-    return Window(
-        starts_at=start.astimezone(zone), ends_at=(start + lasts).astimezone(zone)
-    )
+    return Window(starts_at=start.astimezone(zone), ends_at=(start + lasts).astimezone(zone))
 
 
 def _steps(first: datetime, last: datetime, step: timedelta) -> Iterator[datetime]:

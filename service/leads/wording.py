@@ -12,7 +12,17 @@ from service.leads.phrasing import included, last_day, ways_on
 from service.leads.review import names_latex_risk
 from service.leads.words import Words
 
-__all__ = ["ballpark", "booked", "declined", "firm", "held", "hold_over", "under_review"]
+__all__ = [
+    "ballpark",
+    "booked",
+    "declined",
+    "firm",
+    "given_back",
+    "held",
+    "hold_over",
+    "moved",
+    "under_review",
+]
 
 # An event this near is better talked about than written about.
 _SOON = timedelta(days=3)
@@ -101,19 +111,50 @@ def held(hold: Hold, book: PriceBook, deposit: Decimal, currency: str, words: Wo
     )
 
 
-def booked(hold: Hold, book: PriceBook, words: Words) -> Message:
-    """The deposit has come."""
+def booked(hold: Hold, book: PriceBook, words: Words, *, paid: Decimal, currency: str) -> Message:
+    """The deposit has come; `paid` is how much."""
     zone = ZoneInfo(book.shop.time_zone)
     starts = hold.window.starts_at.astimezone(zone)
     return Message(
         kind="note",
         text=words.say(
-            "Your deposit is here, thank you! %(day)s is booked. %(owner)s arrives at %(arrive)s "
+            "Your %(paid)s arrived, thank you! %(day)s is booked. %(owner)s comes at %(arrive)s "
             "and is ready by %(ready)s.",
+            paid=words.money(paid, currency),
             day=words.day(starts.date()),
             owner=book.shop.owner,
             arrive=words.clock(starts),
             ready=words.clock(hold.window.ends_at, zone),
+        ),
+    )
+
+
+def moved(hold: Hold, book: PriceBook, words: Words) -> Message:
+    """The owner has moved the date."""
+    zone = ZoneInfo(book.shop.time_zone)
+    starts = hold.window.starts_at.astimezone(zone)
+    return Message(
+        kind="note",
+        text=words.say(
+            "Your set-up has a new time: %(day)s. %(owner)s comes at %(arrive)s and is ready by "
+            "%(ready)s.",
+            day=words.day(starts.date()),
+            owner=book.shop.owner,
+            arrive=words.clock(starts),
+            ready=words.clock(hold.window.ends_at, zone),
+        ),
+    )
+
+
+def given_back(hold: Hold, book: PriceBook, words: Words) -> Message:
+    """The client no longer needs the date."""
+    starts = hold.window.starts_at.astimezone(ZoneInfo(book.shop.time_zone))
+    return Message(
+        kind="note",
+        text=words.say(
+            "Done: %(day)s is no longer held for you, and there is nothing to pay. If things "
+            "change, pick a time again from your quote.",
+            day=words.day(starts.date()),
         ),
     )
 

@@ -170,9 +170,13 @@ class Words(Speech):
 
 @dataclass(frozen=True, kw_only=True, slots=True)
 class Wording:
-    """Everything that the shop says, in every language that it has."""
+    """Everything that the shop says, in every language that it has.
+
+    `shipped` is what it says without the texts that the owner changed at the desk.
+    """
 
     by_language: Mapping[str, Words]
+    shipped: "Wording | None" = None
 
     @property
     def languages(self) -> tuple[str, ...]:
@@ -182,6 +186,10 @@ class Wording:
     def in_language(self, language: str) -> Words:
         """The words of a language; English where there are none of it."""
         return self.by_language.get(language) or self.by_language["en"]
+
+    def as_shipped(self, language: str) -> Words:
+        """The words of a language without what was changed at the desk."""
+        return (self.shipped or self).in_language(language)
 
 
 _EMAIL = re.compile(r"(?:e-?mail:?\s+)?([^@\s]+@[^@\s]+\.[^@\s]+)", re.IGNORECASE)

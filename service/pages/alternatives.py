@@ -6,7 +6,7 @@ from zoneinfo import ZoneInfo
 
 from service.estimating import Brief, BriefError, Option, Price, PriceBook, estimate, options
 from service.leads.differing import changes
-from service.leads.lead import Lead, Quote, QuoteKind
+from service.leads.lead import Quote, QuoteKind
 from service.leads.words import Words
 
 
@@ -31,7 +31,7 @@ class Alternatives:
     ways: tuple[Alternative, ...]
 
 
-def also_possible(lead: Lead, quote: Quote, book: PriceBook, words: Words) -> Alternatives | None:
+def also_possible(quote: Quote, book: PriceBook, words: Words) -> Alternatives | None:
     """Alternatives to a ballpark, at the prices of its own day; None where there are none.
 
     Nor are there any once the owner has set a price, or where the ballpark would come out
@@ -41,15 +41,15 @@ def also_possible(lead: Lead, quote: Quote, book: PriceBook, words: Words) -> Al
         return None
     made_on = quote.created_at.astimezone(ZoneInfo(book.shop.time_zone)).date()
     try:
-        if estimate(lead.brief, book, today=made_on).price != quote.estimate.price:
+        if estimate(quote.brief, book, today=made_on).price != quote.estimate.price:
             return None
-        found = options(lead.brief, book, today=made_on)
+        found = options(quote.brief, book, today=made_on)
     except BriefError:
         return None
-    ways = tuple(_way(option, lead.brief, words) for option in found)
+    ways = tuple(_way(option, quote.brief, words) for option in found)
     if all(way.asked for way in ways):
         return None
-    return Alternatives(about=_about(found, lead.brief, quote, words), ways=ways)
+    return Alternatives(about=_about(found, quote.brief, quote, words), ways=ways)
 
 
 def _way(option: Option, wished: Brief, words: Words) -> Alternative:

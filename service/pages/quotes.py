@@ -1,41 +1,21 @@
 """The quote page: what it costs, what is in it, what it rests on, and the next step."""
 
-from collections.abc import Mapping
 from dataclasses import dataclass
-from decimal import ROUND_HALF_UP, Decimal
 
 from fastapi import APIRouter, Response
 
 from service.estimating import WIND_CAUTION, BalloonCount, Estimate, Piece, PieceEstimate, PriceBook
-from service.leads import handling
+from service.leads import handling, merging, price_lines
 from service.leads.assumed import assumed
-from service.leads.lead import Lead, LeadState, NotFound, Quote, QuoteKind
+from service.leads.lead import Hold, Lead, LeadState, NotFound, Quote, QuoteKind
 from service.leads.ports import UnitOfWork
-from service.leads.speech import msg
+from service.leads.price_books import book_of
 from service.leads.words import ENGLISH, Words
 from service.pages.alternatives import also_possible
-from service.pages.newer import newer_than
+from service.pages.newer import Newer, newer_than
 from service.pages.visit import Visit, Visiting, path_of
 
 router = APIRouter()
-
-_AT_THE_VENUE = frozenset({"load", "drive", "install", "finish", "strike"})
-_GOODS = frozenset(
-    {
-        *("balloons", "leftovers", "line", "fixings", "foils", "covers", "accents"),
-        *("consumables", "helium", "wear", "hire", "weights"),
-    }
-)
-_ON_THE_ROAD = frozenset({"vehicle", "delivery"})
-_WHOLE = Decimal(1)
-
-
-@dataclass(frozen=True, kw_only=True, slots=True)
-class Share:
-    """A part of the price that a client can make sense of."""
-
-    label: str
-    amount: Decimal
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)
@@ -57,39 +37,62 @@ class PieceView:
     rows: tuple[ColourRow, ...]
 
 
+@dataclass(frozen=True, kw_only=True, slots=True)
+class Around:
+    """What stands around a quote: where its request is by now, and what the client can do.
+
+    `replaces` says that the link first showed another quote; `back` is the owner's way back to the
+    desk, where nothing can be done that a client can.
+    """
+
+    state: LeadState
+    hold: Hold | None = None
+    booking_path: str | None = None
+    newer: Newer | None = None
+    replaces: bool = False
+    back: str | None = None
+
+
 @router.get("/quotes/{token}")
 def quote_page(token: str, visit: Visiting) -> Response:
     """The newest quote of the link's lead. Opening it changes nothing."""
     with visit.ports.read() as work:
-        lead = handling.lead_of_link(work, visit.ports, token, purpose=handling.QUOTE_LINK)
+        opened = handling.lead_of_link(work, visit.ports, token, purpose=handling.QUOTE_LINK)
+        lead = merging.kept_with_price(work, opened)
         quote = work.quotes.latest(lead.id, sent=True)
         if quote is None:
             raise NotFound("This lead has no quote yet.")
-        visit = visit.speaking(lead.language)
-        hold = work.holds.of_lead(lead.id)
-        booking_path = path_of(handling.links(work, visit.ports, lead.id)[1])
-        newer = newer_than(work, visit.ports, lead)
-        replaces = _opened_by_older_link(work, visit, lead, token)
-    open_ = lead.state in (LeadState.QUOTED, LeadState.HELD)
-    words = visit.words
+        around = Around(
+            state=lead.state,
+            hold=work.holds.of_lead(lead.id),
+            booking_path=path_of(handling.links(work, visit.ports, lead.id)[1]),
+            newer=newer_than(work, visit.ports, lead),
+            replaces=lead.id != opened.id or _opened_by_older_link(work, visit, lead, token),
+        )
+    return show_quote(visit.speaking(opened.language), lead, quote, around)
+
+
+def show_quote(visit: Visit, lead: Lead, quote: Quote, around: Around) -> Response:
+    """The quote as its client sees it."""
+    open_ = around.state in (LeadState.QUOTED, LeadState.HELD) and around.newer is None
+    words, book, hold = visit.words, book_of(visit.ports.price_books, quote), around.hold
     return visit.show(
         "quote.html",
-        lead=lead,
+        around=around,
+        brief=quote.brief,
         quote=quote,
         firm=quote.kind is QuoteKind.FIRM,
-        replaces=replaces,
-        pieces=piece_views(lead.brief.pieces, quote.estimate, visit.book, words),
-        newer=newer,
-        shares=shares(quote, visit.shop.owner, words),
+        sent=words.day((quote.sent_at or quote.created_at).astimezone(visit.zone).date()),
+        pieces=piece_views(quote.brief.pieces, quote.estimate, book, words),
+        lines=price_lines.told(quote, visit.shop.owner, words),
         tax=words.tax(quote.estimate.price, quote.likely),
-        also=also_possible(lead, quote, visit.book, words) if open_ and not newer else None,
-        open_points=assumed(words, lead.brief, quote.estimate, visit.book),
+        also=also_possible(quote, visit.book, words) if open_ else None,
+        open_points=assumed(words, quote.brief, quote.estimate, book),
         cautions=_cautions(quote.estimate, words),
         expires=words.day(quote.expires_at.astimezone(visit.zone).date()),
-        hold_lasts=words.lasting(visit.book.calendar.hold),
+        hold_lasts=words.lasting(book.calendar.hold),
         hold=hold and words.moment(hold.window.starts_at.astimezone(visit.zone)),
-        booking_path=booking_path,
-        open=open_,
+        open=open_ and not hold,
     )
 
 
@@ -101,49 +104,6 @@ def piece_views(
         _piece_view(piece, counted, book, words)
         for piece, counted in zip(pieces, estimate.pieces, strict=True)
     )
-
-
-def shares(quote: Quote, owner: str, words: Words) -> tuple[Share, ...]:
-    """The likely price split by what it pays for; the parts add up to it exactly.
-
-    Overhead, margin and surcharges lie on every part in proportion to its cost. What the owner
-    set differently is a part of its own: nobody knows what it pays for.
-    """
-    likely = quote.estimate.price.likely
-    parts = _split(quote.estimate, likely, words)
-    if not parts or quote.likely == likely:
-        return parts
-    label = words.say("Adjusted by %(owner)s", owner=owner)
-    return *parts, Share(label=label, amount=quote.likely - likely)
-
-
-def _split(estimate: Estimate, likely: Decimal, words: Words) -> tuple[Share, ...]:
-    costs = _costs(estimate)
-    whole = sum(costs.values(), Decimal(0))
-    if not whole:
-        return ()
-    exact = {label: likely * cost / whole for label, cost in costs.items() if cost}
-    rounded = {label: part.quantize(_WHOLE, ROUND_HALF_UP) for label, part in exact.items()}
-    # What rounding leaves over goes where it shows least.
-    largest = max(rounded, key=lambda label: rounded[label])
-    rounded[largest] += likely - sum(rounded.values())
-    return tuple(Share(label=words.say(label), amount=amount) for label, amount in rounded.items())
-
-
-def _costs(estimate: Estimate) -> Mapping[str, Decimal]:
-    def cost_of(codes: frozenset[str]) -> Decimal:
-        found = (line.amount for line in estimate.cost_lines if line.code in codes)
-        return sum(found, Decimal(0))
-
-    hours = sum(estimate.hours.values())
-    away = sum(spent for task, spent in estimate.hours.items() if task in _AT_THE_VENUE)
-    labour = cost_of(frozenset({"labour"}))
-    at_the_venue = labour * Decimal(away / hours if hours else 0.0)
-    return {
-        msg("Balloons, frames and all that goes with them"): cost_of(_GOODS),
-        msg("Building it beforehand"): labour - at_the_venue,
-        msg("Bringing it, setting it up and clearing away"): at_the_venue + cost_of(_ON_THE_ROAD),
-    }
 
 
 def _piece_view(piece: Piece, counted: PieceEstimate, book: PriceBook, words: Words) -> PieceView:

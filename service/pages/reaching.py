@@ -10,7 +10,7 @@ from service.leads.lead import Client
 from service.leads.words import Words
 from service.pages.posted import Fault, Posted
 
-_LONGEST_NAME = 120
+LONGEST_NAME = 120
 _LONGEST_EMAIL = 254
 
 
@@ -22,27 +22,32 @@ def read_client(sent: Posted, shop: Shop, words: Words) -> tuple[Client, tuple[F
         faults.append(
             Fault(field="name", text=words.say("Tell us your name, so we know whom to ask for."))
         )
-    if len(name) > _LONGEST_NAME:
-        text = words.say("Keep the name to %(most)s characters, please.", most=_LONGEST_NAME)
+    if len(name) > LONGEST_NAME:
+        text = words.say("Keep the name to %(most)s characters, please.", most=LONGEST_NAME)
         faults.append(Fault(field="name", text=text))
     if not email and not number:
         text = words.say("Leave an email address or a phone number; one of the two is enough.")
         faults.append(Fault(field="email", text=text))
-    if email and not (
-        len(email) <= _LONGEST_EMAIL and re.fullmatch(r"[^@\s]+@[^@\s]+\.[^@\s]+", email)
-    ):
+    if email and not is_email(email):
         text = words.say(
             "That doesn't look like an email address. It should be like sam@example.org."
         )
         faults.append(Fault(field="email", text=text))
-    phone = _international(number, shop) if number else None
+    phone = international(number, shop) if number else None
     if number and phone is None:
         text = words.say("That phone number doesn't work. Give it with its area code.")
         faults.append(Fault(field="phone", text=text))
     return Client(name=name or None, email=email or None, phone=phone), tuple(faults)
 
 
-def _international(number: str, shop: Shop) -> str | None:
+def is_email(text: str) -> bool:
+    """Whether a message could be sent there."""
+    found = re.fullmatch(r"[^@\s]+@[^@\s]+\.[^@\s]+", text)
+    return found is not None and len(text) <= _LONGEST_EMAIL
+
+
+def international(number: str, shop: Shop) -> str | None:
+    """A phone number in the international way of writing, None where it can be none."""
     region = Locale.parse(shop.locale.replace("-", "_")).territory
     try:
         parsed = phonenumbers.parse(number, region)

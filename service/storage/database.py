@@ -36,6 +36,8 @@ def _prepare_sqlite(connection: Any, _record: object) -> None:
         "journal_mode=WAL",
         "synchronous=FULL",
         "foreign_keys=ON",
+        # What is erased is overwritten, not only let go.
+        "secure_delete=ON",
         f"busy_timeout={_BUSY_TIMEOUT_MS}",
     ):
         connection.execute(f"PRAGMA {pragma}")

@@ -28,6 +28,9 @@ _COMMON = 2_000
 # So many words with the same beginning are looked up one by one.
 _FEW = 16
 
+# No request has so high a number.
+_BEYOND = 2**31 - 1
+
 
 class Finder:
     """Finds the places of what is wanted, a page at a time."""
@@ -92,7 +95,7 @@ class Finder:
         query = select(seq).where(*_with_words(seq, others), *_of_leads(self._wanted)).distinct()
         arms = (_down(query.where(way), seq, after).limit(limit).subquery() for way in ways)
         found = union_all(*map(select, arms)).subquery()
-        return self._newest(select(found.c.seq).distinct(), None, limit)
+        return self._newest(select(found.c.seq).distinct(), after, limit)
 
     def _newest(self, query: Select[Any], after: Cursor | None, limit: int) -> list[Cursor]:
         (seq,) = query.selected_columns
@@ -120,7 +123,7 @@ class _Sought:
 
 
 def _down(query: Select[Any], seq: ColumnElement[int], after: Cursor | None) -> Select[Any]:
-    return (query if after is None else query.where(seq < after.seq)).order_by(seq.desc())
+    return query.where(seq < (_BEYOND if after is None else after.seq)).order_by(seq.desc())
 
 
 def _fitting(wanted: Wanted) -> list[ColumnElement[bool]]:

@@ -9,6 +9,7 @@ from pydantic import TypeAdapter
 from sqlalchemy import Connection, RowMapping, delete, func, insert, select, update
 
 from service.estimating import Brief, Estimate
+from service.leads.figures import before_tax
 from service.leads.finding import terms_of
 from service.leads.lead import (
     Change,
@@ -28,12 +29,14 @@ _FIRST_NUMBER = 1000
 
 
 @cache
-def _briefs() -> TypeAdapter[Brief]:
+def briefs() -> TypeAdapter[Brief]:
+    """Briefs as they are kept: JSON."""
     return TypeAdapter(Brief)
 
 
 @cache
-def _estimates() -> TypeAdapter[Estimate]:
+def estimates() -> TypeAdapter[Estimate]:
+    """Estimates as they are kept: JSON."""
     return TypeAdapter(Estimate)
 
 
@@ -52,7 +55,7 @@ def lead_of(row: RowMapping) -> Lead:
         chat_id=row["chat_id"],
         language=row["language"],
         client=Client(**row["client"]),
-        brief=_briefs().validate_json(row["brief"]),
+        brief=briefs().validate_json(row["brief"]),
         created_at=row["created_at"],
         review_reasons=tuple(row["review_reasons"]),
         source=row["source"],
@@ -97,7 +100,7 @@ class SqlLeads:
                 chat_id=lead.chat_id,
                 language=lead.language,
                 client=client_json(lead.client),
-                brief=_briefs().dump_json(lead.brief).decode(),
+                brief=briefs().dump_json(lead.brief).decode(),
                 review_reasons=list(lead.review_reasons),
                 created_at=lead.created_at,
                 source=lead.source,
@@ -139,7 +142,7 @@ class SqlLeads:
             update(t.leads)
             .where(t.leads.c.id == lead.id, t.leads.c.revision == lead.revision)
             .values(
-                brief=_briefs().dump_json(lead.brief).decode(),
+                brief=briefs().dump_json(lead.brief).decode(),
                 client=client_json(lead.client),
                 event_on=_event_on(lead.brief),
                 revision=lead.revision + 1,
@@ -231,8 +234,8 @@ def _quote(row: RowMapping) -> Quote:
         lead_id=row["lead_id"],
         number=row["number"],
         kind=QuoteKind(row["kind"]),
-        brief=_briefs().validate_json(row["brief"]),
-        estimate=_estimates().validate_json(row["estimate"]),
+        brief=briefs().validate_json(row["brief"]),
+        estimate=estimates().validate_json(row["estimate"]),
         low=row["low"],
         likely=row["likely"],
         high=row["high"],
@@ -285,8 +288,8 @@ class SqlQuotes:
                 lead_id=quote.lead_id,
                 number=self._next_number(quote.lead_id),
                 kind=quote.kind,
-                brief=_briefs().dump_json(quote.brief).decode(),
-                estimate=_estimates().dump_json(quote.estimate).decode(),
+                brief=briefs().dump_json(quote.brief).decode(),
+                estimate=estimates().dump_json(quote.estimate).decode(),
                 low=quote.low,
                 likely=quote.likely,
                 high=quote.high,
@@ -299,6 +302,7 @@ class SqlQuotes:
                 lines=_lines_json(quote.lines),
                 book_version=quote.estimate.price_book_version,
                 cost=quote.estimate.cost.likely,
+                before_tax=before_tax(quote.likely, quote.estimate.price),
                 hours=dict(quote.estimate.hours),
             )
         )

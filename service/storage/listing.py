@@ -1,16 +1,17 @@
 """Requests as lists show them, in SQL: a page takes as many look-ups as any other page."""
 
 from collections.abc import Iterable, Mapping, Sequence
+from dataclasses import dataclass
 from datetime import date, datetime
 
-from sqlalchemy import Connection, and_, exists, func, literal, select, tuple_, union_all
+from sqlalchemy import Connection, exists, func, literal, select, tuple_, union_all
 
 from service.leads.finding import Cursor, Found, Listed, ListedPrice, Wanted
 from service.leads.handling import REPLACED_BY
 from service.leads.lead import Lead, LeadState, QuoteKind
 from service.storage import tables as t
 from service.storage.finding import Finder
-from service.storage.leads import lead_of, number_of
+from service.storage.leads import lead_of, number_of, seq_of
 
 # A request that took a request's place can have been replaced in its turn, and so on.
 _MOST_TURNS = 20
@@ -110,30 +111,55 @@ class SqlListing:
 
     def _newer(self, leads: Sequence[Lead]) -> Mapping[str, str]:
         """Of those whose place was taken: the number of the request that counts now."""
-        places = {lead.id: lead.id for lead in leads if lead.state is LeadState.LAPSED}
+        counts = {lead.id: _Place.of(lead) for lead in leads}
         numbers: dict[str, str] = {}
         for _ in range(_MOST_TURNS):
-            later = self._successors(set(places.values()))
-            if not later:
+            lapsed = {place.id: place for place in counts.values() if place.lapsed}
+            later = self._successors(lapsed)
+            counts = {lead_id: later[now.id] for lead_id, now in counts.items() if now.id in later}
+            if not counts:
                 break
-            numbers |= {place: later[now][1] for place, now in places.items() if now in later}
-            places = {place: later[now][0] for place, now in places.items() if now in later}
+            numbers |= {lead_id: number_of(now.seq) for lead_id, now in counts.items()}
         return numbers
 
-    def _successors(self, lead_ids: Iterable[str]) -> Mapping[str, tuple[str, str]]:
+    def _successors(self, lapsed: Mapping[str, "_Place"]) -> Mapping[str, "_Place"]:
         c, changes = t.leads.c, t.lead_changes.c
-        lapsed = and_(c.id.in_(lead_ids), c.state == LeadState.LAPSED)
         replaced = (
             select(changes.lead_id, changes.detail)
-            .join_from(t.lead_changes, t.leads, changes.lead_id == c.id)
-            .where(lapsed, changes.what == REPLACED_BY)
+            .where(changes.lead_id.in_(lapsed), changes.what == REPLACED_BY)
             .order_by(changes.id)
         )
         by = {row.lead_id: str(row.detail["by"]) for row in self._connection.execute(replaced)}
-        merged = select(c.id, c.merged_into).where(lapsed, c.merged_into.is_not(None))
-        by |= {row.id: row.merged_into for row in self._connection.execute(merged)}
+        by |= {place.id: place.merged_into for place in lapsed.values() if place.merged_into}
         if not by:
             return {}
-        named = select(c.id, c.seq).where(c.id.in_(set(by.values())))
-        seqs = {row.id: row.seq for row in self._connection.execute(named)}
-        return {old: (new, number_of(seqs[new])) for old, new in by.items() if new in seqs}
+        query = select(c.id, c.seq, c.state, c.merged_into).where(c.id.in_(set(by.values())))
+        found = {
+            row["id"]: _Place(
+                id=row["id"],
+                seq=row["seq"],
+                lapsed=row["state"] == LeadState.LAPSED,
+                merged_into=row["merged_into"],
+            )
+            for row in self._connection.execute(query).mappings()
+        }
+        return {old: found[new] for old, new in by.items() if new in found}
+
+
+@dataclass(frozen=True, kw_only=True, slots=True)
+class _Place:
+    """A request as far as it matters for what took its place."""
+
+    id: str
+    seq: int
+    lapsed: bool
+    merged_into: str | None
+
+    @classmethod
+    def of(cls, lead: Lead) -> "_Place":
+        return cls(
+            id=lead.id,
+            seq=seq_of(lead.number),
+            lapsed=lead.state is LeadState.LAPSED,
+            merged_into=lead.merged_into,
+        )

@@ -1,6 +1,8 @@
 """Hands steps to RQ. Redis may forget them; the sweep hands them over again."""
 
+import contextlib
 import logging
+import math
 from collections.abc import Callable, Sequence
 from datetime import UTC, datetime, timedelta
 
@@ -18,6 +20,7 @@ log = logging.getLogger(__name__)
 JOBS = {
     StepKind.QUOTE: ("replies", "workers.quoting.quote_lead"),
     StepKind.DELIVER: ("deliveries", "workers.delivery.deliver"),
+    StepKind.REMIND: ("replies", "workers.reminding.remind"),
 }
 SWEEP_JOB = "workers.sweep.sweep"
 SWEEP_EVERY = timedelta(seconds=2)
@@ -25,6 +28,8 @@ SWEEP_EVERY = timedelta(seconds=2)
 # A slow channel may take most of a minute; workers have nearer limits of their own.
 _JOB_LIMIT_S = 110
 _FORGET_AFTER_S = 60
+# What is due this soon is handed over at once: an early job is refused, and the sweep brings it.
+_SOON = timedelta(seconds=1)
 # Shorter than the ledger's own pauses, so that RQ tries first and the sweep only makes up for it.
 _RETRY = Retry(max=3, interval=[1, 4, 15])
 # A Redis that does not answer must not hold up whoever has just been told "accepted".
@@ -56,11 +61,16 @@ class RqJobQueue:
         }
 
     def enqueue(self, steps: Sequence[Step]) -> bool:
-        """Queue the steps under names that RQ refuses to take twice."""
+        """Queue the steps under names that RQ refuses to take twice.
+
+        A step that falls due later waits with RQ's scheduler until then.
+        """
         now = self._clock()
         try:
             for step in steps:
-                self._enqueue_one(step, f"{step.id}-{step.fence}-{handing(step, now)}")
+                name = f"{step.kind}-{step.id}-{step.fence}-{handing(step, now)}"
+                with contextlib.suppress(DuplicateJobError):
+                    self._enqueue_one(step, name, step.due_at - now)
         except RedisError as error:
             log.warning(
                 "the queue is out of reach (%s); the sweep will do it", type(error).__name__
@@ -68,22 +78,24 @@ class RqJobQueue:
             return False
         return True
 
-    def _enqueue_one(self, step: Step, name: str) -> None:
+    def _enqueue_one(self, step: Step, name: str, ahead: timedelta) -> None:
         queue, job = JOBS[step.kind]
-        try:
-            self._queues[queue].enqueue_call(
-                job,
-                args=(step.id,),
-                job_id=f"{step.kind}-{name}",
-                unique=True,
-                retry=_RETRY,
-                timeout=_JOB_LIMIT_S,
-                result_ttl=0,
-                failure_ttl=_FORGET_AFTER_S,
-                description=f"{step.kind}-{name}",
-            )
-        except DuplicateJobError:
+        known = {
+            "job_id": name,
+            "unique": True,
+            "retry": _RETRY,
+            "result_ttl": 0,
+            "failure_ttl": _FORGET_AFTER_S,
+            "description": name,
+        }
+        if ahead <= _SOON:
+            self._queues[queue].enqueue_call(job, args=(step.id,), timeout=_JOB_LIMIT_S, **known)
             return
+        # RQ keeps whole seconds, cut off: a step must not come before it is due.
+        due = math.ceil((self._wall() + ahead).timestamp())
+        self._queues[queue].enqueue_at(
+            datetime.fromtimestamp(due, tz=UTC), job, step.id, job_timeout=_JOB_LIMIT_S, **known
+        )
 
     def schedule_sweeps(self) -> bool:
         """See to it that RQ's scheduler knows the next sweeps; False when it cannot be reached.

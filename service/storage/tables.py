@@ -51,7 +51,12 @@ leads = Table(
     Column("erased_at", Instant),
     Index("ix_leads_of_chat", "channel", "chat_id"),
     Index("ix_leads_state_seq", "state", "seq"),
-    Index("ix_leads_created_at", "created_at"),
+    # All that figures read.
+    Index(
+        "ix_leads_created_at",
+        *("created_at", "state", "answered_at", "lost_because", "merged_into", "channel"),
+        *("source", "event_on", "id"),
+    ),
     Index("ix_leads_event_on", "event_on", "seq"),
     Index("ix_leads_state_event_on", "state", "event_on", "seq"),
 )
@@ -92,7 +97,7 @@ quotes = Table(
     metadata,
     Column("seq", Integer, primary_key=True, autoincrement=True),
     Column("id", String(32), nullable=False, unique=True),
-    Column("lead_id", String(32), ForeignKey("leads.id"), nullable=False, index=True),
+    Column("lead_id", String(32), ForeignKey("leads.id"), nullable=False),
     Column("number", String(24), nullable=False, unique=True),
     Column("kind", String(12), nullable=False),
     # What it was made for; the request's own brief may have been changed since.
@@ -112,8 +117,15 @@ quotes = Table(
     # Of the estimate, for figures: they outlive what is erased with a client's data.
     Column("book_version", String(12), nullable=False),
     Column("cost", Money, nullable=False),
+    Column("before_tax", Money, nullable=False),
     Column("hours", JSON, nullable=False),
-    Index("ix_quotes_sent_at", "sent_at"),
+    Index("ix_quotes_sent_at", "sent_at", "kind"),
+    # All that lists and figures read: the estimates beside it are a hundred times as long.
+    Index(
+        "ix_quotes_of_lead",
+        *("lead_id", "seq", "number", "kind", "low", "likely", "high", "currency"),
+        *("sent_at", "expires_at", "cost", "before_tax"),
+    ),
 )
 
 links = Table(

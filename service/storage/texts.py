@@ -6,6 +6,7 @@ from gettext import NullTranslations
 
 from sqlalchemy import Connection, Engine, RowMapping, delete, insert, select, update
 
+from service.leads.follow_up.texts import TEXTS, faults_of, from_braces
 from service.leads.own_texts import OwnText
 from service.leads.words import Wording
 from service.storage import tables as t
@@ -26,9 +27,7 @@ class SqlOwnTexts:
         c = t.texts.c
         values = {"text": text.text, "changed_at": text.changed_at}
         there = self._connection.execute(
-            update(t.texts)
-            .where(c.key == text.key, c.language == text.language)
-            .values(values)
+            update(t.texts).where(c.key == text.key, c.language == text.language).values(values)
         )
         if not there.rowcount:
             row = {"key": text.key, "language": text.language, **values}
@@ -41,3 +40,50 @@ class SqlOwnTexts:
 
 def _text(row: RowMapping) -> OwnText:
     return OwnText(**{name: row[name] for name in ("key", "language", "text", "changed_at")})
+
+
+class TextsInFront:
+    """Puts the owner's own texts in front of all others, as they were at the last `refresh`."""
+
+    def __init__(self, engine: Engine) -> None:
+        self._engine = engine.execution_options(reading=True)
+        self._said: Mapping[tuple[str, str], str] = {}
+
+    def refresh(self) -> None:
+        """Read them again."""
+        with self._engine.connect() as connection:
+            found = connection.execute(select(t.texts)).mappings().all()
+        self._said = {
+            (row["language"], TEXTS[row["key"]].english): from_braces(row["text"])
+            for row in found
+            # A text that an older version of the program knew, or filled in otherwise.
+            if row["key"] in TEXTS and not faults_of(TEXTS[row["key"]], row["text"])
+        }
+
+    def find(self, language: str, english: str) -> str | None:
+        """The owner's text, None where the shipped one stands."""
+        return self._said.get((language, english))
+
+    def in_front_of(self, wording: Wording) -> Wording:
+        """The wording in which the owner's own texts, once they are read, come first."""
+        return Wording(
+            shipped=wording,
+            by_language={
+                language: replace(words, translations=_Front(self, language, words.translations))
+                for language, words in wording.by_language.items()
+            },
+        )
+
+
+class _Front(NullTranslations):
+    """One language: the owner's own texts, then those behind them."""
+
+    def __init__(self, own: TextsInFront, language: str, behind: NullTranslations) -> None:
+        super().__init__()
+        self._own = own
+        self._language = language
+        self.add_fallback(behind)
+
+    def gettext(self, message: str) -> str:
+        own = self._own.find(self._language, message)
+        return own if own is not None else super().gettext(message)

@@ -8,7 +8,10 @@ from typing import Self
 from sqlalchemy import Connection, Engine
 
 from service.leads.steps import Step
+from service.storage.clients import SqlClients
+from service.storage.closed import SqlClosedTimes
 from service.storage.feeds import SqlFeeds
+from service.storage.figures import SqlFigures
 from service.storage.holds import SqlHolds
 from service.storage.inbox import SqlInbox
 from service.storage.leads import SqlLeads, SqlQuotes
@@ -17,13 +20,15 @@ from service.storage.listing import SqlListing
 from service.storage.notes import SqlNotes
 from service.storage.outbox import SqlAnswers, SqlOutbox
 from service.storage.owner_chats import SqlOwnerChats
+from service.storage.past import SqlPast
 from service.storage.payments import SqlPayments
 from service.storage.people import SqlPeople
-from service.storage.stock import SqlStock
 from service.storage.reminders import SqlReminders
+from service.storage.stock import SqlStock
 from service.storage.talk import SqlChats
-from service.storage.texts import SqlOwnTexts
 from service.storage.terms import SqlAgreements
+from service.storage.texts import SqlOwnTexts
+from service.storage.wiping import wipe
 
 
 class SqlUnitOfWork:
@@ -41,11 +46,15 @@ class SqlUnitOfWork:
         clock: Callable[[], datetime],
         queue_steps: Callable[[Sequence[Step]], object],
         wake: Callable[[str, str], None],
+        texts_changed: Callable[[], object],
     ) -> None:
         self._engine = engine.execution_options(reading=reading)
         self._clock = clock
         self._queue_steps = queue_steps
         self._wake = wake
+        self._tell_of_texts = texts_changed
+        self._texts_changed = False
+        self._erased = False
         self._steps: list[Step] = []
         self._touched: set[tuple[str, str]] = set()
         self._connection: Connection
@@ -55,9 +64,11 @@ class SqlUnitOfWork:
         self._connection.begin()
         self.leads = SqlLeads(self._connection)
         self.listing = SqlListing(self._connection)
+        self.figures = SqlFigures(self._connection)
         self.quotes = SqlQuotes(self._connection)
         self.links = SqlLinks(self._connection, self._clock())
         self.holds = SqlHolds(self._connection)
+        self.closed = SqlClosedTimes(self._connection)
         self.chats = SqlChats(self._connection, lambda *chat: self._touched.add(chat))
         self.inbox = SqlInbox(self._connection)
         self.outbox = SqlOutbox(self._connection, self._steps.append)
@@ -66,11 +77,13 @@ class SqlUnitOfWork:
         self.owner_chats = SqlOwnerChats(self._connection)
         self.notes = SqlNotes(self._connection)
         self.stock = SqlStock(self._connection)
+        self.past = SqlPast(self._connection)
+        self.clients = SqlClients(self._connection, self._note_erasing)
         self.payments = SqlPayments(self._connection)
         self.agreements = SqlAgreements(self._connection)
         self.feeds = SqlFeeds(self._connection)
         self.reminders = SqlReminders(self._connection)
-        self.texts = SqlOwnTexts(self._connection)
+        self.texts = SqlOwnTexts(self._connection, self._note_texts)
         return self
 
     def __exit__(
@@ -89,3 +102,15 @@ class SqlUnitOfWork:
         for channel, chat_id in self._touched:
             self._wake(channel, chat_id)
         self._touched.clear()
+        if self._texts_changed:
+            self._tell_of_texts()
+            self._texts_changed = False
+        if self._erased:
+            self._erased = False
+            wipe(self._engine)
+
+    def _note_erasing(self) -> None:
+        self._erased = True
+
+    def _note_texts(self) -> None:
+        self._texts_changed = True

@@ -35,6 +35,7 @@ from service.storage.ids import fresh_id
 from service.storage.limiting import RedisRateLimit
 from service.storage.price_book import PriceBookFile
 from service.storage.signing import LinkSigner
+from service.storage.texts import TextsInFront
 from service.storage.unit_of_work import SqlUnitOfWork
 from service.wording import load
 
@@ -92,6 +93,7 @@ class BuiltShop:
     limits: RateLimit = field(default_factory=lambda: RedisRateLimit("redis://127.0.0.1:9/0"))
 
     def __post_init__(self) -> None:
+        self.texts = TextsInFront(self.engine)
         self.ports = Ports(
             work=lambda: self._unit(reading=False),
             read=lambda: self._unit(reading=True),
@@ -101,7 +103,7 @@ class BuiltShop:
             watch=NoNews(),
             limits=self.limits,
             places=InTown(self.price_books.current().shop),
-            wording=load(None),
+            wording=self.texts.in_front_of(load(None)),
             clock=lambda: self.now,
             new_id=fresh_id,
             public_url=PUBLIC_URL,
@@ -189,6 +191,7 @@ class BuiltShop:
             clock=lambda: self.now,
             queue_steps=self.queue.enqueue,
             wake=lambda channel, chat_id: self.woken.append((channel, chat_id)),
+            texts_changed=self.texts.refresh,
         )
 
 

@@ -7,7 +7,12 @@ SAID: Mapping[str, str] = {
     "start": r"(hi|hiya|hello|hey|hey there|hi there|good (morning|afternoon|evening))",
     "restart": r"(let'?s )?(start (over|again|new|afresh)|restart|begin again|reset)"
     r"|new (quote|request)",
-    "cancel": r"cancel|stop|never ?mind|forget (it|about it)|no longer needed",
+    # All of these mean our messages, and not the request.
+    "stop": r"(please )?(stop|unsubscribe|opt(ing)? ?out|stopall|end)( me| all| it)?( now)?( please)?",
+    "begin": r"start",
+    "remind": r"(please )?(remind me|(re)?start (the |my )?reminders|reminders on|unstop)( again)?"
+    r"( please)?",
+    "cancel": r"cancel|never ?mind|forget (it|about it)|no longer needed",
     "back": r"(go |one step |step )?back|(undo|take) (that|it)( back)?|undo|previous( question)?",
     "status": r"status|any (news|update)s?|is (it|the price) (ready|done|there)( yet)?"
     r"|how long will it take",
@@ -54,6 +59,11 @@ SAID: Mapping[str, str] = {
 
 # These may stand anywhere in a message.
 ANYWHERE: Mapping[str, str] = {
+    "no_more": r"\bunsubscribe\b|\b(stop|quit) (sending|writing|texting|messaging|contacting|reminding"
+    r"|bothering|spamming) (me|us)\b|\bstop (the|these|those|all|your)? ?(messages|texts|reminders)\b"
+    r"|\bno more (messages|texts|reminders)\b|\b(do not|don'?t) (send|write|text|message|contact|remind)"
+    r" (to )?(me|us) (any ?more|again|any (more )?(messages|texts|reminders))\b"
+    r"|\b(do not|don'?t) want (any |any more |more )?(messages|texts|reminders)\b",
     # What begins so, and says nothing of use, is "not sure yet".
     "unsure": r"^(i'?m |we'?re )?(still )?(not |un)sure\b|^(i |we )?(do not|don'?t) know\b"
     r"|^no idea\b",

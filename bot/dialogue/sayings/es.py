@@ -8,6 +8,10 @@ SAID: Mapping[str, str] = {
     "restart": r"(quiero |vamos a |podemos )?((empezar|comenzar) (de nuevo|otra vez|desde cero"
     r"|de cero)|reiniciar|volver a empezar)|empecemos (de nuevo|otra vez)|desde cero"
     r"|borron y cuenta nueva|(nueva|otra) cotizacion",
+    "stop": r"(ya )?basta( ya)?|(quiero )?(dame |darme )?de baja|(por favor )?(stop|alto)( por favor)?",
+    "begin": r"(empezar|inicio|iniciar)",
+    "remind": r"(recuerdame|avisame)( otra vez| de nuevo)?( por favor)?"
+    r"|(re)?activ(a|ar) (los )?(recordatorios|avisos)",
     "cancel": r"cancela(r|lo|la|do)?|olvida(lo|te)|dejalo( asi)?|ya no( gracias| hace falta"
     r"| lo necesito)?|no importa ya|parar?",
     "back": r"(ir |volver |vuelve |regresar |regresa |un paso )?(hacia )?atras|regresa(r)?|volver"
@@ -55,6 +59,11 @@ SAID: Mapping[str, str] = {
 }
 
 ANYWHERE: Mapping[str, str] = {
+    "no_more": r"\bno (me|nos) (escriba[ns]?|escribas|mande[ns]?|mandes|envien?|contacten?) mas\b"
+    r"|\bya no (me|nos) (escriba[ns]?|escribas|mande[ns]?|mandes|envien?|contacten?|molesten?)\b"
+    r"|\b(deja|dejen|deje) de (escribir|mandar|enviar|contactar|molestar)(me|nos)\b"
+    r"|\bno (quiero|queremos) (mas |recibir (mas )?)?(mensajes|recordatorios|avisos)\b"
+    r"|\b(no mas|basta de) (mensajes|recordatorios|avisos)\b|\bdar(me|nos) de baja\b",
     "unsure": r"^(todavia |aun )?no (lo )?se\b|^no (estoy|estamos) segur|^(todavia|aun) no\b"
     r"|^ni idea\b|^no (lo )?sabemos\b",
     "in.english": r"\ben ingles\b",

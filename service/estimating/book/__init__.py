@@ -40,6 +40,7 @@ from service.estimating.book.price_book import (
     PriceBook,
     Shop,
 )
+from service.estimating.book.privacy import Privacy
 from service.estimating.book.review import (
     LARGEST_THRESHOLD,
     MOST_RULES,
@@ -105,6 +106,7 @@ __all__ = [
     "Per",
     "Policy",
     "PriceBook",
+    "Privacy",
     "Recipe",
     "Rule",
     "Shelf",

@@ -21,6 +21,7 @@ from service.estimating.book.booking import BookingRules
 from service.estimating.book.fittings import Fittings
 from service.estimating.book.follow_up import FollowUp
 from service.estimating.book.money import Calendar, Policy, Spread
+from service.estimating.book.privacy import Privacy
 from service.estimating.book.review import Rule
 from service.estimating.book.shelf import Key, Offer, Shelf
 from service.estimating.book.weather import HeliumRates, WindRules, Workshop
@@ -80,6 +81,7 @@ class PriceBook:
     booking: BookingRules = field(default_factory=BookingRules)
     answers: Mapping[str, Mapping[str, str]] = field(default_factory=dict)
     follow_up: FollowUp = field(default_factory=FollowUp)
+    privacy: Privacy = field(default_factory=Privacy)
     _sizes: Mapping[int, SizeClass] = field(init=False, repr=False, compare=False)
     _colours: Mapping[str, Colour] = field(init=False, repr=False, compare=False)
     shelf: Shelf = field(init=False, repr=False, compare=False)

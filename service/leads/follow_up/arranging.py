@@ -1,18 +1,24 @@
 """Making the reminders that a request wants, and dropping those that it does not want any more."""
 
+from collections.abc import Iterable
 from dataclasses import replace
 from datetime import datetime, timedelta
+from typing import TypeVar
 
 from service.estimating import PriceBook
 from service.leads.accounts import Account, account, fees_charged
 from service.leads.follow_up.planning import Standing, planned
-from service.leads.reminders import Planned, Reminder, State
 from service.leads.lead import Lead, LeadState
 from service.leads.ports import Ports, UnitOfWork
+from service.leads.reminders import Kind, Planned, Reminder, State
 from service.leads.steps import StepKind
 
 # A reminder that is planned as often as the clock ticks must not be moved for a rounding.
 _SAME = timedelta(seconds=1)
+
+# What a reminder is about: its kind and basis.
+Thing = tuple[Kind, str]
+_Any = TypeVar("_Any", Planned, Reminder)
 
 _WITH_MONEY = frozenset({LeadState.BOOKED, LeadState.DONE})
 
@@ -25,7 +31,7 @@ def arrange(work: UnitOfWork, ports: Ports, lead_id: str, *, now: datetime) -> N
     """
     lead = work.leads.get(lead_id)
     wanted = wants(work, lead, ports.price_books.current())
-    kept = {(each.kind, each.basis): each for each in work.reminders.of_lead(lead_id)}
+    kept = by_thing(work.reminders.of_lead(lead_id))
     for key, reminder in kept.items():
         if key not in wanted and reminder.state is State.OWED:
             drop(work, reminder, now)
@@ -34,8 +40,8 @@ def arrange(work: UnitOfWork, ports: Ports, lead_id: str, *, now: datetime) -> N
             _keep(work, ports, lead_id, plan, kept.get(key), now)
 
 
-def wants(work: UnitOfWork, lead: Lead, book: PriceBook) -> dict[tuple[str, str], Planned]:
-    """What a request wants as it stands, by kind and basis."""
+def wants(work: UnitOfWork, lead: Lead, book: PriceBook) -> dict[Thing, Planned]:
+    """What a request wants as it stands, by what it is about."""
     money = account_of(work, lead) if lead.state in _WITH_MONEY else None
     standing = Standing(
         lead=lead,
@@ -45,7 +51,12 @@ def wants(work: UnitOfWork, lead: Lead, book: PriceBook) -> dict[tuple[str, str]
         stopped=work.chats.stopped_at(lead.channel, lead.chat_id) is not None,
         owes=money is not None and money.due > 0,
     )
-    return {(each.kind, each.basis): each for each in planned(standing, book)}
+    return by_thing(planned(standing, book))
+
+
+def by_thing(many: Iterable[_Any]) -> dict[Thing, _Any]:
+    """Reminders, planned or kept, by what they are about."""
+    return {(each.kind, each.basis): each for each in many}
 
 
 def account_of(work: UnitOfWork, lead: Lead) -> Account | None:

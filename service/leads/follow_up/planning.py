@@ -7,8 +7,8 @@ from zoneinfo import ZoneInfo
 
 from service.estimating import PriceBook
 from service.leads.follow_up.quiet import after_quiet
-from service.leads.reminders import Kind, Planned
 from service.leads.lead import Hold, Lead, LeadState, Quote
+from service.leads.reminders import Kind, Planned
 from service.leads.shop_time import midnight, today_at
 
 # About this a request has one message at most, whatever becomes of it.

@@ -34,9 +34,7 @@ def end_of_quiet(moment: datetime, quiet_from: time, quiet_until: time, zone: Zo
     )
     later = sorted(end.astimezone(UTC) for end in ends)
     return next(
-        end
-        for end in later
-        if end > moment and not _is_quiet(end, quiet_from, quiet_until, zone)
+        end for end in later if end > moment and not _is_quiet(end, quiet_from, quiet_until, zone)
     )
 
 

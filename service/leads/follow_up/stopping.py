@@ -3,9 +3,9 @@
 from datetime import datetime
 
 from service.leads.follow_up.arranging import arrange, drop
-from service.leads.reminders import State
 from service.leads.lead import Change, Lead
 from service.leads.ports import Ports, UnitOfWork
+from service.leads.reminders import State
 
 STOP_LINK = "stop"
 """The purpose of links by which a client stops reminders; their subject is a request."""

@@ -2,8 +2,36 @@
 
 from fastapi import APIRouter
 
-from service.pages.desk import conversation, lead, leads, more, photos, signing_in, telegram
+from service.pages.desk import (
+    account,
+    conversation,
+    jobs,
+    lead,
+    leads,
+    more,
+    people,
+    photos,
+    privacy,
+    rules,
+    signing_in,
+    stock,
+    telegram,
+)
 
 router = APIRouter()
-for _room in (signing_in, leads, lead, conversation, photos, telegram, more):
+for _room in (
+    signing_in,
+    leads,
+    lead,
+    conversation,
+    photos,
+    telegram,
+    more,
+    account,
+    people,
+    jobs,
+    privacy,
+    rules,
+    stock,
+):
     router.include_router(_room.router, prefix="/desk")

@@ -3,6 +3,7 @@
 import math
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
+from datetime import date
 from decimal import Decimal
 
 from service.estimating import Charge, CostLine, Estimate, Policy, PriceBook
@@ -38,8 +39,8 @@ def cost_rows(estimate: Estimate) -> tuple[CostRow, ...]:
     return tuple(_row(line, currency) for line in _direct(estimate))
 
 
-def steps_to_price(estimate: Estimate, book: PriceBook) -> tuple[Step, ...]:
-    """From the direct cost to the likely price; the steps add up to it exactly.
+def steps_to_price(estimate: Estimate, book: PriceBook, *, day: date | None) -> tuple[Step, ...]:
+    """From the direct cost to the likely price of a job on `day`; the steps add up to it exactly.
 
     A share that the estimate was not made with is not shown: where the price book has changed
     since, only the cost and the price remain.
@@ -53,7 +54,7 @@ def steps_to_price(estimate: Estimate, book: PriceBook) -> tuple[Step, ...]:
     before = sum((step.amount for step in steps), direct)
     steps += (
         Step(label=f"{name[:1].upper()}{name[1:]}, {_percent(share)}", amount=before * share)
-        for name, share in _surcharges(estimate, book.policy).items()
+        for name, share in _surcharges(estimate, book.policy, day).items()
     )
     steps += _taxed(estimate, sum((step.amount for step in steps), direct))
     reached = sum((step.amount for step in steps), direct)
@@ -85,12 +86,13 @@ def _asked(estimate: Estimate, policy: Policy) -> Iterator[Step]:
     yield Step(label=label, amount=hours * policy.hourly_target - wages)
 
 
-def _surcharges(estimate: Estimate, policy: Policy) -> Mapping[str, Decimal]:
+def _surcharges(estimate: Estimate, policy: Policy, day: date | None) -> Mapping[str, Decimal]:
     """The shares that the estimate says it was made with, by their names."""
-    shares = dict.fromkeys(policy.holidays.values(), policy.holiday_share) | {
-        "weekend": policy.weekend_share,
-        "short notice": policy.rush_share,
-    }
+    shares = {"weekend": policy.weekend_share, "short notice": policy.rush_share}
+    # Asked for one day only: the holidays of all years are worked out when they are listed.
+    holiday = policy.holidays.get(day) if day is not None else None
+    if holiday is not None:
+        shares[holiday] = policy.holiday_share
     said = next((r.inputs for r in estimate.explanation if r.figure == "price.likely"), {})
     return {name: shares[name] for name in said if name in shares}
 

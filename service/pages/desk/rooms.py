@@ -30,6 +30,23 @@ HELPERS: Sequence[Room] = (
 
 FURTHER: Sequence[Room] = (
     Room(
+        path="/desk/rules",
+        name="When you look first",
+        about="which prices wait for you, and what that would have caught",
+    ),
+    Room(
+        path="/desk/stock",
+        name="Balloons on hand",
+        about="count them, and see what booked jobs were promised",
+    ),
+    Room(path="/desk/jobs", name="Set-ups", about="what to make and to load, to print or to show"),
+    Room(path="/desk/people", name="Helpers", about="who else may see the set-ups"),
+    Room(
+        path="/desk/account",
+        name="Your account",
+        about="your password, and where you are signed in",
+    ),
+    Room(
         path="/desk/telegram",
         name="Your Telegram",
         about="be told at once, and decide from your phone",

@@ -9,7 +9,7 @@ from http import HTTPStatus
 
 from fastapi import APIRouter, Response
 
-from service.leads import handling
+from service.leads import forgetting, handling
 from service.leads.repositories import Answered
 from service.leads.speech import msg
 from service.pages.form import embedding, trap
@@ -65,11 +65,13 @@ def send_form(visit: Visiting, sent: Sent) -> Response:
 def _taken(visit: Visit, reading: Reading, key: str, digest: str) -> Response:
     if reading.brief is None:
         raise ValueError("a form with faults is no request")
+    # Found now, so that whoever looks at the request later reckons with the same drive.
+    site = located(reading.brief.site, visit.ports.places, visit.shop)
     with visit.ports.work() as work:
         lead = handling.take_lead(
             work,
             lead_id=visit.ports.new_id(),
-            brief=reading.brief,
+            brief=replace(reading.brief, site=site),
             client=reading.client,
             channel="form",
             chat_id=None,
@@ -77,6 +79,7 @@ def _taken(visit: Visit, reading: Reading, key: str, digest: str) -> Response:
             source=reading.source,
             now=visit.now,
         )
+        forgetting.note_consent(work, visit.ports, lead, now=visit.now)
         path = path_of(handling.open_status(work, visit.ports, lead.id, now=visit.now))
         answered = Answered(fingerprint=digest, status=HTTPStatus.SEE_OTHER, body=path)
         if work.answers.store(_SCOPE, key, answered, visit.now):

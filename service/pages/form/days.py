@@ -43,18 +43,30 @@ def day_of_event(sent: Posted, refusals: Refusals, today: date) -> date | None:
 
 def start_of_event(sent: Posted, refusals: Refusals) -> time | None:
     """The time from the field `time`, None where it is empty or refused."""
-    text = " ".join(sent.text("time").lower().replace(".", "").replace("\u00a0", " ").split())
-    if not text:
+    return time_of_day(sent, "time", refusals)
+
+
+def time_of_day(sent: Posted, field: str, refusals: Refusals) -> time | None:
+    """The time of day from a field, None where it is empty or refused."""
+    text = sent.text(field)
+    try:
+        return read_time(text) if text else None
+    except ValueError:
+        refusals.refuse(field, msg("Write the time like %(example)s."), example=_example(refusals))
         return None
-    text = re.sub(r"\b([ap]) m\b", r"\1m", text)
+
+
+def read_time(text: str) -> time:
+    """A time of day as people here write it: "3 pm", "3:30 p.m.", "15:30". Raises ValueError."""
+    plain = " ".join(text.lower().replace(".", "").replace("\u00a0", " ").split())
+    plain = re.sub(r"\b([ap]) m\b", r"\1m", plain)
     for pattern in ("%H:%M", "%H:%M:%S", "%I:%M %p", "%I:%M%p", "%I %p", "%I%p"):
         try:
             # Only the time of day is wanted, which has no zone of its own.
-            return datetime.strptime(text, pattern).time()  # noqa: DTZ007
+            return datetime.strptime(plain, pattern).time()  # noqa: DTZ007
         except ValueError:
             continue
-    refusals.refuse("time", msg("Write the time like %(example)s."), example=_example(refusals))
-    return None
+    raise ValueError(text)
 
 
 def _example(refusals: Refusals) -> str:

@@ -6,6 +6,7 @@ from typing import Any
 
 from service.estimating import BriefError, Fullness, Piece, Placement, Support
 from service.leads.speech import msg
+from service.pages.form.sizes import metres_in
 from service.pages.form.supports import ASKED, METRES_PER_INCH, USUAL_SAG_OF_SPAN, metres_of
 from service.pages.posted import Posted, Refusals
 
@@ -15,12 +16,6 @@ _MOST_OF_A_KIND = 50
 # A size out of bounds is too long on one side of this and too short on the other [m].
 _ORDINARY_M = 3.0
 
-_NUMBER = r"(\d+(?:[.,]\d*)?|[.,]\d+)"
-_FEET = re.compile(
-    rf"{_NUMBER}\s*(?:ft|feet|foot|['’′])?\s*(?:{_NUMBER}\s*(?:in|inch|inches|[\"”″])?)?\.?",
-    re.IGNORECASE,
-)
-_INCHES = re.compile(rf"{_NUMBER}\s*(?:in|inch|inches|[\"”″])?\.?", re.IGNORECASE)
 _IMPOSSIBLE = msg("These measures don't go together. Please check them.")
 _MISSING = {
     "width": msg("Tell us how wide it is, or tick “I'm not sure of the size”."),
@@ -129,14 +124,12 @@ class _Reader:
         inches_text = self._sent.text(f"{self._prefix}{name}-in")
         if not feet_text and not inches_text:
             return None
-        feet = _FEET.fullmatch(feet_text or "0")
-        inches = _INCHES.fullmatch(inches_text or "0")
-        if feet is None or inches is None:
+        try:
+            return metres_in(feet_text, inches_text)
+        except ValueError:
             text = msg("Write the size in numbers, such as 7 feet and 6 inches.")
             self._refuse(name, text)
             return None
-        total = 12 * _float(feet[1]) + _float(feet[2] or "0") + _float(inches[1])
-        return round(total * METRES_PER_INCH, 4)
 
     def _explain(self, support: Support, sizes: dict[str, float], field: str) -> None:
         name = field.removesuffix("_m")
@@ -176,7 +169,3 @@ def _completed(support: Support, sizes: dict[str, float]) -> tuple[dict[str, flo
     if support is Support.SWAG and "sag" not in sizes:
         complete["sag"] = round(complete["width"] * USUAL_SAG_OF_SPAN, 4)
     return complete, len(sizes) < len(asked.measures)
-
-
-def _float(text: str) -> float:
-    return float(text.replace(",", "."))

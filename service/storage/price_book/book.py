@@ -2,8 +2,10 @@
 
 from dataclasses import replace
 from typing import Annotated
+from zoneinfo import available_timezones
 
-from pydantic import Field
+from babel import Locale, UnknownLocaleError
+from pydantic import AfterValidator, Field
 
 from service.estimating import PriceBook
 from service.estimating import book as core
@@ -33,9 +35,24 @@ from service.storage.price_book.fittings import (
 )
 from service.storage.price_book.follow_up import FollowUpEntry
 from service.storage.price_book.money import CalendarEntry, PolicyEntry, SpreadEntry
+from service.storage.price_book.privacy import PrivacyEntry
 from service.storage.price_book.review import Rules
 from service.storage.price_book.weather import HeliumEntry, WindEntry, WorkshopEntry
 from service.storage.price_book.work import CarEntry, LabourEntry, TravelEntry
+
+
+def _a_zone(name: str) -> str:
+    if name not in available_timezones():
+        raise ValueError("no such time zone; write one such as America/New_York")
+    return name
+
+
+def _a_locale(name: str) -> str:
+    try:
+        Locale.parse(name, sep="-")
+    except (ValueError, UnknownLocaleError):
+        raise ValueError("no such language and country; write one such as en-US") from None
+    return name
 
 
 class ShopEntry(Entry):
@@ -47,9 +64,9 @@ class ShopEntry(Entry):
     postal_code: Name
     latitude: float = Field(ge=-90, le=90)
     longitude: float = Field(ge=-180, le=180)
-    time_zone: Name
+    time_zone: Annotated[str, AfterValidator(_a_zone)]
     currency: str = Field(pattern="^[A-Z]{3}$")
-    locale: Name
+    locale: Annotated[str, AfterValidator(_a_locale)]
     contact: list[Name]
 
     def value(self) -> core.Shop:
@@ -92,6 +109,7 @@ class BookEntry(Entry):
     booking: BookingEntry = Field(default_factory=BookingEntry)
     answers: Answers = Field(default_factory=dict)
     follow_up: FollowUpEntry = Field(default_factory=FollowUpEntry)
+    privacy: PrivacyEntry = Field(default_factory=PrivacyEntry)
 
     def value(self, version: str) -> PriceBook:
         """As the core has it. Raises BookError for what does not fit together."""
@@ -120,6 +138,7 @@ class BookEntry(Entry):
             review=tuple(rule.value() for rule in self.review),
             calendar=self.calendar.value(),
             follow_up=self.follow_up.value(),
+            privacy=self.privacy.value(),
             booking=self.booking.value(),
         )
         return replace(book, answers=filled_in(self.answers, book))

@@ -2,6 +2,7 @@
 
 import datetime as dt
 from collections.abc import Mapping
+from dataclasses import dataclass
 from decimal import Decimal
 from enum import StrEnum
 from typing import Annotated, Any
@@ -78,22 +79,38 @@ def _cents(value: Decimal) -> Decimal:
     return value.quantize(Decimal("0.01"))
 
 
+@dataclass(frozen=True, slots=True)
+class Among:
+    """Which values a field may have, for forms; that it has one of them is checked apart."""
+
+    values: tuple[str | int, ...]
+
+
+MOST = 1_000_000
+"""No amount, measure or count of a shop comes near it, and what follows from it is finite."""
+
 Money = Annotated[
-    Decimal, BeforeValidator(_decimal), Field(ge=0, decimal_places=2), AfterValidator(_cents)
+    Decimal,
+    BeforeValidator(_decimal),
+    Field(ge=0, le=MOST, decimal_places=2),
+    AfterValidator(_cents),
 ]
 Step = Annotated[
-    Decimal, BeforeValidator(_decimal), Field(gt=0, decimal_places=2), AfterValidator(_cents)
+    Decimal,
+    BeforeValidator(_decimal),
+    Field(gt=0, le=MOST, decimal_places=2),
+    AfterValidator(_cents),
 ]
-Rate = Annotated[Decimal, BeforeValidator(_decimal), Field(ge=0, decimal_places=4)]
-Quantity = Annotated[Decimal, BeforeValidator(_decimal), Field(gt=0, decimal_places=4)]
+Rate = Annotated[Decimal, BeforeValidator(_decimal), Field(ge=0, le=MOST, decimal_places=4)]
+Quantity = Annotated[Decimal, BeforeValidator(_decimal), Field(gt=0, le=MOST, decimal_places=4)]
 Percent = Annotated[Decimal, BeforeValidator(_decimal), Field(ge=0, le=100)]
-AnyPercent = Annotated[Decimal, BeforeValidator(_decimal), Field(ge=0)]
-Positive = Annotated[float, Field(gt=0, allow_inf_nan=False)]
-NotNegative = Annotated[float, Field(ge=0, allow_inf_nan=False)]
-Whole = Annotated[int, Field(ge=1)]
+AnyPercent = Annotated[Decimal, BeforeValidator(_decimal), Field(ge=0, le=1000)]
+Positive = Annotated[float, Field(gt=0, le=MOST, allow_inf_nan=False)]
+NotNegative = Annotated[float, Field(ge=0, le=MOST, allow_inf_nan=False)]
+Whole = Annotated[int, Field(ge=1, le=MOST)]
 Name = Annotated[str, Field(min_length=1)]
 Clock = Annotated[dt.time, BeforeValidator(_clock)]
-SizeClass = Annotated[int, AfterValidator(_made)]
+SizeClass = Annotated[int, AfterValidator(_made), Among(tuple(sorted(SIZE_CLASSES)))]
 SupportName = Annotated[Support, one_of(Support)]
 ClusterName = Annotated[core.Cluster, one_of(core.Cluster)]
 

@@ -14,13 +14,13 @@ class PriceBookFile:
 
     def __init__(self, path: Path) -> None:
         self._path = path
-        self._stamp = self._now()
-        self._book = read_price_book(_text(path), path.name)
+        self._stamp = stamp_of(path)
+        self._book = read_price_book(text_in(path), path.name)
         self.problem: str | None = None
 
     def current(self) -> PriceBook:
         """The newest good book."""
-        stamp = self._now()
+        stamp = stamp_of(self._path)
         if stamp != self._stamp:
             self._stamp = stamp
             self._reload()
@@ -28,20 +28,23 @@ class PriceBookFile:
 
     def _reload(self) -> None:
         try:
-            text = self._path.read_text(encoding="utf-8")
-            self._book, self.problem = read_price_book(text, self._path.name), None
-        except (BookError, OSError, UnicodeDecodeError) as error:
+            self._book = read_price_book(text_in(self._path), self._path.name)
+            self.problem = None
+        except BookError as error:
             self.problem = str(error)
 
-    def _now(self) -> tuple[int, int]:
-        try:
-            stat = self._path.stat()
-        except OSError:
-            return 0, 0
-        return stat.st_mtime_ns, stat.st_size
+
+def stamp_of(path: Path) -> tuple[int, int]:
+    """What changes whenever the file does; zeros where there is none."""
+    try:
+        stat = path.stat()
+    except OSError:
+        return 0, 0
+    return stat.st_mtime_ns, stat.st_size
 
 
-def _text(path: Path) -> str:
+def text_in(path: Path) -> str:
+    """The file's text. Raises BookError where it cannot be read."""
     try:
         return path.read_text(encoding="utf-8")
     except (OSError, UnicodeDecodeError) as error:

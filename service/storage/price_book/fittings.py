@@ -9,6 +9,7 @@ from service.estimating import book as core
 from service.storage.price_book.fields import (
     FOOT,
     INCH,
+    MOST,
     POUND,
     Entry,
     Money,
@@ -126,7 +127,7 @@ class LineEntry(Entry):
     tail_ft: NotNegative
     knots_percent: float = Field(ge=0, le=100)
     price_per_ft: Rate
-    spool_ft: float = Field(ge=3, allow_inf_nan=False)
+    spool_ft: float = Field(ge=3, le=MOST)
     join_in: float = Field(ge=0, le=24)
     spacing_in: Positive
     clips_per_point: int = Field(ge=0, le=20)

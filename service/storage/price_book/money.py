@@ -9,13 +9,13 @@ from pydantic import AfterValidator, Field, ValidationInfo, field_validator
 from service.estimating import OpenHours
 from service.estimating import book as core
 from service.storage.price_book.fields import (
+    Among,
     AnyPercent,
     Clock,
     Entry,
     Money,
     Percent,
     Step,
-    Whole,
     minutes,
     one_of,
 )
@@ -50,7 +50,7 @@ def _a_cost_line(code: str) -> str:
     return code
 
 
-_Codes = list[Annotated[str, AfterValidator(_a_cost_line)]]
+_Codes = list[Annotated[str, AfterValidator(_a_cost_line), Among(COST_CODES)]]
 
 
 class TaxEntry(Entry):
@@ -120,7 +120,7 @@ class PolicyEntry(Entry):
     markup_percent: AnyPercent
     hourly_target: Money
     minimum: Money
-    rush_days: int = Field(ge=0)
+    rush_days: int = Field(ge=0, le=366)
     rush_percent: AnyPercent
     weekend_percent: AnyPercent
     holiday_percent: AnyPercent
@@ -190,16 +190,24 @@ class HoursEntry(Entry):
     opens: Clock
     closes: Clock
 
+    @field_validator("closes")
+    @classmethod
+    def _after_opening(cls, closes: dt.time, info: ValidationInfo) -> dt.time:
+        opens = info.data.get("opens")
+        if opens is not None and closes <= opens:
+            raise ValueError("it closes before it opens; write a later time")
+        return closes
+
 
 class CalendarEntry(Entry):
     """When set-ups happen."""
 
     opening: dict[Literal[_DAYS], HoursEntry]  # type: ignore[valid-type]  # the days are a constant
-    buffer_minutes: float = Field(ge=0)
-    hold_hours: float = Field(gt=0)
-    quote_valid_days: float = Field(gt=0)
-    notice_days: float = Field(ge=0)
-    jobs_at_once: Whole
+    buffer_minutes: float = Field(ge=0, le=24 * 60)
+    hold_hours: float = Field(gt=0, le=90 * 24)
+    quote_valid_days: float = Field(gt=0, le=366)
+    notice_days: float = Field(ge=0, le=366)
+    jobs_at_once: int = Field(ge=1, le=20)
     digest_at: Clock = dt.time(7, 30)
 
     def value(self) -> core.Calendar:

@@ -148,7 +148,7 @@ def _fault(fault: Any) -> Fault:
     elif kind == "extra_forbidden":
         said = "no such entry; check the spelling or take it out"
     else:
-        said = f"{message}; found {fault['input']!r}"
+        said = f"{message}; found {fault['input']!r:.80}"
     bounds = {"message": message, **fault.get("ctx", {})}
     return Fault(keys=tuple(fault["loc"]), kind=kind, said=said, bounds=bounds)
 

@@ -24,7 +24,6 @@ def _yes_no_or_name(value: Any) -> bool | Support:
         raise ValueError(f"use one of {allowed}") from None
 
 
-
 class ConditionEntry(Entry):
     """A figure and the threshold that it is held against."""
 

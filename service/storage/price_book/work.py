@@ -17,7 +17,6 @@ from service.storage.price_book.fields import (
     NotNegative,
     Positive,
     Rate,
-    Whole,
     each_of,
     minutes,
     per_metre,
@@ -28,7 +27,7 @@ class LabourEntry(Entry):
     """Rates of work of one person."""
 
     wage: Money
-    crew: Whole
+    crew: int = Field(ge=1, le=50)
     pair_speedup: float = Field(ge=1, le=2)
     sizing_seconds: Positive
     hand_sizing_seconds: Positive
@@ -41,7 +40,7 @@ class LabourEntry(Entry):
     load_minutes: NotNegative
     install_minutes_per_piece: NotNegative
     install_minutes_per_ft: NotNegative
-    ladder_factor: float = Field(ge=1, allow_inf_nan=False)
+    ladder_factor: float = Field(ge=1, le=10)
     ladder_above_ft: Positive
     finish_minutes_per_piece: NotNegative
     strike_minutes_per_piece: NotNegative

@@ -18,6 +18,7 @@ from service.estimating import (
     Support,
     estimate,
 )
+from service.estimating.book import Figure
 from service.estimating.brief import Ground
 from service.estimating.extras import Accent, AccentKind, Floating, FloatKind
 from service.estimating.paths import Placement
@@ -66,7 +67,8 @@ def test_a_brief_with_four_usual_gaps_still_goes_out_unseen(book: PriceBook) -> 
     answer = estimate(brief, book, today=TODAY)
     fields = [assumption.field for assumption in answer.assumptions]
     assert fields == ["palette", "event.date", "event.start_time", "site.postal_code"]
-    assert len(fields) <= book.review.assumptions_above
+    (limit,) = (r.when.threshold for r in book.review if r.when.figure is Figure.ASSUMPTIONS)
+    assert len(fields) <= limit
     assert reasons(brief, answer, book, today=TODAY) == ()
 
 

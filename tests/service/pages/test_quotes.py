@@ -27,8 +27,7 @@ from service.estimating import (
 )
 from service.leads import handling
 from service.leads.lead import Client, Lead
-from service.leads.words import ENGLISH
-from service.pages.quotes import shares
+from service.leads.price_lines import lines_of
 from tests.service.building import PRICE_BOOK, BuiltShop, a_brief, build_shop
 from tests.service.pages.conftest import browse
 from tests.service.pages.reading import elements_of, text_of
@@ -252,8 +251,8 @@ def test_what_the_owner_adjusted_is_a_line_of_its_own(price: str, shop: BuiltSho
     with shop.ports.read() as work:
         quote = work.quotes.latest(lead.id)
     assert quote is not None
-    *parts, adjusted = shares(quote, "Ida Marsh", ENGLISH)
-    assert tuple(parts) == shares(ballpark, "Ida Marsh", ENGLISH)
+    *parts, adjusted = lines_of(quote, "Ida Marsh")
+    assert tuple(parts) == lines_of(ballpark, "Ida Marsh")
     assert adjusted.label == "Adjusted by Ida Marsh"
     assert sum(part.amount for part in (*parts, adjusted)) == Decimal(price)
 
@@ -274,7 +273,7 @@ def test_the_shares_add_up_to_the_price_and_are_not_the_shops_costs(shop: BuiltS
     with shop.ports.read() as work:
         quote = work.quotes.latest(lead.id)
     assert quote is not None
-    parts = shares(quote, "Ida Marsh", ENGLISH)
+    parts = lines_of(quote, "Ida Marsh")
     assert len(parts) == 3
     assert sum(part.amount for part in parts) == quote.likely
     costs = {line.amount for line in quote.estimate.cost_lines}

@@ -8,7 +8,7 @@ from pathlib import Path
 import pytest
 
 from service.estimating import AccentKind, BookError, Ground, PriceBook
-from service.estimating.book import Labour, LineKind, Per
+from service.estimating.book import Figure, Labour, LineKind, Per
 from service.storage.price_book import PriceBookFile, read_price_book
 from service.storage.price_book.public_holidays import PublicHolidays
 
@@ -148,7 +148,7 @@ def test_every_new_kind_of_entry_arrives_in_the_core(book: PriceBook) -> None:
     assert {item.per for item in book.fittings.consumables} == set(Per)
     assert set(book.wind.friction) == set(Ground)
     assert book.helium.balloon_price[11] == Decimal("0.32")
-    assert book.review.helium
+    assert {rule.when.figure for rule in book.review} >= {Figure.OUTDOORS, Figure.HELIUM_BALLOONS}
 
 
 def test_a_long_balloon_as_line_needs_no_quotes(text: str) -> None:
@@ -222,7 +222,30 @@ def test_holidays_can_be_walked_through_and_compared() -> None:
             "no such cost line; use any of balloons, leftovers, line",
         ),
         ("hours_percent: 22", "hours_percent: 0", "spread.hours_percent", "greater than 0"),
-        ("helium: true", "helium: maybe", "review.helium", "boolean"),
+        (
+            "helium_balloons, above: 0",
+            "gas, above: 0",
+            "review[5].when",
+            "use one of likely_price, margin_percent, over_budget",
+        ),
+        ("days_of_notice, below: 5", "days_of_notice, is: 5", "review[4].is", "use one of yes, no"),
+        ("days_of_notice, below: 5", "days_of_notice, is: yes", "review[4]", "above: or below:"),
+        ("days_of_notice, below: 5", "days_of_notice", "review[4]", "one of above:, below:, is:"),
+        ("days_of_notice, below: 5", "days_of_notice, below: 0", "review[4]", "never below 0"),
+        ("assumptions, above: 4", "assumptions, above: -4", "review[7].above", "or equal to 0"),
+        ("size_unsure, is: yes", "size_unsure, above: 1", "review[6]", "is: yes or is: no"),
+        (
+            "size_unsure, is: yes",
+            "support, is: yes",
+            "review[6]",
+            "takes is: with one of round_top",
+        ),
+        (
+            "and: {when: out_of_area, is: no}",
+            "and: {when: miles, above: 35}",
+            "review[3]",
+            "name another condition",
+        ),
     ],
 )
 def test_a_fault_of_one_entry_is_found_on_its_line(

@@ -13,7 +13,7 @@ import re
 import unicodedata
 from collections.abc import Iterator, Mapping, Sequence
 from datetime import datetime, timedelta
-from decimal import Decimal
+from decimal import ROUND_HALF_UP, Decimal
 from typing import Any
 
 import sqlalchemy as sa
@@ -282,7 +282,14 @@ def _widen() -> None:
     op.add_column("leads", sa.Column("revision", sa.Integer(), nullable=False, server_default="0"))
     op.add_column("leads", sa.Column("merged_into", sa.String(length=32)))
     op.add_column("leads", sa.Column("erased_at", instant))
-    op.create_index("ix_leads_created_at", "leads", ["created_at"])
+    op.create_index(
+        "ix_leads_created_at",
+        "leads",
+        [
+            *("created_at", "state", "answered_at", "lost_because", "merged_into", "channel"),
+            *("source", "event_on", "id"),
+        ],
+    )
     op.create_index("ix_leads_event_on", "leads", ["event_on", "seq"])
     op.create_index("ix_leads_state_seq", "leads", ["state", "seq"])
     op.create_index("ix_leads_state_event_on", "leads", ["state", "event_on", "seq"])
@@ -291,10 +298,20 @@ def _widen() -> None:
         sa.Column("brief", sa.Text(), nullable=False, server_default=""),
         sa.Column("book_version", sa.String(length=12), nullable=False, server_default=""),
         sa.Column("cost", Money(length=20), nullable=False, server_default="0"),
+        sa.Column("before_tax", Money(length=20), nullable=False, server_default="0"),
         sa.Column("hours", sa.JSON(), nullable=False, server_default="{}"),
     ):
         op.add_column("quotes", column)
-    op.create_index("ix_quotes_sent_at", "quotes", ["sent_at"])
+    op.create_index("ix_quotes_sent_at", "quotes", ["sent_at", "kind"])
+    op.drop_index("ix_quotes_lead_id", "quotes")
+    op.create_index(
+        "ix_quotes_of_lead",
+        "quotes",
+        [
+            *("lead_id", "seq", "number", "kind", "low", "likely", "high", "currency"),
+            *("sent_at", "expires_at", "cost", "before_tax"),
+        ],
+    )
     for name in ("leaves", "free", "strikes", "struck", "returns", "made", "changed"):
         column = sa.Column(f"{name}_at", instant, nullable=False, server_default=epoch)
         op.add_column("holds", column)
@@ -320,6 +337,8 @@ _quotes = sa.table(
     *(sa.column(name) for name in ("seq", "id", "lead_id", "book_version")),
     sa.column("estimate", sa.Text),
     sa.column("cost", Money),
+    sa.column("likely", Money),
+    sa.column("before_tax", Money),
     sa.column("hours", sa.JSON),
     sa.column("sent_at", Instant),
 )
@@ -350,7 +369,9 @@ def _fill_quotes() -> None:
     )
     # One at a time: an estimate is long, and there may be many.
     for seq in list(connection.scalars(sa.select(_quotes.c.seq).order_by(_quotes.c.seq))):
-        text = connection.scalar(sa.select(_quotes.c.estimate).where(_quotes.c.seq == seq))
+        text, likely = connection.execute(
+            sa.select(_quotes.c.estimate, _quotes.c.likely).where(_quotes.c.seq == seq)
+        ).one()
         estimate = json.loads(text or "{}")
         connection.execute(
             sa.update(_quotes)
@@ -358,9 +379,17 @@ def _fill_quotes() -> None:
             .values(
                 book_version=estimate.get("price_book_version", ""),
                 cost=Decimal(estimate.get("cost", {}).get("likely", "0")),
+                before_tax=_before_tax(likely, estimate.get("price", {})),
                 hours=estimate.get("hours", {}),
             )
         )
+
+
+def _before_tax(likely: Decimal, price: Mapping[str, Any]) -> Decimal:
+    if not price.get("tax_included"):
+        return likely
+    due = Decimal(price.get("tax_rate", "0")) * Decimal(price.get("taxable_share", "1"))
+    return (likely / (1 + due)).quantize(Decimal("0.01"), ROUND_HALF_UP)
 
 
 def _fill_leads() -> None:

@@ -1,0 +1,34 @@
+"""What is kept of a client."""
+
+from datetime import datetime
+
+from pydantic import Field
+
+from service.contract.brief import Wire
+
+
+class Consent(Wire):
+    """What a client agreed to, in which wording, and when."""
+
+    lead_id: str
+    what: str
+    version: str = Field(description="Of the notice, a digest of its text.")
+    channel: str
+    at: datetime
+
+
+class Kept(Wire):
+    """What is kept of the client who sent a request."""
+
+    requests: list[str] = Field(description="Numbers of every request of the same client.")
+    messages: int
+    photos: int
+    quotes: int
+    payments: int
+    consents: list[Consent]
+
+
+class Erased(Wire):
+    """What was erased."""
+
+    requests: int = Field(description="How many requests it was about.")

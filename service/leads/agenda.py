@@ -1,0 +1,238 @@
+"""When each job is made, driven to, set up, celebrated and taken down."""
+
+from collections.abc import Iterable, Mapping, Sequence
+from dataclasses import dataclass, replace
+from datetime import datetime, timedelta
+from enum import StrEnum
+from zoneinfo import ZoneInfo
+
+from service.estimating import Estimate, PriceBook
+from service.leads import stays
+from service.leads.closing import ClosedTime
+from service.leads.lead import Hold, HoldState, Lead
+from service.leads.ports import UnitOfWork
+
+AROUND = timedelta(days=14)
+"""So far away other jobs are looked at: what is made for them takes time at the same bench."""
+
+_NONE = timedelta(0)
+
+Span = tuple[datetime, datetime]
+
+
+class Part(StrEnum):
+    """A part of a job, as the day goes."""
+
+    MAKE = "make"
+    LEAVE = "leave"
+    SET_UP = "setup"
+    EVENT = "event"
+    STRIKE = "strike"
+
+
+@dataclass(frozen=True, kw_only=True, slots=True)
+class Block:
+    """A stretch of time that a part of a job takes."""
+
+    part: Part
+    starts_at: datetime
+    ends_at: datetime
+
+
+@dataclass(frozen=True, kw_only=True, slots=True)
+class Job:
+    """A held or booked job in the calendar.
+
+    `keeps_from` is when the first balloon may be made so that it lasts; `unmade` is the time at
+    the bench for which there is no room between then and leaving. `kit` counts the shop's own
+    equipment by label.
+    """
+
+    lead: Lead
+    hold: Hold
+    blocks: tuple[Block, ...]
+    keeps_from: datetime
+    unmade: timedelta
+    kit: Mapping[str, int]
+
+    @property
+    def booked(self) -> bool:
+        """Whether the deposit is recorded."""
+        return self.hold.state is HoldState.BOOKED
+
+    def first(self, part: Part) -> Block | None:
+        """The first block of a part."""
+        return next((block for block in self.blocks if block.part is part), None)
+
+
+@dataclass(frozen=True, kw_only=True, slots=True)
+class Bench:
+    """What a job wants made: so much time, no sooner than it keeps, before the car is loaded."""
+
+    takes: timedelta
+    keeps_from: datetime
+    until: datetime
+
+
+def jobs(
+    work: UnitOfWork, book: PriceBook, since: datetime, until: datetime, now: datetime
+) -> list[Job]:
+    """Jobs of which anything falls between the two, by when their set-up begins."""
+    near, far = since - AROUND, until + AROUND
+    holds = [hold for hold in work.holds.between(near, far) if not _ran_out(hold, now)]
+    closed = work.closed.between(near.date() - timedelta(1), far.date() + timedelta(1))
+    planned = plan([_job(work, book, hold) for hold in holds], book, closed)
+    return [
+        job
+        for job in planned
+        if any(block.starts_at < until and since < block.ends_at for block in job.blocks)
+    ]
+
+
+def called_off(work: UnitOfWork, book: PriceBook, since: datetime) -> list[Job]:
+    """Jobs whose date was given back since then, as they were to be."""
+    released = (h for h in work.holds.changed(since) if h.state is HoldState.RELEASED)
+    found = [_job(work, book, hold) for hold in released]
+    return [_with_making(job, [(bench.until - bench.takes, bench.until)]) for job, bench in found]
+
+
+def of_lead(work: UnitOfWork, book: PriceBook, lead: Lead, now: datetime) -> Job | None:
+    """The job of one lead, planned among the others; None where nothing is held."""
+    hold = work.holds.of_lead(lead.id)
+    if hold is None:
+        return None
+    stay = hold.stay
+    near = jobs(work, book, stay.leaves_at - timedelta(1), stay.returns_at + timedelta(1), now)
+    return next((job for job in near if job.lead.id == lead.id), None)
+
+
+def plan(
+    wanted: Sequence[tuple[Job, Bench]], book: PriceBook, closed: Iterable[ClosedTime]
+) -> list[Job]:
+    """The jobs with what is made for them put at the bench, each crew its own, as late as it can.
+
+    Who may begin latest chooses first: nothing fits then that another order would make fit.
+    """
+    zone = ZoneInfo(book.shop.time_zone)
+    shut = [span for each in closed for span in each.spans(zone)]
+    taken: dict[int, list[Span]] = {}
+    for job, _ in wanted:
+        taken.setdefault(job.hold.crew, []).extend(away(job.hold))
+    done: dict[str, Job] = {}
+    for job, bench in sorted(wanted, key=lambda each: each[1].keeps_from, reverse=True):
+        busy = taken[job.hold.crew]
+        open_hours = _opening(bench.keeps_from, bench.until, book)
+        made = _latest(bench.takes, _without(open_hours, [*shut, *busy]))
+        busy.extend(made)
+        spent = sum((ends - starts for starts, ends in made), _NONE)
+        done[job.hold.id] = replace(_with_making(job, made), unmade=bench.takes - spent)
+    return [done[job.hold.id] for job, _ in wanted]
+
+
+def away(hold: Hold) -> list[Span]:
+    """When the crew is out: to set up, and to take down."""
+    stay = hold.stay
+    spans = [(stay.leaves_at, stay.free_at)]
+    if stay.struck_at > stay.strikes_at:
+        drive = stay.returns_at - stay.struck_at
+        spans.append((stay.strikes_at - drive, stay.returns_at))
+    return spans
+
+
+def _job(work: UnitOfWork, book: PriceBook, hold: Hold) -> tuple[Job, Bench]:
+    lead = work.leads.get(hold.lead_id)
+    estimate = work.quotes.get(hold.quote_id).estimate
+    event = event_of(lead, hold, book)
+    bench = _bench(estimate, hold, event[0])
+    job = Job(
+        lead=lead,
+        hold=hold,
+        blocks=_blocks(hold, event),
+        keeps_from=bench.keeps_from,
+        unmade=_NONE,
+        kit=stays.kit_of(estimate, book),
+    )
+    return job, bench
+
+
+def event_of(lead: Lead, hold: Hold, book: PriceBook) -> Span:
+    """From when to when the guests are there, as far as it is known."""
+    zone = ZoneInfo(book.shop.time_zone)
+    event = lead.brief.event
+    ready_at = hold.window.ends_at
+    day = event.date or hold.window.starts_at.astimezone(zone).date()
+    if event.start_time is None:
+        starts = ready_at + book.labour.ready_before
+    else:
+        starts = datetime.combine(day, event.start_time, zone)
+    ends = stays.over_at(event, day, ready_at, book)
+    return starts, max(starts, ends)
+
+
+def _bench(estimate: Estimate, hold: Hold, event_starts: datetime) -> Bench:
+    made = estimate.plan
+    loading = timedelta(hours=estimate.hours.get("load", 0.0) / made.crew / 2)
+    until = hold.stay.leaves_at - loading
+    keeps_from = min(event_starts - timedelta(hours=made.ahead_h), until)
+    return Bench(takes=timedelta(hours=made.bench_h), keeps_from=keeps_from, until=until)
+
+
+def _blocks(hold: Hold, event: Span) -> tuple[Block, ...]:
+    stay, window = hold.stay, hold.window
+    blocks = [
+        Block(part=Part.LEAVE, starts_at=stay.leaves_at, ends_at=window.starts_at),
+        Block(part=Part.SET_UP, starts_at=window.starts_at, ends_at=window.ends_at),
+        Block(part=Part.EVENT, starts_at=event[0], ends_at=event[1]),
+    ]
+    if stay.struck_at > stay.strikes_at:
+        blocks.append(Block(part=Part.STRIKE, starts_at=stay.strikes_at, ends_at=stay.struck_at))
+    return tuple(blocks)
+
+
+def _with_making(job: Job, made: Iterable[Span]) -> Job:
+    blocks = tuple(
+        Block(part=Part.MAKE, starts_at=starts, ends_at=ends) for starts, ends in sorted(made)
+    )
+    return replace(job, blocks=(*blocks, *job.blocks))
+
+
+def _ran_out(hold: Hold, now: datetime) -> bool:
+    return hold.state is HoldState.ACTIVE and hold.expires_at <= now
+
+
+def _opening(since: datetime, until: datetime, book: PriceBook) -> list[Span]:
+    """The shop's hours between the two."""
+    zone = ZoneInfo(book.shop.time_zone)
+    spans = []
+    for day in stays.days(since, until, zone):
+        hours = book.calendar.opening.get(day.weekday())
+        if hours is not None:
+            opens = max(since, datetime.combine(day, hours.opens, zone))
+            closes = min(until, datetime.combine(day, hours.closes, zone))
+            spans.append((opens, closes))
+    return [span for span in spans if span[0] < span[1]]
+
+
+def _without(spans: Iterable[Span], busy: Iterable[Span]) -> list[Span]:
+    """What is left of the spans, in order."""
+    left = list(spans)
+    for since, until in busy:
+        left = [
+            part
+            for starts, ends in left
+            for part in ((starts, min(ends, since)), (max(starts, until), ends))
+            if part[0] < part[1]
+        ]
+    return sorted(left)
+
+
+def _latest(takes: timedelta, free: Sequence[Span]) -> list[Span]:
+    """The latest of the free time that is as long as wanted, or all of it."""
+    found: list[Span] = []
+    for starts, ends in reversed(free):
+        if takes <= _NONE:
+            break
+        begins = max(starts, ends - takes)
+        found.append((begins, ends))
+        takes -= ends - begins
+    return found

@@ -1,0 +1,147 @@
+"""What a subscribed calendar says of each job: an entry for each part, by who reads it."""
+
+from collections import Counter
+from collections.abc import Iterator
+from dataclasses import dataclass
+from datetime import datetime, timedelta
+from zoneinfo import ZoneInfo
+
+from service.estimating import PriceBook
+from service.leads import agenda, owner_words, words
+from service.leads.agenda import Block, Job, Part
+from service.leads.feeds import FeedRole
+from service.leads.lead import HoldState, Lead
+from service.leads.ports import UnitOfWork
+from service.leads.words import Words
+
+BACK = timedelta(days=30)
+"""So long what is over, or was called off, is still told."""
+
+AHEAD = timedelta(days=400)
+
+_TOLD = {
+    Part.MAKE: "Make",
+    Part.SET_UP: "Set up",
+    Part.EVENT: "Event",
+    Part.STRIKE: "Take down",
+}
+
+
+@dataclass(frozen=True, kw_only=True, slots=True)
+class CalendarEntry:
+    """One entry of a calendar. `uid` stays the same over changes; `sequence` goes up with them."""
+
+    uid: str
+    sequence: int
+    starts_at: datetime
+    ends_at: datetime
+    summary: str
+    description: str
+    location: str
+    status: str
+    busy: bool
+    made_at: datetime
+    changed_at: datetime
+    url: str | None = None
+
+
+def of_shop(
+    work: UnitOfWork, book: PriceBook, role: FeedRole, *, public_url: str, now: datetime
+) -> list[CalendarEntry]:
+    """Every job from a month ago on, for a calendar that the role reads."""
+    since, until = now - BACK, now + AHEAD
+    told: list[CalendarEntry] = []
+    for job in agenda.jobs(work, book, since, until, now):
+        told += _entries(job, book, role, public_url)
+    for job in agenda.called_off(work, book, since):
+        told += _entries(job, book, role, public_url)
+    return told
+
+
+def of_client(job: Job, book: PriceBook, said: Words, *, url: str) -> list[CalendarEntry]:
+    """The client's own event, and when we come to set up."""
+    texts = {
+        Part.SET_UP: said.say("%(shop)s sets up", shop=book.shop.name),
+        Part.EVENT: said.say("Your event, with balloons by %(shop)s", shop=book.shop.name),
+    }
+    reach = said.reached_by(book.shop.contact)
+    return [
+        _entry(
+            job,
+            block,
+            uid=_uid(job, block.part, 1),
+            summary=texts[block.part],
+            description=said.say("Questions or changes: %(reach)s", reach=reach),
+            url=url,
+        )
+        for block in job.blocks
+        if block.part in texts
+    ]
+
+
+def _entries(job: Job, book: PriceBook, role: FeedRole, public_url: str) -> Iterator[CalendarEntry]:
+    zone = ZoneInfo(book.shop.time_zone)
+    owner = role is FeedRole.OWNER
+    whose = owner_words.who(job.lead) if owner else job.lead.number
+    seen: Counter[Part] = Counter()
+    for block in job.blocks:
+        if block.part not in _TOLD:
+            continue
+        seen[block.part] += 1
+        yield _entry(
+            job,
+            block,
+            uid=_uid(job, block.part, seen[block.part]),
+            summary=f"{_TOLD[block.part]}: {whose}",
+            description="\n".join(_description(job, block, zone, owner=owner)),
+            url=f"{public_url}/desk/bookings/{job.lead.id}" if owner else None,
+        )
+
+
+def _entry(
+    job: Job, block: Block, *, uid: str, summary: str, description: str, url: str | None
+) -> CalendarEntry:
+    hold = job.hold
+    return CalendarEntry(
+        uid=uid,
+        sequence=hold.revision,
+        starts_at=block.starts_at,
+        ends_at=block.ends_at,
+        summary=summary,
+        description=description,
+        location=_place(job.lead) if block.part is not Part.MAKE else "",
+        status=_status(hold.state),
+        # At the event itself nobody of the shop is busy.
+        busy=block.part is not Part.EVENT,
+        made_at=hold.made_at,
+        changed_at=hold.changed_at,
+        url=url,
+    )
+
+
+def _status(state: HoldState) -> str:
+    if state is HoldState.RELEASED:
+        return "CANCELLED"
+    return "CONFIRMED" if state is HoldState.BOOKED else "TENTATIVE"
+
+
+def _uid(job: Job, part: Part, number: int) -> str:
+    # What is made in one go, as nearly always, keeps its name when a second go comes and goes.
+    return f"{job.lead.id}-{part}{'' if number == 1 else f'-{number}'}@garlandry"
+
+
+def _description(job: Job, block: Block, zone: ZoneInfo, *, owner: bool) -> Iterator[str]:
+    yield f"{job.lead.number}: {owner_words.summary_of(job.lead.brief)}"
+    leave = job.first(Part.LEAVE)
+    if block.part is Part.SET_UP and leave is not None:
+        yield f"Leave at {words.clock(leave.starts_at, zone)}"
+    if job.hold.state is HoldState.ACTIVE:
+        until = words.moment(job.hold.expires_at.astimezone(zone))
+        yield f"Held without a deposit until {until}"
+    if owner and job.lead.client.phone and block.part is not Part.MAKE:
+        yield f"Phone: {job.lead.client.phone}"
+
+
+def _place(lead: Lead) -> str:
+    site = lead.brief.site
+    return ", ".join(part for part in (site.place, site.postal_code) if part)

@@ -1,0 +1,225 @@
+"""Set-up windows that are really free for a job, and why there are none."""
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+from datetime import date, datetime, time, timedelta
+from enum import StrEnum
+
+from service.estimating import PriceBook, surcharges
+from service.leads.diary import Diary, Lacking, Room, Short, runs, zone_of
+from service.leads.lead import Hold, Lead, Quote, Window
+from service.leads.ports import UnitOfWork
+from service.leads.shop_time import midnight, today_at
+from service.leads.stays import Job, job_of
+from service.leads.windows import Openings, agreed_window, candidates, openings
+
+# As far ahead as anybody books an event.
+HORIZON = timedelta(days=3 * 366)
+
+# Days that are looked through for the next free window, and so many at a time.
+_LOOK_AHEAD_DAYS = 84
+_AT_A_TIME_DAYS = 14
+
+# A stay may begin the day before its window's and end some days after it.
+_AROUND = timedelta(days=9)
+
+
+class Why(StrEnum):
+    """Why a day has no free window."""
+
+    WEEKDAY = "weekday"
+    CLOSED = "closed"
+    VENUE = "venue"
+    TOO_LONG = "too long"
+    NOTICE = "notice"
+    TAKEN = "taken"
+
+
+@dataclass(frozen=True, kw_only=True, slots=True)
+class NoneFree:
+    """Why a day has no free window, and what there is too little of where others have it."""
+
+    why: Why
+    shorts: tuple[Short, ...] = ()
+
+
+@dataclass(frozen=True, kw_only=True, slots=True)
+class Offer:
+    """What a job can be offered in some days: its needs, the hours, what stands there already."""
+
+    job: Job
+    hours: Openings
+    diary: Diary
+    book: PriceBook
+    now: datetime
+
+    def on(self, day: date) -> list[Window]:
+        """Windows of that day that have room, earliest first."""
+        return [w for w in self.candidates(day) if isinstance(self.room(w), Room)]
+
+    def candidates(self, day: date) -> list[Window]:
+        """Windows that the hours of that day leave, whoever has taken them."""
+        before = self.book.labour.ready_before
+        return candidates(day, self.job, self.hours, ready_before=before, now=self.now)
+
+    def window_at(self, starts_at: datetime, *, agreed: bool) -> Window | None:
+        """The window that begins then; None where the hours of its day do not allow it.
+
+        Where the start is `agreed` it need not be one that is still offered.
+        """
+        day = starts_at.astimezone(self.hours.zone).date()
+        if agreed:
+            before = self.book.labour.ready_before
+            return agreed_window(starts_at, day, self.job, self.hours, ready_before=before)
+        return next((w for w in self.candidates(day) if w.starts_at == starts_at), None)
+
+    def room(self, window: Window) -> Room | Short:
+        """Room for the job in a window, or what there is too little of."""
+        day = window.starts_at.astimezone(self.hours.zone).date()
+        return self.diary.room(self.job, window, day=day, hours=self.hours, book=self.book)
+
+
+def offer(
+    work: UnitOfWork,
+    lead: Lead,
+    quote: Quote,
+    book: PriceBook,
+    *,
+    first: date,
+    last: date,
+    now: datetime,
+) -> Offer:
+    """What stands in the calendar from the first to the last day, for the job of a quote.
+
+    What the lead holds itself, and what has run out, is as good as free.
+    """
+    job = job_of(quote.brief, quote.estimate, book)
+    since, until = midnight(first, book) - _AROUND, midnight(last, book) + _AROUND
+    holds = [
+        hold
+        for hold in work.holds.between(since, until)
+        if hold.lead_id != lead.id and runs(hold, now)
+    ]
+    units: dict[str, list[tuple[str, int]]] = {}
+    if job.kit and holds:
+        for hold_id, item, unit in work.holds.units_out(job.kit, since, until):
+            units.setdefault(hold_id, []).append((item, unit))
+    closed = work.closed.between(first, last + _AROUND)
+    return Offer(
+        job=job,
+        hours=openings(book, lead.brief.site, closed),
+        diary=Diary(holds=holds, units=units),
+        book=book,
+        now=now,
+    )
+
+
+def offered(
+    work: UnitOfWork, lead: Lead, quote: Quote, book: PriceBook, *, day: date, now: datetime
+) -> list[Window]:
+    """Set-up windows of that day that have room for the job, earliest first."""
+    return offer(work, lead, quote, book, first=day, last=day, now=now).on(day)
+
+
+def next_free(
+    work: UnitOfWork,
+    lead: Lead,
+    quote: Quote,
+    book: PriceBook,
+    *,
+    after: date,
+    now: datetime,
+    most: int = 6,
+) -> list[Window]:
+    """The next windows with room: of that day, or else some of the next days at the same price."""
+    same_day = offered(work, lead, quote, book, day=after, now=now)
+    if same_day:
+        return same_day[:most]
+    found: list[Window] = []
+    today = today_at(now, book)
+    for day, free in _days_after(work, lead, quote, book, after, now):
+        if same_price(quote, day, book, today):
+            found += _spread(free, most=2)
+        if len(found) >= most:
+            return found[:most]
+    return found
+
+
+def day_of_event(quote: Quote, hold: Hold | None, book: PriceBook) -> date | None:
+    """The day on which the event is: that of what is held, or else of what was priced."""
+    if hold is not None:
+        return hold.window.starts_at.astimezone(zone_of(book)).date()
+    return quote.brief.event.date
+
+
+def same_price(quote: Quote, day: date, book: PriceBook, today: date) -> bool:
+    """Whether a price that was made for one day holds on another: weekend, holiday, notice."""
+    priced = quote.brief.event.date
+    if priced is None or priced == day:
+        return True
+    before, then = (surcharges(each, today, book.policy) for each in (priced, day))
+    return sum(before.values()) == sum(then.values())
+
+
+def why_none(
+    work: UnitOfWork, lead: Lead, quote: Quote, book: PriceBook, *, day: date, now: datetime
+) -> NoneFree | None:
+    """Why that day has no window for the job; None where it has one."""
+    found = offer(work, lead, quote, book, first=day, last=day, now=now)
+    if found.on(day):
+        return None
+    possible = found.candidates(day)
+    if possible:
+        shorts = [short for w in possible if isinstance(short := found.room(w), Short)]
+        return NoneFree(why=Why.TAKEN, shorts=tuple(dict.fromkeys(shorts)))
+    return NoneFree(why=_why_no_hours(found, day))
+
+
+def owner_reason(short: Short) -> str:
+    """ "The round top frame 4 x 7 ft is out that day.": for the owner."""
+    match short.lacking:
+        case Lacking.EQUIPMENT:
+            verb = "is" if len(short.items) == 1 else "are"
+            return f"The {' and the '.join(short.items)} {verb} out that day."
+        case Lacking.TRAVEL:
+            return "The drive to or from another job leaves too little time."
+        case Lacking.CREW:
+            return "Another job takes that time."
+
+
+def _days_after(
+    work: UnitOfWork, lead: Lead, quote: Quote, book: PriceBook, after: date, now: datetime
+) -> Iterator[tuple[date, list[Window]]]:
+    first = max(after, today_at(now, book)) + timedelta(1)
+    for passed in range(0, _LOOK_AHEAD_DAYS, _AT_A_TIME_DAYS):
+        begins = first + timedelta(passed)
+        ends = begins + timedelta(_AT_A_TIME_DAYS - 1)
+        found = offer(work, lead, quote, book, first=begins, last=ends, now=now)
+        for days in range(_AT_A_TIME_DAYS):
+            day = begins + timedelta(days)
+            yield day, found.on(day)
+
+
+def _spread(free: list[Window], *, most: int) -> list[Window]:
+    """A few windows spread over the day: the first, and some later ones."""
+    step = max(1, len(free) // most)
+    return free[::step][:most]
+
+
+def _why_no_hours(found: Offer, day: date) -> Why:
+    calendar, zone = found.book.calendar, zone_of(found.book)
+    if day.weekday() not in calendar.opening:
+        return Why.WEEKDAY
+    # As if it were long before, so that only the hours of the day count.
+    early = datetime.combine(day, time.min, zone) - calendar.notice - timedelta(1)
+
+    def possible(hours: Openings) -> bool:
+        before = found.book.labour.ready_before
+        return bool(candidates(day, found.job, hours, ready_before=before, now=early))
+
+    if possible(found.hours):
+        return Why.NOTICE
+    if possible(Openings(calendar=calendar, zone=zone)):
+        shut = Openings(calendar=calendar, zone=zone, closed=found.hours.closed)
+        return Why.VENUE if possible(shut) else Why.CLOSED
+    return Why.TOO_LONG

@@ -1,0 +1,79 @@
+"""What a client entered on the booking page, and what is to be corrected."""
+
+from dataclasses import dataclass
+from datetime import datetime, time
+
+from service.leads.lead import Client
+from service.leads.speech import msg
+from service.pages.bookings.opened import Asked
+from service.pages.form.days import read_time
+from service.pages.posted import Fault, Posted, Refusals
+from service.pages.reaching import read_client
+from service.pages.visit import Visit
+
+
+@dataclass(frozen=True, kw_only=True, slots=True)
+class Entered:
+    """A picked time with all that goes with it. `instead` says that it came from a button."""
+
+    starts_at: datetime | None
+    instead: bool
+    client: Client
+    access_from: time | None
+    access_until: time | None
+    faults: tuple[Fault, ...]
+
+
+def read(sent: Posted, visit: Visit, asked: Asked | None) -> Entered:
+    """The fields of the form. `asked` are the terms that have to be accepted with it."""
+    client, client_faults = read_client(sent, visit.shop, visit.words)
+    refusals = Refusals(visit.words)
+    instead = _moment(sent.text("instead"))
+    starts_at = instead or _moment(sent.text("starts_at"))
+    if starts_at is None:
+        refusals.refuse("starts_at", msg("Pick a set-up time first."))
+    since, until = (_time(sent, name, refusals) for name in ("access_from", "access_until"))
+    if since is not None and until is not None and until <= since:
+        refusals.refuse("access_until", msg("Give a time that is later than the first one."))
+        since = until = None
+    _accepted(sent, asked, refusals)
+    return Entered(
+        starts_at=starts_at,
+        instead=instead is not None,
+        client=client,
+        access_from=since,
+        access_until=until,
+        faults=(*refusals.faults, *client_faults),
+    )
+
+
+def _accepted(sent: Posted, asked: Asked | None, refusals: Refusals) -> None:
+    if asked is None:
+        return
+    if sent.text("terms") not in ("", asked.version):
+        text = msg("The terms have changed while this page was open. Please read them again.")
+        refusals.refuse("accept", text)
+    elif sent.text("accept") != asked.version:
+        refusals.refuse("accept", msg("Please read the terms and tick the box beneath them."))
+
+
+def _time(sent: Posted, name: str, refusals: Refusals) -> time | None:
+    text = sent.text(name)
+    if not text:
+        return None
+    try:
+        return read_time(text)
+    except ValueError:
+        example = refusals.words.clock(time(9, 30))
+        refusals.refuse(name, msg("Write the time like %(example)s."), example=example)
+        return None
+
+
+def _moment(text: str) -> datetime | None:
+    try:
+        moment = datetime.fromisoformat(text)
+    except ValueError:
+        return None
+    # The first and the last years of the calendar cannot be moved between zones.
+    sound = moment.tzinfo is not None and 2000 <= moment.year <= 3000
+    return moment if sound else None

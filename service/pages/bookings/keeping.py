@@ -1,0 +1,46 @@
+"""The page of a time that is kept or booked: what happens next, and the ways to change it."""
+
+from fastapi import Response
+
+from service.leads import accounts, terms
+from service.leads.lead import Hold, LeadState
+from service.leads.price_books import book_of
+from service.leads.speech import msg
+from service.pages.bookings.opened import Job
+
+REASONS = {
+    "the event is off": msg("The event is off"),
+    "another day": msg("It moved to another day"),
+    "somebody else": msg("We found somebody else"),
+    "the price": msg("It's more than we want to spend"),
+    "other": msg("Something else"),
+}
+"""Why a client gives a date back: as the owner reads it, and as the client does."""
+
+
+def held_page(job: Job, hold: Hold) -> Response:
+    """When we come, what is to be paid and how, and what happens next."""
+    visit, words = job.visit, job.visit.words
+    promised = book_of(visit.ports.price_books, job.quote)
+    account = accounts.account(job.quote, job.work.payments.of_lead(job.lead.id))
+    comes_back = hold.stay.strikes_at < hold.stay.struck_at
+    return visit.show(
+        "held.html",
+        lead=job.lead,
+        quote=job.quote,
+        booked=job.lead.state in (LeadState.BOOKED, LeadState.DONE),
+        done=job.lead.state is LeadState.DONE,
+        starts=job.local(hold.window.starts_at),
+        ends=job.local(hold.window.ends_at),
+        strikes=words.moment(job.local(hold.stay.strikes_at)) if comes_back else None,
+        until=words.moment(job.local(hold.expires_at)),
+        over=hold.expires_at <= visit.now,
+        pay_to=terms.pay_to(visit.book, words.language),
+        due=account.due,
+        balance_days=promised.booking.balance_days_before,
+        reasons=REASONS,
+        quote_path=job.quote_path,
+        change_path=f"{job.path}?change=1",
+        calendar_path=f"{job.path}.ics",
+        give_back_path=f"{job.path}/give-back",
+    )

@@ -1,0 +1,19 @@
+"""What the shop keeps of its clients, said to them."""
+
+from fastapi import APIRouter, Response
+
+from service.pages.visit import Visiting
+
+router = APIRouter()
+
+
+@router.get("/privacy")
+def privacy_page(visit: Visiting) -> Response:
+    """The shop's own notice in the visitor's language, or the usual one."""
+    rules = visit.book.privacy
+    return visit.show(
+        "privacy.html",
+        own=rules.notice.get(visit.words.language),
+        keep_lost=rules.keep_lost.days,
+        keep_done=rules.keep_done.days,
+    )

@@ -1,0 +1,139 @@
+"""Counting for figures, in SQL, by indexes that hold all that is counted."""
+
+from collections.abc import Mapping, Sequence
+from datetime import date, datetime
+from decimal import Decimal
+from typing import Any
+
+from sqlalchemy import ColumnElement, Connection, Float, Integer, cast, extract, func, select, true
+from sqlalchemy.types import String
+
+from service.leads.figures import Jobs, Outcome
+from service.leads.handling import REPLACED
+from service.leads.lead import LeadState
+from service.storage import tables as t
+
+_WON = (LeadState.BOOKED, LeadState.DONE)
+
+
+class SqlFigures:
+    """`service.leads.figures.Counting` over a connection."""
+
+    def __init__(self, connection: Connection) -> None:
+        self._connection = connection
+        self._sqlite = connection.dialect.name == "sqlite"
+
+    def answers(self, since: datetime | None, until: datetime | None) -> Mapping[int, int]:
+        c = t.leads.c
+        taken = self._seconds(c.answered_at, c.created_at)
+        query = (
+            select(taken, func.count())
+            .where(c.answered_at.is_not(None), *_within(c.created_at, since, until))
+            .group_by(taken)
+        )
+        return {int(seconds): count for seconds, count in self._connection.execute(query)}
+
+    def outcomes(self, since: datetime | None, until: datetime | None) -> Sequence[Outcome]:
+        c = t.leads.c
+        merged = c.merged_into.is_not(None)
+        kinds = (c.state, c.lost_because, merged, c.channel, c.source)
+        query = (
+            select(*kinds, func.count())
+            .where(*_within(c.created_at, since, until))
+            .group_by(*kinds)
+        )
+        return [
+            Outcome(
+                state=LeadState(state),
+                lost_because=because,
+                merged=bool(is_merged) or because == REPLACED,
+                channel=channel,
+                source=source,
+                count=count,
+            )
+            for state, because, is_merged, channel, source, count in self._connection.execute(query)
+        ]
+
+    def quotes_sent(self, since: datetime | None, until: datetime | None) -> Mapping[str, int]:
+        c = t.quotes.c
+        query = (
+            select(c.kind, func.count())
+            .where(c.sent_at.is_not(None), *_within(c.sent_at, since, until))
+            .group_by(c.kind)
+        )
+        return dict(self._connection.execute(query).tuples().all())
+
+    def jobs(self, since: datetime | None, until: datetime | None) -> Sequence[Jobs]:
+        c = t.quotes.c
+        cents = self._cents(c.cost)
+        query = (
+            select(c.currency, c.before_tax, func.sum(cents), func.count())
+            .join_from(t.leads, t.quotes, c.lead_id == t.leads.c.id)
+            .where(*_won(since, until), c.seq == _last_sent())
+            .group_by(c.currency, c.before_tax)
+        )
+        return [
+            Jobs(currency=currency, before_tax=price, cost=Decimal(cost) / 100, count=count)
+            for currency, price, cost, count in self._connection.execute(query)
+        ]
+
+    def hours(self, since: datetime | None, until: datetime | None) -> Mapping[str, float]:
+        c = t.quotes.c
+        each = func.json_each if self._sqlite else func.json_each_text
+        tasks = each(c.hours).table_valued("key", "value")
+        query = (
+            select(tasks.c.key, func.sum(cast(tasks.c.value, Float)))
+            .select_from(t.leads.join(t.quotes, c.lead_id == t.leads.c.id).join(tasks, true()))
+            .where(*_won(since, until), c.seq == _last_sent())
+            .group_by(tasks.c.key)
+        )
+        return {task: float(hours) for task, hours in self._connection.execute(query)}
+
+    def days(self, since: datetime | None, until: datetime | None) -> Mapping[date, int]:
+        c = t.leads.c
+        query = (
+            select(c.event_on, func.count())
+            .where(*_won(since, until), c.event_on.is_not(None))
+            .group_by(c.event_on)
+        )
+        return {date.fromisoformat(day): count for day, count in self._connection.execute(query)}
+
+    def _seconds(
+        self, later: ColumnElement[Any], earlier: ColumnElement[Any]
+    ) -> ColumnElement[Any]:
+        if self._sqlite:
+            # Times are whole microseconds there.
+            return (cast(later, Integer) - cast(earlier, Integer)) // 1_000_000
+        return cast(func.floor(extract("epoch", later - earlier)), Integer)
+
+    def _cents(self, money: ColumnElement[Any]) -> ColumnElement[Any]:
+        if self._sqlite:
+            # Money is text with two decimals there: without the point it counts cents.
+            return cast(func.replace(cast(money, String), ".", ""), Integer)
+        return cast(money * 100, Integer)
+
+
+def _within(
+    moment: ColumnElement[Any], since: datetime | None, until: datetime | None
+) -> list[ColumnElement[bool]]:
+    ends = []
+    if since is not None:
+        ends.append(moment >= since)
+    if until is not None:
+        ends.append(moment < until)
+    return ends
+
+
+def _won(since: datetime | None, until: datetime | None) -> list[ColumnElement[bool]]:
+    c = t.leads.c
+    return [c.state.in_(_WON), *_within(c.created_at, since, until)]
+
+
+def _last_sent() -> Any:
+    sent = t.quotes.alias()
+    return (
+        select(func.max(sent.c.seq))
+        .where(sent.c.lead_id == t.leads.c.id, sent.c.sent_at.is_not(None))
+        .correlate(t.leads)
+        .scalar_subquery()
+    )
