@@ -116,6 +116,7 @@ _TAGS = [
     {"name": "conversations", "description": "Between bot and service."},
     {"name": "owner", "description": "The owner's own chats, between bot and service."},
     {"name": "people", "description": "The owner's helpers, and the set-ups that they see."},
+    {"name": "owner's desk", "description": "What the desk does, for programs of the owner's."},
     {"name": "steps", "description": "Between workers and service."},
     {"name": "health", "description": "For monitoring."},
 ]

@@ -11,14 +11,16 @@ from service.config import Settings
 from service.leads import letting_in
 from service.leads.people import OWNER_ID
 from service.leads.ports import Ports, UnitOfWork
+from service.leads.stocking import take_over
 from service.storage.database import migrate, open_engine
 from service.storage.ids import fresh_id
 from service.storage.keys import Keys, read_or_make_keys
 from service.storage.limiting import RedisRateLimit
 from service.storage.places import Places
-from service.storage.price_book import PriceBookFile
+from service.storage.price_book import PriceBookShelf
 from service.storage.queue import RqJobQueue, connect
 from service.storage.signing import LinkSigner
+from service.storage.stock import SqlStock
 from service.storage.texts import TextsInFront
 from service.storage.unit_of_work import SqlUnitOfWork
 from service.storage.watch import ConversationWatch
@@ -33,16 +35,30 @@ def keys_of(settings: Settings) -> Keys:
 
 
 def prepare(settings: Settings) -> None:
-    """Make the data folder, the keys and the tables, and read the price book once. Repeatable.
+    """Make the data folder, the keys and the tables, and read the price book. Repeatable.
 
-    Raises BookError: a shop should not open with prices that nobody can read.
+    The price book's stock becomes the first count of what is on hand.
+
+    Raises BookError where there is no price book yet that anybody can read: a shop should not
+    open without prices.
     """
-    PriceBookFile(settings.price_book)
     settings.data.mkdir(mode=0o700, parents=True, exist_ok=True)
     keys_of(settings)
     engine = open_engine(settings.database)
-    migrate(engine)
-    engine.dispose()
+    try:
+        migrate(engine)
+        book = _price_books(settings, engine).current()
+        with engine.begin() as connection:
+            take_over(SqlStock(connection), book, now=wall())
+    finally:
+        engine.dispose()
+
+
+def _price_books(settings: Settings, engine: Engine) -> PriceBookShelf:
+    def now(zone: ZoneInfo) -> datetime:
+        return shop_clock(settings.reference_date, zone)()
+
+    return PriceBookShelf(engine, settings.price_book, now=now)
 
 
 class Assembly:
@@ -54,7 +70,7 @@ class Assembly:
         self.watch = ConversationWatch()
         self.texts = TextsInFront(self.engine)
         self.places = Places()
-        books = PriceBookFile(settings.price_book)
+        books = _price_books(settings, self.engine)
         clock = shop_clock(settings.reference_date, ZoneInfo(books.current().shop.time_zone))
         self.queue = RqJobQueue(connect(settings.redis_url), clock=clock, wall=wall)
         self.ports = Ports(

@@ -89,7 +89,8 @@ def _stop(scene: Scene) -> Reply:
     say, state = scene.phrases.say, scene.state
     choices = [Button(label=say("button.remind"), value=values.REMIND)]
     if state.stage != "new":
-        choices.append(Button(label=say("button.cancel"), value=values.cancel(state.number)))
+        label = say("button.cancel_request")
+        choices.append(Button(label=label, value=values.cancel(state.number)))
     return Reply(state=state, says=("stopped",), choices=tuple(choices), stays=True, stops=True)
 
 

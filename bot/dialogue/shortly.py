@@ -92,6 +92,7 @@ def _labels(state: State, shop: ShopCard, phrases: Phrases) -> dict[str, str]:
         say("button.more"): values.changes(number),
         say("button.restart"): values.restart(number),
         say("button.cancel"): values.cancel(number),
+        say("button.cancel_request"): values.cancel(number),
         say("button.remind"): values.REMIND,
         say("button.other_event"): values.other(number),
     }

@@ -9,6 +9,7 @@ import re
 import unicodedata
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
+from functools import lru_cache
 from typing import Generic, TypeVar
 
 T = TypeVar("T")
@@ -79,12 +80,18 @@ class Passage:
         return Passage(self.original, "".join(chars))
 
     def words(self) -> list[Word]:
-        words: list[Word] = []
-        for found in _WORD.finditer(self.folded):
-            gap = self.folded[words[-1].end : found.start()] if words else TAKEN
-            text = found.group().replace("'", "")
-            words.append(Word(text, found.start(), found.end(), gap.strip(" ") in ("", "-")))
-        return words
+        return list(_words(self.folded))
+
+
+# Many readers look at one passage, each of them word by word.
+@lru_cache(maxsize=32)
+def _words(folded: str) -> tuple[Word, ...]:
+    words: list[Word] = []
+    for found in _WORD.finditer(folded):
+        gap = folded[words[-1].end : found.start()] if words else TAKEN
+        text = found.group().replace("'", "")
+        words.append(Word(text, found.start(), found.end(), gap.strip(" ") in ("", "-")))
+    return tuple(words)
 
 
 class Phrases(Generic[T]):

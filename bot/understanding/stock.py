@@ -3,6 +3,7 @@
 import re
 from collections.abc import Collection, Iterable, Mapping, Sequence
 from dataclasses import dataclass
+from functools import lru_cache
 from operator import itemgetter
 from typing import Protocol
 from unicodedata import normalize
@@ -62,7 +63,7 @@ def nearest(
     `aliases` are other names of the stock's shades, alias → name. A name for several colours
     ("earth tones") gives one shade for each. () for what is no colour that we know.
     """
-    known = _Known(stock, aliases)
+    known = _known(tuple(stock), tuple(aliases.items()))
     tokens = tuple(_plain(words).split())
     if not 0 < len(tokens) <= _MOST_WORDS:
         return ()
@@ -77,7 +78,8 @@ def nearest(
 
 def kept_as(words: str, stock: Sequence[Shade], aliases: Mapping[str, str]) -> str | None:
     """The shop's name for the colour that it calls `words`; None where it has no such name."""
-    shade = _Known(stock, aliases).shade(tuple(_plain(words).split()))
+    known = _known(tuple(stock), tuple(aliases.items()))
+    shade = known.shade(tuple(_plain(words).split()))
     return None if shade is None else shade.name
 
 
@@ -99,7 +101,7 @@ def nearest_to(hexes: Sequence[str], stock: Sequence[Shade], most: int) -> tuple
 def _ranked(colour: str, stock: Sequence[Shade], own: Shade | None = None) -> tuple[Near, ...]:
     """All of `stock` by its difference from `colour`, which is the very shade `own`."""
     ranked = [
-        (one is not own, difference(colour, one.hex.lower(), _LIGHTNESS), one) for one in stock
+        (one != own, difference(colour, one.hex.lower(), _LIGHTNESS), one) for one in stock
     ]
     return tuple(
         Near(name=one.name, hex=one.hex, distance=distance if other else 0.0)
@@ -158,6 +160,12 @@ class _Known:
         else:
             share = {tokens[-1]: _OF_GREY, tokens[0]: 1 - _OF_GREY}.get("grey", _OF_TWO)
         return mixed(first, second, share)
+
+
+@lru_cache(maxsize=8)
+def _known(stock: tuple[Shade, ...], aliases: tuple[tuple[str, str], ...]) -> _Known:
+    """A shop's names change seldom, and its clients name colours all day."""
+    return _Known(stock, dict(aliases))
 
 
 def _plain(words: str) -> str:

@@ -1,10 +1,10 @@
 """Leads: taken once, quoted by a worker, decided on by the owner."""
 
-from datetime import timedelta
+from datetime import datetime, timedelta
 from http import HTTPStatus
 from typing import Annotated
 
-from fastapi import APIRouter, Depends, Query, Request, Response
+from fastapi import APIRouter, Depends, Request, Response
 from starlette.concurrency import run_in_threadpool
 
 from service.api import translate, views
@@ -15,9 +15,11 @@ from service.api.problems import Refusal
 from service.contract import leads as wire
 from service.contract.estimate import Problem
 from service.estimating import Estimate, Option
-from service.leads import booking, forgetting, handling, quoting
-from service.leads.lead import LeadState
+from service.leads import forgetting, handling, paying, quoting
+from service.leads.lead import LeadState, NotFound
+from service.leads.payments import PaymentKind
 from service.leads.ports import Ports, UnitOfWork
+from service.leads.shop_time import today_at
 
 router = APIRouter(prefix="/leads", tags=["leads"])
 
@@ -117,24 +119,6 @@ def read_lead(
         return views.lead(work, ports, lead)
 
 
-@router.get("", dependencies=[Depends(allow(Role.OWNER))])
-def list_leads(
-    ports: Given,
-    before: Annotated[str | None, Query(max_length=24, description="`next` of a page")] = None,
-    state: Annotated[wire.LeadState | None, Query()] = None,
-    limit: Annotated[int, Query(ge=1, le=100)] = 50,
-) -> wire.LeadPage:
-    """Leads, newest first, a page at a time."""
-    with ports.read() as work:
-        wanted = None if state is None else LeadState(state)
-        found = work.leads.page(before=before, limit=limit + 1, state=wanted)
-        page = found[:limit]
-        return wire.LeadPage(
-            leads=[views.status(work, ports, lead) for lead in page],
-            next=page[-1].number if len(found) > limit else None,
-        )
-
-
 @router.post(
     "/{lead_id}/quotes",
     dependencies=[Depends(allow(Role.WORKER))],
@@ -171,7 +155,7 @@ def decide(lead_id: str, body: wire.Decision, ports: Given) -> wire.Lead:
         if body.action == "decline":
             handling.decline(work, ports, lead_id=lead_id, text=body.text, now=now)
         elif body.action == "deposit":
-            booking.record_deposit(work, ports, lead_id, now=now)
+            _deposit_came(work, ports, lead_id, now)
         else:
             handling.send_firm(
                 work,
@@ -184,6 +168,24 @@ def decide(lead_id: str, body: wire.Decision, ports: Given) -> wire.Lead:
                 now=now,
             )
         return _committed(work, ports, lead_id)
+
+
+def _deposit_came(work: UnitOfWork, ports: Ports, lead_id: str, now: datetime) -> None:
+    """The whole deposit, today; more is said with a payment of its own."""
+    work.leads.get(lead_id, lock=True).moved_to(LeadState.BOOKED)
+    quote, hold = paying.quote_of(work, lead_id), work.holds.of_lead(lead_id)
+    if hold is None:
+        raise NotFound("Nothing is held for this request any more.")
+    entry = paying.Entry(
+        id=ports.new_id(),
+        kind=PaymentKind.DEPOSIT,
+        amount=quote.deposit,
+        paid_on=today_at(now, ports.price_books.current()),
+        method="",
+        reference="",
+    )
+    seen = paying.Seen(quote=quote.number, hold=hold.id)
+    paying.record(work, ports, lead_id, entry, seen=seen, who="owner", now=now, sure=True)
 
 
 def _committed(work: UnitOfWork, ports: Ports, lead_id: str) -> wire.Lead:

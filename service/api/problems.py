@@ -11,12 +11,14 @@ from fastapi.responses import JSONResponse
 from starlette.exceptions import HTTPException
 
 from service.api.faults import brief_problem, form_problem
+from service.contract.bookings import Window
 from service.contract.estimate import FieldProblem, Problem
 from service.estimating import BriefError
 from service.leads.lead import (
     LeadError,
     LinkExpired,
     MoveRefused,
+    NoLongerFits,
     NotFound,
     NotPaired,
     PhotoTaken,
@@ -32,6 +34,7 @@ _STATUS: dict[type[Exception], HTTPStatus] = {
     NotFound: HTTPStatus.NOT_FOUND,
     LinkExpired: HTTPStatus.GONE,
     WindowTaken: HTTPStatus.CONFLICT,
+    NoLongerFits: HTTPStatus.CONFLICT,
     MoveRefused: HTTPStatus.CONFLICT,
     StaleDecision: HTTPStatus.CONFLICT,
     PhotoTaken: HTTPStatus.CONFLICT,
@@ -44,7 +47,7 @@ _STATUS: dict[type[Exception], HTTPStatus] = {
 class Refusal(Exception):
     """An edge refuses a request; `status` and the text say why and what to do.
 
-    `retry_after` is when the same request may be taken.
+    `retry_after` is when the same request may be taken, `next_free` what may be had instead.
     """
 
     def __init__(
@@ -54,12 +57,14 @@ class Refusal(Exception):
         *,
         errors: Sequence[FieldProblem] = (),
         retry_after: timedelta | None = None,
+        next_free: Sequence[Window] = (),
     ) -> None:
         super().__init__(detail)
         self.status = status
         self.detail = detail
         self.errors = tuple(errors)
         self.retry_after = retry_after
+        self.next_free = tuple(next_free)
 
 
 def install(app: FastAPI) -> None:
@@ -67,7 +72,14 @@ def install(app: FastAPI) -> None:
 
     @app.exception_handler(Refusal)
     async def refused(request: Request, error: Refusal) -> JSONResponse:
-        answer = _answer(request, error.status, error.detail, errors=error.errors)
+        problem = Problem(
+            title=error.status.phrase,
+            status=error.status,
+            detail=error.detail,
+            errors=list(error.errors) or None,
+            next_free=list(error.next_free) or None,
+        )
+        answer = _problem(request, problem)
         if error.status is HTTPStatus.UNAUTHORIZED:
             answer.headers["WWW-Authenticate"] = "Bearer"
         if error.retry_after is not None:
@@ -102,17 +114,14 @@ def install(app: FastAPI) -> None:
         )
 
 
-def _answer(
-    request: Request, status: HTTPStatus, detail: str, *, errors: Sequence[FieldProblem] = ()
-) -> JSONResponse:
-    problem = Problem(
-        title=status.phrase, status=status, detail=detail, errors=list(errors) or None
-    )
-    return _problem(request, problem)
+def _answer(request: Request, status: HTTPStatus, detail: str) -> JSONResponse:
+    return _problem(request, Problem(title=status.phrase, status=status, detail=detail))
 
 
 def _problem(request: Request, problem: Problem) -> JSONResponse:
     problem = problem.model_copy(update={"instance": request.url.path})
     return JSONResponse(
-        problem.model_dump(exclude_none=True), status_code=problem.status, media_type=MEDIA_TYPE
+        problem.model_dump(mode="json", exclude_none=True),
+        status_code=problem.status,
+        media_type=MEDIA_TYPE,
     )

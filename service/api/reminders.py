@@ -52,7 +52,7 @@ def reminders(ports: Given, lead_id: str | None = None) -> wire.Reminders:
             for each in found
             if each.message_id
         }
-    seen = [_seen(each, said.get(each.message_id)) for each in found]
+    seen = [_seen(each, said.get(each.message_id or "")) for each in found]
     return wire.Reminders(
         owed=[each for each in seen if each.state == "owed"],
         closed=[each for each in seen if each.state != "owed"],

@@ -6,19 +6,24 @@ from fastapi import APIRouter, FastAPI, Request
 from starlette.routing import compile_path
 
 from service.api import (
+    bookings,
     clients,
+    closed,
     conversations,
     estimates,
     health,
     leads,
     links,
+    listing,
     owner,
     people,
     photos,
     places,
     problems,
     reminders,
+    rules,
     steps,
+    stock,
     texts,
 )
 from service.api.access import REFUSALS
@@ -31,10 +36,15 @@ def install(app: FastAPI) -> None:
     versioned = APIRouter(prefix="/v1")
     for room in (estimates, places, leads, clients, links, conversations, photos, owner, steps):
         versioned.include_router(room.router, responses=REFUSALS)
+    versioned.include_router(listing.router, responses=REFUSALS)
+    versioned.include_router(bookings.router, responses=REFUSALS)
+    versioned.include_router(closed.router, responses=REFUSALS)
     versioned.include_router(people.router, responses=REFUSALS)
     versioned.include_router(steps.owners, responses=REFUSALS)
     versioned.include_router(reminders.router, responses=REFUSALS)
     versioned.include_router(texts.router, responses=REFUSALS)
+    versioned.include_router(rules.router, responses=REFUSALS)
+    versioned.include_router(stock.router, responses=REFUSALS)
     app.include_router(versioned)
     for path in ("/v1", "/v1/{rest:path}"):
         app.add_api_route(path, _nowhere, methods=_EVERY_METHOD, include_in_schema=False)

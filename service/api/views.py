@@ -3,8 +3,8 @@
 from zoneinfo import ZoneInfo
 
 from service.api import translate
+from service.contract import bookings, talk
 from service.contract import leads as wire
-from service.contract import talk
 from service.leads import handling
 from service.leads.chats import InboxRow
 from service.leads.lead import Client, Hold, Lead, NotFound, Quote, Window
@@ -61,19 +61,19 @@ def client(value: wire.Client) -> Client:
     return Client(name=value.name, email=value.email, phone=value.phone)
 
 
-def window(ports: Ports, value: Window) -> wire.Window:
+def window(ports: Ports, value: Window) -> bookings.Window:
     """A set-up window, in the shop's own time."""
     zone = _zone(ports)
-    return wire.Window(
+    return bookings.Window(
         starts_at=value.starts_at.astimezone(zone), ends_at=value.ends_at.astimezone(zone)
     )
 
 
-def hold(ports: Ports, value: Hold, sent: Quote | None) -> wire.Hold:
+def hold(ports: Ports, value: Hold, sent: Quote | None) -> bookings.Hold:
     """A hold with what turns it into a booking."""
     if sent is None:
         raise NotFound("This lead has no quote yet.")
-    return wire.Hold(
+    return bookings.Hold(
         **dict(window(ports, value.window)),
         expires_at=value.expires_at.astimezone(_zone(ports)),
         deposit=sent.deposit,

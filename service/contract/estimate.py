@@ -5,6 +5,7 @@ from typing import Literal
 
 from pydantic import Field
 
+from service.contract.bookings import Window
 from service.contract.brief import SupportName, Wire
 
 
@@ -363,6 +364,9 @@ class Problem(Wire):
     detail: str | None = None
     instance: str | None = None
     errors: list[FieldProblem] | None = None
+    next_free: list[Window] | None = Field(
+        default=None, description="Where a set-up time was taken: the next ones that are free."
+    )
 
 
 Channel = Literal["telegram", "webchat", "form", "api"]

@@ -4,7 +4,7 @@ from datetime import datetime
 from decimal import Decimal
 from typing import Literal
 
-from pydantic import AwareDatetime, ConfigDict, Field, field_validator, model_validator
+from pydantic import ConfigDict, Field, model_validator
 
 from service.contract.brief import Brief, Wire
 from service.contract.estimate import Channel, Estimate
@@ -105,13 +105,6 @@ class Lead(LeadStatus):
     estimate: Estimate | None
 
 
-class LeadPage(Wire):
-    """Leads newest first; pass `next` as `before` to go on."""
-
-    leads: list[LeadStatus]
-    next: str | None
-
-
 class QuoteRequest(Wire):
     """A worker's finished step: the estimate of a lead, under the lease it was made with."""
 
@@ -149,58 +142,6 @@ class Decision(Wire):
     price: Decimal | None = Field(default=None, gt=0, le=1_000_000, decimal_places=2)
     reason: str | None = Field(default=None, max_length=1000, description="Why the price changed.")
     text: str | None = Field(default=None, max_length=2000, description="A word to the client.")
-
-
-class Window(Wire):
-    """A set-up window that is free."""
-
-    starts_at: datetime
-    ends_at: datetime
-
-
-class HoldRequest(Wire):
-    """Which window, and how to reach the client about it."""
-
-    model_config = ConfigDict(
-        json_schema_extra={
-            "examples": [
-                {
-                    "starts_at": "2027-06-06T09:00:00-04:00",
-                    "name": "Nora",
-                    "email": "nora@rowing.example",
-                }
-            ]
-        }
-    )
-
-    starts_at: AwareDatetime
-    name: str = Field(min_length=1, max_length=120)
-    phone: str | None = Field(default=None, max_length=32)
-    email: str | None = Field(default=None, max_length=254, pattern=r"^[^@\s]+@[^@\s]+\.[^@\s]+$")
-
-    @model_validator(mode="after")
-    def _reachable(self) -> "HoldRequest":
-        if not (self.phone or self.email):
-            raise ValueError("give a phone number or an email address: one of the two is enough")
-        return self
-
-    @field_validator("starts_at")
-    @classmethod
-    def _in_our_times(cls, value: datetime) -> datetime:
-        # The calendar's ends cannot be moved between zones.
-        if not 2000 <= value.year < 3000:
-            raise ValueError("give a day within the next years")
-        return value
-
-
-class Hold(Wire):
-    """A window kept for the client until it expires or the deposit is recorded."""
-
-    starts_at: datetime
-    ends_at: datetime
-    expires_at: datetime
-    deposit: Decimal
-    currency: str
 
 
 class Lease(Wire):

@@ -1,5 +1,6 @@
 """When each job is made, driven to, set up, celebrated and taken down."""
 
+import math
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, replace
 from datetime import datetime, timedelta
@@ -32,11 +33,12 @@ class Part(StrEnum):
 
 @dataclass(frozen=True, kw_only=True, slots=True)
 class Block:
-    """A stretch of time that a part of a job takes."""
+    """A stretch of time that a part of a job takes; its end may be no more than taken for one."""
 
     part: Part
     starts_at: datetime
     ends_at: datetime
+    open_end: bool = False
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)
@@ -147,7 +149,7 @@ def _job(work: UnitOfWork, book: PriceBook, hold: Hold) -> tuple[Job, Bench]:
     job = Job(
         lead=lead,
         hold=hold,
-        blocks=_blocks(hold, event),
+        blocks=_blocks(hold, event, open_end=lead.brief.event.end_time is None),
         keeps_from=bench.keeps_from,
         unmade=_NONE,
         kit=stays.kit_of(estimate, book),
@@ -170,19 +172,22 @@ def event_of(lead: Lead, hold: Hold, book: PriceBook) -> Span:
 
 
 def _bench(estimate: Estimate, hold: Hold, event_starts: datetime) -> Bench:
+    """In whole quarters of an hour: nobody makes balloons to the minute."""
     made = estimate.plan
     loading = timedelta(hours=estimate.hours.get("load", 0.0) / made.crew / 2)
-    until = hold.stay.leaves_at - loading
+    leaves = hold.stay.leaves_at - loading
+    until = leaves - timedelta(seconds=leaves.timestamp() % stays.SLOT.total_seconds())
     keeps_from = min(event_starts - timedelta(hours=made.ahead_h), until)
-    return Bench(takes=timedelta(hours=made.bench_h), keeps_from=keeps_from, until=until)
+    quarters = math.ceil(timedelta(hours=made.bench_h) / stays.SLOT)
+    return Bench(takes=quarters * stays.SLOT, keeps_from=keeps_from, until=until)
 
 
-def _blocks(hold: Hold, event: Span) -> tuple[Block, ...]:
+def _blocks(hold: Hold, event: Span, *, open_end: bool) -> tuple[Block, ...]:
     stay, window = hold.stay, hold.window
     blocks = [
         Block(part=Part.LEAVE, starts_at=stay.leaves_at, ends_at=window.starts_at),
         Block(part=Part.SET_UP, starts_at=window.starts_at, ends_at=window.ends_at),
-        Block(part=Part.EVENT, starts_at=event[0], ends_at=event[1]),
+        Block(part=Part.EVENT, starts_at=event[0], ends_at=event[1], open_end=open_end),
     ]
     if stay.struck_at > stay.strikes_at:
         blocks.append(Block(part=Part.STRIKE, starts_at=stay.strikes_at, ends_at=stay.struck_at))

@@ -104,3 +104,12 @@ class Form:
     elsewhere: Sequence[str] = ()
     fresh: str = ""
     """The name of a row that has just been added."""
+
+
+@dataclass(frozen=True, kw_only=True, slots=True)
+class Changed:
+    """Lines of the book's text that went and that came in their place, and on which page."""
+
+    where: str
+    gone: tuple[str, ...]
+    come: tuple[str, ...]

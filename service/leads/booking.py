@@ -33,6 +33,7 @@ from service.leads.offering import (
 )
 from service.leads.ports import Ports, UnitOfWork
 from service.leads.price_books import book_of
+from service.leads.repositories import BOOKING_LINK, QUOTE_LINK
 from service.leads.shop_time import today_at
 from service.leads.stays import days, job_of, keeps, position_of
 from service.leads.telling import tell_client, tell_owner
@@ -78,6 +79,7 @@ def place_hold(
     client: Client,
     now: datetime,
     another_day: bool = False,
+    who: str = "client",
 ) -> Hold:
     """Keep a window for the client. Call `free_expired` before.
 
@@ -100,8 +102,13 @@ def place_hold(
     lead = replace(lead, state=LeadState.HELD, client=_known(lead.client, client))
     work.leads.save(lead)
     detail = {"starts_at": starts_at.isoformat()}
-    work.leads.note(lead.id, Change(at=now, who="client", what=_HELD, detail=detail))
-    _tell_of_hold(work, ports, lead, hold, quote, moved=before is not None, now=now)
+    work.leads.note(lead.id, Change(at=now, who=who, what=_HELD, detail=detail))
+    _tell_client_of_hold(work, ports, lead, hold, quote, now)
+    if who == "client":
+        moved, public_url = before is not None, ports.public_url
+        current = ports.price_books.current()
+        news = owner_words.held(lead, hold, quote, current, moved=moved, public_url=public_url)
+        tell_owner(work, news, now=now)
     follow_up.arrange(work, ports, lead.id, now=now)
     return hold
 
@@ -297,6 +304,9 @@ def _keep(
         position=position_of(quote.brief.site),
     )
     work.holds.add(hold, keeps=keeps(window, room.stay, room.units))
+    # The client looks up the time until all is over, however long the price was good.
+    for purpose in (QUOTE_LINK, BOOKING_LINK):
+        work.links.prolong(lead.id, purpose=purpose, until=room.stay.returns_at)
     return hold
 
 
@@ -371,21 +381,12 @@ def _changed(hold: Hold, state: HoldState, now: datetime) -> Hold:
     return replace(hold, state=state, revision=hold.revision + 1, changed_at=now)
 
 
-def _tell_of_hold(
-    work: UnitOfWork,
-    ports: Ports,
-    lead: Lead,
-    hold: Hold,
-    quote: Quote,
-    *,
-    moved: bool,
-    now: datetime,
+def _tell_client_of_hold(
+    work: UnitOfWork, ports: Ports, lead: Lead, hold: Hold, quote: Quote, now: datetime
 ) -> None:
-    book_, said = ports.price_books.current(), ports.wording.in_language(lead.language)
-    told = wording.held(hold, book_, deposit=quote.deposit, currency=quote.currency, words=said)
+    current, said = ports.price_books.current(), ports.wording.in_language(lead.language)
+    told = wording.held(hold, current, deposit=quote.deposit, currency=quote.currency, words=said)
     tell_client(work, lead, told, now=now)
-    news = owner_words.held(lead, hold, quote, book_, moved=moved, public_url=ports.public_url)
-    tell_owner(work, news, now=now)
 
 
 def _tell_of_release(

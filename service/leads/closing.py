@@ -77,6 +77,8 @@ def check(closed: ClosedTime, *, today: date) -> None:
         raise ClosingRefused("last", "Those days have gone by.")
     if closed.last - closed.first > _LONGEST or closed.last - today > _FARTHEST:
         raise ClosingRefused("last", "Close up to a year at once, within the next four years.")
+    if any(at is not None and at.tzinfo is not None for at in (closed.since, closed.until)):
+        raise ClosingRefused("since", "Give local times, as they are at the shop.")
     if (closed.since is None) != (closed.until is None):
         missing = "until" if closed.until is None else "since"
         raise ClosingRefused(missing, "Give both times, or neither for the whole day.")

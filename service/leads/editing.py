@@ -6,7 +6,7 @@ from datetime import datetime
 from typing import Any
 
 from service.estimating import Brief, Estimate, estimate
-from service.leads import wording
+from service.leads import follow_up, wording
 from service.leads.edited import client_edits, edits
 from service.leads.handling import refuse_if_merged
 from service.leads.lead import (
@@ -56,9 +56,14 @@ def work_out(ports: Ports, brief: Brief, *, now: datetime) -> WorkedOut:
     Raises BriefError.
     """
     book = ports.price_books.current()
-    placed = replace(brief, site=located(brief.site, ports.places, book.shop))
-    answer = estimate(placed, book, today=today_at(now, book))
-    return WorkedOut(brief=placed, estimate=answer)
+    found = placed(ports, brief)
+    return WorkedOut(brief=found, estimate=estimate(found, book, today=today_at(now, book)))
+
+
+def placed(ports: Ports, brief: Brief) -> Brief:
+    """The brief with its site found on the map, if it can be."""
+    shop = ports.price_books.current().shop
+    return replace(brief, site=located(brief.site, ports.places, shop))
 
 
 def save_brief(
@@ -94,6 +99,7 @@ def save_brief(
         detail |= _from_to(before, quote)
         saved = _looked_at(work, ports, saved, worked_out.estimate, now)
     work.leads.note(saved.id, Change(at=now, who=who, what=CHANGED, detail=detail))
+    follow_up.arrange(work, ports, saved.id, now=now)
     return saved
 
 

@@ -113,7 +113,7 @@ def _entry(
         status=_status(hold.state),
         # At the event itself nobody of the shop is busy.
         busy=block.part is not Part.EVENT,
-        made_at=hold.made_at,
+        made_at=job.lead.created_at,
         changed_at=hold.changed_at,
         url=url,
     )

@@ -61,8 +61,8 @@ class Jobs:
 class Counting(Protocol):
     """What storage counts of the requests that were asked from `since` on and before `until`."""
 
-    def answers(self, since: datetime | None, until: datetime | None) -> Mapping[int, int]:
-        """How many requests had their first answer after so many whole seconds."""
+    def answers(self, since: datetime | None, until: datetime | None) -> Mapping[int | None, int]:
+        """How many requests had their first answer after so many whole seconds; None: not yet."""
         ...
 
     def outcomes(self, since: datetime | None, until: datetime | None) -> Sequence[Outcome]:
@@ -182,12 +182,13 @@ def _months_before(month: date, number: int) -> date:
     return date(months // 12, months % 12 + 1, 1)
 
 
-def answer_times(taken_s: Mapping[int, int], *, unanswered: int) -> AnswerTimes:
-    """From how many requests took so many seconds."""
-    # Clocks of two machines may disagree by a little.
+def answer_times(taken_s: Mapping[int | None, int]) -> AnswerTimes:
+    """From how many requests took so many seconds; None for those without an answer yet."""
     counted = Counter[int]()
     for seconds, count in taken_s.items():
-        counted[max(0, seconds)] += count
+        if seconds is not None:
+            # Clocks of two machines may disagree by a little.
+            counted[max(0, seconds)] += count
     answered = counted.total()
     within: dict[timedelta | None, int] = {}
     told = 0
@@ -198,7 +199,7 @@ def answer_times(taken_s: Mapping[int, int], *, unanswered: int) -> AnswerTimes:
     within[None] = answered - told
     return AnswerTimes(
         answered=answered,
-        unanswered=unanswered,
+        unanswered=taken_s.get(None, 0),
         median=_quantile_s(counted, 0.5),
         p90=_quantile_s(counted, 0.9),
         within=within,

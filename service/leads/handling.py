@@ -6,7 +6,7 @@ from datetime import datetime, timedelta
 from decimal import ROUND_HALF_UP, Decimal
 
 from service.estimating import Brief, PriceBook
-from service.leads import booking, wording
+from service.leads import booking, follow_up, repositories, wording
 from service.leads.lead import (
     Change,
     Client,
@@ -26,8 +26,8 @@ from service.leads.shop_time import end_of_day
 from service.leads.steps import StepKind
 from service.leads.telling import tell_client
 
-QUOTE_LINK = "quote"
-BOOKING_LINK = "booking"
+QUOTE_LINK = repositories.QUOTE_LINK
+BOOKING_LINK = repositories.BOOKING_LINK
 STATUS_LINK = "status"
 WELCOME_LINK = "welcome"
 
@@ -93,6 +93,7 @@ def _replace_earlier(work: UnitOfWork, lead: Lead, now: datetime) -> None:
     work.leads.save(replace(before, state=LeadState.LAPSED, lost_because=REPLACED))
     change = Change(at=now, who="client", what=REPLACED_BY, detail={"by": lead.id})
     work.leads.note(before.id, change)
+    follow_up.drop_all(work, before.id, now=now)
 
 
 def replaced_by(work: UnitOfWork, lead: Lead) -> Lead | None:
@@ -114,6 +115,7 @@ def lapse_expired(work: UnitOfWork, now: datetime) -> int:
             lapsed = replace(lead, state=LeadState.LAPSED, lost_because=LostBecause.NO_ANSWER)
             work.leads.save(lapsed)
             work.leads.note(lead.id, Change(at=now, who="garlandry", what="the quote ran out"))
+            follow_up.drop_all(work, lead.id, now=now)
     return len(over)
 
 
@@ -154,6 +156,7 @@ def send_firm(
     to_book = None if lead.state is LeadState.BOOKED else booking_url
     message = wording.firm(quote, ports.price_books.current(), said, url=url, booking_url=to_book)
     tell_client(work, lead, message, now=now)
+    follow_up.arrange(work, ports, lead.id, now=now)
     return lead
 
 
@@ -237,6 +240,7 @@ def decline(
     work.leads.note(lead.id, Change(at=now, who=who, what="declined", detail=detail))
     book, said = ports.price_books.current(), ports.wording.in_language(lead.language)
     tell_client(work, lead, wording.declined(book, text=text, words=said), now=now)
+    follow_up.arrange(work, ports, lead.id, now=now)
     return lead
 
 

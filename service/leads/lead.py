@@ -148,6 +148,8 @@ class Lead:
     lost_because: str | None = None
     # The id of the request that this one has become a part of.
     merged_into: str | None = None
+    # When what is personal was taken out of it.
+    erased_at: datetime | None = None
 
     def can_become(self, wanted: LeadState) -> bool:
         """Whether the table of moves allows it."""

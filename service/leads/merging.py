@@ -5,9 +5,10 @@ from collections.abc import Iterator
 from dataclasses import dataclass, replace
 from datetime import datetime
 
+from service.leads import follow_up
 from service.leads.finding import Wanted, words_of
 from service.leads.lead import Change, Lead, LeadError, LeadState, NotFound, StaleDecision
-from service.leads.ports import UnitOfWork
+from service.leads.ports import Ports, UnitOfWork
 
 TOOK_IN = "took another request in"
 BECAME_A_PART = "became a part of another request"
@@ -56,6 +57,12 @@ def may_take_in(kept: Lead, other: Lead) -> bool:
     )
 
 
+def refuse_unfit(kept: Lead, other: Lead) -> None:
+    """Raises MergeRefused, saying why, where the one cannot become a part of the other."""
+    if not may_take_in(kept, other):
+        raise MergeRefused(_why_not(kept, other))
+
+
 def likely(work: UnitOfWork, lead: Lead) -> tuple[Likely, ...]:
     """Requests that may be the same: by conversation, email, phone, or day and place."""
     found: dict[str, Likely] = {}
@@ -75,7 +82,7 @@ def numbered(work: UnitOfWork, number: str) -> Lead:
     raise NotFound("There is no request with that number.")
 
 
-def merge(work: UnitOfWork, merger: Merger, *, who: str, now: datetime) -> Lead:
+def merge(work: UnitOfWork, ports: Ports, merger: Merger, *, who: str, now: datetime) -> Lead:
     """The other request lapses into the kept one, and its links show the kept one's newest quote.
 
     Raises StaleDecision where either has changed since it was looked at, MergeRefused where the
@@ -90,12 +97,13 @@ def merge(work: UnitOfWork, merger: Merger, *, who: str, now: datetime) -> Lead:
     seen = standing(work, kept), standing(work, other)
     if seen != (merger.kept_seen, merger.other_seen) or kept.merged_into or other.merged_into:
         raise StaleDecision("One of the two has changed in the meantime. Look again.")
-    if not may_take_in(kept, other):
-        raise MergeRefused(_why_not(kept, other))
+    refuse_unfit(kept, other)
     work.leads.save(replace(other, state=LeadState.LAPSED, merged_into=kept.id, lost_because=None))
     became = Change(at=now, who=who, what=BECAME_A_PART, detail={"by": kept.id})
     work.leads.note(other.id, became)
     work.leads.note(kept.id, Change(at=now, who=who, what=TOOK_IN, detail={"by": other.id}))
+    follow_up.drop_all(work, other.id, now=now)
+    follow_up.arrange(work, ports, kept.id, now=now)
     return kept
 
 

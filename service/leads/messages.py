@@ -85,7 +85,7 @@ class OwnerChat:
 class Calling:
     """A conversation in which the client waits for the owner.
 
-    `since` is when they first asked; `last_words` are the client's latest, empty without any.
+    `since` is when they first asked; `words` are what they said then, empty for a picture alone.
     `id` names the conversation where its chat id is too long to be said.
     """
 
@@ -93,7 +93,7 @@ class Calling:
     channel: str
     chat_id: str
     since: datetime
-    last_words: str
+    words: str
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)

@@ -6,6 +6,7 @@ from zoneinfo import ZoneInfo
 
 from service.estimating import Brief, PriceBook, Setting
 from service.leads import words
+from service.leads.finding import ListedPrice
 from service.leads.lead import (
     Hold,
     Lead,
@@ -67,7 +68,7 @@ def summary_of(brief: Brief) -> str:
     return "; ".join(_wanted(brief))
 
 
-def price_of(quote: Quote) -> str:
+def price_of(quote: Quote | ListedPrice) -> str:
     """ "$540 to $720", or the one price of a firm quote."""
     if quote.kind is QuoteKind.FIRM:
         return words.money(quote.likely, quote.currency)
@@ -98,11 +99,11 @@ def review(lead: Lead, quote: Quote | None, book: PriceBook, *, public_url: str)
 
 
 def call(calling: Calling, leads: Sequence[Lead], *, public_url: str) -> Message:
-    """A client who asks for the owner, with their last words."""
+    """A client who asks for the owner, with the words that called."""
     name = next((lead.client.name for lead in leads if lead.client.name), "A client")
     asked = f", with {words.listed([lead.number for lead in leads])}" if leads else ""
     where = CHANNELS.get(calling.channel, calling.channel)
-    said = cut(calling.last_words, _LAST_WORDS)
+    said = cut(calling.words, _LAST_WORDS)
     return Message(
         kind="owner",
         text=f"{name} asks for you, by {where}{asked}."
@@ -165,7 +166,7 @@ def line(lead: Lead, quote: Quote | None) -> str:
 def calling_line(calling: Calling) -> str:
     """A client who asks for the owner, in one line of a list."""
     where = CHANNELS.get(calling.channel, calling.channel)
-    return f"A client by {where}: “{cut(calling.last_words, 120)}”"
+    return f"A client by {where}: “{cut(calling.words, 120)}”"
 
 
 def running_out(lead: Lead, hold: Hold, book: PriceBook) -> str:

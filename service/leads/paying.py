@@ -219,7 +219,7 @@ def _same(before: Payment, again: Payment) -> Payment:
 
 
 def _note(work: UnitOfWork, payment: Payment, what: str, who: str, now: datetime) -> None:
-    detail = {"amount": str(payment.amount), "method": payment.method}
+    detail = {"amount": f"{payment.amount:.2f}", "method": payment.method}
     work.leads.note(payment.lead_id, Change(at=now, who=who, what=what, detail=detail))
 
 

@@ -10,7 +10,7 @@ from typing import Any, Protocol
 from zoneinfo import ZoneInfo
 
 from service.estimating import PriceBook
-from service.leads.book_forms import BookPage, Form, Typed
+from service.leads.book_forms import BookPage, Changed, Form, Typed
 from service.leads.lead import Quote
 
 FROM_THE_FILE = "from the file"
@@ -44,6 +44,10 @@ class BookEditor(Protocol):
 
     def entered(self, text: str, page: str, typed: Typed) -> tuple[Form, str | None]:
         """The form with what is wrong in it, and the new text where nothing is."""
+        ...
+
+    def compared(self, old: str, new: str) -> Sequence[Changed]:
+        """What changed between two texts, in their order."""
         ...
 
 

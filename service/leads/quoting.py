@@ -4,7 +4,7 @@ from dataclasses import replace
 from datetime import datetime
 
 from service.estimating import Brief, Estimate, Option, PriceBook, options, to_pay
-from service.leads import owner_words, stepping, wording
+from service.leads import follow_up, owner_words, stepping, wording
 from service.leads.booking import offered
 from service.leads.handling import fresh_links
 from service.leads.lead import Change, Lead, LeadState, NotFound, Quote, QuoteKind
@@ -92,6 +92,7 @@ def _send_ballpark(
         options=fitting,
     )
     tell_client(work, lead, message, now=now)
+    follow_up.arrange(work, ports, lead.id, now=now)
     return lead
 
 

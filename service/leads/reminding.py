@@ -26,6 +26,9 @@ _LINKS_LAST = timedelta(days=30)
 _EARLY = timedelta(seconds=1)
 
 
+# These ask the client something that the dialogue knows nothing of.
+_ASKING = frozenset({Kind.BALANCE, Kind.DAY_BEFORE, Kind.THANKS})
+
 SENT: Mapping[Kind, str] = {
     Kind.NUDGE: "said that the price runs out",
     Kind.HOLD: "said that the held date runs out",
@@ -133,16 +136,23 @@ def _send(work: UnitOfWork, ports: Ports, lead: Lead, reminder: Reminder, now: d
     work.leads.note(lead.id, Change(at=now, who="garlandry", what=SENT[reminder.kind]))
 
 
-def _write(
-    work: UnitOfWork, ports: Ports, lead: Lead, kind: Kind, now: datetime
-) -> str | None:
+def _write(work: UnitOfWork, ports: Ports, lead: Lead, kind: Kind, now: datetime) -> str | None:
     """The message's id; None for what went to the owner."""
     about = _about(work, ports, lead, now)
     if kind.to_client:
-        return tell(work, lead.channel, lead.chat_id, reminding(kind, about), now=now).id
+        return _to_client(work, kind, about, now)
     if about.hold is not None:
         tell_owner(work, _runs_out(lead, about.hold, about.book, ports.public_url), now=now)
     return None
+
+
+def _to_client(work: UnitOfWork, kind: Kind, about: About, now: datetime) -> str:
+    chat = about.lead.channel, about.lead.chat_id
+    told = tell(work, *chat, reminding(kind, about), now=now)
+    if kind in _ASKING and work.chats.attention(*chat).calls_since is None:
+        # What the client answers is meant for the owner, as after the owner's own words.
+        work.chats.answered(*chat, in_words=True)
+    return told.id
 
 
 def _runs_out(lead: Lead, hold: Hold, book: PriceBook, public_url: str) -> Message:

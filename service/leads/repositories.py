@@ -85,6 +85,10 @@ class Quotes(Protocol):
         ...
 
 
+QUOTE_LINK = "quote"
+BOOKING_LINK = "booking"
+
+
 class Links(Protocol):
     """Purposes that a signed link may serve, revocable one by one."""
 

@@ -96,7 +96,7 @@ def _call_owner(
     if before.calls_since is not None or before.conversation_id is None:
         return  # the owner has been told
     calling = Calling(
-        id=before.conversation_id, channel=channel, chat_id=chat_id, since=now, last_words=heard
+        id=before.conversation_id, channel=channel, chat_id=chat_id, since=now, words=heard
     )
     leads = work.leads.of_chat(channel, chat_id)
     tell_owner(work, owner_words.call(calling, leads, public_url=ports.public_url), now=now)

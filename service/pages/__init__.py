@@ -3,7 +3,18 @@
 from fastapi import FastAPI
 from fastapi.staticfiles import StaticFiles
 
-from service.pages import bookings, desk, form, front, notice, quotes, requests, trouble
+from service.pages import (
+    bookings,
+    calendars,
+    desk,
+    form,
+    front,
+    notice,
+    quotes,
+    requests,
+    stopping,
+    trouble,
+)
 from service.pages.templates import STATIC
 
 
@@ -13,6 +24,6 @@ def install(app: FastAPI) -> None:
     Its errors are shown as pages, so nothing else should be served by the same application.
     """
     app.mount("/static", StaticFiles(directory=STATIC), name="static")
-    for room in (front, form, notice, requests, quotes, bookings, desk):
+    for room in (front, form, notice, requests, quotes, calendars, bookings, stopping, desk):
         app.include_router(room.router)
     trouble.install(app)

@@ -10,14 +10,20 @@ from typing import Annotated, Any
 from urllib.parse import parse_qs
 
 from fastapi import Depends, Request
+from starlette.exceptions import HTTPException
 
 from service.leads.speech import msg
 from service.leads.words import Words
-from service.pages.visit import Instead, trouble_at
+from service.pages.visit import Instead, at_desk, trouble_at
 
 # Four thousand emoji, percent-encoded, come to 48 kB; the rest of a form is small.
 _LARGEST_BODY = 256 * 1024
-_MOST_FIELDS = 400
+# A brief of twenty pieces has about a thousand.
+_MOST_FIELDS = 1500
+
+# The price book's longest page has a field for every figure of every bag.
+_LARGEST_AT_DESK = 2 * 1024 * 1024
+_MOST_FIELDS_AT_DESK = 10_000
 
 _AMOUNT = re.compile(r"\$?\s*((?:[0-9]{1,3}(?:,[0-9]{3})*|[0-9]+)(?:\.[0-9]{1,2})?)")
 
@@ -68,10 +74,24 @@ class Posted:
 
 
 async def _posted(request: Request) -> Posted:
+    if at_desk(request) and request.headers.get("content-type", "").startswith("multipart/"):
+        return await _with_files(request)
+    body = await _body(request, _LARGEST_AT_DESK if at_desk(request) else _LARGEST_BODY)
+    most = _MOST_FIELDS_AT_DESK if at_desk(request) else _MOST_FIELDS
+    try:
+        fields = parse_qs(
+            body.decode("utf-8", "replace"), keep_blank_values=True, max_num_fields=most
+        )
+    except ValueError:
+        fields = {}
+    return Posted(fields)
+
+
+async def _body(request: Request, largest: int) -> bytes:
     body = b""
     async for chunk in request.stream():
         body += chunk
-        if len(body) > _LARGEST_BODY:
+        if len(body) > largest:
             raise Instead(
                 trouble_at(
                     request,
@@ -80,12 +100,22 @@ async def _posted(request: Request) -> Posted:
                     msg("Please shorten your text and send it again."),
                 )
             )
+    return body
+
+
+async def _with_files(request: Request) -> Posted:
+    """A form whose files are read as texts; what is no UTF-8 in them becomes U+FFFD."""
     try:
-        fields = parse_qs(
-            body.decode("utf-8", "replace"), keep_blank_values=True, max_num_fields=_MOST_FIELDS
+        form = await request.form(
+            max_files=1, max_fields=_MOST_FIELDS, max_part_size=_LARGEST_AT_DESK
         )
-    except ValueError:
-        fields = {}
+    except HTTPException:
+        # It is no such form, so it has no token either.
+        return Posted({})
+    fields: dict[str, list[str]] = {}
+    for name, value in form.multi_items():
+        text = value if isinstance(value, str) else (await value.read()).decode("utf-8", "replace")
+        fields.setdefault(name, []).append(text.removeprefix("\ufeff"))
     return Posted(fields)
 
 

@@ -69,10 +69,10 @@ def quote_page(token: str, visit: Visiting) -> Response:
             newer=newer_than(work, visit.ports, lead),
             replaces=lead.id != opened.id or _opened_by_older_link(work, visit, lead, token),
         )
-    return show_quote(visit.speaking(opened.language), lead, quote, around)
+    return show_quote(visit.speaking(opened.language), quote, around)
 
 
-def show_quote(visit: Visit, lead: Lead, quote: Quote, around: Around) -> Response:
+def show_quote(visit: Visit, quote: Quote, around: Around) -> Response:
     """The quote as its client sees it."""
     open_ = around.state in (LeadState.QUOTED, LeadState.HELD) and around.newer is None
     words, book, hold = visit.words, book_of(visit.ports.price_books, quote), around.hold

@@ -5,7 +5,19 @@ from datetime import date, datetime
 from decimal import Decimal
 from typing import Any
 
-from sqlalchemy import ColumnElement, Connection, Float, Integer, cast, extract, func, select, true
+from sqlalchemy import (
+    ColumnElement,
+    Connection,
+    Float,
+    Integer,
+    and_,
+    cast,
+    exists,
+    extract,
+    func,
+    select,
+    true,
+)
 from sqlalchemy.types import String
 
 from service.leads.figures import Jobs, Outcome
@@ -23,15 +35,13 @@ class SqlFigures:
         self._connection = connection
         self._sqlite = connection.dialect.name == "sqlite"
 
-    def answers(self, since: datetime | None, until: datetime | None) -> Mapping[int, int]:
+    def answers(self, since: datetime | None, until: datetime | None) -> Mapping[int | None, int]:
         c = t.leads.c
         taken = self._seconds(c.answered_at, c.created_at)
         query = (
-            select(taken, func.count())
-            .where(c.answered_at.is_not(None), *_within(c.created_at, since, until))
-            .group_by(taken)
+            select(taken, func.count()).where(*_within(c.created_at, since, until)).group_by(taken)
         )
-        return {int(seconds): count for seconds, count in self._connection.execute(query)}
+        return dict(self._connection.execute(query).tuples().all())
 
     def outcomes(self, since: datetime | None, until: datetime | None) -> Sequence[Outcome]:
         c = t.leads.c
@@ -69,7 +79,7 @@ class SqlFigures:
         query = (
             select(c.currency, c.before_tax, func.sum(cents), func.count())
             .join_from(t.leads, t.quotes, c.lead_id == t.leads.c.id)
-            .where(*_won(since, until), c.seq == _last_sent())
+            .where(*_won(since, until), _newest_sent())
             .group_by(c.currency, c.before_tax)
         )
         return [
@@ -84,7 +94,7 @@ class SqlFigures:
         query = (
             select(tasks.c.key, func.sum(cast(tasks.c.value, Float)))
             .select_from(t.leads.join(t.quotes, c.lead_id == t.leads.c.id).join(tasks, true()))
-            .where(*_won(since, until), c.seq == _last_sent())
+            .where(*_won(since, until), _newest_sent())
             .group_by(tasks.c.key)
         )
         return {task: float(hours) for task, hours in self._connection.execute(query)}
@@ -116,9 +126,7 @@ class SqlFigures:
 def _within(
     moment: ColumnElement[Any], since: datetime | None, until: datetime | None
 ) -> list[ColumnElement[bool]]:
-    ends = []
-    if since is not None:
-        ends.append(moment >= since)
+    ends = [moment.is_not(None) if since is None else moment >= since]
     if until is not None:
         ends.append(moment < until)
     return ends
@@ -129,11 +137,7 @@ def _won(since: datetime | None, until: datetime | None) -> list[ColumnElement[b
     return [c.state.in_(_WON), *_within(c.created_at, since, until)]
 
 
-def _last_sent() -> Any:
-    sent = t.quotes.alias()
-    return (
-        select(func.max(sent.c.seq))
-        .where(sent.c.lead_id == t.leads.c.id, sent.c.sent_at.is_not(None))
-        .correlate(t.leads)
-        .scalar_subquery()
-    )
+def _newest_sent() -> ColumnElement[bool]:
+    c, later = t.quotes.c, t.quotes.alias()
+    newer = (later.c.lead_id == c.lead_id, later.c.seq > c.seq, later.c.sent_at.is_not(None))
+    return and_(c.sent_at.is_not(None), ~exists().where(*newer))

@@ -65,35 +65,36 @@ class Finder:
         )
         if not sought[0].count:
             return []
-        first, ways = self._way(sought)
+        first = self._first(sought)
         if first is None:
             query = select(t.leads.c.seq).where(*_fitting(self._wanted))
             query = query.where(*_with_words(t.leads.c.seq, self._wanted.words))
             return self._newest(query, after, limit)
-        others = [each.word for each in sought if each.word is not first]
-        return self._merged(ways, others, after, limit)
+        others = [each.word for each in sought if each.word is not first.word]
+        return self._looked_up(first, others, after, limit)
 
-    def _way(self, sought: Sequence["_Sought"]) -> tuple[Word | None, list[ColumnElement[bool]]]:
+    def _first(self, sought: Sequence["_Sought"]) -> "_First | None":
         """The word to look up first, and how; none where all are found on the way down."""
-        first = sought[0]
-        if first.count <= _COMMON or not first.word.begins:
-            return first.word, _ways(first.word)
-        terms = self._terms(first.word)
+        rarest = sought[0]
+        if not rarest.word.begins:
+            return _First(word=rarest.word, ways=_ways(rarest.word))
+        if rarest.count <= _COMMON:
+            # Not by the index of `seq`, whatever the database thinks: few have the word.
+            return _First(word=rarest.word, ways=_ways(rarest.word), seq=t.lead_terms.c.seq + 0)
+        terms = self._terms(rarest.word)
         if len(terms) <= _FEW:
-            return first.word, [t.lead_terms.c.term == term for term in terms]
+            return _First(word=rarest.word, ways=[t.lead_terms.c.term == term for term in terms])
         exact = next((each.word for each in sought if not each.word.begins), None)
-        return exact, [] if exact is None else _ways(exact)
+        return None if exact is None else _First(word=exact, ways=_ways(exact))
 
-    def _merged(
-        self,
-        ways: Iterable[ColumnElement[bool]],
-        others: Sequence[Word],
-        after: Cursor | None,
-        limit: int,
+    def _looked_up(
+        self, first: "_First", others: Sequence[Word], after: Cursor | None, limit: int
     ) -> list[Cursor]:
         seq = t.lead_terms.c.seq
-        query = select(seq).where(*_with_words(seq, others), *_of_leads(self._wanted)).distinct()
-        arms = (_down(query.where(way), seq, after).limit(limit).subquery() for way in ways)
+        query = select(seq).where(*_with_words(seq, others), *_of_leads(self._wanted)).group_by(seq)
+        arms = (
+            _down(query.where(way), first.seq, after).limit(limit).subquery() for way in first.ways
+        )
         found = union_all(*map(select, arms)).subquery()
         return self._newest(select(found.c.seq).distinct(), after, limit)
 
@@ -120,6 +121,15 @@ class Finder:
 class _Sought:
     word: Word
     count: int
+
+
+@dataclass(frozen=True, kw_only=True, slots=True)
+class _First:
+    """The word that is looked up: one query for each way, in the order of `seq`."""
+
+    word: Word
+    ways: Sequence[ColumnElement[bool]]
+    seq: ColumnElement[int] = t.lead_terms.c.seq
 
 
 def _down(query: Select[Any], seq: ColumnElement[int], after: Cursor | None) -> Select[Any]:

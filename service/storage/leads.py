@@ -63,6 +63,7 @@ def lead_of(row: RowMapping) -> Lead:
         answered_at=row["answered_at"],
         lost_because=row["lost_because"],
         merged_into=row["merged_into"],
+        erased_at=row["erased_at"],
     )
 
 

@@ -67,7 +67,8 @@ class SqlListing:
             .join_from(t.quotes, t.leads, q.lead_id == t.leads.c.id)
             .where(
                 q.sent_at >= since,
-                t.leads.c.state == LeadState.QUOTED,
+                # Not by the index of `state`: of all quotes only the newest are looked at.
+                t.leads.c.state.concat("") == LeadState.QUOTED,
                 ~exists().where(newer.c.lead_id == q.lead_id, newer.c.seq > q.seq),
             )
             .order_by(q.sent_at.desc(), q.seq.desc())

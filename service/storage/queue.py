@@ -5,6 +5,7 @@ import logging
 import math
 from collections.abc import Callable, Sequence
 from datetime import UTC, datetime, timedelta
+from typing import Any
 
 from redis import Redis
 from redis.exceptions import RedisError
@@ -80,7 +81,7 @@ class RqJobQueue:
 
     def _enqueue_one(self, step: Step, name: str, ahead: timedelta) -> None:
         queue, job = JOBS[step.kind]
-        known = {
+        known: dict[str, Any] = {
             "job_id": name,
             "unique": True,
             "retry": _RETRY,

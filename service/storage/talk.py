@@ -177,15 +177,16 @@ class SqlChats:
 
     def calling(self, *, limit: int) -> list[Calling]:
         c, m = t.conversations.c, t.messages.c
-        last_words = (
+        # The message that called came at the same moment as the call.
+        words = (
             select(m.text)
-            .where(m.conversation_id == c.id, m.direction == "in")
-            .order_by(m.seq.desc())
+            .where(m.conversation_id == c.id, m.direction == "in", m.at >= c.calls_owner_since)
+            .order_by(m.seq)
             .limit(1)
             .scalar_subquery()
         )
         query = (
-            select(c.id, c.channel, c.chat_id, c.calls_owner_since, last_words.label("last_words"))
+            select(c.id, c.channel, c.chat_id, c.calls_owner_since, words.label("words"))
             .where(c.calls_owner_since.is_not(None))
             .order_by(c.calls_owner_since, c.id)
             .limit(limit)
@@ -196,7 +197,7 @@ class SqlChats:
                 channel=row["channel"],
                 chat_id=row["chat_id"],
                 since=row["calls_owner_since"],
-                last_words=row["last_words"] or "",
+                words=row["words"] or "",
             )
             for row in self._connection.execute(query).mappings()
         ]

@@ -42,6 +42,7 @@ class FakeService:
     reviewed: set[str] = field(default_factory=set)  # chats whose newest lead waits for the owner
     pictured: dict[int, str] = field(default_factory=dict)  # photos, by their update
     calling: list[str] = field(default_factory=list)  # chats that wait for the owner
+    stopped: set[str] = field(default_factory=set)  # chats that want nothing unasked
     photos: dict[str, tuple[str, bytes]] = field(default_factory=dict)
     # What is at a place, by its latitude and longitude as they were asked for.
     places: dict[tuple[str, str], dict[str, str]] = field(default_factory=dict)
@@ -137,6 +138,7 @@ class FakeService:
             "owner_spoke": f"{channel}/{chat}" in self.owner_spoke,
             "owner": f"{channel}/{chat}" in self.owners,
             "under_review": f"{channel}/{chat}" in self.reviewed,
+            "stopped": f"{channel}/{chat}" in self.stopped,
         }
         return httpx.Response(200, json=body)
 
@@ -153,6 +155,8 @@ class FakeService:
             self.pictured[turn.inbox_id] = turn.photo_id
         if turn.calls_owner:
             self.calling.append(chat)
+        if turn.stops is not None:
+            (self.stopped.add if turn.stops else self.stopped.discard)(chat)
         shown = self.said.setdefault(chat, [])
         for message in turn.messages:
             shown.append(

@@ -485,3 +485,19 @@ def test_how_far_a_request_is_comes_from_what_was_said_since() -> None:
 
     assert "still being worked out" in with_turns(service, use)
     assert "is looking at your request" in service.said["webchat/c"][-1]["text"]
+
+
+def test_a_stop_is_told_to_the_service_and_so_is_a_start() -> None:
+    service = FakeService()
+
+    async def use(turns: Turns) -> None:
+        await say(turns, "1", "a 6 ft hoop")
+        assert service.stopped == set()
+        await say(turns, "2", "stop")
+        assert service.stopped == {"webchat/c"}
+        await say(turns, "3", "june 6")
+        assert service.stopped == {"webchat/c"}
+        await say(turns, "4", "start")
+        assert service.stopped == set()
+
+    with_turns(service, use)

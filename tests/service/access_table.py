@@ -3,103 +3,24 @@
 `ROUTES` maps (method, path) to a placement; `test_access_table.py` asks every route as every caller
 and fails where the answer is not what the placement says, and where a route has no placement. A new
 route gets a line in its section: `keys(...)` under /v1, `OWNERS` or `EVERYONES` at the desk,
-`link(...)` for what a signed link opens, `OPEN` for what is anybody's. `answer` is what a caller who
-is let in gets to a GET, or to an empty body, if not 200 or, for other methods, anything that is no
-refusal. `of_another` is what it answers about an object that is another client's, where that differs.
+`link(...)` for what a signed link opens, `OPEN` for what is anybody's.
 
 A path's parameters stand for the objects that the test makes, by name; one that it does not know is
-filled with a made-up value, so that the row needs `answer=404`.
+filled with a made-up value, so that a GET's row needs `answers(404)`.
 """
 
-from collections.abc import Mapping
-from dataclasses import dataclass, replace
-from enum import StrEnum
-
 from service.leads.handling import BOOKING_LINK, QUOTE_LINK, STATUS_LINK, WELCOME_LINK
-
-
-class Caller(StrEnum):
-    """Everybody who may try."""
-
-    STRANGER = "a stranger"
-    OWN_LINK = "a client with their own link"
-    OTHER_LINK = "a client with a link to something else"
-    WEBSITE = "the website's key"
-    BOT = "the bot's key"
-    WORKER = "a worker's key"
-    OWNER_KEY = "the owner's key"
-    HELPER = "a helper"
-    OWNER = "the owner"
-    STALE = "the owner with an old form"
-
-
-class Outcome(StrEnum):
-    """What a caller gets."""
-
-    IN = "let in"
-    UNAUTHORIZED = "401"
-    FORBIDDEN = "403"
-    NOT_FOUND = "404"
-    SIGN_IN = "asked to sign in"
-
-
-KEYS = (Caller.WEBSITE, Caller.BOT, Caller.WORKER, Caller.OWNER_KEY)
-SESSIONS = (Caller.HELPER, Caller.OWNER, Caller.STALE)
-
-
-@dataclass(frozen=True, kw_only=True)
-class Placement:
-    """What each caller gets. `purpose` is of the link that a path's token is."""
-
-    outcomes: Mapping[Caller, Outcome]
-    purpose: str | None = None
-    query: str = ""
-    answer: int | None = None
-    of_another: Outcome | None = None
-
-    def answers(self, answer: int) -> "Placement":
-        """Whoever is let in gets this."""
-        return replace(self, answer=answer)
-
-    def asks(self, query: str) -> "Placement":
-        """The address needs this query."""
-        return replace(self, query=query)
-
-    def another(self, outcome: Outcome) -> "Placement":
-        """Whoever is let in gets this about what is another's."""
-        return replace(self, of_another=outcome)
-
-
-def _all(outcome: Outcome, **others: Outcome) -> Mapping[Caller, Outcome]:
-    return {each: others.get(each.name, outcome) for each in Caller}
-
-
-OPEN = Placement(outcomes=_all(Outcome.IN))
-
-OWNERS = Placement(
-    outcomes=_all(
-        Outcome.SIGN_IN, HELPER=Outcome.FORBIDDEN, OWNER=Outcome.IN, STALE=Outcome.FORBIDDEN
-    )
+from tests.service.placing import (
+    EVERYONES,
+    KEYS,
+    OPEN,
+    OWNERS,
+    Caller,
+    Outcome,
+    Placement,
+    keys,
+    link,
 )
-"""The owner's alone, by a form of the session's where something changes."""
-
-EVERYONES = Placement(
-    outcomes=_all(Outcome.SIGN_IN, HELPER=Outcome.IN, OWNER=Outcome.IN, STALE=Outcome.FORBIDDEN)
-)
-"""For everybody who is signed in."""
-
-
-def keys(*allowed: Caller) -> Placement:
-    """For those API keys; other keys are known and refused, everybody else has none."""
-    refused = dict.fromkeys(KEYS, Outcome.FORBIDDEN)
-    let_in = dict.fromkeys(allowed, Outcome.IN)
-    return Placement(outcomes={**_all(Outcome.UNAUTHORIZED), **refused, **let_in})
-
-
-def link(purpose: str) -> Placement:
-    """Opened by a link for that purpose alone; keys and sessions open nothing."""
-    return Placement(outcomes=_all(Outcome.NOT_FOUND, OWN_LINK=Outcome.IN), purpose=purpose)
-
 
 ANY_KEY = keys(*KEYS)
 OWNER_KEY = keys(Caller.OWNER_KEY)
@@ -118,6 +39,7 @@ ROUTES: dict[tuple[str, str], Placement] = {
     ("GET", "/form"): OPEN,
     ("POST", "/form"): OPEN,
     ("GET", "/form/embed.js"): OPEN,
+    ("GET", "/privacy"): OPEN,
     # What clients' links open
     ("GET", "/quotes/{token}"): link(QUOTE_LINK),
     ("GET", "/requests/{token}"): link(STATUS_LINK),
@@ -125,7 +47,12 @@ ROUTES: dict[tuple[str, str], Placement] = {
     ("POST", "/bookings/{token}"): link(BOOKING_LINK),
     ("GET", "/v1/quotes/{token}"): link(QUOTE_LINK),
     ("GET", "/v1/bookings/{token}/windows"): link(BOOKING_LINK),
-    ("POST", "/v1/bookings/{token}/holds"): link(BOOKING_LINK),
+    ("POST", "/v1/bookings/{token}/holds"): link(BOOKING_LINK).sends(
+        starts_at="2027-01-24T12:00:00-05:00", name="Nora", phone="+1 617 555 0199"
+    ),
+    ("GET", "/v1/bookings/{token}/terms"): link(BOOKING_LINK),
+    ("POST", "/v1/bookings/{token}/give-back"): link(BOOKING_LINK),
+    ("POST", "/bookings/{token}/give-back"): link(BOOKING_LINK),
     # The API
     ("POST", "/v1/estimates"): ANY_KEY,
     ("POST", "/v1/estimates/explanation"): keys(Caller.BOT, Caller.WORKER, Caller.OWNER_KEY),
@@ -166,6 +93,31 @@ ROUTES: dict[tuple[str, str], Placement] = {
     ("POST", "/v1/people/{person_id}/end"): OWNER_KEY,
     ("GET", "/v1/jobs"): OWNER_KEY,
     ("GET", "/v1/jobs/{hold_id}"): OWNER_KEY,
+    ("GET", "/v1/needs"): OWNER_KEY,
+    ("GET", "/v1/leads/{lead_id}/windows"): OWNER_KEY,
+    ("POST", "/v1/leads/{lead_id}/hold"): OWNER_KEY,
+    ("POST", "/v1/leads/{lead_id}/move"): OWNER_KEY,
+    ("POST", "/v1/leads/{lead_id}/release"): OWNER_KEY,
+    ("GET", "/v1/closed-times"): OWNER_KEY,
+    ("POST", "/v1/closed-times"): OWNER_KEY,
+    ("DELETE", "/v1/closed-times/{closed_id}"): OWNER_KEY.answers(404),
+    ("GET", "/v1/clients/{lead_id}"): OWNER_KEY,
+    ("GET", "/v1/clients/{lead_id}/file"): OWNER_KEY,
+    ("DELETE", "/v1/clients/{lead_id}"): OWNER_KEY,
+    ("POST", "/v1/reminders/{reminder_id}/due"): WORKER_KEY,
+    ("GET", "/v1/reminders"): OWNER_KEY,
+    ("POST", "/v1/reminders/{reminder_id}/skip"): OWNER_KEY.answers(404),
+    ("POST", "/v1/reminders/{reminder_id}/send"): OWNER_KEY.answers(404),
+    ("PUT", "/v1/reminders/stops/{lead_id}"): OWNER_KEY,
+    ("GET", "/v1/texts"): OWNER_KEY,
+    ("PUT", "/v1/texts/{key}/{language}"): OWNER_KEY,
+    ("DELETE", "/v1/texts/{key}/{language}"): OWNER_KEY,
+    ("GET", "/v1/review-rules"): OWNER_KEY,
+    ("PUT", "/v1/review-rules"): OWNER_KEY,
+    ("POST", "/v1/review-rules/rehearsal"): OWNER_KEY,
+    ("GET", "/v1/stock"): OWNER_KEY,
+    ("POST", "/v1/stock"): OWNER_KEY,
+    ("GET", "/v1/stock/moves"): OWNER_KEY,
     # Signing in
     ("GET", "/desk/sign-in"): OPEN,
     # Without the page's own token nobody is let in, whoever they are.
@@ -180,7 +132,6 @@ ROUTES: dict[tuple[str, str], Placement] = {
     ("POST", "/desk/leads/{lead_id}/send"): OWNERS,
     ("POST", "/desk/leads/{lead_id}/price"): OWNERS,
     ("POST", "/desk/leads/{lead_id}/decline"): OWNERS,
-    ("POST", "/desk/leads/{lead_id}/deposit"): OWNERS,
     ("GET", "/desk/conversations/{number}"): OWNERS,
     ("GET", "/desk/conversations/{channel}/{chat_id}"): OWNERS,
     ("POST", "/desk/conversations/{channel}/{chat_id}/answer"): OWNERS,
@@ -198,6 +149,20 @@ ROUTES: dict[tuple[str, str], Placement] = {
     ("POST", "/desk/people"): OWNERS,
     ("POST", "/desk/people/{person_id}/invitation"): OWNERS,
     ("POST", "/desk/people/{person_id}/end"): OWNERS,
+    ("GET", "/desk/days-off"): OWNERS,
+    ("POST", "/desk/days-off"): OWNERS,
+    ("POST", "/desk/days-off/{closed_id}/open"): OWNERS,
+    ("GET", "/desk/privacy/{lead_id}"): OWNERS,
+    ("GET", "/desk/privacy/{lead_id}/file"): OWNERS,
+    ("POST", "/desk/privacy/{lead_id}/erase"): OWNERS,
+    ("GET", "/desk/rules"): OWNERS,
+    ("POST", "/desk/rules"): OWNERS,
+    ("GET", "/desk/stock"): OWNERS,
+    ("POST", "/desk/stock"): OWNERS,
+    ("GET", "/desk/stock/count"): OWNERS,
+    ("POST", "/desk/stock/count"): OWNERS,
+    ("GET", "/desk/stock/moves"): OWNERS,
+    # For helpers as well
     ("GET", "/desk/jobs"): EVERYONES,
     ("GET", "/desk/jobs/{hold_id}"): EVERYONES,
 }

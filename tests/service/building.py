@@ -30,11 +30,13 @@ from service.leads import handling, quoting, stepping
 from service.leads.lead import Client, Lead
 from service.leads.ports import Ports, RateLimit, UnitOfWork
 from service.leads.steps import Step, StepKind
+from service.leads.stocking import take_over
 from service.storage.database import migrate, open_engine
 from service.storage.ids import fresh_id
 from service.storage.limiting import RedisRateLimit
-from service.storage.price_book import PriceBookFile
+from service.storage.price_book import PriceBookShelf
 from service.storage.signing import LinkSigner
+from service.storage.stock import SqlStock
 from service.storage.texts import TextsInFront
 from service.storage.unit_of_work import SqlUnitOfWork
 from service.wording import load
@@ -85,7 +87,7 @@ class BuiltShop:
     """The ports with everything behind them. `now` is the shop's clock; move it freely."""
 
     engine: Engine
-    price_books: PriceBookFile
+    price_book: Path = PRICE_BOOK
     now: datetime = NOON
     queue: WaitingQueue = field(default_factory=WaitingQueue)
     woken: list[tuple[str, str]] = field(default_factory=list)
@@ -94,6 +96,7 @@ class BuiltShop:
 
     def __post_init__(self) -> None:
         self.texts = TextsInFront(self.engine)
+        self.price_books = PriceBookShelf(self.engine, self.price_book, now=lambda _: self.now)
         self.ports = Ports(
             work=lambda: self._unit(reading=False),
             read=lambda: self._unit(reading=True),
@@ -199,9 +202,10 @@ def build_shop(folder: Path, *, price_book: Path = PRICE_BOOK) -> BuiltShop:
     """A shop over an empty SQLite database in `folder`."""
     database = folder / "shop.sqlite"
     database.write_bytes(_empty_database())
-    return BuiltShop(
-        engine=open_engine(f"sqlite:///{database}"), price_books=_price_books(price_book)
-    )
+    shop = BuiltShop(engine=open_engine(f"sqlite:///{database}"), price_book=price_book)
+    with shop.engine.begin() as connection:
+        take_over(SqlStock(connection), shop.price_books.current(), now=NOON)
+    return shop
 
 
 @cache
@@ -213,11 +217,6 @@ def _empty_database() -> bytes:
         migrate(engine)
         engine.dispose()
         return database.read_bytes()
-
-
-@cache
-def _price_books(path: Path) -> PriceBookFile:
-    return PriceBookFile(path)
 
 
 def a_piece(**measures: Any) -> Piece:

@@ -8,7 +8,8 @@ SAID: Mapping[str, str] = {
     "restart": r"(let'?s )?(start (over|again|new|afresh)|restart|begin again|reset)"
     r"|new (quote|request)",
     # All of these mean our messages, and not the request.
-    "stop": r"(please )?(stop|unsubscribe|opt(ing)? ?out|stopall|end)( me| all| it)?( now)?( please)?",
+    "stop": r"(please )?(stop|unsubscribe|opt(ing)? ?out|stopall)( me| all| it)?( now)?"
+    r"( please)?",
     "begin": r"start",
     "remind": r"(please )?(remind me|(re)?start (the |my )?reminders|reminders on|unstop)( again)?"
     r"( please)?",
@@ -59,10 +60,12 @@ SAID: Mapping[str, str] = {
 
 # These may stand anywhere in a message.
 ANYWHERE: Mapping[str, str] = {
-    "no_more": r"\bunsubscribe\b|\b(stop|quit) (sending|writing|texting|messaging|contacting|reminding"
-    r"|bothering|spamming) (me|us)\b|\bstop (the|these|those|all|your)? ?(messages|texts|reminders)\b"
-    r"|\bno more (messages|texts|reminders)\b|\b(do not|don'?t) (send|write|text|message|contact|remind)"
-    r" (to )?(me|us) (any ?more|again|any (more )?(messages|texts|reminders))\b"
+    "no_more": r"\bunsubscribe\b|\b(stop|quit) (sending|writing|texting|messaging|contacting"
+    r"|reminding|bothering|spamming) (me|us)\b"
+    r"|\bstop (the|these|those|all|your)? ?(messages|texts|reminders)\b"
+    r"|\bno more (messages|texts|reminders)\b"
+    r"|\b(do not|don'?t) (send|write|text|message|contact|remind) (to )?(me|us)"
+    r" (any ?more|again|any (more )?(messages|texts|reminders))\b"
     r"|\b(do not|don'?t) want (any |any more |more )?(messages|texts|reminders)\b",
     # What begins so, and says nothing of use, is "not sure yet".
     "unsure": r"^(i'?m |we'?re )?(still )?(not |un)sure\b|^(i |we )?(do not|don'?t) know\b"

@@ -8,7 +8,8 @@ SAID: Mapping[str, str] = {
     "restart": r"(quiero |vamos a |podemos )?((empezar|comenzar) (de nuevo|otra vez|desde cero"
     r"|de cero)|reiniciar|volver a empezar)|empecemos (de nuevo|otra vez)|desde cero"
     r"|borron y cuenta nueva|(nueva|otra) cotizacion",
-    "stop": r"(ya )?basta( ya)?|(quiero )?(dame |darme )?de baja|(por favor )?(stop|alto)( por favor)?",
+    "stop": r"(ya )?basta( ya)?|(quiero )?(dame |darme )?de baja"
+    r"|(por favor )?(stop|alto)( por favor)?",
     "begin": r"(empezar|inicio|iniciar)",
     "remind": r"(recuerdame|avisame)( otra vez| de nuevo)?( por favor)?"
     r"|(re)?activ(a|ar) (los )?(recordatorios|avisos)",

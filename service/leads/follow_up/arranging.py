@@ -40,6 +40,13 @@ def arrange(work: UnitOfWork, ports: Ports, lead_id: str, *, now: datetime) -> N
             _keep(work, ports, lead_id, plan, kept.get(key), now)
 
 
+def drop_all(work: UnitOfWork, lead_id: str, *, now: datetime) -> None:
+    """A request that came to its end wants no reminders."""
+    for reminder in work.reminders.of_lead(lead_id):
+        if reminder.state is State.OWED:
+            drop(work, reminder, now)
+
+
 def wants(work: UnitOfWork, lead: Lead, book: PriceBook) -> dict[Thing, Planned]:
     """What a request wants as it stands, by what it is about."""
     money = account_of(work, lead) if lead.state in _WITH_MONEY else None

@@ -6,7 +6,7 @@ from datetime import datetime, time
 from service.leads.lead import Client
 from service.leads.speech import msg
 from service.pages.bookings.opened import Asked
-from service.pages.form.days import read_time
+from service.pages.form.days import time_of_day
 from service.pages.posted import Fault, Posted, Refusals
 from service.pages.reaching import read_client
 from service.pages.visit import Visit
@@ -32,7 +32,7 @@ def read(sent: Posted, visit: Visit, asked: Asked | None) -> Entered:
     starts_at = instead or _moment(sent.text("starts_at"))
     if starts_at is None:
         refusals.refuse("starts_at", msg("Pick a set-up time first."))
-    since, until = (_time(sent, name, refusals) for name in ("access_from", "access_until"))
+    since, until = (time_of_day(sent, field, refusals) for field in ("access_from", "access_until"))
     if since is not None and until is not None and until <= since:
         refusals.refuse("access_until", msg("Give a time that is later than the first one."))
         since = until = None
@@ -55,18 +55,6 @@ def _accepted(sent: Posted, asked: Asked | None, refusals: Refusals) -> None:
         refusals.refuse("accept", text)
     elif sent.text("accept") != asked.version:
         refusals.refuse("accept", msg("Please read the terms and tick the box beneath them."))
-
-
-def _time(sent: Posted, name: str, refusals: Refusals) -> time | None:
-    text = sent.text(name)
-    if not text:
-        return None
-    try:
-        return read_time(text)
-    except ValueError:
-        example = refusals.words.clock(time(9, 30))
-        refusals.refuse(name, msg("Write the time like %(example)s."), example=example)
-        return None
 
 
 def _moment(text: str) -> datetime | None:

@@ -3,13 +3,13 @@
 from dataclasses import dataclass
 from datetime import date, datetime
 
+from service.estimating import Setting
 from service.leads import booking, handling, terms
 from service.leads.agreements import Clauses
 from service.leads.lead import Hold, Lead, LeadState, NotFound, Quote
 from service.leads.offering import day_of_event
 from service.leads.ports import UnitOfWork
 from service.leads.price_books import book_of
-from service.estimating import Setting
 from service.pages.visit import Visit, path_of
 
 

@@ -2,6 +2,7 @@
 
 from collections.abc import Mapping
 from dataclasses import replace
+from datetime import datetime
 from http import HTTPStatus
 
 from fastapi import APIRouter, Response
@@ -60,7 +61,7 @@ def hold_window(token: str, visit: Visiting, sent: Sent) -> Response:
             return _again(job, sent, entered, asked, HTTPStatus.UNPROCESSABLE_ENTITY)
     booking.free_expired(visit.ports)
     try:
-        _place(token, visit, entered)
+        _place(token, visit, entered, entered.starts_at)
     except WindowTaken as taken:
         with visit.ports.read() as work:
             job = open_job(work, visit, token)
@@ -93,12 +94,10 @@ def give_back(token: str, visit: Visiting, sent: Sent) -> Response:
     return go_to(visit.at(f"/bookings/{token}?free=1"))
 
 
-def _place(token: str, visit: Visit, entered: Entered) -> None:
+def _place(token: str, visit: Visit, entered: Entered, starts_at: datetime) -> None:
     with visit.ports.work() as work:
         job = open_job(work, visit, token)
         asked = terms_to_accept(job)
-        if entered.starts_at is None or job.quote is None:
-            return
         booking.let_in(
             work,
             job.lead.id,
@@ -110,7 +109,7 @@ def _place(token: str, visit: Visit, entered: Entered) -> None:
             work,
             visit.ports,
             job.lead.id,
-            starts_at=entered.starts_at,
+            starts_at=starts_at,
             client=entered.client,
             another_day=entered.instead,
             now=visit.now,

@@ -10,11 +10,10 @@ from fastapi import APIRouter, Depends, Response
 
 from service.leads import talking, words
 from service.leads.lead import Lead, NotFound, StaleDecision
-from service.leads.messages import Calling
-from service.leads.owner_words import CHANNELS, cut, summary_of
+from service.leads.owner_words import CHANNELS, summary_of
 from service.leads.ports import UnitOfWork
 from service.pages.desk.access import Confirmed, Desk, SignedIn
-from service.pages.desk.wording import READ_BY, ago, state_of
+from service.pages.desk.wording import READ_BY, state_of
 from service.pages.newer import newer_than
 from service.pages.posted import Posted, Sent
 from service.pages.visit import Instead, go_to
@@ -22,8 +21,6 @@ from service.pages.visit import Instead, go_to
 router = APIRouter()
 
 _LONGEST = 2000
-_MOST_CALLING = 50
-_LAST_WORDS = 160
 
 ANSWERED = "Your words are on their way to the client."
 _STALE = "Look at the latest words, then press the button once more if it still fits."
@@ -40,18 +37,6 @@ class Chat:
     def path(self) -> str:
         """Its page at the desk."""
         return f"/desk/conversations/{self.channel}/{self.chat_id}"
-
-
-@dataclass(frozen=True, kw_only=True, slots=True)
-class Call:
-    """A client who asks for the owner, as a line of the list."""
-
-    path: str
-    who: str
-    since: str
-    words: str
-    channel: str
-    asked: tuple[str, ...]
 
 
 def _chat(channel: str, chat_id: str, desk: SignedIn) -> Chat:
@@ -120,12 +105,6 @@ def settle(chat: Named, desk: Confirmed, sent: Sent) -> Response:
     )
 
 
-def calls(desk: Desk, work: UnitOfWork) -> tuple[list[Call], bool]:
-    """Clients who ask for the owner, the longest wait first, and whether there are even more."""
-    found = work.chats.calling(limit=_MOST_CALLING + 1)
-    return [_call(desk, work, one) for one in found[:_MOST_CALLING]], len(found) > _MOST_CALLING
-
-
 def talk_of(desk: Desk, work: UnitOfWork, chat: Chat) -> dict[str, Any]:
     """What templates need to show a conversation with the form under it."""
     attention = work.chats.attention(chat.channel, chat.chat_id)
@@ -139,18 +118,6 @@ def talk_of(desk: Desk, work: UnitOfWork, chat: Chat) -> dict[str, Any]:
         "longest": _LONGEST,
         "zone": desk.visit.zone,
     }
-
-
-def _call(desk: Desk, work: UnitOfWork, calling: Calling) -> Call:
-    leads = work.leads.of_chat(calling.channel, calling.chat_id)
-    return Call(
-        path=Chat(channel=calling.channel, chat_id=calling.chat_id).path,
-        who=_name(leads),
-        since=ago(calling.since, desk.visit.now),
-        words=cut(calling.last_words, _LAST_WORDS),
-        channel=CHANNELS[calling.channel],
-        asked=tuple(lead.number for lead in leads),
-    )
 
 
 def _name(leads: list[Lead]) -> str:

@@ -1,53 +1,86 @@
-"""The desk's first page: what needs the owner, then every request, newest first."""
+"""The desk's first page: what needs the owner now, then every request, to be searched."""
 
-import re
+from collections.abc import Mapping
 from contextlib import suppress
 from dataclasses import dataclass
 from datetime import date
+from typing import Annotated, Any
+from urllib.parse import urlencode
 
-from fastapi import APIRouter, Response
+from fastapi import APIRouter, Depends, Query, Response
 
 from service.leads import stepping, words
-from service.leads.lead import Lead, LeadState, NotFound, Quote
-from service.leads.owner_words import CHANNELS, cut, price_of, summary_of
+from service.leads.finding import Wanted, cursor_of, words_of
+from service.leads.lead import LeadState
+from service.leads.needs import needs
 from service.leads.ports import UnitOfWork
-from service.leads.steps import Step, StepKind, StepRefused
+from service.leads.steps import StepRefused
 from service.pages.desk.access import Confirmed, Desk, SignedIn
-from service.pages.desk.conversation import Chat, calls
-from service.pages.desk.wording import MOST_STUCK, STATES, ago, state_of
-from service.pages.newer import newer_than
+from service.pages.desk.rows import call_of, ending_of, row_of, stuck_of
+from service.pages.desk.wording import STATES
 from service.pages.visit import go_to
 
 router = APIRouter()
 
 _PAGE = 25
-_MOST_WAITING = 50
+_LONGEST_SEARCH = 200
+
+# Nobody works by the exact number of hundreds: counting on would only take time.
+_COUNTED = 100
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)
-class Row:
-    """A request in the list."""
+class Asked:
+    """What the address asks the list for, as it was entered."""
 
-    number: str
-    path: str
-    who: str
-    what: str
-    when: str
-    asked: str
-    state: str
-    state_words: str
-    price: str | None
-    reasons: tuple[str, ...]
+    text: str
+    wanted: Wanted
+
+    def path(self, **others: str | None) -> str:
+        """This list's address, with other parts; an empty one is left out."""
+        wanted = self.wanted
+        parts: dict[str, str | None] = {
+            "q": self.text,
+            "state": wanted.state,
+            "from": wanted.since.isoformat() if wanted.since else None,
+            "to": wanted.until.isoformat() if wanted.until else None,
+        } | others
+        kept = {name: value for name, value in parts.items() if value}
+        return f"/desk?{urlencode(kept)}" if kept else "/desk"
+
+    @property
+    def heading(self) -> str:
+        """What the list shows, and in which order."""
+        if self.text:
+            return f"Found by “{self.text}”, newest first"
+        if not self.wanted.by_day:
+            return "Newest first" if self.wanted.state else "Everything, newest first"
+        since, until = self.wanted.since, self.wanted.until
+        began = f" from {words.day(since)}" if since else ""
+        return f"By event day{began}" + (f" until {words.day(until)}" if until else "")
 
 
-@dataclass(frozen=True, kw_only=True, slots=True)
-class Stuck:
-    """A step that was given up: what it was, why, and where to look."""
+def _asked(
+    q: str = "",
+    state: str = "",
+    since: Annotated[str, Query(alias="from")] = "",
+    until: Annotated[str, Query(alias="to")] = "",
+) -> Asked:
+    text = " ".join(q[:_LONGEST_SEARCH].split())
+    wanted = Wanted(
+        words=words_of(text),
+        state=LeadState(state) if state in set(LeadState) else None,
+        since=_day(since),
+        until=_day(until),
+    )
+    # Words without a letter or a digit find everything, and should not look like a search.
+    return Asked(text=text if wanted.words else "", wanted=wanted)
 
-    id: str
-    what: str
-    why: str
-    path: str | None
+
+def _day(text: str) -> date | None:
+    with suppress(ValueError):
+        return date.fromisoformat(text)
+    return None
 
 
 @router.post("/steps/{step_id}/again")
@@ -60,75 +93,64 @@ def again(step_id: str, desk: Confirmed) -> Response:
 
 
 @router.get("")
-def desk_page(desk: SignedIn, state: str = "", before: str = "") -> Response:
-    """The list; `state` filters it and `before` pages on from that request's number."""
-    wanted = LeadState(state) if state in set(LeadState) else None
-    before = before if re.fullmatch(r"G[0-9]{1,9}", before) else ""
-    first = wanted is None and not before
+def desk_page(
+    desk: SignedIn, asked: Annotated[Asked, Depends(_asked)], before: str = ""
+) -> Response:
+    """The list. What needs the owner stands before it where all of it is shown from the start."""
+    first = asked.wanted == Wanted() and not before
     with desk.visit.ports.read() as work:
-        page = work.leads.page(before=before or None, limit=_PAGE + 1, state=wanted)
-        waiting = _waiting(work) if first else []
-        calling, more_calling = calls(desk, work) if first else ([], False)
-        counts = work.leads.count_by_state()
+        found = work.listing.find(asked.wanted, after=cursor_of(before), limit=_PAGE)
+        counts = work.listing.counts(most=_COUNTED)
         return desk.show(
             "desk/leads.html",
-            calling=calling,
-            more_calling=more_calling,
-            waiting=[_row(desk, work, lead) for lead in waiting],
-            rows=[_row(desk, work, lead) for lead in page[:_PAGE]],
-            older=page[_PAGE - 1].number if len(page) > _PAGE else None,
+            **(_needs(desk, work) if first else {}),
             first=first,
+            asked=asked,
+            rows=[row_of(desk, row) for row in found.rows],
+            older=found.next and asked.path(before=found.next),
+            states=_states(asked, counts),
+            total=_capped(sum(counts.values())),
             in_telegram=bool(work.owner_chats.every()),
-            wanted=wanted,
-            states=[(each, STATES[each], counts.get(each, 0)) for each in LeadState],
-            total=sum(counts.values()),
-            stuck=[_stuck(work, step) for step in work.outbox.dead(limit=MOST_STUCK)]
-            if first
-            else [],
             book_problem=desk.visit.ports.price_books.problem,
         )
 
 
-def _waiting(work: UnitOfWork) -> list[Lead]:
-    """Requests for the owner, the nearest event first; those without a day last."""
-    waiting = work.leads.page(before=None, limit=_MOST_WAITING, state=LeadState.REVIEW)
-    return sorted(waiting, key=lambda lead: (lead.brief.event.date or date.max, lead.created_at))
+def _needs(desk: Desk, work: UnitOfWork) -> dict[str, Any]:
+    found = needs(work, now=desk.visit.now, today=desk.visit.now.date())
+    return {
+        "calling": [call_of(desk, call) for call in found.calls],
+        "more_calling": found.more_calls,
+        "waiting": [row_of(desk, row) for row in found.waiting],
+        "more_waiting": found.more_waiting,
+        "ending": [ending_of(desk, ending) for ending in found.ending],
+        "fresh": [row_of(desk, row) for row in found.fresh],
+        "stuck": [stuck_of(work, step) for step in found.stuck],
+    }
 
 
-def _row(desk: Desk, work: UnitOfWork, lead: Lead) -> Row:
-    quote: Quote | None = work.quotes.latest(lead.id)
-    event_day = lead.brief.event.date
-    return Row(
-        number=lead.number,
-        path=f"/desk/leads/{lead.id}",
-        who=lead.client.name or f"A client, by {CHANNELS.get(lead.channel, lead.channel)}",
-        what=summary_of(lead.brief),
-        when=words.day(event_day) if event_day else "no date yet",
-        asked=ago(lead.created_at, desk.visit.now),
-        state=lead.state,
-        state_words=state_of(lead, newer_than(work, desk.visit.ports, lead)),
-        price=price_of(quote) if quote else None,
-        reasons=lead.review_reasons if lead.state is LeadState.REVIEW else (),
-    )
+@dataclass(frozen=True, kw_only=True, slots=True)
+class Filter:
+    """A way to narrow the list down."""
+
+    path: str
+    label: str
+    count: str
+    chosen: bool
 
 
-def _stuck(work: UnitOfWork, step: Step) -> Stuck:
-    why = step.last_error or "no reason was given"
-    try:
-        if step.kind is StepKind.QUOTE:
-            lead = work.leads.get(step.subject_id)
-            what = f"Request {lead.number} could not be priced"
-            return Stuck(id=step.id, what=what, why=why, path=f"/desk/leads/{lead.id}")
-        delivery = work.chats.delivery(step.subject_id)
-    except NotFound:
-        gone = "Something was to be done for a request that is gone"
-        return Stuck(id=step.id, what=gone, why=why, path=None)
-    through = CHANNELS.get(delivery.channel, delivery.channel)
-    said = cut(delivery.stored.message.text, 90)
-    certain = "May not have arrived" if step.maybe_done else "Not delivered"
-    return Stuck(
-        id=step.id,
-        what=f"{certain} through {through}: “{said}”",
-        why=why,
-        path=Chat(channel=delivery.channel, chat_id=delivery.chat_id).path,
-    )
+def _states(asked: Asked, counts: Mapping[LeadState, int]) -> list[Filter]:
+    chosen = asked.wanted.state
+    return [
+        Filter(
+            path=asked.path(state=state),
+            label=STATES[state],
+            count=_capped(counts[state]),
+            chosen=state is chosen,
+        )
+        for state in LeadState
+        if counts[state] or state is chosen
+    ]
+
+
+def _capped(count: int) -> str:
+    return f"{_COUNTED - 1}+" if count >= _COUNTED else str(count)

@@ -7,7 +7,8 @@ from service.leads import words
 from service.pages.posted import Posted, read_amount
 
 _LARGEST = Decimal(1_000_000)
-_LONGEST = {"reason": 1000, "text": 2000}
+LONGEST = {"reason": 1000, "text": 2000}
+"""How many characters the words beside a price may have, by field."""
 
 # Below half of the lowest or above twice the highest estimate, a slip of the hand is likelier
 # than a decision.
@@ -24,7 +25,7 @@ def read_price(sent: Posted) -> tuple[Decimal | None, dict[str, str]]:
         faults["price"] = "The price has to be above zero and at most a million."
     if not sent.text("reason"):
         faults["reason"] = "Say why, for your own record; the client doesn't see it."
-    for name, longest in _LONGEST.items():
+    for name, longest in LONGEST.items():
         if len(sent.text(name)) > longest:
             faults[name] = f"Keep it to {longest:,} characters, please."
     return price, faults

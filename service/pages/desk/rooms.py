@@ -29,6 +29,18 @@ HELPERS: Sequence[Room] = (
 """What stands at the top of every page of a helper's: nothing else is theirs."""
 
 FURTHER: Sequence[Room] = (
+    Room(path="/desk/money", name="Money", about="what is still due, and what has to go back"),
+    Room(
+        path="/desk/feeds",
+        name="Your calendar elsewhere",
+        about="your dates on a phone or a computer, always as they stand",
+    ),
+    Room(
+        path="/desk/reminders",
+        name="Reminders",
+        about="what goes out by itself, and when",
+    ),
+    Room(path="/desk/texts", name="Texts", about="what is said by itself, in your own words"),
     Room(
         path="/desk/rules",
         name="When you look first",
@@ -40,6 +52,7 @@ FURTHER: Sequence[Room] = (
         about="count them, and see what booked jobs were promised",
     ),
     Room(path="/desk/jobs", name="Set-ups", about="what to make and to load, to print or to show"),
+    Room(path="/desk/days-off", name="Days off", about="when no set-up is offered"),
     Room(path="/desk/people", name="Helpers", about="who else may see the set-ups"),
     Room(
         path="/desk/account",

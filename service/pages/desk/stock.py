@@ -23,6 +23,7 @@ _RECENT = 8
 _SPARE_ROWS = 4
 _MOST_ROWS = 300
 _NO_NUMBER = "Give a whole number."
+_FIELDS = ("size", "colour", "count", "why", "seen")
 
 _WHY = {
     Why.COUNTED: "counted",
@@ -79,7 +80,7 @@ def stock_page(desk: SignedIn, done: str = "") -> Response:
 @router.post("")
 def move(desk: Confirmed, sent: Sent) -> Response:
     """So many came in or went out."""
-    values = {name: sent.text(name) for name in ("size", "colour", "count", "why", "seen")}
+    values = {name: sent.text(name) for name in _FIELDS}
     number, size, seen = (_whole(values[name]) for name in ("count", "size", "seen"))
     if number is None:
         return _page(desk, values=values, faults={"count": _NO_NUMBER})
@@ -152,7 +153,7 @@ def _page(
             seen=work.stock.newest(),
             sizes=[size.size_class for size in book.sizes],
             colours=[colour.name for colour in book.colours],
-            values=values or {},
+            values=values or dict.fromkeys(_FIELDS, ""),
             faults=faults or {},
             notice=notice,
             most=stocking.MOST,

@@ -4,7 +4,7 @@ from collections.abc import Mapping
 from datetime import datetime
 
 from service.leads import words
-from service.leads.lead import Lead, LeadState
+from service.leads.lead import Lead, LeadState, LostBecause
 from service.pages.newer import Newer
 
 STATES: Mapping[LeadState, str] = {
@@ -26,13 +26,25 @@ READ_BY: Mapping[str, str] = {
     "api": "they read it on their request's page, when they look in again",
 }
 
-# So many steps that were given up are shown at once; more means that a process is down.
-MOST_STUCK = 20
+# Why a request came to nothing, as the owner chooses it.
+BECAUSE: Mapping[LostBecause, str] = {
+    LostBecause.TOO_FAR: "too far away",
+    LostBecause.DATE_TAKEN: "the date is taken",
+    LostBecause.TOO_SMALL: "too small a job",
+    LostBecause.TOO_BIG: "too big a job",
+    LostBecause.NOT_OURS: "not our kind of work",
+    LostBecause.PRICE: "the price",
+    LostBecause.NO_ANSWER: "the client doesn't answer",
+    LostBecause.CLIENT_CANCELLED: "the client has called it off",
+    LostBecause.OTHER: "something else",
+}
 
 # Words of a request's history that say it better from the owner's chair.
 WHAT: Mapping[str, str] = {
     "queued for the owner": "set it aside for you",
     "replaced by another request": "asked again; replaced by",
+    "became a part of another request": "made it a part of",
+    "took another request in": "brought together with",
 }
 
 WHO: Mapping[str, str] = {"owner": "You", "client": "The client", "garlandry": "Garlandry"}
@@ -58,3 +70,11 @@ def ago(then: datetime, now: datetime) -> str:
     if hours < 7 * 24:
         return f"{hours // 24} days ago"
     return words.day(then.astimezone(now.tzinfo).date())
+
+
+def runs_out(moment: datetime, now: datetime) -> str:
+    """ "today, 8:00 PM", "Friday, 8:00 PM": within days from `now`, in its time zone."""
+    there = moment.astimezone(now.tzinfo)
+    days = (there.date() - now.date()).days
+    day = {0: "today", 1: "tomorrow"}.get(days) or words.ENGLISH.weekday(there.date())
+    return f"{day}, {words.clock(there.time())}"

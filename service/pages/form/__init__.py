@@ -4,12 +4,14 @@ import hashlib
 import math
 import re
 from collections.abc import Iterable, Mapping
+from dataclasses import replace
 from datetime import timedelta
 from http import HTTPStatus
 
 from fastapi import APIRouter, Response
 
 from service.leads import forgetting, handling
+from service.leads.locating import located
 from service.leads.repositories import Answered
 from service.leads.speech import msg
 from service.pages.form import embedding, trap

@@ -21,6 +21,9 @@ from service.storage.price_book.typing_in import Slip, from_yaml, typed_of, valu
 Branch = dict[str, Any]
 """What was typed, as a tree: by name another branch, or the texts of a field."""
 
+# A form has not even thousands of rows.
+_LONGEST_NUMBER = 10
+
 ABSENT = object()
 """Nothing was typed, so nothing is to be there."""
 
@@ -75,7 +78,12 @@ def compact(shape: Shape, branch: Any) -> Any:
 def rows_of(branch: Any) -> list[Any]:
     """Rows in their order."""
     known = branch if isinstance(branch, dict) else {}
-    return [known[key] for key in sorted((k for k in known if k.isdecimal()), key=int)]
+    return [known[key] for key in sorted(filter(is_row, known), key=int)]
+
+
+def is_row(key: str) -> bool:
+    """Whether a name is the number of a row."""
+    return key.isdecimal() and len(key) < _LONGEST_NUMBER
 
 
 def members_of(shape: Record | Keyed) -> Mapping[str, Member]:
@@ -130,9 +138,11 @@ def _left_out(member: Member, branch: Any, value: Any, *, known: bool) -> bool:
         return True
     if member.needed:
         return False
+    # As it would be anyway: there is no need to write it into the book.
     if isinstance(value, bool):
-        return value == bool(member.usual) and not known
-    return is_blank(member.shape, branch)
+        return value == member.usual and not known
+    usual = typed_from(member.shape, member.usual)
+    return (branch == usual and not known) or is_blank(member.shape, branch)
 
 
 def _key_of(key: str, old: Any) -> Any:

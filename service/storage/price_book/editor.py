@@ -5,15 +5,16 @@ from functools import cache
 from typing import Any
 
 from service.estimating import BookError
-from service.leads.book_forms import BookPage, Form, Part, Typed
+from service.leads.book_forms import BookPage, Changed, Form, Part, Typed
 from service.storage.price_book import branches
 from service.storage.price_book.book import BookEntry
+from service.storage.price_book.comparing import compared
 from service.storage.price_book.faults import placed
 from service.storage.price_book.forms import part_of
 from service.storage.price_book.reading import checked, parsed
 from service.storage.price_book.sections import PAGES, sections_of
 from service.storage.price_book.shapes import Many, Member, Record, record_of
-from service.storage.price_book.weaving import rewritten
+from service.storage.price_book.weaving import rewritten, say_the_same
 
 NAME = "price book"
 """What stands before the line in faults of a text that is no file."""
@@ -63,6 +64,9 @@ class Editor:
         )
         return form, new if book is not None and not slips else None
 
+    def compared(self, old: str, new: str) -> Sequence[Changed]:
+        return compared(old, new)
+
 
 @cache
 def _members() -> Mapping[str, Member]:
@@ -78,7 +82,7 @@ def _with(text: str, name: str, branch: Any, old: Any, slips: dict[str, str]) ->
     data = branches.data_from(member.shape, branch, name, slips, old=old)
     if data is branches.ABSENT or (not member.needed and old is None and not data):
         return text if old is None else rewritten(text, name, None)
-    return text if data == old else rewritten(text, name, data)
+    return text if say_the_same(old, data) else rewritten(text, name, data)
 
 
 def _add(branch: branches.Branch, sections: Sequence[str], name: str) -> str:
@@ -87,11 +91,10 @@ def _add(branch: branches.Branch, sections: Sequence[str], name: str) -> str:
     if shape is None:
         return ""
     rows = _at(branch, name, make=True)
-    number = max((int(key) for key in rows if key.isdecimal()), default=-1) + 1
+    numbers = [int(key) for key in rows if branches.is_row(key)]
+    rows[str(max(numbers, default=-1) + 1)] = branches.typed_from(shape, None)
     # Rows are numbered by their order wherever they are shown.
-    index = len([key for key in rows if key.isdecimal()])
-    rows[str(number)] = branches.typed_from(shape, None)
-    return f"{name}.{index}"
+    return f"{name}.{len(numbers)}"
 
 
 def _remove(branch: branches.Branch, name: str) -> None:

@@ -19,8 +19,9 @@ _GROUPS: Mapping[str, tuple[str, str, tuple[str, ...]]] = {
     "packs": (
         "Suppliers and packs",
         "where bags are bought, and for how much",
-        ("suppliers", "bags", "kits", "substitutes", "stock"),
+        ("suppliers", "bags", "kits", "substitutes"),
     ),
+    "stock": ("Balloons on hand", "what was on the shelf when it was first counted", ("stock",)),
     "frames": (
         "Frames, covers, hire",
         "what you own, and what getting one costs",

@@ -12,6 +12,11 @@ from ruamel.yaml.scalarstring import LiteralScalarString, ScalarString
 from service.storage.price_book.reading import parsed, round_trip
 
 
+def say_the_same(old: Any, new: Any) -> bool:
+    """Whether two parts of a book say the same, however their figures are written."""
+    return _key(old) == _key(new)
+
+
 def rewritten(text: str, section: str, data: Any) -> str:
     """The text with one section, a name at its left edge, written anew from plain data.
 

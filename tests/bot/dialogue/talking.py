@@ -42,6 +42,7 @@ class Talk:
         self.offers: tuple[Offer, ...] = ()  # what a look-up would find
         self.news: tuple[MessageKind, ...] = ("ballpark",)  # what came of the request
         self.under_review = False
+        self.stopped = False  # as the service would know it
         self.wanted: list[Wanted] = []
         self.stored: dict[str, Any] = {}
         self.outcomes: list[Outcome] = []
@@ -79,6 +80,7 @@ class Talk:
             phrasebook=BOOK,
             found=found,
             under_review=self.under_review,
+            stopped=self.stopped,
         )
         if outcome.wants is not None:
             if outcome.wants == "news":

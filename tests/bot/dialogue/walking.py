@@ -5,11 +5,23 @@ from collections import deque
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, replace
 from decimal import Decimal
-from functools import cache
+from functools import cache, lru_cache
 from typing import Any
+from unittest.mock import patch
 
-from bot.dialogue import Found, Incoming, Message, Offer, Outcome, ShopCard, Swatch, take_turn
+from bot.dialogue import (
+    Found,
+    Incoming,
+    Message,
+    Offer,
+    Outcome,
+    ShopCard,
+    Swatch,
+    reading,
+    take_turn,
+)
 from bot.dialogue.state import State
+from bot.understanding import read
 from tests.bot.dialogue.talking import BOOK, NOON, SHOP, WHOLE
 
 STOCK = ShopCard(
@@ -67,11 +79,16 @@ class Node:
         return State.from_dict(json.loads(self.stored))
 
 
+# The walk says the same few things in hundreds of states, and reading is a pure function.
+_read = lru_cache(maxsize=None)(read)
+
+
 def turn(stored: str, incoming: Incoming) -> Outcome:
     """One turn, with everything found that it may want."""
     state: Mapping[str, Any] = json.loads(stored)
     given = replace(FOUND, offers=OFFERS, news=("ballpark",))
-    return take_turn(state, incoming, now=NOON, shop=STOCK, phrasebook=BOOK, found=given)
+    with patch.object(reading, "read", _read):
+        return take_turn(state, incoming, now=NOON, shop=STOCK, phrasebook=BOOK, found=given)
 
 
 def kind_of(state: State, shown: tuple[Message, ...]) -> tuple[object, ...]:

@@ -223,8 +223,9 @@ def test_a_website_that_is_not_named_shows_no_chat() -> None:
     visit_website(act, known=False)
 
 
-@pytest.mark.parametrize("scheme", ["light", "dark"])
-@pytest.mark.parametrize("size", [PHONE, SMALLEST, DESK], ids=["phone", "smallest", "desk"])
+@pytest.mark.parametrize(
+    ("size", "scheme"), [(PHONE, "light"), (SMALLEST, "dark"), (DESK, "light"), (DESK, "dark")]
+)
 def test_axe_finds_nothing_open_or_closed_and_a_telephone_is_filled(
     size: ViewportSize, scheme: str
 ) -> None:

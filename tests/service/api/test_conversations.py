@@ -69,7 +69,7 @@ def test_a_turn_can_call_the_owner_and_calls_nobody_by_itself(service: Service) 
             assert len(work.chats.calling(limit=9)) == calls
     with service.ports.read() as work:
         (call,) = work.chats.calling(limit=9)
-    assert (call.channel, call.chat_id, call.last_words) == ("telegram", "77", "words 2")
+    assert (call.channel, call.chat_id, call.words) == ("telegram", "77", "words 1")
 
 
 def test_a_turn_that_comes_too_late_calls_nobody(service: Service) -> None:

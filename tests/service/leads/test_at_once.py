@@ -12,8 +12,7 @@ from service.leads import handling, owning, talking
 from service.leads.lead import Lead, LeadError, LinkExpired
 from service.leads.messages import Message
 from service.leads.talking import TurnConflict
-from service.storage.price_book import PriceBookFile
-from tests.service.building import PRICE_BOOK, BuiltShop, a_brief
+from tests.service.building import BuiltShop, a_brief
 
 OWNER = ("telegram", "7")
 AT_ONCE = 6
@@ -21,7 +20,7 @@ AT_ONCE = 6
 
 @pytest.fixture
 def shop(engine: Engine) -> BuiltShop:
-    return BuiltShop(engine=engine, price_books=PriceBookFile(PRICE_BOOK))
+    return BuiltShop(engine=engine)
 
 
 def at_once(act: Callable[[int], object]) -> list[object]:

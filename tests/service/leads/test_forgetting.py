@@ -18,8 +18,7 @@ from service.leads.client_file import packed
 from service.leads.lead import Client, Lead, LeadState
 from service.leads.messages import OwnerChat
 from service.storage import tables as t
-from service.storage.price_book import PriceBookFile
-from tests.service.building import PRICE_BOOK, BuiltShop, a_brief, build_shop
+from tests.service.building import BuiltShop, a_brief, build_shop
 
 NORA = Client(name="Nora Zyzzyva", email="nora.zyzzyva@mail.example", phone="+1 617 555 0177")
 PLACE, NOTES, SAID = "Quixotry House", "by the zeppelin model", "my aunt Xanthippe loves teal"
@@ -107,7 +106,7 @@ def test_no_byte_of_an_erased_client_is_left_in_the_files_of_sqlite(
 def test_the_tables_of_postgresql_hold_no_byte_of_her_either(
     database_url: str, engine: Engine
 ) -> None:
-    shop = BuiltShop(engine=engine, price_books=PriceBookFile(PRICE_BOOK))
+    shop = BuiltShop(engine=engine)
     she_talks(shop, times=5)
     lead = she_asks(shop)
     before = traces(tables_of(database_url))

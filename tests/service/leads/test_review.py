@@ -138,7 +138,7 @@ def test_a_threshold_is_not_met_by_its_equal(why: Why) -> None:
     assert said == f"The likely price of ${price} is under ${price + 1}."
 
 
-EVERY_FIGURE = [
+EVERY_FIGURE: list[tuple[Rule, dict[str, Any], str | None]] = [
     (above(Figure.MARGIN_PERCENT, 1), {}, r"The margin of \d+% is over 1%\."),
     (below(Figure.MARGIN_PERCENT, 99), {}, r"The margin of \d+% is under 99%\."),
     (

@@ -53,7 +53,7 @@ def answer(
 
 def calling(shop: BuiltShop) -> list[str]:
     with shop.ports.read() as work:
-        return [one.last_words for one in work.chats.calling(limit=9)]
+        return [one.words for one in work.chats.calling(limit=9)]
 
 
 def test_a_call_stands_until_the_owner_answers(shop: BuiltShop) -> None:
@@ -64,7 +64,7 @@ def test_a_call_stands_until_the_owner_answers(shop: BuiltShop) -> None:
     turn(shop, "anybody?", calls_owner=True)
     with shop.ports.read() as work:
         (call,) = work.chats.calling(limit=9)
-    assert (call.since, call.last_words) == (asked_at, "anybody?")
+    assert (call.since, call.words) == (asked_at, "a person, please")
     answer(shop, "Here I am.")
     assert calling(shop) == []
 

@@ -4,13 +4,23 @@ from collections.abc import Callable, Iterator
 from pathlib import Path
 
 import pytest
+from argon2 import PasswordHasher
 from fastapi import FastAPI
 from starlette.testclient import TestClient
 
 from service import pages
+from service.leads import letting_in
 from service.leads.handling import WELCOME_LINK
+from service.pages.desk import passwords
 from tests.service.building import PUBLIC_URL, BuiltShop, build_shop
 from tests.service.pages.reading import sign_in
+
+
+@pytest.fixture(autouse=True)
+def _quick_hashes(monkeypatch: pytest.MonkeyPatch) -> None:
+    """Argon2 as always, but with little to do: a desk that is signed in to costs no second."""
+    quick = PasswordHasher(time_cost=1, memory_cost=8, parallelism=1)
+    monkeypatch.setattr(passwords, "_hasher", quick)
 
 
 @pytest.fixture
@@ -53,4 +63,15 @@ def owner(shop: BuiltShop, browser: Callable[[], TestClient]) -> TestClient:
     """The owner's browser, signed in."""
     signed_in = browser()
     sign_in(signed_in, shop.link(WELCOME_LINK, "owner"))
+    return signed_in
+
+
+@pytest.fixture
+def helper(shop: BuiltShop, browser: Callable[[], TestClient]) -> TestClient:
+    """The browser of Sam Okoye, a helper, signed in."""
+    with shop.ports.work() as work:
+        welcome = letting_in.invite(work, shop.ports, "Sam Okoye", now=shop.now)
+        work.commit()
+    signed_in = browser()
+    sign_in(signed_in, welcome.url.rpartition("/")[2])
     return signed_in

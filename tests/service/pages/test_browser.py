@@ -66,8 +66,11 @@ def paths_of_all_pages(shop: BuiltShop) -> list[str]:
     ]
 
 
-@pytest.mark.parametrize("scheme", ["light", "dark"])
-@pytest.mark.parametrize("viewport", [PHONE, DESKTOP], ids=["phone", "desktop"])
+@pytest.mark.parametrize(
+    ("viewport", "scheme"),
+    [(PHONE, "light"), (DESKTOP, "dark")],
+    ids=["phone, light", "desktop, dark"],
+)
 def test_no_page_keeps_anybody_out(
     shop: BuiltShop, viewport: ViewportSize, scheme: Literal["light", "dark"]
 ) -> None:

@@ -40,6 +40,7 @@ class Shop:
             clock=lambda: NOON,
             queue_steps=queue,
             wake=lambda channel, chat: self.woken.append((channel, chat)),
+            texts_changed=lambda: None,
         )
 
 

@@ -86,8 +86,8 @@ def test_whoever_calls_the_owner_is_listed_longest_wait_first(shop: Shop) -> Non
         work.commit()
     with shop.read() as work:
         assert work.chats.calling(limit=9) == [
-            Calling(id=2, channel="telegram", chat_id="7", since=NOON, last_words="still there?"),
-            Calling(id=1, channel="webchat", chat_id="b", since=later, last_words=""),
+            Calling(id=2, channel="telegram", chat_id="7", since=NOON, words="a person, please"),
+            Calling(id=1, channel="webchat", chat_id="b", since=later, words=""),
         ]
         assert [one.chat_id for one in work.chats.calling(limit=1)] == ["7"]
 

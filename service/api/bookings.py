@@ -1,0 +1,163 @@
+"""The owner's calendar as JSON: windows on offer, holding, moving and releasing a date."""
+
+import datetime as dt
+from datetime import datetime
+from http import HTTPStatus
+from typing import Annotated, Any
+from zoneinfo import ZoneInfo
+
+from fastapi import APIRouter, Depends, Query
+
+from service.api import views
+from service.api.access import Role, allow
+from service.api.dependencies import Given
+from service.api.problems import Refusal
+from service.contract import bookings as wire
+from service.contract.estimate import Problem
+from service.leads import booking
+from service.leads.lead import Hold, HoldState, Lead, NotFound, Quote, WindowTaken
+from service.leads.offering import Why, day_of_event, owner_reason, why_none
+from service.leads.owner_words import why_not
+from service.leads.ports import Ports, UnitOfWork
+
+_TAKEN: dict[int | str, dict[str, Any]] = {
+    409: {"model": Problem, "description": "That window is not free; see next_free."}
+}
+_OWNER = "owner"
+
+router = APIRouter(prefix="/leads", tags=["leads"], dependencies=[Depends(allow(Role.OWNER))])
+
+_WHY = {
+    Why.WEEKDAY: "The shop is closed on that weekday.",
+    Why.CLOSED: "That day is among your days off.",
+    Why.VENUE: "The venue lets you in for too short a time.",
+    Why.TOO_LONG: "Setting up takes longer than the hours of that day leave before the event.",
+    Why.NOTICE: "That is sooner than the notice that you need.",
+}
+
+
+@router.get("/{lead_id}/windows")
+def windows(
+    lead_id: str,
+    ports: Given,
+    day: Annotated[
+        dt.date | None, Query(description="Without it, the day of the event, or that is held.")
+    ] = None,
+) -> wire.FreeWindows:
+    """Windows with room for the lead's job; what the lead holds itself counts as free."""
+    with ports.read() as work:
+        lead, quote = work.leads.get(lead_id), _quote(work, lead_id)
+        book, now = ports.price_books.current(), ports.clock()
+        wanted = day or day_of_event(quote, work.holds.of_lead(lead_id), book)
+        if wanted is None:
+            raise Refusal(HTTPStatus.UNPROCESSABLE_ENTITY, "Say which day: ?day=2027-06-06")
+        free = booking.offered(work, lead, quote, book, day=wanted, now=now)
+        none = why_none(work, lead, quote, book, day=wanted, now=now)
+        others = booking.next_free(work, lead, quote, book, after=wanted, now=now)
+    reasons = [] if none is None else [_WHY.get(none.why, ""), *map(owner_reason, none.shorts)]
+    return wire.FreeWindows(
+        day=wanted,
+        windows=[views.window(ports, each) for each in free],
+        why_none=[reason for reason in reasons if reason],
+        next_free=[views.window(ports, each) for each in others],
+    )
+
+
+@router.post("/{lead_id}/hold", status_code=HTTPStatus.CREATED, responses=_TAKEN)
+def hold(lead_id: str, body: wire.OwnerHoldRequest, ports: Given) -> wire.Date:
+    """Hold a window for the client. The same request again gives the same hold."""
+
+    def place(work: UnitOfWork, lead: Lead) -> Hold:
+        return booking.place_hold(
+            work,
+            ports,
+            lead_id,
+            starts_at=body.starts_at,
+            client=lead.client,
+            another_day=True,
+            who=_OWNER,
+            now=ports.clock(),
+        )
+
+    booking.free_expired(ports)
+    try:
+        with ports.work() as work:
+            kept = place(work, work.leads.get(lead_id, lock=True))
+            work.commit()
+    except WindowTaken as error:
+        raise taken(ports, lead_id, error, starts_at=body.starts_at, owner=True) from None
+    return date_view(ports, kept)
+
+
+@router.post("/{lead_id}/move", responses=_TAKEN)
+def move(lead_id: str, body: wire.OwnerHoldRequest, ports: Given) -> wire.Date:
+    """Move a held or booked date; the event may move to another day with it."""
+    booking.free_expired(ports)
+    try:
+        with ports.work() as work:
+            kept = booking.move(
+                work, ports, lead_id, starts_at=body.starts_at, who=_OWNER, now=ports.clock()
+            )
+            work.commit()
+    except WindowTaken as error:
+        raise taken(ports, lead_id, error, starts_at=body.starts_at, owner=True) from None
+    return date_view(ports, kept)
+
+
+@router.post(
+    "/{lead_id}/release",
+    responses={409: {"model": Problem, "description": "A booked date is canceled, not released."}},
+)
+def release(lead_id: str, body: wire.GiveBack, ports: Given) -> wire.Date:
+    """Let go of a held date; the client is told."""
+    with ports.work() as work:
+        lead = work.leads.get(lead_id, lock=True)
+        kept = work.holds.of_lead(lead_id)
+        if kept is None:
+            raise NotFound("Nothing is held for this request.")
+        if kept.state is HoldState.BOOKED:
+            raise Refusal(HTTPStatus.CONFLICT, "A booked date is canceled, with what is paid.")
+        booking.release(work, ports, lead, now=ports.clock(), who=_OWNER, because=body.because)
+        newest = work.holds.newest_of_lead(lead_id) or kept
+        work.commit()
+    return date_view(ports, newest)
+
+
+def taken(
+    ports: Ports, lead_id: str, error: WindowTaken, *, starts_at: datetime, owner: bool = False
+) -> Refusal:
+    """A window that is not free, with the next ones that are; to the owner also why."""
+    with ports.read() as work:
+        lead, quote = work.leads.get(lead_id), _quote(work, lead_id)
+        book = ports.price_books.current()
+        day = starts_at.astimezone(ZoneInfo(book.shop.time_zone)).date()
+        free = booking.next_free(work, lead, quote, book, after=day, now=ports.clock())
+    return Refusal(
+        HTTPStatus.CONFLICT,
+        why_not(error) if owner else str(error),
+        next_free=[views.window(ports, each) for each in free],
+    )
+
+
+def date_view(ports: Ports, value: Hold) -> wire.Date:
+    """What is kept, in the shop's own time."""
+    zone = ZoneInfo(ports.price_books.current().shop.time_zone)
+    stay = {name: getattr(value.stay, name) for name in ("leaves_at", "strikes_at", "struck_at")}
+    stay |= {"arrives_at": value.window.starts_at, "ready_at": value.window.ends_at}
+    stay |= {"returns_at": value.stay.returns_at}
+    booked = value.state is HoldState.BOOKED
+    return wire.Date(
+        id=value.id,
+        state=value.state.value,
+        revision=value.revision,
+        crew=value.crew,
+        stay=wire.Stay(**{name: at.astimezone(zone) for name, at in stay.items()}),
+        expires_at=None if booked else value.expires_at.astimezone(zone),
+    )
+
+
+def _quote(work: UnitOfWork, lead_id: str) -> Quote:
+    quote = work.quotes.latest(lead_id, sent=True)
+    if quote is None:
+        raise NotFound("This lead has no quote yet.")
+    return quote

@@ -1,0 +1,116 @@
+"""The owner's list of leads, and what needs the owner now."""
+
+from datetime import date
+from typing import Annotated
+
+from fastapi import APIRouter, Depends, Query
+
+from service.api.access import Role, allow
+from service.api.dependencies import Given, today
+from service.contract import listing as wire
+from service.contract.estimate import Problem
+from service.contract.leads import Client, LeadState
+from service.leads import lead as core
+from service.leads.finding import Listed, Wanted, cursor_of, words_of
+from service.leads.needs import Call, Ending, needs
+from service.leads.owner_words import summary_of
+from service.leads.steps import Step
+
+router = APIRouter(tags=["leads"], dependencies=[Depends(allow(Role.OWNER))])
+
+
+@router.get("/leads", responses={404: {"model": Problem, "description": "There is no such page."}})
+def list_leads(
+    ports: Given,
+    q: Annotated[
+        str,
+        Query(
+            max_length=200,
+            description="Words of name, email, place, postal code, the phone's digits or the"
+            " number; each must be found, the last may be only begun.",
+        ),
+    ] = "",
+    state: Annotated[LeadState | None, Query()] = None,
+    since: Annotated[date | None, Query(alias="from", description="First event day.")] = None,
+    until: Annotated[date | None, Query(alias="to", description="Last event day.")] = None,
+    before: Annotated[str | None, Query(max_length=64, description="`next` of a page.")] = None,
+    limit: Annotated[int, Query(ge=1, le=100)] = 50,
+) -> wire.LeadPage:
+    """Leads, a page at a time: newest first, or by event day where days and no words are given."""
+    after = cursor_of(before)
+    if before is not None and after is None:
+        raise core.NotFound("There is no such page. Pass on what `next` said.")
+    wanted = Wanted(
+        words=words_of(q),
+        state=None if state is None else core.LeadState(state),
+        since=since,
+        until=until,
+    )
+    with ports.read() as work:
+        found = work.listing.find(wanted, after=after, limit=limit)
+    return wire.LeadPage(leads=[_listed(row) for row in found.rows], next=found.next)
+
+
+@router.get("/needs")
+def what_needs_the_owner(ports: Given) -> wire.Needs:
+    """What needs the owner now: calls, leads in review, holds that run out, open quotes, steps."""
+    with ports.read() as work:
+        found = needs(work, now=ports.clock(), today=today(ports))
+    return wire.Needs(
+        calls=[_call(each) for each in found.calls],
+        waiting=[_listed(row) for row in found.waiting],
+        ending_holds=[_ending(each) for each in found.ending],
+        unanswered_quotes=[_listed(row) for row in found.fresh],
+        stuck_steps=[_stuck(step) for step in found.stuck],
+    )
+
+
+def _listed(row: Listed) -> wire.ListedLead:
+    lead = row.lead
+    return wire.ListedLead(
+        lead_id=lead.id,
+        number=lead.number,
+        state=lead.state.value,
+        channel=lead.channel,
+        client=Client.model_validate(lead.client),
+        source=lead.source,
+        created_at=lead.created_at,
+        answered_at=lead.answered_at,
+        event_date=lead.brief.event.date,
+        place=lead.brief.site.place,
+        wanted=summary_of(lead.brief),
+        review_reasons=list(lead.review_reasons),
+        lost_because=lead.lost_because,
+        price=None if row.price is None else wire.ListedPrice.model_validate(row.price),
+        replaced_by=row.newer,
+    )
+
+
+def _call(value: Call) -> wire.ClientCall:
+    return wire.ClientCall(
+        conversation_id=value.calling.id,
+        channel=value.calling.channel,
+        chat_id=value.calling.chat_id,
+        since=value.calling.since,
+        words=value.calling.words,
+        leads=[lead.number for lead in value.leads],
+    )
+
+
+def _ending(value: Ending) -> wire.EndingHold:
+    return wire.EndingHold(
+        lead=_listed(value.row),
+        starts_at=value.hold.window.starts_at,
+        ends_at=value.hold.window.ends_at,
+        expires_at=value.hold.expires_at,
+    )
+
+
+def _stuck(step: Step) -> wire.StuckStep:
+    return wire.StuckStep(
+        step_id=step.id,
+        kind=step.kind.value,
+        subject_id=step.subject_id,
+        error=step.last_error,
+        maybe_done=step.maybe_done,
+    )

@@ -1,0 +1,158 @@
+"""The wire form of set-up times, holds and closed times."""
+
+import datetime as dt
+from datetime import datetime
+from decimal import Decimal
+from typing import Literal
+
+from pydantic import AwareDatetime, ConfigDict, Field, field_validator, model_validator
+
+from service.contract.brief import Wire
+
+
+class Window(Wire):
+    """A set-up window that is free."""
+
+    starts_at: datetime
+    ends_at: datetime
+
+
+def _in_our_times(value: datetime) -> datetime:
+    # The calendar's ends cannot be moved between zones.
+    if not 2000 <= value.year < 3000:
+        raise ValueError("give a day within the next years")
+    return value
+
+
+class HoldRequest(Wire):
+    """Which window, and how to reach the client about it."""
+
+    model_config = ConfigDict(
+        json_schema_extra={
+            "examples": [
+                {
+                    "starts_at": "2027-06-06T09:00:00-04:00",
+                    "name": "Nora",
+                    "email": "nora@rowing.example",
+                }
+            ]
+        }
+    )
+
+    starts_at: AwareDatetime
+    name: str = Field(min_length=1, max_length=120)
+    phone: str | None = Field(default=None, max_length=32)
+    email: str | None = Field(default=None, max_length=254, pattern=r"^[^@\s]+@[^@\s]+\.[^@\s]+$")
+    another_day: bool = Field(
+        default=False,
+        description="The event itself may move to that day, where the price stays the same.",
+    )
+    accepted_terms: str | None = Field(
+        default=None,
+        max_length=16,
+        description="The version of the terms that the client has read and agreed to.",
+    )
+
+    @model_validator(mode="after")
+    def _reachable(self) -> "HoldRequest":
+        if not (self.phone or self.email):
+            raise ValueError("give a phone number or an email address: one of the two is enough")
+        return self
+
+    @field_validator("starts_at")
+    @classmethod
+    def _sound(cls, value: datetime) -> datetime:
+        return _in_our_times(value)
+
+
+class Hold(Wire):
+    """A window kept for the client until it expires or the deposit is recorded."""
+
+    starts_at: datetime
+    ends_at: datetime
+    expires_at: datetime
+    deposit: Decimal
+    currency: str
+
+
+class Terms(Wire):
+    """What a client agrees to; `version` comes back with the hold. Empty where there is nothing."""
+
+    version: str
+    language: str
+    terms: str
+    weather: str = Field(description="For what stands outdoors; empty otherwise.")
+
+
+class GiveBack(Wire):
+    """The client no longer needs the window that is held."""
+
+    because: str | None = Field(default=None, max_length=200)
+
+
+class FreeWindows(Wire):
+    """Windows of a day; where there are none, why, in words for the owner, and the next ones."""
+
+    day: dt.date
+    windows: list[Window]
+    why_none: list[str]
+    next_free: list[Window]
+
+
+class OwnerHoldRequest(Wire):
+    """The window that the owner holds for a client, or moves a held or booked date to."""
+
+    starts_at: AwareDatetime
+
+    @field_validator("starts_at")
+    @classmethod
+    def _sound(cls, value: datetime) -> datetime:
+        return _in_our_times(value)
+
+
+class Stay(Wire):
+    """A whole job by the clock: the workshop left and reached again, set up, taken down."""
+
+    leaves_at: datetime
+    arrives_at: datetime
+    ready_at: datetime
+    strikes_at: datetime
+    struck_at: datetime
+    returns_at: datetime
+
+
+class Date(Wire):
+    """What is kept for a lead; `revision` goes up with every change of date or standing."""
+
+    id: str
+    state: Literal["active", "booked", "moved", "released"]
+    revision: int
+    crew: int
+    stay: Stay
+    expires_at: datetime | None = Field(description="Null once it is booked.")
+
+
+class ClosedTimeRequest(Wire):
+    """Days to close, first and last included; the whole day where no times are given."""
+
+    model_config = ConfigDict(
+        json_schema_extra={
+            "examples": [
+                {"first": "2027-07-05", "last": "2027-07-16", "note": "away"},
+                {"first": "2027-06-12", "last": "2027-06-12", "since": "12:00", "until": "15:00"},
+            ]
+        }
+    )
+
+    first: dt.date
+    last: dt.date
+    since: dt.time | None = None
+    until: dt.time | None = None
+    note: str = Field(default="", max_length=200)
+
+
+class ClosedTime(ClosedTimeRequest):
+    """Days that are closed, and which jobs are kept there all the same, by their leads' numbers."""
+
+    id: str
+    kept: list[str]

@@ -1,0 +1,91 @@
+"""The wire form of the list of leads, and of what needs the owner now."""
+
+import datetime as dt
+from decimal import Decimal
+from typing import Literal
+
+from pydantic import Field
+
+from service.contract.brief import Wire
+from service.contract.estimate import Channel
+from service.contract.leads import Client, LeadState
+
+
+class ListedPrice(Wire):
+    """The newest quote of a lead; null `sent_at` while it waits for the owner."""
+
+    number: str
+    kind: Literal["ballpark", "firm"]
+    low: Decimal
+    likely: Decimal
+    high: Decimal
+    currency: str
+    sent_at: dt.datetime | None
+    expires_at: dt.datetime
+
+
+class ListedLead(Wire):
+    """A lead as lists show it; `GET /v1/leads/{lead_id}` says all of it."""
+
+    lead_id: str
+    number: str
+    state: LeadState
+    channel: Channel
+    client: Client
+    source: str | None
+    created_at: dt.datetime
+    answered_at: dt.datetime | None
+    event_date: dt.date | None
+    place: str | None
+    wanted: str = Field(description="The pieces and what floats, in one line of English.")
+    review_reasons: list[str]
+    lost_because: str | None
+    price: ListedPrice | None
+    replaced_by: str | None = Field(description="The number of the lead that took its place.")
+
+
+class LeadPage(Wire):
+    """Leads, newest first, or by event day where that is asked for; pass `next` as `before`."""
+
+    leads: list[ListedLead]
+    next: str | None
+
+
+class ClientCall(Wire):
+    """A client who asks for the owner, and the words that called."""
+
+    conversation_id: int
+    channel: Channel
+    chat_id: str
+    since: dt.datetime
+    words: str
+    leads: list[str] = Field(description="Numbers of the client's leads, newest first.")
+
+
+class EndingHold(Wire):
+    """A date that is held without a deposit, and runs out soon."""
+
+    lead: ListedLead
+    starts_at: dt.datetime
+    ends_at: dt.datetime
+    expires_at: dt.datetime
+
+
+class StuckStep(Wire):
+    """A step that was given up; `POST /v1/steps/{step_id}/again` tries it once more."""
+
+    step_id: str
+    kind: Literal["quote", "deliver", "remind"]
+    subject_id: str
+    error: str | None
+    maybe_done: bool
+
+
+class Needs(Wire):
+    """What needs the owner now: each kind in the order in which to look at it."""
+
+    calls: list[ClientCall]
+    waiting: list[ListedLead]
+    ending_holds: list[EndingHold]
+    unanswered_quotes: list[ListedLead]
+    stuck_steps: list[StuckStep]

@@ -1,0 +1,49 @@
+"""Whose account is open: what clients still owe, and what has to go back to them."""
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+from datetime import date, datetime, timedelta
+
+from service.leads import paying
+from service.leads.accounts import Account
+from service.leads.lead import Lead, NotFound
+from service.leads.ports import Ports, UnitOfWork
+from service.leads.shop_time import today_at
+
+# Of jobs done longer ago than a year the account stands on the job's own page.
+_LOOKED_BACK = timedelta(days=366)
+
+
+@dataclass(frozen=True, kw_only=True, slots=True)
+class Due:
+    """An open account: by when it is to be settled, None where the event has no day yet."""
+
+    lead: Lead
+    account: Account
+    on: date | None
+    overdue: bool
+
+
+def dues(work: UnitOfWork, ports: Ports, *, now: datetime) -> list[Due]:
+    """Open accounts: first what has to go back, then what is due, the earliest first."""
+    today = today_at(now, ports.price_books.current())
+    found = list(_open(work, ports, today))
+    return sorted(
+        found, key=lambda due: (not due.account.owed_back, due.on or date.max, due.lead.number)
+    )
+
+
+def _open(work: UnitOfWork, ports: Ports, today: date) -> Iterator[Due]:
+    for lead_id in work.payments.to_settle(since=today - _LOOKED_BACK):
+        lead = work.leads.get(lead_id)
+        try:
+            quote = paying.quote_of(work, lead_id)
+        except NotFound:
+            continue
+        account = paying.of_lead(work, lead, quote)
+        if not account.owed_back and not account.due:
+            continue
+        on = None
+        if account.due:
+            on = paying.due_on(ports, lead, quote, work.holds.of_lead(lead_id))
+        yield Due(lead=lead, account=account, on=on, overdue=on is not None and on < today)

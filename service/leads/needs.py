@@ -1,0 +1,76 @@
+"""What needs the owner now, the most pressing first."""
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from datetime import date, datetime, timedelta
+
+from service.leads.finding import Listed
+from service.leads.lead import Hold, Lead
+from service.leads.messages import Calling
+from service.leads.ports import UnitOfWork
+from service.leads.steps import Step
+
+MOST_SHOWN = 50
+"""Of each kind; more than one can take in at once."""
+
+MOST_STUCK = 20
+"""Steps that were given up; more means that a process is down."""
+
+_ENDING_WITHIN = timedelta(hours=48)
+_FRESH_FOR = timedelta(days=7)
+_MOST_FRESH = 5
+
+
+@dataclass(frozen=True, kw_only=True, slots=True)
+class Call:
+    """A client who asks for the owner, with their requests, newest first."""
+
+    calling: Calling
+    leads: Sequence[Lead]
+
+
+@dataclass(frozen=True, kw_only=True, slots=True)
+class Ending:
+    """A held date that runs out soon."""
+
+    row: Listed
+    hold: Hold
+
+
+@dataclass(frozen=True, kw_only=True, slots=True)
+class Needs:
+    """What the owner should look at; `more_…` where there are even more."""
+
+    calls: tuple[Call, ...]
+    more_calls: bool
+    waiting: tuple[Listed, ...]
+    more_waiting: bool
+    ending: tuple[Ending, ...]
+    fresh: tuple[Listed, ...]
+    stuck: tuple[Step, ...]
+
+
+def needs(work: UnitOfWork, *, now: datetime, today: date) -> Needs:
+    """Everything that waits, as it stands; `today` is the date at the shop."""
+    calling = work.chats.calling(limit=MOST_SHOWN + 1)
+    waiting = work.listing.waiting(today=today, limit=MOST_SHOWN + 1)
+    return Needs(
+        calls=_calls(work, calling[:MOST_SHOWN]),
+        more_calls=len(calling) > MOST_SHOWN,
+        waiting=waiting[:MOST_SHOWN],
+        more_waiting=len(waiting) > MOST_SHOWN,
+        ending=_ending(work, now),
+        fresh=work.listing.unanswered(since=now - _FRESH_FOR, limit=_MOST_FRESH),
+        stuck=tuple(work.outbox.dead(limit=MOST_STUCK)),
+    )
+
+
+def _calls(work: UnitOfWork, calling: Sequence[Calling]) -> tuple[Call, ...]:
+    leads = work.listing.of_chats([(one.channel, one.chat_id) for one in calling])
+    return tuple(Call(calling=one, leads=leads[one.channel, one.chat_id]) for one in calling)
+
+
+def _ending(work: UnitOfWork, now: datetime) -> tuple[Ending, ...]:
+    holds = work.holds.ending_soon(now, now + _ENDING_WITHIN)
+    rows = {row.lead.id: row for row in work.listing.listed([hold.lead_id for hold in holds])}
+    return tuple(Ending(row=rows[hold.lead_id], hold=hold) for hold in holds)

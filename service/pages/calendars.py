@@ -1,0 +1,59 @@
+"""Calendars as files: the shop's feeds, and a client's own dates."""
+
+import hashlib
+from collections.abc import Iterable
+from http import HTTPStatus
+
+from fastapi import APIRouter, Request, Response
+
+from service.leads import agenda, feed_entries, handling
+from service.leads.feed_entries import CalendarEntry
+from service.leads.feeds import FeedRole
+from service.leads.lead import NotFound
+from service.pages.visit import Visit, Visiting
+from service.rendering import ics
+from service.rendering.ics import Sheet
+
+router = APIRouter()
+
+
+@router.get("/calendar/{key}.ics")
+def feed(key: str, visit: Visiting, request: Request) -> Response:
+    """The feed that a key opens. Raises NotFound for a key that opens none, or none any more."""
+    with visit.ports.read() as work:
+        found = work.feeds.of_key(key)
+        if found is None:
+            raise NotFound("There is no such calendar.")
+        entries = feed_entries.of_shop(
+            work, visit.book, found.role, public_url=visit.ports.public_url, now=visit.now
+        )
+    whose = "" if found.role is FeedRole.OWNER else ", the work"
+    return _file(request, visit, f"{visit.shop.name}{whose}", entries)
+
+
+@router.get("/bookings/{token}.ics")
+def client_dates(token: str, visit: Visiting, request: Request) -> Response:
+    """The client's event and when we come, for their own calendar. Raises NotFound."""
+    with visit.ports.read() as work:
+        lead = handling.lead_of_link(work, visit.ports, token, purpose=handling.BOOKING_LINK)
+        visit = visit.speaking(lead.language)
+        job = agenda.of_lead(work, visit.book, lead, visit.now)
+    if job is None:
+        raise NotFound("No date is held for this request.")
+    url = f"{visit.ports.public_url}/bookings/{token}"
+    entries = feed_entries.of_client(job, visit.book, visit.words, url=url)
+    return _file(request, visit, visit.shop.name, entries)
+
+
+def _file(request: Request, visit: Visit, name: str, entries: Iterable[CalendarEntry]) -> Response:
+    body = ics.written(Sheet(name=name, zone=visit.zone, entries=entries))
+    tag = f'"{hashlib.sha256(body).hexdigest()[:32]}"'
+    headers = {
+        "ETag": tag,
+        "Cache-Control": "private, no-cache",
+        "X-Content-Type-Options": "nosniff",
+        "X-Robots-Tag": "noindex",
+    }
+    if tag in request.headers.get("If-None-Match", ""):
+        return Response(status_code=HTTPStatus.NOT_MODIFIED, headers=headers)
+    return Response(body, media_type=ics.MEDIA_TYPE, headers=headers)

@@ -1,0 +1,120 @@
+"""How requests, and what needs the owner, are said in lists."""
+
+from dataclasses import dataclass
+
+from service.leads import words
+from service.leads.finding import Listed
+from service.leads.lead import Lead, LeadState, NotFound
+from service.leads.needs import Call, Ending
+from service.leads.owner_words import CHANNELS, cut, price_of, summary_of
+from service.leads.ports import UnitOfWork
+from service.leads.steps import Step, StepKind
+from service.pages.desk.access import Desk
+from service.pages.desk.conversation import Chat
+from service.pages.desk.wording import STATES, ago, runs_out
+
+_CALLING_WORDS = 160
+_STUCK_WORDS = 90
+
+
+@dataclass(frozen=True, kw_only=True, slots=True)
+class Row:
+    """A request in a list; `ends` is when its held date runs out, where that is soon."""
+
+    number: str
+    path: str
+    who: str
+    what: str
+    when: str
+    asked: str
+    state: str
+    state_words: str
+    price: str | None
+    reasons: tuple[str, ...]
+    ends: str | None = None
+
+
+@dataclass(frozen=True, kw_only=True, slots=True)
+class CallRow:
+    """A client who asks for the owner."""
+
+    path: str
+    who: str
+    since: str
+    words: str
+    channel: str
+    asked: tuple[str, ...]
+
+
+@dataclass(frozen=True, kw_only=True, slots=True)
+class Stuck:
+    """A step that was given up: what it was, why, and where to look."""
+
+    id: str
+    what: str
+    why: str
+    path: str | None
+
+
+def row_of(desk: Desk, listed: Listed, *, ends: str | None = None) -> Row:
+    """A request as a line of a list."""
+    lead = listed.lead
+    day = lead.brief.event.date
+    return Row(
+        number=lead.number,
+        path=f"/desk/leads/{lead.id}",
+        who="Erased" if lead.erased_at else lead.client.name or _nameless(lead),
+        what=summary_of(lead.brief),
+        when=words.day(day) if day else "no date yet",
+        asked=ago(lead.created_at, desk.visit.now),
+        state=lead.state,
+        state_words=f"replaced by {listed.newer}" if listed.newer else STATES[lead.state],
+        price=price_of(listed.price) if listed.price else None,
+        reasons=lead.review_reasons if lead.state is LeadState.REVIEW else (),
+        ends=ends,
+    )
+
+
+def _nameless(lead: Lead) -> str:
+    return f"A client, by {CHANNELS.get(lead.channel, lead.channel)}"
+
+
+def ending_of(desk: Desk, ending: Ending) -> Row:
+    """A request whose held date runs out soon."""
+    return row_of(desk, ending.row, ends=runs_out(ending.hold.expires_at, desk.visit.now))
+
+
+def call_of(desk: Desk, call: Call) -> CallRow:
+    """A client who asks for the owner, with the words that called."""
+    calling = call.calling
+    return CallRow(
+        path=Chat(channel=calling.channel, chat_id=calling.chat_id).path,
+        who=next((lead.client.name for lead in call.leads if lead.client.name), "A client"),
+        since=ago(calling.since, desk.visit.now),
+        words=cut(calling.words, _CALLING_WORDS),
+        channel=CHANNELS[calling.channel],
+        asked=tuple(lead.number for lead in call.leads),
+    )
+
+
+def stuck_of(work: UnitOfWork, step: Step) -> Stuck:
+    """A step that was given up."""
+    why = step.last_error or "no reason was given"
+    try:
+        if step.kind is StepKind.QUOTE:
+            lead = work.leads.get(step.subject_id)
+            what = f"Request {lead.number} could not be priced"
+            return Stuck(id=step.id, what=what, why=why, path=f"/desk/leads/{lead.id}")
+        delivery = work.chats.delivery(step.subject_id)
+    except NotFound:
+        gone = "Something was to be done for a request that is gone"
+        return Stuck(id=step.id, what=gone, why=why, path=None)
+    through = CHANNELS.get(delivery.channel, delivery.channel)
+    said = cut(delivery.stored.message.text, _STUCK_WORDS)
+    certain = "May not have arrived" if step.maybe_done else "Not delivered"
+    return Stuck(
+        id=step.id,
+        what=f"{certain} through {through}: “{said}”",
+        why=why,
+        path=Chat(channel=delivery.channel, chat_id=delivery.chat_id).path,
+    )

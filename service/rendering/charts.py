@@ -1,0 +1,69 @@
+"""Small charts of figures as SVG, for an `<img>` beside the table that says the same."""
+
+from collections.abc import Callable, Sequence
+
+import pygal
+from pygal.style import Style
+
+# As wide as a phone's page: what is drawn smaller cannot be read.
+_WIDTH = 328
+_BAR, _EDGE = 30, 34
+
+_LIGHT = {"ink": "#25302b", "bar": "#3f7d66"}
+_DARK = {"ink": "#efe9dc", "bar": "#4d8d75"}
+
+# An image follows the colours of the page that it is on, not those of the page's style.
+_IN_THE_DARK = f"""inline:
+@media (prefers-color-scheme: dark) {{
+  {{{{ id }}}} text {{ fill: {_DARK["ink"]} !important }}
+  {{{{ id }}}} .color-0 {{ fill: {_DARK["bar"]} !important; stroke: {_DARK["bar"]} !important }}
+}}
+{{{{ id }}}} .axis .line, {{{{ id }}}} .guides line {{ stroke: none !important }}
+{{{{ id }}}} text.value {{ text-anchor: start !important }}
+"""
+
+_FONT = "system-ui, sans-serif"
+
+_STYLE = Style(
+    background="transparent",
+    plot_background="transparent",
+    foreground=_LIGHT["ink"],
+    foreground_strong=_LIGHT["ink"],
+    foreground_subtle=_LIGHT["ink"],
+    value_colors=(_LIGHT["ink"],),
+    colors=(_LIGHT["bar"],),
+    font_family=_FONT,
+    label_font_size=13,
+    major_label_font_size=13,
+    value_font_size=13,
+    no_data_font_size=13,
+    transition="0s",
+)
+
+
+def bars(rows: Sequence[tuple[str, float]], said: Callable[[float], str]) -> bytes:
+    """One bar below the other, in the order of the rows, each with its value in words."""
+    chart = pygal.HorizontalBar(
+        config=pygal.Config(css=("file://style.css", "file://graph.css", _IN_THE_DARK), js=()),
+        style=_STYLE,
+        width=_WIDTH,
+        height=_EDGE + _BAR * len(rows),
+        margin=2,
+        spacing=8,
+        show_legend=False,
+        show_x_guides=False,
+        show_y_guides=False,
+        show_x_labels=False,
+        print_values=True,
+        print_values_position="top",
+        range=(0, 1.35 * max((value for _, value in rows), default=1) or 1),
+        no_data_text="nothing yet",
+        disable_xml_declaration=True,
+        explicit_size=True,
+        value_formatter=said,
+    )
+    # The first bar of such a chart is the lowest.
+    upwards = list(reversed(rows))
+    chart.x_labels = [label for label, _ in upwards]
+    chart.add("", [value for _, value in upwards])
+    return str(chart.render()).encode()
