@@ -153,7 +153,16 @@ def decide(lead_id: str, body: wire.Decision, ports: Given) -> wire.Lead:
     with ports.work() as work:
         now = ports.clock()
         if body.action == "decline":
-            handling.decline(work, ports, lead_id=lead_id, text=body.text, now=now)
+            handling.decline(
+                work,
+                ports,
+                lead_id=lead_id,
+                text=body.text,
+                because=LostBecause(body.because),
+                reason=body.reason or "",
+                basis_number=body.basis,
+                now=now,
+            )
         elif body.action == "deposit":
             _deposit_came(work, ports, lead_id, now)
         else:
@@ -163,11 +172,18 @@ def decide(lead_id: str, body: wire.Decision, ports: Given) -> wire.Lead:
                 lead_id=lead_id,
                 basis_number=body.basis,
                 price=body.price,
+                lines=_lines(body),
                 reason=body.reason,
                 text=body.text,
                 now=now,
             )
         return _committed(work, ports, lead_id)
+
+
+def _lines(body: wire.Decision) -> tuple[PriceLine, ...] | None:
+    if body.lines is None:
+        return None
+    return tuple(PriceLine(label=line.label, amount=line.amount) for line in body.lines)
 
 
 def _deposit_came(work: UnitOfWork, ports: Ports, lead_id: str, now: datetime) -> None:

@@ -53,6 +53,10 @@ def lead(work: UnitOfWork, ports: Ports, value: Lead) -> wire.Lead:
         review_reasons=list(value.review_reasons),
         created_at=value.created_at,
         estimate=None if newest is None else translate.estimate_to_wire(newest.estimate),
+        basis=newest and newest.number,
+        revision=value.revision,
+        lost_because=value.lost_because,
+        merged_into=value.merged_into,
     )
 
 

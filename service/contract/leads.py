@@ -9,6 +9,17 @@ from pydantic import ConfigDict, Field, model_validator
 from service.contract.brief import Brief, Wire
 from service.contract.estimate import Channel, Estimate
 
+LostBecause = Literal[
+    "too far",
+    "date taken",
+    "too small",
+    "too big",
+    "not our work",
+    "price",
+    "no answer",
+    "client cancelled",
+    "other",
+]
 LeadState = Literal["new", "review", "quoted", "held", "booked", "done", "declined", "lapsed"]
 
 
@@ -103,6 +114,12 @@ class Lead(LeadStatus):
     review_reasons: list[str]
     created_at: datetime
     estimate: Estimate | None
+    basis: str | None = Field(
+        default=None, description="The number of the newest quote, sent or not: decisions name it."
+    )
+    revision: int = Field(default=0, description="Goes up with every change of the brief.")
+    lost_because: str | None = None
+    merged_into: str | None = Field(default=None, description="The lead that it is a part of.")
 
 
 class QuoteRequest(Wire):
@@ -121,13 +138,33 @@ class ReviewRequest(Wire):
     reasons: list[str] = Field(min_length=1, max_length=20)
 
 
+class PriceLine(Wire):
+    """A line of a price as the client reads it; below zero for what is taken off."""
+
+    label: str = Field(min_length=1, max_length=80)
+    amount: Decimal = Field(ge=-1_000_000, le=1_000_000, decimal_places=2)
+
+
 class Decision(Wire):
-    """What the owner decides on a lead. `price` is the firm price, tax as the price book says."""
+    """What the owner decides on a lead. `price` is the firm price, tax as the price book says.
+
+    With `lines` the price is their sum, and a `reason` is needed.
+    """
 
     model_config = ConfigDict(
         json_schema_extra={
             "examples": [
                 {"action": "send", "basis": "G1001-1", "price": "420", "reason": "stairs"},
+                {
+                    "action": "send",
+                    "basis": "G1001-1",
+                    "lines": [
+                        {"label": "Building it beforehand", "amount": "180"},
+                        {"label": "Early access on Sunday", "amount": "40"},
+                    ],
+                    "reason": "they open late",
+                },
+                {"action": "decline", "basis": "G1001-1", "because": "date taken"},
                 {"action": "deposit"},
             ]
         }
@@ -140,8 +177,26 @@ class Decision(Wire):
         default=None, description="The quote this answers; refused when there is a newer one."
     )
     price: Decimal | None = Field(default=None, gt=0, le=1_000_000, decimal_places=2)
-    reason: str | None = Field(default=None, max_length=1000, description="Why the price changed.")
+    lines: list[PriceLine] | None = Field(default=None, min_length=1, max_length=20)
+    reason: str | None = Field(
+        default=None, max_length=1000, description="Why, for the record; no client sees it."
+    )
+    because: LostBecause = Field(default="other", description="Why it is declined, for figures.")
     text: str | None = Field(default=None, max_length=2000, description="A word to the client.")
+
+    @model_validator(mode="after")
+    def _lines_make_a_price(self) -> "Decision":
+        if self.lines is None:
+            return self
+        if self.price is not None:
+            raise ValueError("give the price or its lines, not both")
+        if not self.reason:
+            raise ValueError("say why the lines were changed")
+        if len({line.label for line in self.lines}) < len(self.lines):
+            raise ValueError("two lines have the same name")
+        if not 0 < sum(line.amount for line in self.lines) <= 1_000_000:
+            raise ValueError("the lines have to come to a price above zero and up to a million")
+        return self
 
 
 class Lease(Wire):

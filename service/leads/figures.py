@@ -7,8 +7,9 @@ from datetime import date, datetime, timedelta
 from decimal import ROUND_HALF_UP, Decimal
 from typing import Protocol, TypeVar
 
-from service.estimating import Price
+from service.estimating import Price, PriceBook
 from service.leads.lead import LeadState
+from service.leads.shop_time import midnight
 
 SOON = timedelta(minutes=5)
 """Whoever answers within it usually gets the job."""
@@ -164,6 +165,41 @@ class Busiest:
 
     by_weekday: tuple[int, ...] = (0,) * 7
     days: tuple[tuple[date, int], ...] = field(default=())
+
+
+@dataclass(frozen=True, kw_only=True, slots=True)
+class Figures:
+    """All of them, of one period."""
+
+    answers: AnswerTimes
+    quotes_sent: Mapping[str, int]
+    outcomes: Outcomes
+    earned: Earned
+    hours: Mapping[str, float]
+    busiest: Busiest
+
+
+def figures(
+    counting: Counting, *, since: datetime | None, until: datetime | None, currency: str
+) -> Figures:
+    """Everything about the requests that were asked from `since` on and before `until`."""
+    return Figures(
+        answers=answer_times(counting.answers(since, until)),
+        quotes_sent=counting.quotes_sent(since, until),
+        outcomes=outcomes(counting.outcomes(since, until)),
+        earned=earned(counting.jobs(since, until), currency),
+        hours=counting.hours(since, until),
+        busiest=busiest(counting.days(since, until)),
+    )
+
+
+def ends_of(period: Period, book: PriceBook) -> tuple[datetime | None, datetime | None]:
+    """The moments at which a period begins and is over, at the shop."""
+    after = period.until and period.until + timedelta(days=1)
+    return (
+        period.since and midnight(period.since, book),
+        after and midnight(after, book),
+    )
 
 
 def periods(today: date) -> Mapping[str, Period]:

@@ -64,8 +64,10 @@ class Ledger:
 
     async def _serve(self, request: Request) -> Response:
         path = request.path_params["path"].removeprefix("v1/")
-        self._calls.append((time.monotonic(), path))
+        came_at = time.monotonic()
+        # Before the call is known: whoever waits for it looks into its body next.
         self._bodies[path] = await request.body()
+        self._calls.append((came_at, path))
         left = self.answers.get(path)
         if not left:
             return JSONResponse({"title": "No such step", "status": 404}, status_code=404)

@@ -3,7 +3,6 @@
 from collections.abc import Mapping
 from contextlib import suppress
 from dataclasses import dataclass
-from datetime import date
 from typing import Annotated, Any
 from urllib.parse import urlencode
 
@@ -16,6 +15,7 @@ from service.leads.needs import needs
 from service.leads.ports import UnitOfWork
 from service.leads.steps import StepRefused
 from service.pages.desk.access import Confirmed, Desk, SignedIn
+from service.pages.desk.dates import day_in
 from service.pages.desk.rows import call_of, ending_of, row_of, stuck_of
 from service.pages.desk.wording import STATES
 from service.pages.visit import go_to
@@ -70,17 +70,11 @@ def _asked(
     wanted = Wanted(
         words=words_of(text),
         state=LeadState(state) if state in set(LeadState) else None,
-        since=_day(since),
-        until=_day(until),
+        since=day_in(since),
+        until=day_in(until),
     )
     # Words without a letter or a digit find everything, and should not look like a search.
     return Asked(text=text if wanted.words else "", wanted=wanted)
-
-
-def _day(text: str) -> date | None:
-    with suppress(ValueError):
-        return date.fromisoformat(text)
-    return None
 
 
 @router.post("/steps/{step_id}/again")
