@@ -112,6 +112,8 @@ _TAGS = [
         "name": "clients",
         "description": "What is kept of a client: as a file, or erased. The owner's.",
     },
+    {"name": "money", "description": "What was paid, what is due, canceling. The owner's."},
+    {"name": "calendar", "description": "Jobs by the clock, and feeds of them. The owner's."},
     {"name": "client links", "description": "What the links in a reply open. No key needed."},
     {"name": "conversations", "description": "Between bot and service."},
     {"name": "owner", "description": "The owner's own chats, between bot and service."},

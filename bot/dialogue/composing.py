@@ -179,6 +179,9 @@ def _reading_back(scene: Scene, reply: Reply, opening: str) -> Message:
     ]
     if state.misses >= THIRD_MISS:
         buttons.append(person_button(scene, state.number))
+    if scene.shop.privacy_url:
+        # The client's yes is a yes to this as well.
+        buttons.append(Button(label=say("button.privacy"), url=scene.shop.privacy_url))
     return Message(
         kind="readback",
         text=f"{opening}\n\n{text}" if opening else text,

@@ -126,6 +126,7 @@ class ShopCard:
     `contacts` is `contact` by language. `aliases` are what clients call the shop's colours:
     alias → name. `answers` are the owner's own answers to side questions: topic → language → text.
     `foil_shapes` are the foils that are shapes by name; empty where that is not told.
+    `privacy_url` leads to what the shop says of the data it keeps.
     """
 
     name: str
@@ -140,6 +141,7 @@ class ShopCard:
     aliases: Mapping[str, str] = field(default_factory=dict)
     answers: Mapping[str, Mapping[str, str]] = field(default_factory=dict)
     foil_shapes: tuple[str, ...] = ()
+    privacy_url: str | None = None
 
     def contact_in(self, language: str) -> str:
         """How the owner is reached, as `language` says it; `contact` where it does not."""

@@ -44,6 +44,7 @@ def card(shop: Shop) -> ShopCard:
         aliases=shop.aliases,
         answers=shop.answers,
         foil_shapes=tuple(shop.foil_shapes),
+        privacy_url=shop.privacy_url,
     )
 
 

@@ -110,6 +110,7 @@ def shop(ports: Given) -> Shop:
         colours=[StockColour(name=c.name, hex=c.hex) for c in book.colours],
         aliases={alias: c.name for c in book.colours for alias in c.aliases},
         foil_shapes=sorted(book.fittings.foils.shape_names),
+        privacy_url=f"{ports.public_url}/privacy",
         answers={topic: dict(said) for topic, said in book.answers.items()},
     )
 

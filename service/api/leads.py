@@ -16,7 +16,7 @@ from service.contract import leads as wire
 from service.contract.estimate import Problem
 from service.estimating import Estimate, Option
 from service.leads import forgetting, handling, paying, quoting
-from service.leads.lead import LeadState, NotFound
+from service.leads.lead import LeadState, LostBecause, NotFound, PriceLine
 from service.leads.payments import PaymentKind
 from service.leads.ports import Ports, UnitOfWork
 from service.leads.shop_time import today_at

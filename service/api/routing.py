@@ -7,15 +7,19 @@ from starlette.routing import compile_path
 
 from service.api import (
     bookings,
+    calendar,
     clients,
     closed,
     conversations,
+    editing,
     estimates,
+    figures,
     health,
     leads,
     links,
     listing,
     owner,
+    payments,
     people,
     photos,
     places,
@@ -36,7 +40,9 @@ def install(app: FastAPI) -> None:
     versioned = APIRouter(prefix="/v1")
     for room in (estimates, places, leads, clients, links, conversations, photos, owner, steps):
         versioned.include_router(room.router, responses=REFUSALS)
+    versioned.include_router(editing.router, responses=REFUSALS)
     versioned.include_router(listing.router, responses=REFUSALS)
+    versioned.include_router(figures.router, responses=REFUSALS)
     versioned.include_router(bookings.router, responses=REFUSALS)
     versioned.include_router(closed.router, responses=REFUSALS)
     versioned.include_router(people.router, responses=REFUSALS)
@@ -45,6 +51,8 @@ def install(app: FastAPI) -> None:
     versioned.include_router(texts.router, responses=REFUSALS)
     versioned.include_router(rules.router, responses=REFUSALS)
     versioned.include_router(stock.router, responses=REFUSALS)
+    for room in (payments, calendar):
+        versioned.include_router(room.router, responses=REFUSALS)
     app.include_router(versioned)
     for path in ("/v1", "/v1/{rest:path}"):
         app.add_api_route(path, _nowhere, methods=_EVERY_METHOD, include_in_schema=False)

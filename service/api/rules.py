@@ -33,7 +33,10 @@ def read_rules(ports: Given) -> wire.ReviewRules:
 )
 def change_rules(body: wire.NewRules, ports: Given) -> wire.ReviewRules:
     """Make other rules the price book's, in a new version of it."""
-    ruling.save(ports, _read(body.rules), basis=body.basis, who=_WHO)
+    try:
+        ruling.save(ports, _read(body.rules), basis=body.basis, who=_WHO)
+    except BookError as error:
+        raise _refused("rules", "; ".join(each.detail for each in error.problems)) from None
     return _rules(ports)
 
 

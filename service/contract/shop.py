@@ -32,6 +32,9 @@ class Shop(Wire):
     foil_shapes: list[str] = Field(
         default_factory=list, description="Foil balloons that are neither digits nor letters."
     )
+    privacy_url: str | None = Field(
+        default=None, description="What the shop says of the data it keeps."
+    )
     answers: dict[str, dict[str, str]] = Field(
         default_factory=dict,
         description="The owner's own answers to side questions: topic to language to text.",

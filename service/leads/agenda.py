@@ -16,7 +16,7 @@ from service.leads.ports import UnitOfWork
 AROUND = timedelta(days=14)
 """So far away other jobs are looked at: what is made for them takes time at the same bench."""
 
-_NONE = timedelta(0)
+_NONE, _INSTANT = timedelta(0), timedelta(microseconds=1)
 
 Span = tuple[datetime, datetime]
 
@@ -132,11 +132,11 @@ def plan(
 
 
 def away(hold: Hold) -> list[Span]:
-    """When the crew is out: to set up, and to take down."""
+    """When the crew is not at the bench: out to set up, and out to take down."""
     stay = hold.stay
-    spans = [(stay.leaves_at, stay.free_at)]
+    drive = stay.returns_at - stay.struck_at
+    spans = [(stay.leaves_at, stay.free_at + drive)]
     if stay.struck_at > stay.strikes_at:
-        drive = stay.returns_at - stay.struck_at
         spans.append((stay.strikes_at - drive, stay.returns_at))
     return spans
 
@@ -175,8 +175,7 @@ def _bench(estimate: Estimate, hold: Hold, event_starts: datetime) -> Bench:
     """In whole quarters of an hour: nobody makes balloons to the minute."""
     made = estimate.plan
     loading = timedelta(hours=estimate.hours.get("load", 0.0) / made.crew / 2)
-    leaves = hold.stay.leaves_at - loading
-    until = leaves - timedelta(seconds=leaves.timestamp() % stays.SLOT.total_seconds())
+    until = hold.stay.leaves_at - loading
     keeps_from = min(event_starts - timedelta(hours=made.ahead_h), until)
     quarters = math.ceil(timedelta(hours=made.bench_h) / stays.SLOT)
     return Bench(takes=quarters * stays.SLOT, keeps_from=keeps_from, until=until)
@@ -219,7 +218,7 @@ def _opening(since: datetime, until: datetime, book: PriceBook) -> list[Span]:
 
 
 def _without(spans: Iterable[Span], busy: Iterable[Span]) -> list[Span]:
-    """What is left of the spans, in order."""
+    """What is left of the spans in whole quarters of an hour, in order."""
     left = list(spans)
     for since, until in busy:
         left = [
@@ -228,7 +227,13 @@ def _without(spans: Iterable[Span], busy: Iterable[Span]) -> list[Span]:
             for part in ((starts, min(ends, since)), (max(starts, until), ends))
             if part[0] < part[1]
         ]
-    return sorted(left)
+    whole = ((_quarter(starts + stays.SLOT - _INSTANT), _quarter(ends)) for starts, ends in left)
+    return sorted(span for span in whole if span[0] < span[1])
+
+
+def _quarter(moment: datetime) -> datetime:
+    """The quarter of an hour that is under way."""
+    return moment - timedelta(seconds=moment.timestamp() % stays.SLOT.total_seconds())
 
 
 def _latest(takes: timedelta, free: Sequence[Span]) -> list[Span]:

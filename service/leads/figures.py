@@ -195,10 +195,10 @@ def figures(
 
 def ends_of(period: Period, book: PriceBook) -> tuple[datetime | None, datetime | None]:
     """The moments at which a period begins and is over, at the shop."""
-    after = period.until and period.until + timedelta(days=1)
+    since, until = period.since, period.until
     return (
-        period.since and midnight(period.since, book),
-        after and midnight(after, book),
+        None if since is None else midnight(since, book),
+        None if until is None else midnight(until + timedelta(days=1), book),
     )
 
 

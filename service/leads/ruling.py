@@ -1,9 +1,10 @@
 """The owner changes the review rules: as plain data, and into the price book."""
 
 from collections.abc import Sequence
+from decimal import Decimal
 from typing import Any
 
-from service.estimating.book import Condition, Rule
+from service.estimating.book import Condition, Rule, Threshold
 from service.leads.lead import NotFound
 from service.leads.ports import Ports
 
@@ -36,6 +37,10 @@ def _plain_rule(rule: Rule) -> dict[str, Any]:
 
 
 def _plain(condition: Condition) -> dict[str, Any]:
-    limit = condition.threshold
-    said = str(limit) if isinstance(limit, str) else limit
-    return {"when": str(condition.figure), str(condition.test): said}
+    return {"when": str(condition.figure), str(condition.test): _threshold(condition.threshold)}
+
+
+def _threshold(limit: Threshold) -> Any:
+    if isinstance(limit, Decimal) and limit == limit.to_integral_value():
+        return int(limit)
+    return str(limit) if isinstance(limit, str) else limit

@@ -1,6 +1,7 @@
 """Small charts of figures as SVG, for an `<img>` beside the table that says the same."""
 
 from collections.abc import Callable, Sequence
+from dataclasses import dataclass
 
 import pygal
 from pygal.style import Style
@@ -8,6 +9,7 @@ from pygal.style import Style
 # As wide as a phone's page: what is drawn smaller cannot be read.
 _WIDTH = 328
 _BAR, _EDGE = 30, 34
+_ROOM = 1.5
 
 _LIGHT = {"ink": "#25302b", "bar": "#3f7d66"}
 _DARK = {"ink": "#efe9dc", "bar": "#4d8d75"}
@@ -41,7 +43,16 @@ _STYLE = Style(
 )
 
 
-def bars(rows: Sequence[tuple[str, float]], said: Callable[[float], str]) -> bytes:
+@dataclass(frozen=True, kw_only=True, slots=True)
+class Bar:
+    """One bar: its label, its length, and how its value is said."""
+
+    label: str
+    value: float
+    said: str
+
+
+def bars(rows: Sequence[Bar]) -> bytes:
     """One bar below the other, in the order of the rows, each with its value in words."""
     chart = pygal.HorizontalBar(
         config=pygal.Config(css=("file://style.css", "file://graph.css", _IN_THE_DARK), js=()),
@@ -56,14 +67,22 @@ def bars(rows: Sequence[tuple[str, float]], said: Callable[[float], str]) -> byt
         show_x_labels=False,
         print_values=True,
         print_values_position="top",
-        range=(0, 1.35 * max((value for _, value in rows), default=1) or 1),
+        range=_range([bar.value for bar in rows]),
         no_data_text="nothing yet",
         disable_xml_declaration=True,
         explicit_size=True,
-        value_formatter=said,
     )
     # The first bar of such a chart is the lowest.
     upwards = list(reversed(rows))
-    chart.x_labels = [label for label, _ in upwards]
-    chart.add("", [value for _, value in upwards])
+    chart.x_labels = [bar.label for bar in upwards]
+    chart.add("", [{"value": bar.value, "formatter": _saying(bar.said)} for bar in upwards])
     return str(chart.render()).encode()
+
+
+def _saying(text: str) -> Callable[[float], str]:
+    return lambda _value: text
+
+
+def _range(values: Sequence[float]) -> tuple[float, float]:
+    """From nought, with room for words behind the longest bar."""
+    return min([0.0, *values]), _ROOM * (max([0.0, *values]) or 1.0)

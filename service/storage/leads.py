@@ -276,6 +276,10 @@ def _lines_json(lines: tuple[PriceLine, ...] | None) -> list[dict[str, Any]] | N
     ]
 
 
+# What was erased with a client's data leaves its figures, and can be read no more.
+_READABLE = t.quotes.c.estimate != ""
+
+
 class SqlQuotes:
     """`service.leads.repositories.Quotes` over a connection."""
 
@@ -321,18 +325,19 @@ class SqlQuotes:
         return f"{number_of(seq)}-{made + 1}"
 
     def get(self, quote_id: str) -> Quote:
-        query = select(t.quotes).where(t.quotes.c.id == quote_id)
+        query = select(t.quotes).where(t.quotes.c.id == quote_id, _READABLE)
         row = self._connection.execute(query).mappings().one_or_none()
         if row is None:
             raise NotFound("There is no such quote.")
         return _quote(row)
 
     def of_lead(self, lead_id: str) -> list[Quote]:
-        query = select(t.quotes).where(t.quotes.c.lead_id == lead_id).order_by(t.quotes.c.seq)
+        of_lead = select(t.quotes).where(t.quotes.c.lead_id == lead_id, _READABLE)
+        query = of_lead.order_by(t.quotes.c.seq)
         return [_quote(row) for row in self._connection.execute(query).mappings()]
 
     def latest(self, lead_id: str, *, sent: bool = False) -> Quote | None:
-        query = select(t.quotes).where(t.quotes.c.lead_id == lead_id)
+        query = select(t.quotes).where(t.quotes.c.lead_id == lead_id, _READABLE)
         if sent:
             query = query.where(t.quotes.c.sent_at.is_not(None))
         query = query.order_by(t.quotes.c.seq.desc()).limit(1)

@@ -32,10 +32,12 @@ class SqlOwnTexts:
         if not there.rowcount:
             row = {"key": text.key, "language": text.language, **values}
             self._connection.execute(insert(t.texts).values(row))
+        self._changed()
 
     def remove(self, key: str, language: str) -> None:
         c = t.texts.c
         self._connection.execute(delete(t.texts).where(c.key == key, c.language == language))
+        self._changed()
 
 
 def _text(row: RowMapping) -> OwnText:

@@ -165,6 +165,30 @@ ROUTES: dict[tuple[str, str], Placement] = {
     # For helpers as well
     ("GET", "/desk/jobs"): EVERYONES,
     ("GET", "/desk/jobs/{hold_id}"): EVERYONES,
+    # Money and calendar
+    ("GET", "/v1/leads/{lead_id}/payments"): OWNER_KEY,
+    ("POST", "/v1/leads/{lead_id}/payments"): OWNER_KEY,
+    ("POST", "/v1/leads/{lead_id}/payments/{payment_id}/void"): OWNER_KEY.answers(404),
+    ("GET", "/v1/leads/{lead_id}/cancel"): OWNER_KEY.answers(422),
+    ("POST", "/v1/leads/{lead_id}/cancel"): OWNER_KEY,
+    ("GET", "/v1/money"): OWNER_KEY,
+    ("GET", "/v1/calendar"): OWNER_KEY.answers(422),
+    ("GET", "/v1/feeds"): OWNER_KEY,
+    ("POST", "/v1/feeds"): OWNER_KEY,
+    ("POST", "/v1/feeds/{feed_id}/revoke"): OWNER_KEY,
+    ("GET", "/calendar/{key}.ics"): OPEN.answers(404),
+    ("GET", "/bookings/{token}.ics"): link(BOOKING_LINK),
+    ("GET", "/desk/bookings/{lead_id}"): OWNERS,
+    ("POST", "/desk/bookings/{lead_id}/payments"): OWNERS,
+    ("POST", "/desk/bookings/{lead_id}/payments/{payment_id}/void"): OWNERS,
+    ("POST", "/desk/bookings/{lead_id}/date"): OWNERS,
+    ("POST", "/desk/bookings/{lead_id}/release"): OWNERS,
+    ("POST", "/desk/bookings/{lead_id}/cancel"): OWNERS,
+    ("GET", "/desk/calendar"): OWNERS,
+    ("GET", "/desk/money"): OWNERS,
+    ("GET", "/desk/feeds"): OWNERS,
+    ("POST", "/desk/feeds"): OWNERS,
+    ("POST", "/desk/feeds/{feed_id}/revoke"): OWNERS,
 }
 
 UNPLACED = frozenset({"/v1", "/v1/{rest:path}"})

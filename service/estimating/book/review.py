@@ -81,6 +81,7 @@ Threshold = Decimal | bool | Support
 
 LARGEST_THRESHOLD = Decimal(1_000_000)
 MOST_RULES = 40
+_CENT = Decimal("0.01")
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)
@@ -110,6 +111,8 @@ class Condition:
             return f"is {kind}; write above: or below: and a number"
         if not value.is_finite() or not 0 <= value <= LARGEST_THRESHOLD:
             return f"takes a number from 0 to {LARGEST_THRESHOLD:,}"
+        if value != value.quantize(_CENT):
+            return "takes at most two decimals"
         if self.test is Test.BELOW and not value and self.figure is not Figure.MARGIN_PERCENT:
             return "is never below 0; give a larger number"
         return None

@@ -33,5 +33,6 @@ def _values(words: Words, book: PriceBook) -> Mapping[str, str]:
         "ready": words.clock(time(13, 30)),
         "place": "Boathouse hall, 3 Mill Street",
         "deposit": words.money(Decimal(150), currency),
+        "paid": words.money(Decimal(150), currency),
         "amount": words.money(Decimal(330), currency),
     }

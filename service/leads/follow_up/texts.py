@@ -189,12 +189,56 @@ HOLD_OVER = Text(
     ),
     needs=frozenset({"day"}),
 )
+MOVED = Text(
+    key="moved",
+    about="you have moved a date",
+    english=msg(
+        "Your set-up has a new time: %(day)s. %(owner)s comes at %(arrive)s and is ready by "
+        "%(ready)s."
+    ),
+    needs=frozenset({"day", "arrive"}),
+)
+GIVEN_BACK = Text(
+    key="given_back",
+    about="a client gave a held date back",
+    english=msg(
+        "Done: %(day)s is no longer held for you, and there is nothing to pay. If things change, "
+        "pick a time again from your quote."
+    ),
+    needs=frozenset({"day"}),
+)
+RECEIVED = Text(
+    key="received",
+    about="money has come",
+    english=msg("Your %(amount)s is here, thank you!"),
+    needs=frozenset({"amount"}),
+)
+REFUNDED = Text(
+    key="refunded",
+    about="money has gone back",
+    english=msg("We have sent %(amount)s back to you."),
+    needs=frozenset({"amount"}),
+)
 
 TEXTS: Mapping[str, Text] = {
     text.key: text
     for text in (
         *(UNDER_REVIEW, REVIEW_NUMBER, SOON, FIRM, DECLINED, NUDGE, HELD, HOLD, HOLD_OVER),
-        *(BOOKED, BALANCE, BALANCE_TODAY, PAY, DAY_BEFORE, PLACE, ACCESS, WEATHER, THANKS),
+        *(
+            GIVEN_BACK,
+            BOOKED,
+            MOVED,
+            RECEIVED,
+            REFUNDED,
+            BALANCE,
+            BALANCE_TODAY,
+            PAY,
+            DAY_BEFORE,
+            PLACE,
+            ACCESS,
+            WEATHER,
+            THANKS,
+        ),
         *(THANKS_ELSEWHERE, STOP_HERE),
     )
 }

@@ -18,6 +18,7 @@ _MONEY: Mapping[str, str] = {
     "kept": "kept %s",
     "returned": "returned %s",
 }
+_NAMED = frozenset({"from", "until"})
 _MOMENTS: Mapping[str, str] = {"from": "before: arriving %s", "starts_at": "arriving %s"}
 
 
@@ -58,11 +59,11 @@ def _details(desk: Desk, work: UnitOfWork, change: Change) -> Iterator[str]:
             yield _likely(change, money)
         elif key in _MONEY:
             yield _MONEY[key] % money(value)
-        elif key in _MOMENTS:
+        elif key in _MOMENTS and "starts_at" in change.detail:
             moment = datetime.fromisoformat(str(value)).astimezone(desk.visit.zone)
             yield _MOMENTS[key] % words.moment(moment)
-        else:
-            yield str(value)
+        elif value is not None:
+            yield f"{key} {value}" if key in _NAMED else str(value)
 
 
 def _likely(change: Change, money: Callable[[object], str]) -> str:

@@ -14,6 +14,7 @@ from service.leads.needs import MOST_STUCK
 from service.leads.owner_words import CHANNELS, price_of
 from service.leads.ports import UnitOfWork
 from service.leads.price_books import book_of, dated
+from service.pages.desk import reminders
 from service.pages.desk.access import Desk
 from service.pages.desk.conversation import Chat, talk_of
 from service.pages.desk.costs import cost_rows, steps_to_price
@@ -77,6 +78,9 @@ def show_lead(
             lead = work.leads.get(lead_id)
         except NotFound:
             return desk.trouble(HTTPStatus.NOT_FOUND, "There is no such request")
+        if lead.erased_at is not None:
+            day = words.day(lead.erased_at.astimezone(desk.visit.zone).date())
+            return desk.show("desk/erased.html", status=status, number=lead.number, day=day)
         quotes = work.quotes.of_lead(lead.id)
         quote = quotes[-1] if quotes else None
         return desk.show(
@@ -94,6 +98,7 @@ def show_lead(
             **_asked(desk, lead, quote, ask),
             sent=[_sent(desk, each) for each in reversed(quotes) if each.sent_at],
             notes=_notes(desk, work, lead),
+            reminders=reminders.of_lead(desk, work, lead),
             history=history_of(desk, work, lead.id),
             **talk_of(desk, work, Chat(channel=lead.channel, chat_id=lead.chat_id)),
         )

@@ -107,7 +107,7 @@ def _page(
         status=status,
         lead=lead,
         budget=most,
-        ways=[_way(desk, lead, option) for option in _found(desk, lead)],
+        found=[_way(desk, lead, option) for option in _found(desk, lead)],
         trouble=trouble,
     )
 

@@ -116,6 +116,11 @@ _FIGURES: Mapping[str, Callable[[PriceBook, Locale], str]] = {
 }
 """What may stand in braces, and what it says."""
 
+ABOUT_ANSWERS = (
+    "Where one is missing, the chat passes the question on to you. These are filled in: "
+    + " ".join(f"{{{name}}}" for name in _FIGURES)
+)
+
 
 def _can_be_filled_in(text: str) -> str:
     if not text.strip():

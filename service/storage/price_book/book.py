@@ -9,7 +9,7 @@ from pydantic import AfterValidator, Field
 
 from service.estimating import PriceBook
 from service.estimating import book as core
-from service.storage.price_book.answers import Answers, filled_in
+from service.storage.price_book.answers import ABOUT_ANSWERS, Answers, filled_in
 from service.storage.price_book.balloons import (
     BagEntry,
     ColourEntry,
@@ -107,7 +107,7 @@ class BookEntry(Entry):
     review: Rules
     calendar: CalendarEntry
     booking: BookingEntry = Field(default_factory=BookingEntry)
-    answers: Answers = Field(default_factory=dict)
+    answers: Answers = Field(default_factory=dict, description=ABOUT_ANSWERS)
     follow_up: FollowUpEntry = Field(default_factory=FollowUpEntry)
     privacy: PrivacyEntry = Field(default_factory=PrivacyEntry)
 

@@ -50,7 +50,7 @@ def typed_from(shape: Shape, data: Any) -> Any:
     if isinstance(shape, Record):
         known = data if isinstance(data, Mapping) else {}
         return {
-            name: typed_from(member.shape, known.get(name, member.usual if data else None))
+            name: typed_from(member.shape, known.get(name, member.usual or None))
             for name, member in shape.members.items()
         }
     if isinstance(shape, Keyed):

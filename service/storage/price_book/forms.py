@@ -10,7 +10,7 @@ from service.storage.price_book.branches import members_of, rows_of, texts_of, t
 from service.storage.price_book.naming import hint_of, label_of, said, unit_of
 from service.storage.price_book.shapes import Keyed, Lines, Many, Member, Record, Scalar
 
-_IN_HEADING = 4
+_IN_HEADING = 5
 
 
 def part_of(member: Member, branch: Any, name: str, place: str) -> Part:
@@ -59,8 +59,6 @@ def _in_heading(part: Input) -> str:
     if part.kind in (Kind.TICK, Kind.TICKS, Kind.LINES, Kind.LONG) or not part.value:
         return ""
     chosen = next((each.label for each in part.choices if each.value == part.value), part.value)
-    if part.kind is Kind.MONEY:
-        return f"${chosen}"
     between = "" if part.unit == "%" else " "
     return f"{chosen}{between}{part.unit}".strip() if part.unit else chosen
 

@@ -51,7 +51,7 @@ _SAID: Mapping[str, tuple[str, str]] = {
         "0.54 is loose, 0.64 as tight as spheres get; compare a finished job and move it",
     ),
     "recipe.quads_size": ("Size of a column's balloons", ""),
-    "recipe.quads_sized_in": ("Sized to", ""),
+    "recipe.quads_sized_in": ("A column's balloons are sized to", ""),
     "recipe.looks": ("Fullness", ""),
     "recipe.looks.girth_in": ("How thick", ""),
     "recipe.looks.base_step": ("Step between clusters", "1 where quads touch"),
@@ -201,8 +201,31 @@ _SAID: Mapping[str, tuple[str, str]] = {
     "calendar.digest_at": ("Your morning message", "what waits, and the day's set-ups"),
     "answers": ("Your answers", "where one is missing, the chat passes the question on to you"),
     "booking": ("A booked date", ""),
+    "booking.pay_to": ("How to pay", "said wherever money is due"),
+    "booking.balance_days_before": (
+        "The rest is due so many days before the event",
+        "0: on the day itself",
+    ),
+    "booking.cancelling": (
+        "Canceling",
+        "called off so many days before, this part of the deposit goes back",
+    ),
+    "booking.cancelling.days_before": ("Days before", ""),
+    "booking.cancelling.percent": ("Goes back", ""),
+    "booking.moving": ("Moving to another day", ""),
+    "booking.moving.free_until_days": ("Free until so long before", ""),
+    "booking.weather": ("When the weather is bad", "for what stands outdoors"),
+    "booking.terms": ("Terms", "a client agrees to them when a date is held"),
     "follow_up": ("What is written unasked", "nothing goes out in the quiet hours"),
+    "follow_up.nudge": ("Before a price lapses", "once, where they did not answer"),
+    "follow_up.hold": ("Before a held date runs out", "you are told too"),
+    "follow_up.balance": ("Before the rest is due", ""),
+    "follow_up.day_before": ("The day before", "when you arrive, and whom to reach"),
+    "follow_up.thanks": ("Thank you, afterwards", ""),
     "privacy": ("How long clients' data are kept", ""),
+    "privacy.keep_lost_days": ("Requests that came to nothing", ""),
+    "privacy.keep_done_days": ("Jobs", ""),
+    "privacy.notice": ("Your own words on it", "for clients; empty: the usual ones"),
 }
 
 _VALUES: Mapping[str, str] = {
@@ -210,6 +233,7 @@ _VALUES: Mapping[str, str] = {
     "es": "Spanish",
     "260": "long balloons, one after another",
     "hundred_balloons": "hundred balloons",
+    "on": "send it",
     "markup": "cost with a mark-up",
     "hourly_target": "cost with an hourly target",
     "labour": "work, all of it",
@@ -221,7 +245,7 @@ def label_of(place: str) -> str:
     """What the entry at a place of the book is called."""
     known = _SAID.get(place, ("", ""))[0]
     name = place.rsplit(".", 1)[-1]
-    return known or said(name.removesuffix(_ending(name)))
+    return known or said(name.removesuffix(_ending(name)) or name)
 
 
 def hint_of(place: str) -> str:
@@ -231,7 +255,7 @@ def hint_of(place: str) -> str:
 
 def unit_of(place: str) -> str:
     """The unit that a figure is typed in, by the end of its name."""
-    return UNITS.get(_ending(place), "")
+    return UNITS.get(_ending(place.rsplit(".", 1)[-1]), "")
 
 
 def said(name: str) -> str:
@@ -255,4 +279,4 @@ def _capital(text: str) -> str:
 
 
 def _ending(name: str) -> str:
-    return next((each for each in UNITS if name.endswith(each)), "")
+    return next((each for each in UNITS if f"_{name}".endswith(each)), "")

@@ -7,7 +7,7 @@ from pydantic import AfterValidator, BeforeValidator, Field, model_validator
 
 from service.estimating import BookError, Support
 from service.estimating import book as core
-from service.storage.price_book.fields import Entry, Rate, one_of
+from service.storage.price_book.fields import Entry, Money, one_of
 
 _TESTS = ", ".join(f"{test}:" for test in core.Test)
 
@@ -28,8 +28,8 @@ class ConditionEntry(Entry):
     """A figure and the threshold that it is held against."""
 
     when: Annotated[core.Figure, one_of(core.Figure)]
-    above: Rate | None = None
-    below: Rate | None = None
+    above: Money | None = None
+    below: Money | None = None
     is_: Annotated[bool | Support | None, BeforeValidator(_yes_no_or_name)] = Field(
         default=None, alias="is"
     )

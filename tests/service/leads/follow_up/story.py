@@ -91,7 +91,7 @@ def pay(shop: BuiltShop, lead: Lead, kind: PaymentKind, amount: Decimal) -> None
             method="check",
             reference="",
         )
-        seen = paying.Seen(quote=quote.number, hold=hold and hold.id)
+        seen = paying.Seen(quote=quote.number, hold=hold.id if hold else None)
         paying.record(
             work, shop.ports, lead.id, entry, seen=seen, who="owner", now=shop.now, sure=True
         )

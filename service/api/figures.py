@@ -1,0 +1,82 @@
+"""How the shop is doing, for the owner."""
+
+from datetime import date, timedelta
+from typing import Annotated
+
+from fastapi import APIRouter, Depends, Query
+from pydantic import Field
+
+from service.api.access import Role, allow
+from service.api.dependencies import Given
+from service.contract import figures as wire
+from service.leads import figures as core
+
+router = APIRouter(tags=["owner"], dependencies=[Depends(allow(Role.OWNER))])
+
+# The calendar's ends cannot be moved between zones.
+Day = Annotated[date, Field(ge=date(2000, 1, 1), lt=date(3000, 1, 1))]
+
+
+@router.get("/figures")
+def read_figures(
+    ports: Given,
+    since: Annotated[Day | None, Query(alias="from", description="First day of asking.")] = None,
+    until: Annotated[Day | None, Query(alias="to", description="Last day of asking.")] = None,
+) -> wire.Figures:
+    """What became of the requests that were asked in a period."""
+    book = ports.price_books.current()
+    period = core.Period(since=since, until=until)
+    starts, ends = core.ends_of(period, book)
+    with ports.read() as work:
+        found = core.figures(work.figures, since=starts, until=ends, currency=book.shop.currency)
+    return wire.Figures(
+        since=since,
+        until=until,
+        answers=_answers(found.answers),
+        quotes_sent=dict(found.quotes_sent),
+        outcomes=_outcomes(found.outcomes),
+        jobs=_jobs(found.earned, book.shop.currency),
+        planned_hours=dict(found.hours),
+        jobs_by_weekday=list(found.busiest.by_weekday),
+        busiest_days=[wire.Day(date=day, jobs=count) for day, count in found.busiest.days],
+    )
+
+
+def _answers(value: core.AnswerTimes) -> wire.AnswerTimes:
+    return wire.AnswerTimes(
+        answered=value.answered,
+        unanswered=value.unanswered,
+        median_s=_seconds(value.median),
+        p90_s=_seconds(value.p90),
+        within_5_minutes=value.soon_share,
+    )
+
+
+def _seconds(value: timedelta | None) -> float | None:
+    return None if value is None else value.total_seconds()
+
+
+def _outcomes(value: core.Outcomes) -> wire.Outcomes:
+    return wire.Outcomes(
+        asked=value.asked,
+        won=value.won,
+        lost=value.lost,
+        open=value.still_open,
+        replaced=value.replaced,
+        lost_because=dict(value.reasons),
+        sources=[wire.SourceOf.model_validate(each) for each in value.sources],
+    )
+
+
+def _jobs(value: core.Earned, currency: str) -> wire.Jobs:
+    return wire.Jobs(
+        count=value.jobs,
+        currency=currency,
+        in_other_currencies=value.elsewhere,
+        total=value.total,
+        average=value.average,
+        median=value.median,
+        planned_cost=value.cost,
+        planned_margin=wire.Margin(amount=value.margin, share=value.margin_share),
+        real_margin=None,
+    )

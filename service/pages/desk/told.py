@@ -1,0 +1,275 @@
+"""What the page of figures says: for each figure a finding, a table, and what its chart shows."""
+
+from collections.abc import Callable, Mapping, Sequence
+from dataclasses import dataclass
+from datetime import date, datetime, timedelta
+from decimal import Decimal
+
+from service.leads import words
+from service.leads.figures import (
+    Counting,
+    answer_times,
+    busiest,
+    earned,
+    outcomes,
+)
+from service.leads.owner_words import CHANNELS
+from service.pages.templates import cents, spent
+
+_MONDAY = date(2027, 1, 4)
+_NOTHING = "Nothing to show of this time yet."
+
+_KINDS = {"ballpark": "ballparks", "firm": "firm prices"}
+
+
+@dataclass(frozen=True, kw_only=True, slots=True)
+class Row:
+    """A line of the table; `bar` is its length in the chart, None for a line that has none."""
+
+    label: str
+    value: str
+    bar: float | None = None
+
+
+@dataclass(frozen=True, kw_only=True, slots=True)
+class Told:
+    """A figure: the finding in a sentence, and the numbers behind it."""
+
+    name: str
+    title: str
+    finding: str
+    rows: Sequence[Row]
+    columns: tuple[str, str]
+
+    @property
+    def charted(self) -> bool:
+        """Whether there is anything to draw."""
+        return any(row.bar for row in self.rows)
+
+
+@dataclass(frozen=True, kw_only=True, slots=True)
+class Span:
+    """Where to count, and from when until when."""
+
+    counting: Counting
+    since: datetime | None
+    until: datetime | None
+    currency: str
+
+
+def _answers(span: Span) -> Told:
+    found = answer_times(span.counting.answers(span.since, span.until))
+    finding = "No request of this time has an answer yet."
+    if found.median is not None and found.p90 is not None:
+        finding = (
+            f"Half of the requests had their first answer within {_took(found.median)}, nine of "
+            f"ten within {_took(found.p90)}; {_percent(found.soon_share)} within five minutes."
+        )
+    rows = [
+        *(_counted(_step(step), count) for step, count in found.within.items()),
+        Row(label="not answered yet", value=f"{found.unanswered:,}"),
+    ]
+    return Told(
+        name="answers",
+        title="How soon clients had an answer",
+        finding=finding,
+        rows=rows,
+        columns=("First answer", "Requests"),
+    )
+
+
+def _outcomes(span: Span) -> Told:
+    found = outcomes(span.counting.outcomes(span.since, span.until))
+    finding = _NOTHING
+    if found.asked:
+        finding = f"{found.asked:,} requests: {found.won:,} won, {found.lost:,} lost"
+        decided = f" ({_percent(found.won_share)} of those decided were won)"
+        finding += f", {found.still_open:,} still open{decided if found.won_share else ''}."
+    rows = [
+        _counted("won", found.won),
+        _counted("lost", found.lost),
+        _counted("still open", found.still_open),
+    ]
+    if found.replaced:
+        label = "asked again, so counted once"
+        rows.append(Row(label=label, value=f"{found.replaced:,}"))
+    return Told(
+        name="outcomes",
+        title="What became of them",
+        finding=finding,
+        rows=rows,
+        columns=("", "Requests"),
+    )
+
+
+def _lost(span: Span) -> Told:
+    reasons = outcomes(span.counting.outcomes(span.since, span.until)).reasons
+    finding = "No request of this time was lost."
+    if reasons:
+        most, count = next(iter(reasons.items()))
+        share = _percent(count / sum(reasons.values()))
+        finding = f"Most were lost with “{most}”: {count:,}, which is {share}."
+    return Told(
+        name="lost",
+        title="Why requests were lost",
+        finding=finding,
+        rows=[_counted(reason, count) for reason, count in reasons.items()],
+        columns=("Reason", "Requests"),
+    )
+
+
+def _money(span: Span) -> Told:
+    found = earned(span.counting.jobs(span.since, span.until), span.currency)
+    finding = "No job of this time was won yet."
+    rows: list[Row] = []
+    if found.average is not None and found.median is not None:
+        finding = (
+            f"{_several(found.jobs, 'job')} for {_whole(found.total, span)} before tax, of which "
+            f"{_whole(found.margin, span)} ({_percent(found.margin_share)}) is left as planned."
+        )
+        rows = [
+            Row(label="average job", value=cents(found.average, span.currency)),
+            Row(label="median job", value=cents(found.median, span.currency)),
+            _amount("prices before tax", found.total, span),
+            _amount("planned cost", found.cost, span),
+            _amount("planned margin", found.margin, span),
+        ]
+    if found.elsewhere:
+        rows.append(Row(label="jobs in other currencies", value=f"{found.elsewhere:,}"))
+    return Told(
+        name="money",
+        title="Jobs and what is left of them",
+        finding=finding,
+        rows=rows,
+        columns=("Before tax", "Amount"),
+    )
+
+
+def _hours(span: Span) -> Told:
+    found = span.counting.hours(span.since, span.until)
+    tasks = sorted(((task, h) for task, h in found.items() if h), key=lambda each: -each[1])
+    finding = _NOTHING
+    if tasks:
+        (most, hours), total = tasks[0], sum(found.values())
+        share = _percent(hours / total)
+        finding = f"{spent(total)} planned in all; most of it is {_task(most)} ({share})."
+    return Told(
+        name="hours",
+        title="Where the hours go",
+        finding=finding,
+        rows=[Row(label=_task(task), value=spent(hours), bar=hours) for task, hours in tasks],
+        columns=("Task", "Planned for jobs won"),
+    )
+
+
+def _sources(span: Span) -> Told:
+    found = outcomes(span.counting.outcomes(span.since, span.until)).sources
+    finding = _NOTHING
+    if found:
+        best = found[0]
+        finding = f"Most came by {_source(best.channel, best.source)}: {best.asked:,}."
+    rows = [
+        Row(
+            label=_source(each.channel, each.source),
+            value=f"{each.asked:,}, {each.won:,} won",
+            bar=each.asked,
+        )
+        for each in found
+    ]
+    return Told(
+        name="sources",
+        title="Where requests come from",
+        finding=finding,
+        rows=rows,
+        columns=("Came by", "Requests"),
+    )
+
+
+def _weekdays(span: Span) -> Told:
+    found = busiest(span.counting.days(span.since, span.until))
+    finding = "No job of this time has a day yet."
+    if found.days:
+        top = max(range(7), key=lambda day: found.by_weekday[day])
+        day, count = found.days[0]
+        finding = f"Most jobs fall on a {_weekday(top)}; the fullest day is {words.day(day)}, with "
+        finding += f"{_several(count, 'job')}."
+    days = (Row(label=words.day(day), value=f"{count:,}") for day, count in found.days)
+    return Told(
+        name="weekdays",
+        title="When jobs fall",
+        finding=finding,
+        rows=[
+            *(_counted(_weekday(day), count) for day, count in enumerate(found.by_weekday)),
+            *days,
+        ],
+        columns=("Day of the event", "Jobs won"),
+    )
+
+
+def _quotes(span: Span) -> Told:
+    found = span.counting.quotes_sent(span.since, span.until)
+    total = sum(found.values())
+    return Told(
+        name="quotes",
+        title="Prices sent",
+        finding=f"{_several(total, 'price')} went out." if total else _NOTHING,
+        rows=[_counted(_KINDS.get(kind, kind), count) for kind, count in found.items()],
+        columns=("Kind", "Sent"),
+    )
+
+
+TOLD: Mapping[str, Callable[[Span], Told]] = {
+    "answers": _answers,
+    "quotes": _quotes,
+    "outcomes": _outcomes,
+    "lost": _lost,
+    "money": _money,
+    "hours": _hours,
+    "sources": _sources,
+    "weekdays": _weekdays,
+}
+"""Every figure by name, in the order of the page."""
+
+
+def _counted(label: str, count: int) -> Row:
+    return Row(label=label, value=f"{count:,}", bar=count)
+
+
+def _amount(label: str, amount: Decimal, span: Span) -> Row:
+    return Row(label=label, value=cents(amount, span.currency), bar=float(amount))
+
+
+def _several(count: int, what: str) -> str:
+    return f"{count:,} {what}" if count == 1 else f"{count:,} {what}s"
+
+
+def _whole(amount: Decimal, span: Span) -> str:
+    return words.money(amount.quantize(Decimal(1)), span.currency)
+
+
+def _percent(share: float | None) -> str:
+    return f"{share or 0:.0%}"
+
+
+def _took(time: timedelta) -> str:
+    seconds = int(time.total_seconds())
+    if seconds < 120:
+        return _several(seconds, "second")
+    return words.ENGLISH.lasting(timedelta(minutes=round(seconds / 60)))
+
+
+def _step(step: timedelta | None) -> str:
+    return "later" if step is None else f"within {words.ENGLISH.lasting(step)}"
+
+
+def _task(name: str) -> str:
+    return name.replace("_", " ")
+
+
+def _source(channel: str, source: str | None) -> str:
+    by = CHANNELS.get(channel, channel)
+    return f"{by}, “{source}”" if source else by
+
+
+def _weekday(day: int) -> str:
+    return words.ENGLISH.weekday(_MONDAY + timedelta(days=day))
