@@ -13,6 +13,7 @@ from service.api import (
     conversations,
     editing,
     estimates,
+    export,
     figures,
     health,
     leads,
@@ -23,6 +24,7 @@ from service.api import (
     people,
     photos,
     places,
+    price_book,
     problems,
     reminders,
     rules,
@@ -43,9 +45,11 @@ def install(app: FastAPI) -> None:
     versioned.include_router(editing.router, responses=REFUSALS)
     versioned.include_router(listing.router, responses=REFUSALS)
     versioned.include_router(figures.router, responses=REFUSALS)
+    versioned.include_router(export.router, responses=REFUSALS)
     versioned.include_router(bookings.router, responses=REFUSALS)
     versioned.include_router(closed.router, responses=REFUSALS)
     versioned.include_router(people.router, responses=REFUSALS)
+    versioned.include_router(price_book.router, responses=REFUSALS)
     versioned.include_router(steps.owners, responses=REFUSALS)
     versioned.include_router(reminders.router, responses=REFUSALS)
     versioned.include_router(texts.router, responses=REFUSALS)

@@ -52,6 +52,7 @@ def rehearse(body: wire.RehearsalRequest, ports: Given) -> wire.Rehearsal:
         looked_at=found.looked_at,
         more=found.more,
         total=wire.Tally.model_validate(found.total),
+        waiting_now=found.waiting_now,
         by_rule=[
             wire.RuleTally(rule=words, tally=wire.Tally.model_validate(tally))
             for words, tally in zip(said, found.by_rule, strict=True)

@@ -100,5 +100,6 @@ class Rehearsal(Wire):
     looked_at: int
     more: bool
     total: Tally
+    waiting_now: int = Field(description="By the rules in use.")
     by_rule: list[RuleTally]
     requests: list[PastRequest]

@@ -9,6 +9,7 @@ from service.estimating import Setting
 from service.estimating.book import BookingRules
 from service.leads import booking, follow_up, money_wording, paying, terms
 from service.leads.accounts import FEE
+from service.leads.diary import zone_of
 from service.leads.lead import (
     Change,
     Hold,
@@ -17,6 +18,7 @@ from service.leads.lead import (
     LeadState,
     LostBecause,
     MoveRefused,
+    NotFound,
     Quote,
     StaleDecision,
 )
@@ -134,7 +136,9 @@ def cancel(
         raise TooMuchBack("No more than what was paid can go back.")
     if decided.returned != usual.returned and not decided.reason:
         raise ReasonNeeded("Say why it is not what your rules return, for your own record.")
-    day = paying.day_of(lead, quote, hold, ports.price_books.current())
+    if hold is None:
+        raise NotFound("Nothing is booked for this request any more.")
+    day = hold.window.starts_at.astimezone(zone_of(ports.price_books.current())).date()
     lead = booking.release(work, ports, lead, now=now, who=who)
     because = LostBecause.CLIENT_CANCELLED if decided.by is Wish.CLIENT else LostBecause.OTHER
     lead = replace(lead.moved_to(LeadState.DECLINED), lost_because=because)

@@ -6,7 +6,7 @@ from datetime import datetime, timedelta
 from decimal import ROUND_HALF_UP, Decimal
 
 from service.estimating import Brief, PriceBook
-from service.leads import booking, follow_up, repositories, wording
+from service.leads import booking, follow_up, repositories, stocking, wording
 from service.leads.lead import (
     Change,
     Client,
@@ -148,6 +148,8 @@ def send_firm(
     refuse_stale(basis, basis_number)
     quote = work.quotes.add(_firm(ports, basis, price=price, lines=lines, text=text, now=now))
     booking.refit(work, ports, lead, quote, who=who, now=now)
+    if lead.state is LeadState.BOOKED:
+        stocking.take_out(work, lead, quote.estimate, who=who, now=now)
     work.leads.save(lead)
     detail = {"price": str(quote.likely), "reason": reason or "", **_changed(ports, basis, quote)}
     work.leads.note(lead.id, Change(at=now, who=who, what="sent a firm quote", detail=detail))
@@ -180,7 +182,7 @@ def _firm(
         low=amount,
         likely=amount,
         high=amount,
-        deposit=_deposit(amount, book),
+        deposit=deposit_of(amount, book),
         created_at=now,
         sent_at=now,
         expires_at=end_of_day(now + book.calendar.quote_valid, book),
@@ -277,7 +279,9 @@ def fresh_links(work: UnitOfWork, ports: Ports, lead: Lead, quote: Quote) -> tup
     return links(work, ports, lead.id)
 
 
-def _deposit(amount: Decimal, book: PriceBook) -> Decimal:
+def deposit_of(amount: Decimal, book: PriceBook) -> Decimal:
+    """The deposit on a price, rounded as the price book says."""
+    """The deposit on a price, rounded as the price book says."""
     step = book.policy.deposit_rounding
     steps = (amount * book.policy.deposit_share / step).to_integral_value(ROUND_HALF_UP)
     return (steps * step).quantize(_CENT)

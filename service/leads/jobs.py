@@ -8,7 +8,6 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from datetime import date, datetime, timedelta
 from decimal import Decimal
-from itertools import groupby
 from zoneinfo import ZoneInfo
 
 from service.estimating import (
@@ -245,30 +244,22 @@ def _sizing(expansion: Expansion) -> Iterator[str]:
 
 def _load(estimate: Estimate) -> Iterator[Item]:
     """What goes into the car: the bags, then everything that is fitted, then the spares."""
+    counts: dict[tuple[str, str], int] = {}
+    for each in estimate.fittings:
+        counts[each.label, each.unit] = counts.get((each.label, each.unit), 0) + each.count
     load = estimate.load
     bags = "bag" if load.bags == 1 else "bags"
     cars = "one car load" if load.car_loads == 1 else f"{load.car_loads} car loads"
     yield Item(text=f"{load.bags} {bags} of balloons, {cars}")
-    yield from _floats_to_load(estimate)
-    by_label = sorted(estimate.fittings, key=_kind)
-    for (label, unit), same in groupby(by_label, key=_kind):
-        yield Item(text=_much(label, unit, sum(each.count for each in same)))
+    for (label, unit), count in counts.items():
+        yield Item(text=_much(label, unit, count))
     spares = sum(line.spares for piece in estimate.pieces for line in piece.balloons)
     if spares:
-        yield Item(text=f"{spares} spare balloons, pump and line to tie them in")
-
-
-def _floats_to_load(estimate: Estimate) -> Iterator[Item]:
-    for line in estimate.helium.balloons:
-        yield Item(text=f"{line.count} helium balloons with their weights, in a closed bag")
-
-
-def _kind(fitting: Fitting) -> tuple[str, str]:
-    return fitting.label, fitting.unit
+        yield Item(text=f"{spares} spare balloons")
 
 
 def _much(label: str, unit: str, count: int) -> str:
-    """ "8 m of" would be no help to people here: "cord, 26 ft", "14 × clips", "pump"."""
+    """ "cord, 26 ft", "14 × clips", "pump"."""
     for wear in _WEAR:
         label = label.removesuffix(wear)
     if unit == _COUNTED_BY_HUNDREDS:

@@ -5,7 +5,11 @@ from decimal import Decimal
 
 from service.estimating import PriceBook
 from service.leads.messages import Message
+from service.leads.speech import msg
 from service.leads.words import Words
+
+_AS_ASKED = msg("As you asked, your booking for %(day)s is canceled. Thank you for telling us.")
+_SORRY = msg("We are very sorry: we have to cancel your booking for %(day)s.")
 
 
 def received(
@@ -35,7 +39,7 @@ def refunded(amount: Decimal, currency: str, words: Words) -> Message:
 
 
 def canceled(
-    day: date | None,
+    day: date,
     returned: Decimal,
     currency: str,
     book: PriceBook,
@@ -46,13 +50,7 @@ def canceled(
 ) -> Message:
     """The booking is off; `text` is the owner's own word to it."""
     owner = book.shop.owner
-    what = words.day(day) if day else words.say("your date")
-    said = words.say(
-        "As you asked, your booking for %(day)s is canceled. Thank you for telling us."
-        if by_client
-        else "We are very sorry: we have to cancel your booking for %(day)s.",
-        day=what,
-    )
+    said = words.say(_AS_ASKED if by_client else _SORRY, day=words.day(day))
     back = (
         words.say("%(amount)s goes back to you.", amount=words.money(returned, currency))
         if returned

@@ -18,6 +18,8 @@ from service.leads.lead import (
 )
 from service.leads.messages import PUSH_CHANNELS, Button, Message, OwnerChat
 from service.leads.ports import Ports, UnitOfWork
+from service.leads.reminders import Reminder
+from service.leads.reminding import SENT
 from service.leads.shop_time import midnight, today_at
 from service.leads.telling import tell
 
@@ -28,6 +30,9 @@ PAYLOAD = "owner-"
 
 # Later than this after its hour a digest is none any more.
 _MORNING_LASTS = timedelta(hours=4)
+
+# A message that did not arrive is named for so long.
+_LOST_SHOWN = timedelta(days=3)
 
 _MOST_SHOWN = 8
 _MOST_WAITING = 50
@@ -193,7 +198,7 @@ def tell_digests(work: UnitOfWork, ports: Ports, *, now: datetime) -> None:
 
 
 def _digest(work: UnitOfWork, ports: Ports, book: PriceBook, now: datetime) -> Message | None:
-    parts = [*_pressing(work), *_coming(work, book, now)]
+    parts = [*_pressing(work), *_coming(work, book, now), *_followed_up(work, now)]
     if not parts:
         return None
     greeting = f"Good morning, {book.shop.owner}."
@@ -217,6 +222,35 @@ def _pressing(work: UnitOfWork) -> list[str]:
             lines.append(f"and {more} more")
         parts.append(owner_words.listed("Waits for you:", lines))
     return parts
+
+
+def _followed_up(work: UnitOfWork, now: datetime) -> list[str]:
+    """What was written unasked since yesterday morning, and what did not arrive."""
+    parts = []
+    lost = [
+        reminder
+        for reminder in work.reminders.undelivered(limit=_MOST_SHOWN)
+        if reminder.closed_at is not None and now - reminder.closed_at < _LOST_SHOWN
+    ]
+    sent = [
+        reminder
+        for reminder in work.reminders.sent_between(now - timedelta(days=1), now)
+        if reminder.kind.to_client and reminder not in lost
+    ]
+    for title, reminders in (
+        ("Could not be delivered; call, or write by other means:", lost),
+        ("Went out by itself:", sent[:_MOST_SHOWN]),
+    ):
+        lines = [_reminder_line(work, reminder) for reminder in reminders]
+        if lines:
+            parts.append(owner_words.listed(title, lines))
+    return parts
+
+
+def _reminder_line(work: UnitOfWork, reminder: Reminder) -> str:
+    lead = work.leads.get(reminder.lead_id)
+    waits = "" if lead.channel in PUSH_CHANNELS else ", which waits until they look in again"
+    return f"{lead.number}, {owner_words.who(lead)}: {SENT[reminder.kind]}{waits}"
 
 
 def _coming(work: UnitOfWork, book: PriceBook, now: datetime) -> list[str]:

@@ -13,6 +13,7 @@ from service.leads.agreements import Agreements
 from service.leads.chats import Chats, Inbox, OwnerChats
 from service.leads.clients import Clients
 from service.leads.closing import ClosedTimes
+from service.leads.exports import Exports
 from service.leads.feeds import Feeds
 from service.leads.figures import Counting
 from service.leads.finding import Listing
@@ -44,6 +45,9 @@ class UnitOfWork(Protocol):
 
     @property
     def figures(self) -> Counting: ...
+
+    @property
+    def exports(self) -> Exports: ...
 
     @property
     def quotes(self) -> Quotes: ...

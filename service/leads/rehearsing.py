@@ -90,6 +90,11 @@ class Rehearsal:
         return tuple(each for each in self.caught if not each.would_wait)
 
     @property
+    def waiting_now(self) -> int:
+        """How many wait by the rules in use."""
+        return sum(each.waits_now for each in self.caught)
+
+    @property
     def total(self) -> Tally:
         """What all rules together, and what always waits, would have stopped."""
         return _tally(self.waiting, alone=0)

@@ -37,13 +37,14 @@ class Planned:
     """A reminder that a request wants as it stands.
 
     About one `basis` there is one message at most, however often it is planned. From `until` on
-    it says nothing new any more.
+    it says nothing new any more, and before `since`, where there is one, it would not be true.
     """
 
     kind: Kind
     basis: str
     due_at: datetime
     until: datetime
+    since: datetime | None = None
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)
@@ -85,7 +86,7 @@ class Reminders(Protocol):
         ...
 
     def closed(self, *, limit: int) -> list[Reminder]:
-        """What was sent or left out, the latest first."""
+        """What was sent, or taken out by the owner, the latest first."""
         ...
 
     def sent_between(self, since: datetime, until: datetime) -> list[Reminder]:

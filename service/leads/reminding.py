@@ -3,6 +3,7 @@
 from collections.abc import Mapping
 from dataclasses import dataclass, replace
 from datetime import datetime, timedelta
+from zoneinfo import ZoneInfo
 
 from service.estimating import PriceBook
 from service.leads import owner_words, stepping, words
@@ -72,14 +73,17 @@ def fall_due(
 def send_now(work: UnitOfWork, ports: Ports, reminder_id: str, *, who: str, now: datetime) -> None:
     """The owner has a reminder sent before it falls due.
 
-    Raises StaleDecision where it is owed no more, where nothing of what it says holds, and in
-    quiet hours.
+    Raises StaleDecision where it is owed no more, where what it says does not hold, or not yet,
+    and in quiet hours.
     """
     lead, reminder = _owed(work, reminder_id)
     book = ports.price_books.current()
     plan = wants(work, lead, book).get((reminder.kind, reminder.basis))
     if plan is None or now >= plan.until:
         raise StaleDecision("What this reminder says does not hold any more.")
+    if plan.since is not None and now < plan.since:
+        since = words.moment(plan.since.astimezone(ZoneInfo(book.shop.time_zone)))
+        raise StaleDecision(f"What it says is not true before {since}.")
     if is_quiet(now, book):
         until = words.clock(book.follow_up.quiet_until)
         raise StaleDecision(f"Nothing is written unasked now; quiet hours last until {until}.")

@@ -184,8 +184,13 @@ def _sound(number: int) -> int:
     return number
 
 
+def said(count: int, size_class: int, colour: str) -> str:
+    """ "12 navy (10 in)"."""
+    return f"{count:,} {colour} ({size_class} in)"
+
+
 def _bring_to(
-    work: UnitOfWork, lead: Lead, wanted: dict[Key, int], *, who: str, now: datetime
+    work: UnitOfWork, lead: Lead, wanted: Mapping[Key, int], *, who: str, now: datetime
 ) -> tuple[OnHand, ...]:
     out = work.stock.of_lead(lead.id)
     moves = [
@@ -204,14 +209,24 @@ def _bring_to(
     if not moves:
         return ()
     work.stock.add(moves)
-    touched = {(move.size_class, move.colour) for move in moves if move.count < 0}
-    short = tuple(
-        each
-        for each in work.stock.on_hand()
-        if each.short and (each.size_class, each.colour) in touched
-    )
-    went_out = sum(-move.count for move in moves)
-    what = "took balloons from stock" if went_out > 0 else "gave balloons back to stock"
-    detail = {"balloons": abs(went_out), "short": sum(each.short for each in short)}
-    work.leads.note(lead.id, Change(at=now, who=who, what=what, detail=detail))
+    taken = {(move.size_class, move.colour) for move in moves if move.count < 0}
+    there = work.stock.on_hand()
+    short = tuple(e for e in there if e.short and (e.size_class, e.colour) in taken)
+    work.leads.note(lead.id, _change(moves, short, who, now))
     return short
+
+
+def _change(moves: Sequence[Move], short: Sequence[OnHand], who: str, now: datetime) -> Change:
+    taken = [said(-m.count, m.size_class, m.colour) for m in moves if m.count < 0]
+    back = [said(m.count, m.size_class, m.colour) for m in moves if m.count > 0]
+    if not taken:
+        return Change(
+            at=now, who=who, what="gave balloons back to stock", detail={"balloons": back}
+        )
+    detail = {
+        "balloons": taken,
+        "back": [f"back: {each}" for each in back],
+        "short": [f"short: {said(e.short, e.size_class, e.colour)}" for e in short],
+    }
+    detail = {name: lines for name, lines in detail.items() if lines}
+    return Change(at=now, who=who, what="took balloons from stock", detail=detail)

@@ -13,9 +13,7 @@ from fastapi import Depends, Request
 from fastapi.responses import HTMLResponse, RedirectResponse, Response
 
 from service.estimating import PriceBook, Shop
-from service.leads.lead import Quote
 from service.leads.ports import Ports
-from service.leads.price_books import book_of
 from service.leads.words import ENGLISH, Words, address
 from service.pages.languages import preferred
 from service.pages.templates import render
@@ -71,10 +69,6 @@ class Visit:
     def zone(self) -> ZoneInfo:
         """The shop's time zone."""
         return ZoneInfo(self.book.shop.time_zone)
-
-    def book_of(self, quote: Quote) -> PriceBook:
-        """The book that a quote was made by: what was promised with it is told by that one."""
-        return book_of(self.ports.price_books, quote)
 
     def speaking(self, language: str) -> "Visit":
         """The visit in a lead's language, unless its address asks for another one."""

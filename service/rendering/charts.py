@@ -1,15 +1,22 @@
 """Small charts of figures as SVG, for an `<img>` beside the table that says the same."""
 
+import sys
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 
 import pygal
 from pygal.style import Style
 
+# It hooks itself into every later import, by a way that is no more.
+sys.meta_path[:] = [each for each in sys.meta_path if not isinstance(each, pygal.PluginImportFixer)]
+
 # As wide as a phone's page: what is drawn smaller cannot be read.
 _WIDTH = 328
 _BAR, _EDGE = 30, 34
-_ROOM = 1.5
+
+# A letter of that size is about so wide.
+_LETTER = 7.4
+_LONGEST_LABEL = 22
 
 _LIGHT = {"ink": "#25302b", "bar": "#3f7d66"}
 _DARK = {"ink": "#efe9dc", "bar": "#4d8d75"}
@@ -67,14 +74,14 @@ def bars(rows: Sequence[Bar]) -> bytes:
         show_x_labels=False,
         print_values=True,
         print_values_position="top",
-        range=_range([bar.value for bar in rows]),
+        range=_range(rows),
         no_data_text="nothing yet",
         disable_xml_declaration=True,
         explicit_size=True,
     )
     # The first bar of such a chart is the lowest.
     upwards = list(reversed(rows))
-    chart.x_labels = [bar.label for bar in upwards]
+    chart.x_labels = [_short(bar.label) for bar in upwards]
     chart.add("", [{"value": bar.value, "formatter": _saying(bar.said)} for bar in upwards])
     return str(chart.render()).encode()
 
@@ -83,6 +90,15 @@ def _saying(text: str) -> Callable[[float], str]:
     return lambda _value: text
 
 
-def _range(values: Sequence[float]) -> tuple[float, float]:
-    """From nought, with room for words behind the longest bar."""
-    return min([0.0, *values]), _ROOM * (max([0.0, *values]) or 1.0)
+def _short(label: str) -> str:
+    return label if len(label) <= _LONGEST_LABEL else f"{label[: _LONGEST_LABEL - 1]}…"
+
+
+def _range(rows: Sequence[Bar]) -> tuple[float, float]:
+    """From nought, with room for the words behind the longest bar."""
+    labels = max((len(_short(bar.label)) for bar in rows), default=0)
+    said = max((len(bar.said) for bar in rows), default=0)
+    plot = _WIDTH - _LETTER * (labels + 3)
+    room = plot / max(plot / 4, plot - _LETTER * (said + 2))
+    values = [0.0, *(bar.value for bar in rows)]
+    return min(values), room * (max(values) or 1.0)

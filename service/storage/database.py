@@ -1,11 +1,15 @@
 """Engines: SQLite in WAL mode by default, PostgreSQL by its address."""
 
+import threading
+from collections.abc import Iterator
+from contextlib import contextmanager
 from pathlib import Path
 from typing import Any
+from weakref import WeakKeyDictionary
 
 from alembic import command
 from alembic.config import Config
-from sqlalchemy import Connection, Engine, create_engine, event, func, make_url, select
+from sqlalchemy import Connection, Engine, Pool, create_engine, event, func, make_url, select
 
 # Any number, as long as it is ours.
 _MIGRATION_LOCK = 7_421_001
@@ -15,18 +19,59 @@ MIGRATIONS = Path(__file__).parent / "migrations"
 # Writers on SQLite queue for the one write lock; this is how long they wait for it.
 _BUSY_TIMEOUT_MS = 10_000
 
+# Writers of one process go one after the other, by the pool that they share.
+_turns: WeakKeyDictionary[Pool, threading.Lock] = WeakKeyDictionary()
+_LONGEST_TURN_S = 60
 
-def open_engine(url: str) -> Engine:
-    """An engine for SQLite or PostgreSQL (through psycopg)."""
+_CONNECTIONS = 10
+
+
+def open_engine(url: str, *, connections: int = _CONNECTIONS) -> Engine:
+    """An engine for SQLite or PostgreSQL (through psycopg) that keeps so many connections."""
     parsed = make_url(url)
     if parsed.get_backend_name() == "sqlite":
-        engine = create_engine(parsed, connect_args={"timeout": _BUSY_TIMEOUT_MS / 1000})
+        engine = create_engine(
+            parsed,
+            connect_args={"timeout": _BUSY_TIMEOUT_MS / 1000},
+            pool_size=connections,
+        )
         event.listen(engine, "connect", _prepare_sqlite)
         event.listen(engine, "begin", _begin_sqlite)
         return engine
     return create_engine(
-        parsed.set(drivername="postgresql+psycopg"), pool_pre_ping=True, pool_size=10
+        parsed.set(drivername="postgresql+psycopg"), pool_pre_ping=True, pool_size=connections
     )
+
+
+def beside(engine: Engine) -> Engine:
+    """An engine over the same database with a connection of its own.
+
+    For what is read while the caller is in a transaction: it must not wait for the pool, in
+    which everybody else may be waiting for the caller. It is disposed of with the other.
+    """
+    url = engine.url.set(drivername=engine.url.get_backend_name())
+    side = open_engine(url.render_as_string(hide_password=False), connections=1)
+    event.listen(engine, "engine_disposed", lambda _: side.dispose())
+    return side
+
+
+@contextmanager
+def turn_to_write(engine: Engine) -> Iterator[None]:
+    """On SQLite, wait for the others of this process that write; there is one write lock.
+
+    Its own way of waiting is to try again and again, in no order, and to give up in the end;
+    besides, whoever waits here has no connection yet that another might need.
+    """
+    if engine.dialect.name != "sqlite":
+        yield
+        return
+    turn = _turns.setdefault(engine.pool, threading.Lock())
+    if not turn.acquire(timeout=_LONGEST_TURN_S):
+        raise TimeoutError("others were writing all the time")
+    try:
+        yield
+    finally:
+        turn.release()
 
 
 def _prepare_sqlite(connection: Any, _record: object) -> None:

@@ -2,10 +2,9 @@
 
 import json
 from collections.abc import Callable, Iterator, Mapping, Sequence
-from dataclasses import dataclass
 from typing import Any
 
-from sqlalchemy import Connection, Row, Select, Text, cast, func, select
+from sqlalchemy import ColumnElement, Connection, RowMapping, Select, Text, cast, func, select
 
 from service.leads.exports import Cell
 from service.storage import tables as t
@@ -13,14 +12,11 @@ from service.storage.leads import number_of
 
 _AT_ONCE = 500
 
-_Cells = Callable[[Any], Sequence[Cell]]
+_NUMBER = "number"
+_CLIENT = ("name", "email", "phone")
 
-
-@dataclass(frozen=True, kw_only=True, slots=True)
-class _Sheet:
-    columns: tuple[str, ...]
-    query: Select[Any]
-    cells: _Cells = tuple
+_COLUMNS = {"client": _CLIENT}
+"""What takes more than one column."""
 
 
 class SqlExports:
@@ -30,47 +26,163 @@ class SqlExports:
         self._connection = connection
 
     def columns(self, table: str) -> Sequence[str]:
-        return _SHEETS[table].columns
+        names = (str(column.key) for column in _QUERIES[table]().selected_columns)
+        return [each for name in names for each in _COLUMNS.get(name, (name,))]
 
     def rows(self, table: str) -> Iterator[Sequence[Cell]]:
-        sheet = _SHEETS[table]
-        found = self._connection.execute(sheet.query, execution_options={"yield_per": _AT_ONCE})
+        query, options = _QUERIES[table](), {"yield_per": _AT_ONCE}
+        found = self._connection.execute(query, execution_options=options).mappings()
         for some in found.partitions():
-            yield from map(sheet.cells, some)
+            yield from map(_cells, some)
 
 
-def _of_lead(row: Row[Any]) -> Sequence[Cell]:
-    """The first of the row is a lead's place, if any; it is said by its number."""
-    place, *rest = row
-    return (None if place is None else number_of(place), *rest)
+def _cells(row: RowMapping) -> Sequence[Cell]:
+    found: list[Cell] = []
+    for name, value in row.items():
+        found += _SAID[name](value) if name in _SAID else (value,)
+    return found
 
 
-def _lead(row: Row[Any]) -> Sequence[Cell]:
-    place, client, *rest = row
-    return (number_of(place), *_client(client), *rest)
+def _client(kept: Mapping[str, Any] | str) -> Sequence[Cell]:
+    read = json.loads(kept) if isinstance(kept, str) else kept
+    return [read.get(name) for name in _CLIENT]
 
 
-def _client(kept: Mapping[str, Any]) -> Sequence[Cell]:
-    return tuple(kept.get(name) for name in ("name", "email", "phone"))
+def _number(place: int | None) -> Sequence[Cell]:
+    return [None if place is None else number_of(place)]
 
 
-def _person(row: Row[Any]) -> Sequence[Cell]:
-    client, *rest = row
-    return (*_client(json.loads(client)), *rest)
+def _total(hours: Mapping[str, float]) -> Sequence[Cell]:
+    return [round(sum(hours.values()), 2)]
 
 
-def _quote(row: Row[Any]) -> Sequence[Cell]:
-    *rest, hours = row
-    return (*_of_lead(rest), round(sum(hours.values()), 2))  # type: ignore[arg-type]
+def _json(value: Any) -> Sequence[Cell]:
+    return [json.dumps(value, ensure_ascii=False) if value else None]
 
 
-def _change(row: Row[Any]) -> Sequence[Cell]:
-    *rest, detail = row
-    return (*_of_lead(rest), json.dumps(detail, ensure_ascii=False) if detail else None)  # type: ignore[arg-type]
+_SAID: Mapping[str, Callable[[Any], Sequence[Cell]]] = {
+    _NUMBER: _number,
+    "merged_into": _number,
+    "client": _client,
+    "planned_hours": _total,
+    "detail": _json,
+    "review_reasons": _json,
+}
 
 
-def _sheet(
-    named: Mapping[str, Any], order: Any, *joins: tuple[Any, Any], cells: _Cells = tuple
-) -> _Sheet:
-    query = select(*named.values()).order_by(order)
-    return _Sheet(columns=tuple(named), query=query, cells=cells)
+def _of_lead(lead_id: ColumnElement[str], *columns: ColumnElement[Any]) -> Select[Any]:
+    """Columns of a table of what belongs to requests, the request's number first."""
+    of = t.leads.c.seq.label(_NUMBER)
+    return select(of, *columns).outerjoin_from(lead_id.table, t.leads, lead_id == t.leads.c.id)
+
+
+def _leads() -> Select[Any]:
+    c, kept = t.leads.c, t.leads.alias()
+    merged_into = select(kept.c.seq).where(kept.c.id == c.merged_into).scalar_subquery()
+    return select(
+        c.seq.label(_NUMBER),
+        c.client,
+        *(c.state, c.channel, c.language, c.source),
+        c.created_at.label("asked_at"),
+        c.answered_at,
+        c.event_on.label("event_date"),
+        *(c.review_reasons, c.lost_because, c.revision),
+        merged_into.label("merged_into"),
+        c.erased_at,
+        c.brief.label("wanted"),
+    ).order_by(c.seq)
+
+
+def _clients() -> Select[Any]:
+    c = t.leads.c
+    client = cast(c.client, Text)
+    columns: list[ColumnElement[Any]] = [
+        client.label("client"),
+        func.count().label("requests"),
+        func.min(c.created_at).label("first_asked_at"),
+        func.max(c.created_at).label("last_asked_at"),
+    ]
+    people = select(*columns).where(c.erased_at.is_(None)).group_by(client)
+    return people.order_by(func.min(c.seq))
+
+
+def _quotes() -> Select[Any]:
+    c = t.quotes.c
+    query = _of_lead(
+        c.lead_id,
+        *(c.number.label("quote"), c.kind, c.low, c.likely, c.high, c.before_tax),
+        *(c.deposit, c.currency, c.cost.label("planned_cost"), c.hours.label("planned_hours")),
+        *(c.created_at, c.sent_at, c.expires_at, c.note, c.book_version.label("price_book")),
+    )
+    return query.order_by(c.seq)
+
+
+def _bookings() -> Select[Any]:
+    c = t.holds.c
+    query = _of_lead(
+        c.lead_id,
+        *(c.state, c.client, c.leaves_at, c.starts_at.label("set_up_from")),
+        *(c.ends_at.label("set_up_until"), c.strikes_at, c.returns_at, c.crew),
+        *(c.expires_at, c.revision, c.made_at, c.changed_at),
+    )
+    return query.order_by(c.made_at, c.id)
+
+
+def _payments() -> Select[Any]:
+    c = t.payments.c
+    query = _of_lead(
+        c.lead_id,
+        *(c.kind, c.amount, c.currency, c.paid_on, c.method, c.reference),
+        *(c.recorded_at, c.recorded_by, c.voided_at),
+    )
+    return query.order_by(c.recorded_at, c.id)
+
+
+def _history() -> Select[Any]:
+    c = t.lead_changes.c
+    return _of_lead(c.lead_id, c.at, c.who, c.what, c.detail).order_by(c.id)
+
+
+def _notes() -> Select[Any]:
+    c = t.lead_notes.c
+    return _of_lead(c.lead_id, c.at, c.who, c.text).order_by(c.id)
+
+
+def _messages() -> Select[Any]:
+    m, c = t.messages.c, t.conversations.c
+    # Not the chat's own name: who has that of a web chat can speak in it.
+    query = select(m.conversation_id.label("conversation"), c.channel, m.seq, m.at, m.direction)
+    query = query.add_columns(m.kind, m.text).join_from(t.messages, t.conversations)
+    return query.order_by(m.conversation_id, m.seq)
+
+
+def _reminders() -> Select[Any]:
+    c = t.reminders.c
+    query = _of_lead(c.lead_id, c.kind, c.basis, c.state, c.due_at, c.made_at, c.closed_at)
+    return query.order_by(c.made_at, c.id)
+
+
+def _stock() -> Select[Any]:
+    c = t.stock_moves.c
+    query = _of_lead(c.lead_id, c.size_class, c.colour, c.count, c.why, c.at, c.who)
+    return query.order_by(c.id)
+
+
+def _price_books() -> Select[Any]:
+    c = t.price_books.c
+    return select(c.version, c.made_at, c.made_by, c.note, c.text).order_by(c.seq)
+
+
+_QUERIES: Mapping[str, Callable[[], Select[Any]]] = {
+    "leads": _leads,
+    "clients": _clients,
+    "quotes": _quotes,
+    "bookings": _bookings,
+    "payments": _payments,
+    "history": _history,
+    "notes": _notes,
+    "messages": _messages,
+    "reminders": _reminders,
+    "stock": _stock,
+    "price-books": _price_books,
+}

@@ -59,7 +59,7 @@ class SqlReminders:
 
     def closed(self, *, limit: int) -> list[Reminder]:
         c = t.reminders.c
-        query = select(t.reminders).where(c.state != State.OWED)
+        query = select(t.reminders).where(c.state.in_((State.SENT, State.SKIPPED)))
         return self._all(query.order_by(c.closed_at.desc(), c.id).limit(limit))
 
     def sent_between(self, since: datetime, until: datetime) -> list[Reminder]:

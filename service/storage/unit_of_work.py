@@ -10,6 +10,7 @@ from sqlalchemy import Connection, Engine
 from service.leads.steps import Step
 from service.storage.clients import SqlClients
 from service.storage.closed import SqlClosedTimes
+from service.storage.exporting import SqlExports
 from service.storage.feeds import SqlFeeds
 from service.storage.figures import SqlFigures
 from service.storage.holds import SqlHolds
@@ -65,6 +66,7 @@ class SqlUnitOfWork:
         self.leads = SqlLeads(self._connection)
         self.listing = SqlListing(self._connection)
         self.figures = SqlFigures(self._connection)
+        self.exports = SqlExports(self._connection)
         self.quotes = SqlQuotes(self._connection)
         self.links = SqlLinks(self._connection, self._clock())
         self.holds = SqlHolds(self._connection)

@@ -5,10 +5,12 @@ and fails where the answer is not what the placement says, and where a route has
 route gets a line in its section: `keys(...)` under /v1, `OWNERS` or `EVERYONES` at the desk,
 `link(...)` for what a signed link opens, `OPEN` for what is anybody's.
 
-A path's parameters stand for the objects that the test makes, by name; one that it does not know is
-filled with a made-up value, so that a GET's row needs `answers(404)`.
+A path's parameters stand for the objects that the test makes, by name; `naming(...)` says what they
+are where the path calls them something else. One that it does not know is filled with a made-up
+value, so that a GET's row needs `answers(404)`.
 """
 
+from service.leads.follow_up.stopping import STOP_LINK
 from service.leads.handling import BOOKING_LINK, QUOTE_LINK, STATUS_LINK, WELCOME_LINK
 from tests.service.placing import (
     EVERYONES,
@@ -43,6 +45,8 @@ ROUTES: dict[tuple[str, str], Placement] = {
     # What clients' links open
     ("GET", "/quotes/{token}"): link(QUOTE_LINK),
     ("GET", "/requests/{token}"): link(STATUS_LINK),
+    ("GET", "/stop/{token}"): link(STOP_LINK),
+    ("POST", "/stop/{token}"): link(STOP_LINK),
     ("GET", "/bookings/{token}"): link(BOOKING_LINK),
     ("POST", "/bookings/{token}"): link(BOOKING_LINK),
     ("GET", "/v1/quotes/{token}"): link(QUOTE_LINK),
@@ -106,8 +110,8 @@ ROUTES: dict[tuple[str, str], Placement] = {
     ("DELETE", "/v1/clients/{lead_id}"): OWNER_KEY,
     ("POST", "/v1/reminders/{reminder_id}/due"): WORKER_KEY,
     ("GET", "/v1/reminders"): OWNER_KEY,
-    ("POST", "/v1/reminders/{reminder_id}/skip"): OWNER_KEY.answers(404),
-    ("POST", "/v1/reminders/{reminder_id}/send"): OWNER_KEY.answers(404),
+    ("POST", "/v1/reminders/{reminder_id}/skip"): OWNER_KEY,
+    ("POST", "/v1/reminders/{reminder_id}/send"): OWNER_KEY,
     ("PUT", "/v1/reminders/stops/{lead_id}"): OWNER_KEY,
     ("GET", "/v1/texts"): OWNER_KEY,
     ("PUT", "/v1/texts/{key}/{language}"): OWNER_KEY,
@@ -155,6 +159,14 @@ ROUTES: dict[tuple[str, str], Placement] = {
     ("GET", "/desk/privacy/{lead_id}"): OWNERS,
     ("GET", "/desk/privacy/{lead_id}/file"): OWNERS,
     ("POST", "/desk/privacy/{lead_id}/erase"): OWNERS,
+    ("GET", "/desk/reminders"): OWNERS,
+    ("POST", "/desk/reminders/stops/{lead_id}"): OWNERS,
+    ("POST", "/desk/reminders/{reminder_id}/send"): OWNERS,
+    ("POST", "/desk/reminders/{reminder_id}/skip"): OWNERS,
+    ("GET", "/desk/texts"): OWNERS,
+    ("GET", "/desk/texts/{key}/{language}"): OWNERS.answers(404),
+    ("POST", "/desk/texts/{key}/{language}"): OWNERS.answers(404),
+    ("POST", "/desk/texts/{key}/{language}/shipped"): OWNERS.answers(404),
     ("GET", "/desk/rules"): OWNERS,
     ("POST", "/desk/rules"): OWNERS,
     ("GET", "/desk/stock"): OWNERS,
@@ -189,6 +201,54 @@ ROUTES: dict[tuple[str, str], Placement] = {
     ("GET", "/desk/feeds"): OWNERS,
     ("POST", "/desk/feeds"): OWNERS,
     ("POST", "/desk/feeds/{feed_id}/revoke"): OWNERS,
+    # The price book
+    ("GET", "/v1/price-book"): OWNER_KEY,
+    ("PUT", "/v1/price-book"): OWNER_KEY,
+    ("GET", "/v1/price-book/versions"): OWNER_KEY,
+    ("GET", "/v1/price-book/versions/{version}"): OWNER_KEY,
+    ("POST", "/v1/price-book/preview"): OWNER_KEY,
+    ("GET", "/desk/book"): OWNERS,
+    ("POST", "/desk/book/save"): OWNERS,
+    ("GET", "/desk/book/versions"): OWNERS,
+    ("GET", "/desk/book/versions/{version}"): OWNERS,
+    ("POST", "/desk/book/versions/{version}/back"): OWNERS,
+    ("GET", "/desk/book/file"): OWNERS,
+    ("GET", "/desk/book/file/price_book.yaml"): OWNERS,
+    ("POST", "/desk/book/file"): OWNERS,
+    ("GET", "/desk/book/{page}"): OWNERS.naming(page="calendar"),
+    ("POST", "/desk/book/{page}"): OWNERS.naming(page="calendar"),
+    # Requests as the owner works on them; figures and tables
+    ("GET", "/v1/figures"): OWNER_KEY,
+    ("GET", "/v1/export/all.zip"): OWNER_KEY,
+    ("GET", "/v1/export/{table}.csv"): OWNER_KEY.naming(table="leads"),
+    ("GET", "/desk/figures"): OWNERS,
+    ("GET", "/desk/figures/{name}.svg"): OWNERS.naming(name="answers"),
+    ("GET", "/desk/export"): OWNERS,
+    ("GET", "/desk/export/all.zip"): OWNERS,
+    ("GET", "/desk/export/{table}.csv"): OWNERS.naming(table="leads"),
+    ("POST", "/v1/leads/{lead_id}/ask"): OWNER_KEY,
+    ("PUT", "/v1/leads/{lead_id}/brief"): OWNER_KEY,
+    ("POST", "/v1/leads/{lead_id}/estimate-preview"): OWNER_KEY,
+    ("GET", "/v1/leads/{lead_id}/history"): OWNER_KEY,
+    ("GET", "/v1/leads/{lead_id}/lines"): OWNER_KEY,
+    ("POST", "/v1/leads/{lead_id}/merge"): OWNER_KEY,
+    ("POST", "/v1/leads/{lead_id}/notes"): OWNER_KEY,
+    ("GET", "/v1/leads/{lead_id}/notes"): OWNER_KEY,
+    ("GET", "/v1/leads/{lead_id}/options"): OWNER_KEY,
+    ("GET", "/v1/leads/{lead_id}/questions"): OWNER_KEY,
+    ("GET", "/v1/leads/{lead_id}/twins"): OWNER_KEY,
+    ("GET", "/desk/leads/{lead_id}/brief"): OWNERS,
+    ("POST", "/desk/leads/{lead_id}/brief"): OWNERS,
+    ("POST", "/desk/leads/{lead_id}/brief/estimate"): OWNERS,
+    ("GET", "/desk/leads/{lead_id}/lines"): OWNERS,
+    ("POST", "/desk/leads/{lead_id}/lines"): OWNERS,
+    ("POST", "/desk/leads/{lead_id}/lines/total"): OWNERS,
+    ("GET", "/desk/leads/{lead_id}/merge"): OWNERS,
+    ("POST", "/desk/leads/{lead_id}/merge"): OWNERS,
+    ("POST", "/desk/leads/{lead_id}/notes"): OWNERS,
+    ("POST", "/desk/leads/{lead_id}/options"): OWNERS,
+    ("GET", "/desk/leads/{lead_id}/options"): OWNERS,
+    ("GET", "/desk/leads/{lead_id}/quotes/{number}"): OWNERS.naming(number="{quote_number}"),
 }
 
 UNPLACED = frozenset({"/v1", "/v1/{rest:path}"})

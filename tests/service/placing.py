@@ -45,6 +45,7 @@ class Placement:
     outcomes: Mapping[Caller, Outcome]
     purpose: str | None = None
     query: str = ""
+    names: Mapping[str, str] = field(default_factory=dict)
     body: Mapping[str, object] = field(default_factory=dict)
     answer: int | None = None
     of_another: Outcome | None = None
@@ -52,6 +53,10 @@ class Placement:
     def answers(self, answer: int) -> "Placement":
         """Whoever is let in gets this."""
         return replace(self, answer=answer)
+
+    def naming(self, **names: str) -> "Placement":
+        """What the path's parameters are; one of the test's objects in braces."""
+        return replace(self, names=names)
 
     def asks(self, query: str) -> "Placement":
         """The address needs this query."""

@@ -25,6 +25,7 @@ from service.assembly import keys_of
 from service.config import Settings
 from service.estimating import Event
 from service.leads import booking, handling, letting_in
+from service.leads.follow_up.stopping import STOP_LINK
 from service.leads.handling import BOOKING_LINK, QUOTE_LINK, STATUS_LINK, WELCOME_LINK
 from service.leads.lead import Client
 from service.leads.messages import Message
@@ -123,6 +124,7 @@ def a_client(shop: BuiltShop, name: str, day: date, chat: str) -> Objects:
         status = handling.open_status(work, shop.ports, lead.id, now=shop.now)
         number = work.chats.attention("webchat", chat).conversation_id
         helper = letting_in.invite(work, shop.ports, f"Helper {name}", now=shop.now)
+        reminder = work.reminders.of_lead(lead.id)[0]
         work.commit()
     quote_path, booking_path = shop.paths(lead)
     return Objects(
@@ -135,11 +137,15 @@ def a_client(shop: BuiltShop, name: str, day: date, chat: str) -> Objects:
             "message_id": said.id,
             "number": str(number),
             "person_id": helper.person.id,
+            "quote_number": quote.number,
+            "version": book.version,
+            "reminder_id": reminder.id,
         },
         links={
             QUOTE_LINK: quote_path.rpartition("/")[2],
             BOOKING_LINK: booking_path.rpartition("/")[2],
             STATUS_LINK: status.rpartition("/")[2],
+            STOP_LINK: shop.link(STOP_LINK, lead.id),
             WELCOME_LINK: helper.url.rpartition("/")[2],
         },
         marks=(lead.number, name, f"photo-{chat}"),
@@ -211,6 +217,7 @@ def address(served: Served, caller: Caller, path: str, place: Placement, whose: 
         shown = {Caller.OWN_LINK: right, Caller.OTHER_LINK: objects.links[elsewhere]}
         # Others have seen a link over somebody's shoulder, but for its last letter.
         values["token"] = shown.get(caller, right[:-1] + ("a" if right[-1] != "a" else "b"))
+    values |= {name: said.format(**values) for name, said in place.names.items()}
     for name in _parameters(path):
         path = path.replace("{" + name + "}", values.get(name, "made-up"))
     return f"{path}?{place.query}" if place.query else path

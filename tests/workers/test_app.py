@@ -92,5 +92,6 @@ def test_the_allowed_jobs_are_the_ones_that_the_service_enqueues() -> None:
     assert set(allowed_jobs(service, {})) == {
         "workers.quoting.quote_lead",
         "workers.delivery.deliver",
+        "workers.reminding.remind",
         "workers.sweep.sweep",
     }

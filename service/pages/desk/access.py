@@ -9,7 +9,7 @@ from urllib.parse import quote
 from fastapi import Depends, Request, Response
 
 from service.leads.people import DeskSession, Person, PersonRole
-from service.pages.desk.rooms import FRONT, HELPERS, here
+from service.pages.desk.rooms import FRONT, FURTHER, HELPERS, MORE, here
 from service.pages.desk.sessions import CSRF, session_of
 from service.pages.posted import Sent
 from service.pages.visit import Instead, Visit, Visiting, go_to
@@ -51,9 +51,16 @@ class Desk:
             csrf=self.session.csrf,
             rooms=rooms,
             home=rooms[0].path,
-            here=here(self.visit.path, rooms),
+            here=self._room(),
             **values,
         )
+
+    def _room(self) -> str | None:
+        """The room of the bar that the page belongs to."""
+        if not self.is_owner:
+            return here(self.visit.path, HELPERS)
+        room = here(self.visit.path, (*FRONT, *FURTHER))
+        return MORE if room in {each.path for each in FURTHER} else room
 
     def trouble(self, status: HTTPStatus, title: str, *paragraphs: str) -> Response:
         """A page that says what went wrong, with the way back to the desk."""

@@ -10,6 +10,7 @@ from fastapi import APIRouter, Response
 from service.leads import handling, price_lines
 from service.leads.lead import Lead, LeadError, LeadState, NotFound, PriceLine, Quote
 from service.leads.owner_words import why_not
+from service.leads.price_books import book_of
 from service.leads.price_lines import LARGEST_PRICE, LONGEST_LABEL, MOST_LINES, total_of
 from service.leads.words import ENGLISH
 from service.pages.desk.access import Confirmed, Desk, SignedIn
@@ -169,7 +170,8 @@ def _amount(text: str) -> Decimal | None:
 
 def _rows(sent: Posted, opened: _Opened) -> list[Row]:
     """Every line that was typed or that the price has, and room for more."""
-    basis = {line.label: line.amount if line.was is None else line.was for line in opened.lines}
+    estimated = opened.quote.lines is None
+    basis = {line.label: line.amount if estimated else line.was for line in opened.lines}
     typed = [n for n in range(1, MOST_LINES + 1) if sent.text(f"l{n}-label")]
     last = max(typed, default=0)
     return [
@@ -195,7 +197,8 @@ def _form(
     status: HTTPStatus = HTTPStatus.OK,
 ) -> Response:
     lines, _ = _read(sent)
-    total = total_of(lines)
+    total = max(total_of(lines), Decimal(0))
+    book = book_of(desk.visit.ports.price_books, opened.quote)
     return desk.show(
         "desk/lines.html",
         status=status,
@@ -204,7 +207,8 @@ def _form(
         basis=sent.text("basis"),
         rows=_rows(sent, opened),
         total=total,
-        tax=ENGLISH.tax(opened.quote.estimate.price, max(total, Decimal(0))),
+        tax=ENGLISH.tax(opened.quote.estimate.price, total),
+        deposit=handling.deposit_of(total, book),
         sent=sent,
         faults=faults or {},
         sure=sure,

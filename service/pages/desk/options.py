@@ -2,6 +2,7 @@
 
 import re
 from dataclasses import dataclass
+from decimal import Decimal
 from http import HTTPStatus
 
 from fastapi import APIRouter, Response
@@ -123,7 +124,7 @@ def _way(desk: Desk, lead: Lead, option: Option) -> Way:
         price=f"{low} to {high}",
         likely=likely,
         hours=spent(sum(estimate.hours.values())),
-        cost=words.money(estimate.cost.likely.quantize(price.likely), price.currency),
+        cost=words.money(Decimal(round(estimate.cost.likely)), price.currency),
         fits=option.fits,
         asked=option.brief == wished,
         seen=_key(option),

@@ -2,6 +2,7 @@
 
 from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass
+from datetime import timedelta
 from http import HTTPStatus
 from urllib.parse import quote
 
@@ -38,6 +39,12 @@ _BECAME: Mapping[State, str] = {
     State.SKIPPED: "left out by you",
 }
 
+# What these say is true on their day only.
+_ON_THEIR_DAY = frozenset({Kind.DAY_BEFORE, Kind.THANKS})
+_NEAR = timedelta(hours=16)
+
+_SHOWN = frozenset({State.OWED, State.SENT})
+
 _DONE: Mapping[str, str] = {
     "sent": "It is on its way.",
     "skipped": "It is left out.",
@@ -69,6 +76,7 @@ class Row:
     became: str
     failed: bool
     text: str
+    may_send: bool
     read_by: str
     by_hand: ByHand | None
 
@@ -89,13 +97,13 @@ def reminders_page(desk: SignedIn, done: str = "") -> Response:
     return _page(desk, notice=_DONE.get(done))
 
 
-@router.post("/reminders/stop")
-def stop(desk: Confirmed, sent: Sent) -> Response:
+@router.post("/reminders/stops/{lead_id}")
+def stop(lead_id: str, desk: Confirmed, sent: Sent) -> Response:
     """Write nothing unasked to a request's client any more, or again."""
     now, stopping = desk.visit.now, sent.text("stopped") == "yes"
 
     def act(work: UnitOfWork) -> None:
-        lead = work.leads.get(sent.text("lead"))
+        lead = work.leads.get(lead_id)
         chat = lead.channel, lead.chat_id
         if stopping:
             follow_up.stop(work, *chat, now=now, who=desk.who)
@@ -151,7 +159,7 @@ def _acted(desk: Desk, sent: Posted, act: Callable[[UnitOfWork], object], *, don
             act(work)
             work.commit()
     except NotFound:
-        return desk.trouble(HTTPStatus.NOT_FOUND, "There is no such reminder")
+        return desk.trouble(HTTPStatus.NOT_FOUND, "There is nothing of that kind here")
     except LeadError as error:
         return _page(desk, trouble=str(error), status=HTTPStatus.CONFLICT)
     back = sent.text("back")
@@ -210,7 +218,8 @@ def _row(desk: Desk, work: UnitOfWork, reminder: Reminder, lead: Lead, failed: b
         became="could not be delivered" if failed else _BECAME.get(reminder.state, ""),
         failed=failed,
         text=message.text if message else "",
-        read_by=READ_BY[lead.channel] if pulled else "",
+        may_send=reminder.kind not in _ON_THEIR_DAY or at - desk.visit.now < _NEAR,
+        read_by=READ_BY[lead.channel] if pulled and reminder.state in _SHOWN else "",
         by_hand=_by_hand(desk, lead, message) if message and (pulled or failed) else None,
     )
 

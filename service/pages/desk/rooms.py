@@ -13,12 +13,14 @@ class Room:
     about: str = ""
 
 
+MORE = "/desk/more"
+
 FRONT: Sequence[Room] = (
     Room(path="/desk", name="Requests"),
     Room(path="/desk/calendar", name="Calendar"),
     Room(path="/desk/figures", name="Figures"),
     Room(path="/desk/book", name="Price book"),
-    Room(path="/desk/more", name="More"),
+    Room(path=MORE, name="More"),
 )
 """What stands at the top of every page of the owner's."""
 
@@ -29,6 +31,7 @@ HELPERS: Sequence[Room] = (
 """What stands at the top of every page of a helper's: nothing else is theirs."""
 
 FURTHER: Sequence[Room] = (
+    Room(path="/desk/export", name="Take your data out", about="tables for a spreadsheet"),
     Room(path="/desk/money", name="Money", about="what is still due, and what has to go back"),
     Room(
         path="/desk/feeds",

@@ -66,6 +66,7 @@ class Shown:
     looked_at: int
     more: bool
     total: Tally
+    waiting_now: int
     by_rule: Sequence[tuple[str, Tally]]
     groups: Sequence[Group]
 
@@ -171,6 +172,7 @@ def _try(desk: Desk, rules: Sequence[Rule], days: int) -> Shown:
         looked_at=found.looked_at,
         more=found.more,
         total=found.total,
+        waiting_now=found.waiting_now,
         by_rule=list(zip(said, found.by_rule, strict=True)),
         groups=_groups(desk, found),
     )

@@ -66,7 +66,7 @@ def open_session(work: UnitOfWork, request: Request, visit: Visit, person: Perso
 
 def let_in(request: Request, visit: Visit, person: Person, session_id: str, to: str) -> Response:
     """Go to a page of the desk with the session's cookie; the device is known from now on."""
-    response = go_to(_for(person, to))
+    response = go_to(page_for(person, to))
     _set_cookie(response, visit, _SESSION_COOKIE, session_id, SESSION_LASTS)
     device = _device_of(request, visit, person)
     if device is None:
@@ -123,7 +123,7 @@ def within_desk(path: str) -> str:
     return path if inside and "\\" not in path and "//" not in path else _PATH
 
 
-def _for(person: Person, to: str) -> str:
+def page_for(person: Person, to: str) -> str:
     """The page they asked for, unless it is the owner's and they are not."""
     if person.role is PersonRole.OWNER or here(to.partition("?")[0], HELPERS):
         return to

@@ -17,6 +17,7 @@ from service.pages.desk.sessions import (
     let_in,
     let_out,
     open_session,
+    page_for,
     place_of,
     session_of,
     show_before_session,
@@ -67,8 +68,9 @@ def choose_password(token: str, request: Request, visit: Visiting, sent: Sent) -
 @router.get("/sign-in")
 def sign_in_page(request: Request, visit: Visiting, to: str = "/desk") -> Response:
     """Name and password, please; whoever is signed in goes straight on."""
-    if session_of(request, visit) is not None:
-        return go_to(within_desk(to))
+    session = session_of(request, visit)
+    if session is not None:
+        return go_to(page_for(session.person, within_desk(to)))
     return _asking(request, visit, to, None)
 
 

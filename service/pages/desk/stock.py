@@ -222,7 +222,7 @@ def _line(each: OnHand, book: PriceBook) -> Line:
 def _jobs(work: UnitOfWork) -> list[Job]:
     promised: dict[str, list[str]] = {}
     for each in work.stock.reserved():
-        said = f"{each.count} {each.colour} ({each.size_class} in)"
+        said = stocking.said(each.count, each.size_class, each.colour)
         promised.setdefault(each.lead_id, []).append(said)
     return [_job(work, lead_id, what) for lead_id, what in promised.items()]
 

@@ -28,11 +28,11 @@ _DONE: Mapping[str, str] = {
 
 @dataclass(frozen=True, kw_only=True, slots=True)
 class Entry:
-    """A text in every language, as it is said now; `changed` names those worded anew."""
+    """A text as it is said in English now; `changed` are the languages it is worded anew in."""
 
     key: str
     about: str
-    said: Mapping[str, str]
+    said: str
     changed: Sequence[str]
 
 
@@ -129,12 +129,8 @@ def _page(
 
 def _entry(desk: Desk, text: Text, own: Mapping[tuple[str, str], OwnText]) -> Entry:
     changed = [language for language in _LANGUAGES if (text.key, language) in own]
-    said = {
-        language: own[text.key, language].text
-        if language in changed
-        else wording_anew.shipped(text, language, desk.visit.ports)
-        for language in _LANGUAGES
-    }
+    english = own.get((text.key, "en"))
+    said = english.text if english else wording_anew.shipped(text, "en", desk.visit.ports)
     return Entry(key=text.key, about=text.about, said=said, changed=changed)
 
 

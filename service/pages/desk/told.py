@@ -17,6 +17,10 @@ from service.leads.owner_words import CHANNELS
 from service.pages.templates import cents, spent
 
 _MONDAY = date(2027, 1, 4)
+
+# A chart with more bars says less.
+_MOST_BARS = 8
+
 _NOTHING = "Nothing to show of this time yet."
 
 _KINDS = {"ballpark": "ballparks", "firm": "firm prices"}
@@ -172,9 +176,9 @@ def _sources(span: Span) -> Told:
         Row(
             label=_source(each.channel, each.source),
             value=f"{each.asked:,}, {each.won:,} won",
-            bar=each.asked,
+            bar=each.asked if place < _MOST_BARS else None,
         )
-        for each in found
+        for place, each in enumerate(found)
     ]
     return Told(
         name="sources",

@@ -8,7 +8,7 @@ import pytest
 
 from service.estimating import ColourShare, Estimate, StockLine
 from service.estimating.book import Holding
-from service.leads import handling, stocking
+from service.leads import booking, handling, stocking
 from service.leads.lead import Client, Lead, LeadState, StaleDecision
 from service.leads.ports import UnitOfWork
 from service.leads.stock import Key, OnHand, Why
@@ -80,8 +80,10 @@ def test_booking_takes_out_what_the_estimate_takes_from_stock_and_twice_is_once(
         assert stocking.take_out(work, lead, answer, who="owner", now=NOON) == ()
     expected = {(e.size_class, e.colour): e.count for e in answer.shopping.from_stock}
     assert work.stock.of_lead(lead.id) == expected
-    history = [change.what for change in work.leads.history(lead.id)]
-    assert history.count("took balloons from stock") == 1
+    (told,) = [c for c in work.leads.history(lead.id) if c.what == "took balloons from stock"]
+    assert told.detail == {
+        "balloons": [stocking.said(n, size, name) for (size, name), n in sorted(expected.items())]
+    }
 
 
 def test_another_estimate_makes_good_the_difference(shop: BuiltShop, work: UnitOfWork) -> None:
@@ -112,6 +114,7 @@ def test_what_two_jobs_both_wanted_is_short_and_can_be_bought(
     wanted = taking(shop.estimate(first.brief), navy=12)
     assert stocking.take_out(work, first, wanted, who="owner", now=NOON) == ()
     (short,) = stocking.take_out(work, second, wanted, who="owner", now=NOON)
+    assert work.leads.history(second.id)[-1].detail["short"] == ["short: 12 navy (10 in)"]
     assert (short.size_class, short.colour, short.short) == (10, "navy", 12)
     assert there(work, shop, NAVY).on_shelf == 12
     to_buy = stocking.to_buy(work.stock.on_hand(), book)
@@ -185,3 +188,36 @@ def test_the_book_has_what_is_free_and_ignores_what_it_does_not_know(shop: Built
     assert stocked.version == book.version
     assert stocking.with_stock(book, None) is book
     assert stocking.with_stock(stocked, held) is stocked
+
+
+def test_a_booked_date_takes_balloons_out_and_giving_it_back_returns_them(shop: BuiltShop) -> None:
+    book, brief = shop.price_books.current(), a_brief(palette=(ColourShare(colour="navy"),))
+    lead, before = shop.quoted(brief), dict(book.stock_of)
+    with shop.ports.work() as work:
+        quote = work.quotes.latest(lead.id, sent=True)
+        assert quote is not None
+        assert brief.event.date is not None
+        offers = booking.offered(work, lead, quote, book, day=brief.event.date, now=shop.now)
+        booking.place_hold(
+            work,
+            shop.ports,
+            lead.id,
+            starts_at=offers[0].starts_at,
+            client=Client(name="Nora", email="nora@rowing.example"),
+            now=shop.now,
+        )
+        work.commit()
+    assert dict(shop.price_books.current().stock_of) == before
+    with shop.ports.work() as work:
+        held = work.leads.get(lead.id, lock=True)
+        booking.book(work, shop.ports, held, paid=quote.deposit, who="owner", now=shop.now)
+        work.commit()
+    taken = {(e.size_class, e.colour): e.count for e in quote.estimate.shopping.from_stock}
+    assert taken
+    left = {key: count - taken.get(key, 0) for key, count in before.items()}
+    assert dict(shop.price_books.current().stock_of) == {k: n for k, n in left.items() if n}
+    with shop.ports.work() as work:
+        booked = work.leads.get(lead.id, lock=True)
+        booking.release(work, shop.ports, booked, now=shop.now)
+        work.commit()
+    assert dict(shop.price_books.current().stock_of) == before

@@ -100,7 +100,9 @@ def test_the_brief_is_what_was_entered(shop: BuiltShop, client: TestClient) -> N
     assert brief.event.guests == 1200
     assert brief.site.setting is Setting.INDOOR
     assert (brief.site.place, brief.site.postal_code) == ("boathouse hall", "02472")
-    assert (brief.site.latitude, brief.site.longitude) == (None, None)
+    shop_site = shop.price_books.current().shop
+    found = (brief.site.latitude, brief.site.longitude)
+    assert found == (shop_site.latitude, shop_site.longitude)
     assert brief.budget is not None
     assert brief.budget.max == Decimal("600.00")
     assert brief.foils == ("5", "0")

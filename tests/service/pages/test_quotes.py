@@ -295,15 +295,16 @@ def test_an_earlier_link_shows_the_newer_price_and_says_so(
 ) -> None:
     lead = shop.quoted(a_brief())
     earlier, _ = shop.paths(lead)
-    assert "replaces the one" not in text_of(client.get(earlier).text)
+    assert "takes the place of the one" not in text_of(client.get(earlier).text)
     shop.now += timedelta(hours=2)
     send_firm(shop, lead, "640", "The balcony is lovely.")
     newer, _ = shop.paths(lead)
     text = text_of(client.get(earlier).text)
     assert "Your price $640" in text
     assert "The balcony is lovely." in text
-    assert "this replaces the one that this link first showed" in text
-    assert "replaces the one" not in text_of(client.get(newer).text)
+    said = "A newer price, of Sunday, January 10, 2027: it takes the place of the one"
+    assert said in text
+    assert "takes the place of the one" not in text_of(client.get(newer).text)
 
 
 def test_a_quote_whose_client_asked_again_leads_to_the_newer_one(

@@ -132,6 +132,7 @@ def test_edited_rules_are_tried_on_past_requests_before_they_are_saved(
     without = press(owner, press(owner, page, "remove-0"), "try")
     said = text_of(without)
     assert "0 would have waited" in said
+    assert "By the rules in use it is 1." in said
     assert "Waits by the rules in use, and would go out at once 1" in said
     assert "Nothing has been saved." in said
     assert rules_on(without)[0] == "1. The likely price is over $1,500."

@@ -1,12 +1,12 @@
 """The pages that a change of the price book goes through: the form, and what it does to prices."""
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from http import HTTPStatus
 
 from fastapi import Response
 
 from service.estimating import BookError
-from service.leads.book_forms import Form
+from service.leads.book_forms import Form, Group, Part, Rows
 from service.leads.price_books import BookVersion
 from service.leads.shop_time import today_at
 from service.leads.trying_out import tried_out
@@ -36,6 +36,7 @@ def show_form(
         form=form,
         basis=basis,
         opened=frozenset(_opened(form)),
+        summary={name: f"{_called(form, name)}: {text}" for name, text in form.faults.items()},
         few=_FEW_ROWS,
         all_open=all_open,
         notice=notice,
@@ -86,6 +87,21 @@ def show_change(
 def show_faults(desk: Desk, faults: tuple[str, ...]) -> Response:
     """What is wrong with a text that came as a whole."""
     return desk.show("desk/book/faults.html", status=HTTPStatus.UNPROCESSABLE_ENTITY, faults=faults)
+
+
+def _called(form: Form, name: str) -> str:
+    """Where a fault stands, in words: "Suppliers, 2, Delivery"."""
+    said: list[str] = []
+    parts: Sequence[Part] = form.parts
+    while (at := _holding(parts, name)) is not None:
+        number = at.name.rpartition(".")[2]
+        said.append(str(int(number) + 1) if number.isdecimal() else at.label)
+        parts = at.parts if isinstance(at, Group) else at.rows if isinstance(at, Rows) else ()
+    return ", ".join(said)
+
+
+def _holding(parts: Sequence[Part], name: str) -> Part | None:
+    return next((each for each in parts if f"{name}.".startswith(f"{each.name}.")), None)
 
 
 def _opened(form: Form) -> Iterator[str]:

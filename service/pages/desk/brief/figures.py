@@ -2,6 +2,7 @@
 
 from collections.abc import Iterator
 from dataclasses import dataclass
+from decimal import Decimal
 
 from service.estimating import Estimate
 from service.leads import words
@@ -35,6 +36,6 @@ def _said(estimate: Estimate) -> Iterator[tuple[str, str]]:
     hours, cost = sum(estimate.hours.values()), estimate.cost.likely
     yield "Likely price", likely
     yield "Range", f"{low} to {high}"
-    yield "What it costs you", words.money(cost.quantize(price.likely), price.currency)
+    yield "What it costs you", words.money(Decimal(round(cost)), price.currency)
     yield "Your hours", spent(hours)
     yield "Balloons", words.ENGLISH.number(estimate.balloons_total)
