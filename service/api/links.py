@@ -14,7 +14,7 @@ from service.contract import bookings as wire
 from service.contract.estimate import Problem
 from service.contract.leads import LeadStatus
 from service.estimating import Setting
-from service.leads import booking, handling, terms
+from service.leads import booking, handling, merging, terms
 from service.leads.lead import Client, Lead, LeadState, MoveRefused, NotFound, Quote, WindowTaken
 from service.leads.offering import day_of_event
 from service.leads.ports import Ports, UnitOfWork
@@ -34,8 +34,8 @@ Token = Annotated[str, Path(max_length=200, description="The last part of the li
 def read_quote(token: Token, ports: Given) -> LeadStatus:
     """The newest quote behind a quote link. Opening it changes nothing."""
     with ports.read() as work:
-        lead = handling.lead_of_link(work, ports, token, purpose=handling.QUOTE_LINK)
-        return views.status(work, ports, lead)
+        opened = handling.lead_of_link(work, ports, token, purpose=handling.QUOTE_LINK)
+        return views.status(work, ports, merging.kept_with_price(work, opened))
 
 
 @router.get("/bookings/{token}/windows")

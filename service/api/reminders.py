@@ -10,6 +10,8 @@ from service.api.dependencies import Given
 from service.contract import reminders as wire
 from service.contract.estimate import Problem
 from service.leads import follow_up, reminding
+from service.leads.lead import NotFound
+from service.leads.ports import UnitOfWork
 from service.leads.reminders import Reminder
 
 _MOST = 200
@@ -47,12 +49,7 @@ def reminders(ports: Given, lead_id: str | None = None) -> wire.Reminders:
             found = [*work.reminders.owed(limit=_MOST), *work.reminders.closed(limit=_MOST)]
         else:
             found = work.reminders.of_lead(work.leads.get(lead_id).id)
-        said = {
-            each.message_id: work.chats.delivery(each.message_id).stored.message.text
-            for each in found
-            if each.message_id
-        }
-    seen = [_seen(each, said.get(each.message_id or "")) for each in found]
+        seen = [_seen(each, _text(work, each)) for each in found]
     return wire.Reminders(
         owed=[each for each in seen if each.state == "owed"],
         closed=[each for each in seen if each.state != "owed"],
@@ -87,6 +84,15 @@ def stop(lead_id: str, body: wire.Stop, ports: Given) -> None:
         else:
             follow_up.start(work, ports, *chat, now=now, who="owner")
         work.commit()
+
+
+def _text(work: UnitOfWork, reminder: Reminder) -> str | None:
+    if reminder.message_id is None:
+        return None
+    try:
+        return work.chats.delivery(reminder.message_id).stored.message.text
+    except NotFound:  # forgotten, as the client asked
+        return None
 
 
 def _seen(reminder: Reminder, text: str | None) -> wire.Reminder:

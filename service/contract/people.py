@@ -33,13 +33,17 @@ class Welcome(Wire):
 
 
 class Job(Wire):
-    """A coming set-up; `booked` unless it may still fall through."""
+    """A coming set-up; `booked` unless it may still fall through.
+
+    `strikes_at` is null where nobody comes back to take it down.
+    """
 
     hold_id: str
     lead_id: str
     number: str
     arrives_at: datetime
     ready_at: datetime
+    strikes_at: datetime | None
     place: str
     what: str
     booked: bool
@@ -83,7 +87,6 @@ class Sheet(Wire):
 
     job: Job
     leaves_at: datetime
-    strikes_at: datetime | None
     where: list[str]
     builds: list[Build]
     floats: list[str]

@@ -218,9 +218,14 @@ def _opening(since: datetime, until: datetime, book: PriceBook) -> list[Span]:
 
 
 def _without(spans: Iterable[Span], busy: Iterable[Span]) -> list[Span]:
-    """What is left of the spans in whole quarters of an hour, in order."""
+    """What is left of the spans, which are in order, in whole quarters of an hour."""
     left = list(spans)
+    if not left:
+        return []
+    first, last = left[0][0], left[-1][1]
     for since, until in busy:
+        if until <= first or last <= since:
+            continue
         left = [
             part
             for starts, ends in left

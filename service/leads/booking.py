@@ -35,6 +35,7 @@ from service.leads.ports import Ports, UnitOfWork
 from service.leads.price_books import book_of
 from service.leads.repositories import BOOKING_LINK, QUOTE_LINK
 from service.leads.shop_time import today_at
+from service.leads.speech import msg
 from service.leads.stays import days, job_of, keeps, position_of
 from service.leads.telling import tell_client, tell_owner
 
@@ -57,7 +58,7 @@ _KIND_HOUR = 20
 _MOST_MOVES = 12
 _HELD = "held a window"
 _MOVED = "moved the date"
-_NOT_FREE = "That set-up time is not free. Pick another one."
+_NOT_FREE = msg("That set-up time is not free. Pick another one.")
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)

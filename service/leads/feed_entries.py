@@ -83,6 +83,7 @@ def _entries(job: Job, book: PriceBook, role: FeedRole, public_url: str) -> Iter
     zone = ZoneInfo(book.shop.time_zone)
     owner = role is FeedRole.OWNER
     whose = owner_words.who(job.lead) if owner else job.lead.number
+    what = f"{job.lead.number}: {owner_words.summary_of(job.lead.brief)}"
     seen: Counter[Part] = Counter()
     for block in job.blocks:
         if block.part not in _TOLD:
@@ -93,7 +94,7 @@ def _entries(job: Job, book: PriceBook, role: FeedRole, public_url: str) -> Iter
             block,
             uid=_uid(job, block.part, seen[block.part]),
             summary=f"{_TOLD[block.part]}: {whose}",
-            description="\n".join(_description(job, block, zone, owner=owner)),
+            description="\n".join((what, *_details(job, block, zone, owner=owner))),
             url=f"{public_url}/desk/bookings/{job.lead.id}" if owner else None,
         )
 
@@ -130,8 +131,7 @@ def _uid(job: Job, part: Part, number: int) -> str:
     return f"{job.lead.id}-{part}{'' if number == 1 else f'-{number}'}@garlandry"
 
 
-def _description(job: Job, block: Block, zone: ZoneInfo, *, owner: bool) -> Iterator[str]:
-    yield f"{job.lead.number}: {owner_words.summary_of(job.lead.brief)}"
+def _details(job: Job, block: Block, zone: ZoneInfo, *, owner: bool) -> Iterator[str]:
     leave = job.first(Part.LEAVE)
     if block.part is Part.SET_UP and leave is not None:
         yield f"Leave at {words.clock(leave.starts_at, zone)}"

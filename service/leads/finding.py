@@ -16,7 +16,7 @@ _LONGEST_TERM = 40
 _MOST_WORDS = 8
 
 # From here on a run of digits is a phone number, however it was grouped.
-_PHONE = re.compile(r"\+?\d(?:[\d\s().-]{5,})\d")
+_PHONE = re.compile(r"(?<!\w)[+(]?\d[\d\s().-]{5,}\d(?!\w)")
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)

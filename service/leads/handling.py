@@ -13,6 +13,7 @@ from service.leads.lead import (
     Lead,
     LeadState,
     LostBecause,
+    MoveRefused,
     NotFound,
     PriceLine,
     Quote,
@@ -103,6 +104,17 @@ def replaced_by(work: UnitOfWork, lead: Lead) -> Lead | None:
     for change in reversed(work.leads.history(lead.id)):
         if change.what == REPLACED_BY:
             return work.leads.get(change.detail["by"])
+    return None
+
+
+def firm_before(work: UnitOfWork, lead: Lead) -> Quote | None:
+    """The firm price of a request that this one took the place of, where one was out."""
+    for other in work.leads.of_chat(lead.channel, lead.chat_id):
+        newer = replaced_by(work, other) if other.lost_because == REPLACED else None
+        if newer is None or newer.id != lead.id:
+            continue
+        quote = work.quotes.latest(other.id, sent=True)
+        return quote if quote is not None and quote.kind is QuoteKind.FIRM else None
     return None
 
 
@@ -232,6 +244,9 @@ def decline(
     """
     lead = work.leads.get(lead_id, lock=True)
     refuse_if_merged(work, lead)
+    if lead.state is LeadState.BOOKED:
+        # What was paid has to be settled: that is canceling, see `cancelling`.
+        raise MoveRefused(lead.state, LeadState.DECLINED)
     lead = replace(lead.moved_to(LeadState.DECLINED), lost_because=because)
     newest = work.quotes.latest(lead_id)
     if newest is not None:

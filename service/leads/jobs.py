@@ -7,7 +7,6 @@ on the days of the job only.
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from datetime import date, datetime, timedelta
-from decimal import Decimal
 from zoneinfo import ZoneInfo
 
 from service.estimating import (
@@ -15,13 +14,13 @@ from service.estimating import (
     ClusterType,
     Estimate,
     Expansion,
-    Fitting,
     Piece,
     PieceEstimate,
     PriceBook,
     Site,
 )
 from service.leads import words
+from service.leads.fitted import Item, how_many, items_of
 from service.leads.lead import Hold, HoldState, NotFound, Quote
 from service.leads.owner_words import summary_of
 from service.leads.ports import UnitOfWork
@@ -29,11 +28,6 @@ from service.leads.shop_time import midnight, today_at
 from service.leads.stays import days
 
 _AHEAD = timedelta(days=60)
-
-# What stands in for wear on tools is a cost; the tools come along all the same.
-_WEAR = ": wear", " wear"
-_COUNTED_BY_HUNDREDS = "hundred"
-_MEASURED = frozenset({"m", "ft"})
 
 _CLUSTERS = {
     "duplet": ("duplet", "duplets"),
@@ -45,13 +39,17 @@ _CLUSTERS = {
 
 @dataclass(frozen=True, kw_only=True, slots=True)
 class Job:
-    """A set-up in the list of those that are coming; `booked` unless it may still fall through."""
+    """A set-up in the list of those that are coming; `booked` unless it may still fall through.
+
+    `strikes_at` is None where nobody comes back to take it down.
+    """
 
     hold_id: str
     lead_id: str
     number: str
     arrives_at: datetime
     ready_at: datetime
+    strikes_at: datetime | None
     place: str
     what: str
     booked: bool
@@ -65,14 +63,6 @@ class Balloons:
     colour: str
     count: int
     spares: int
-
-
-@dataclass(frozen=True, kw_only=True, slots=True)
-class Item:
-    """Something that goes on or under a piece, or along; where and how it is fitted."""
-
-    text: str
-    where: str = ""
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)
@@ -96,11 +86,10 @@ class Contact:
 
 @dataclass(frozen=True, kw_only=True, slots=True)
 class Sheet:
-    """Everything that a set-up takes. `strikes_at` is None where nobody comes back to take down."""
+    """Everything that a set-up takes."""
 
     job: Job
     leaves_at: datetime
-    strikes_at: datetime | None
     where: tuple[str, ...]
     builds: tuple[Build, ...]
     floats: tuple[str, ...]
@@ -125,11 +114,10 @@ def sheet(work: UnitOfWork, book: PriceBook, hold_id: str, *, now: datetime) -> 
     quote = _quote(work, hold) if hold else None
     if hold is None or quote is None:
         raise NotFound("There is no such set-up among those that are coming.")
-    brief, estimate, stay = quote.brief, quote.estimate, hold.stay
+    brief, estimate = quote.brief, quote.estimate
     return Sheet(
         job=_job(work, hold, quote),
-        leaves_at=stay.leaves_at,
-        strikes_at=stay.strikes_at if stay.struck_at > stay.strikes_at else None,
+        leaves_at=hold.stay.leaves_at,
         where=tuple(_where(work.leads.get(hold.lead_id).brief.site)),
         builds=tuple(
             _build(index, piece, counted, estimate)
@@ -156,7 +144,7 @@ def _quote(work: UnitOfWork, hold: Hold) -> Quote | None:
 
 
 def _job(work: UnitOfWork, hold: Hold, quote: Quote) -> Job:
-    lead = work.leads.get(hold.lead_id)
+    lead, stay = work.leads.get(hold.lead_id), hold.stay
     site = lead.brief.site
     return Job(
         hold_id=hold.id,
@@ -164,6 +152,7 @@ def _job(work: UnitOfWork, hold: Hold, quote: Quote) -> Job:
         number=lead.number,
         arrives_at=hold.window.starts_at,
         ready_at=hold.window.ends_at,
+        strikes_at=stay.strikes_at if stay.struck_at > stay.strikes_at else None,
         place=", ".join(filter(None, (site.place, site.postal_code))) or "place not known yet",
         what=summary_of(quote.brief),
         booked=hold.state is HoldState.BOOKED,
@@ -198,7 +187,7 @@ def _build(index: int, piece: Piece, counted: PieceEstimate, estimate: Estimate)
             )
             for line in counted.balloons
         ),
-        fitted=tuple(_fitted(each for each in estimate.fittings if each.piece == index)),
+        fitted=tuple(items_of(each for each in estimate.fittings if each.piece == index)),
     )
 
 
@@ -217,13 +206,6 @@ def _plain(counted: PieceEstimate) -> Iterator[str]:
 def _named(kind: str, count: int) -> str:
     one, many = _CLUSTERS.get(kind, (kind.replace("_", " "),) * 2)
     return f"{count} {one if count == 1 else many}"
-
-
-def _fitted(fittings: Iterator[Fitting]) -> Iterator[Item]:
-    for fitting in fittings:
-        said = (part.rstrip(".") for part in (fitting.place, fitting.mount) if part)
-        where = "".join(f"{part[:1].upper()}{part[1:]}. " for part in said).rstrip()
-        yield Item(text=_much(fitting.label, fitting.unit, fitting.count), where=where)
 
 
 def _floats(brief: Brief, estimate: Estimate) -> Iterator[str]:
@@ -252,22 +234,10 @@ def _load(estimate: Estimate) -> Iterator[Item]:
     cars = "one car load" if load.car_loads == 1 else f"{load.car_loads} car loads"
     yield Item(text=f"{load.bags} {bags} of balloons, {cars}")
     for (label, unit), count in counts.items():
-        yield Item(text=_much(label, unit, count))
+        yield Item(text=how_many(label, unit, count))
     spares = sum(line.spares for piece in estimate.pieces for line in piece.balloons)
     if spares:
         yield Item(text=f"{spares} spare balloons")
-
-
-def _much(label: str, unit: str, count: int) -> str:
-    """ "cord, 26 ft", "14 × clips", "pump"."""
-    for wear in _WEAR:
-        label = label.removesuffix(wear)
-    if unit == _COUNTED_BY_HUNDREDS:
-        return label
-    if unit in _MEASURED:
-        much, said = words.counted(Decimal(count), unit)
-        return f"{label}, {much:.0f} {said}"
-    return f"{count} × {label}"
 
 
 def _cautions(estimate: Estimate) -> Iterator[str]:

@@ -108,8 +108,8 @@ def owner_link(work: UnitOfWork, ports: Ports, *, now: datetime) -> Welcome:
 def invite(work: UnitOfWork, ports: Ports, name: str, *, now: datetime) -> Welcome:
     """A link for a new helper, to be passed on by the owner. Raises BadName."""
     name = " ".join(name.split())
-    if not name or len(name) > LONGEST_NAME:
-        raise BadName(f"Give a name of 1 to {LONGEST_NAME} characters.")
+    if not name or len(name) > LONGEST_NAME or not name.isprintable():
+        raise BadName(f"Give a name of 1 to {LONGEST_NAME} letters.")
     owners = folded(ports.price_books.current().shop.owner)
     if folded(name) in _RESERVED or folded(name) == owners:
         raise BadName("That name is taken by the desk itself. Choose another one.")

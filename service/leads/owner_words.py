@@ -81,9 +81,21 @@ def who(lead: Lead) -> str:
     return lead.client.name or f"a client, by {CHANNELS.get(lead.channel, lead.channel)}"
 
 
-def review(lead: Lead, quote: Quote | None, book: PriceBook, *, public_url: str) -> Message:
-    """A request that waits: what is known, why the owner looks first, the price, the choices."""
+def review(
+    lead: Lead,
+    quote: Quote | None,
+    book: PriceBook,
+    *,
+    public_url: str,
+    before: Quote | None = None,
+) -> Message:
+    """A request that waits: what is known, why the owner looks first, the price, the choices.
+
+    `before` is a firm price that is out for the request which this one took the place of.
+    """
     parts = [f"{lead.number} waits for you: {who(lead)}", "\n".join(_facts(lead, book))]
+    if before is not None:
+        parts.append(takes_the_place_of(before))
     if lead.brief.notes:
         parts.append(f"Notes: {cut(_in_one_line(lead.brief.notes), _LAST_WORDS)}")
     if lead.review_reasons:
@@ -96,6 +108,12 @@ def review(lead: Lead, quote: Quote | None, book: PriceBook, *, public_url: str)
     return Message(
         kind="owner", text="\n\n".join(parts), buttons=_decisions(lead, quote, public_url)
     )
+
+
+def takes_the_place_of(before: Quote) -> str:
+    """That a firm price is out for what the client had asked before."""
+    price = words.money(before.likely, before.currency)
+    return f"It takes the place of your firm price of {price}, {before.number}."
 
 
 def call(calling: Calling, leads: Sequence[Lead], *, public_url: str) -> Message:

@@ -165,7 +165,13 @@ def waiting(work: UnitOfWork, ports: Ports) -> tuple[Message, ...]:
         for one in work.chats.calling(limit=_MOST_SHOWN)
     ]
     shown += [
-        owner_words.review(lead, work.quotes.latest(lead.id), book, public_url=ports.public_url)
+        owner_words.review(
+            lead,
+            work.quotes.latest(lead.id),
+            book,
+            public_url=ports.public_url,
+            before=handling.firm_before(work, lead),
+        )
         for lead in _in_review(work)[:_MOST_SHOWN]
     ]
     return tuple(shown) or (_say("Nothing waits for you. Every client has an answer."),)

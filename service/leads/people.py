@@ -103,7 +103,7 @@ class People(Protocol):
     def open_session(
         self, session_id: str, person_id: str, *, csrf: str, device: str, now: datetime
     ) -> None:
-        """Store a session that begins now, under the digest of its id."""
+        """Store a session that begins now, under the digest of its id; what is over is dropped."""
         ...
 
     def session(self, session_id: str, now: datetime) -> DeskSession | None:

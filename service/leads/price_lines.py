@@ -49,8 +49,8 @@ def told(quote: Quote, owner: str, words: Words) -> tuple[PriceLine, ...]:
 
 
 def compared(lines: Sequence[PriceLine], basis: Sequence[PriceLine]) -> tuple[PriceLine, ...]:
-    """The lines, each with what the line of that name came to before the owner changed any."""
-    before = {line.label: line.amount if line.was is None else line.was for line in basis}
+    """The lines, each with what the estimate made of the line of that name."""
+    before = {line.label: line.was for line in basis}
     return tuple(replace(line, was=before.get(line.label)) for line in lines)
 
 
@@ -96,7 +96,9 @@ def _split(estimate: Estimate, likely: Decimal) -> tuple[PriceLine, ...]:
     # What rounding leaves over goes where it shows least.
     largest = max(rounded, key=lambda label: rounded[label])
     rounded[largest] += likely - sum(rounded.values())
-    return tuple(PriceLine(label=label, amount=amount) for label, amount in rounded.items())
+    return tuple(
+        PriceLine(label=label, amount=amount, was=amount) for label, amount in rounded.items()
+    )
 
 
 def _costs(estimate: Estimate) -> Mapping[str, Decimal]:

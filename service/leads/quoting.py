@@ -6,7 +6,7 @@ from datetime import datetime
 from service.estimating import Brief, Estimate, Option, PriceBook, options, to_pay
 from service.leads import follow_up, owner_words, stepping, wording
 from service.leads.booking import offered
-from service.leads.handling import fresh_links
+from service.leads.handling import firm_before, fresh_links
 from service.leads.lead import Change, Lead, LeadState, NotFound, Quote, QuoteKind
 from service.leads.ports import Ports, UnitOfWork
 from service.leads.review import reasons
@@ -112,7 +112,9 @@ def _queue_for_owner(
     work.leads.note(lead.id, change)
     told = wording.under_review(lead, book, said, today=today_at(now, book))
     tell_client(work, lead, told, now=now)
-    waits = owner_words.review(lead, quote, book, public_url=ports.public_url)
+    waits = owner_words.review(
+        lead, quote, book, public_url=ports.public_url, before=firm_before(work, lead)
+    )
     tell_owner(work, waits, now=now)
     return lead
 

@@ -116,6 +116,7 @@ async def _with_files(request: Request) -> Posted:
     for name, value in form.multi_items():
         text = value if isinstance(value, str) else (await value.read()).decode("utf-8", "replace")
         fields.setdefault(name, []).append(text.removeprefix("\ufeff"))
+    await form.close()
     return Posted(fields)
 
 

@@ -10,6 +10,7 @@ from sqlalchemy import (
     Connection,
     Float,
     Integer,
+    Numeric,
     and_,
     cast,
     exists,
@@ -41,7 +42,7 @@ class SqlFigures:
         query = (
             select(taken, func.count()).where(*_within(c.created_at, since, until)).group_by(taken)
         )
-        return dict(self._connection.execute(query).tuples().all())
+        return {row[0]: row[1] for row in self._connection.execute(query)}
 
     def outcomes(self, since: datetime | None, until: datetime | None) -> Sequence[Outcome]:
         c = t.leads.c
@@ -71,7 +72,7 @@ class SqlFigures:
             .where(c.sent_at.is_not(None), *_within(c.sent_at, since, until))
             .group_by(c.kind)
         )
-        return dict(self._connection.execute(query).tuples().all())
+        return {row[0]: row[1] for row in self._connection.execute(query)}
 
     def jobs(self, since: datetime | None, until: datetime | None) -> Sequence[Jobs]:
         c = t.quotes.c
@@ -120,7 +121,7 @@ class SqlFigures:
         if self._sqlite:
             # Money is text with two decimals there: without the point it counts cents.
             return cast(func.replace(cast(money, String), ".", ""), Integer)
-        return cast(money * 100, Integer)
+        return cast(cast(money, Numeric(14, 2)) * 100, Integer)
 
 
 def _within(

@@ -111,6 +111,7 @@ class SqlPeople:
     def open_session(
         self, session_id: str, person_id: str, *, csrf: str, device: str, now: datetime
     ) -> None:
+        self._close(t.desk_sessions.c.expires_at <= now)
         self._connection.execute(
             insert(t.desk_sessions).values(
                 digest=_digest(session_id),

@@ -1,6 +1,7 @@
 """One transaction over all repositories, and what follows its commit."""
 
 from collections.abc import Callable, Sequence
+from contextlib import ExitStack
 from datetime import datetime
 from types import TracebackType
 from typing import Self
@@ -10,6 +11,7 @@ from sqlalchemy import Connection, Engine
 from service.leads.steps import Step
 from service.storage.clients import SqlClients
 from service.storage.closed import SqlClosedTimes
+from service.storage.database import turn_to_write
 from service.storage.exporting import SqlExports
 from service.storage.feeds import SqlFeeds
 from service.storage.figures import SqlFigures
@@ -50,6 +52,8 @@ class SqlUnitOfWork:
         texts_changed: Callable[[], object],
     ) -> None:
         self._engine = engine.execution_options(reading=reading)
+        self._turn = ExitStack()
+        self._reading = reading
         self._clock = clock
         self._queue_steps = queue_steps
         self._wake = wake
@@ -61,8 +65,12 @@ class SqlUnitOfWork:
         self._connection: Connection
 
     def __enter__(self) -> Self:
-        self._connection = self._engine.connect()
-        self._connection.begin()
+        with ExitStack() as turn:
+            if not self._reading:
+                turn.enter_context(turn_to_write(self._engine))
+            self._connection = self._engine.connect()
+            self._connection.begin()
+            self._turn = turn.pop_all()
         self.leads = SqlLeads(self._connection)
         self.listing = SqlListing(self._connection)
         self.figures = SqlFigures(self._connection)
@@ -95,9 +103,11 @@ class SqlUnitOfWork:
         trace: TracebackType | None,
     ) -> None:
         self._connection.close()
+        self._turn.close()
 
     def commit(self) -> None:
         self._connection.commit()
+        self._turn.close()
         if self._steps:
             self._queue_steps(tuple(self._steps))
             self._steps.clear()

@@ -75,6 +75,7 @@ class Served:
     def undo(self) -> None:
         """Put everything back."""
         with sqlite3.connect(self.database) as now:
+            now.execute("PRAGMA synchronous=OFF")
             self.snapshot.backup(now)
 
     @cached_property

@@ -138,19 +138,19 @@ UNDER_REVIEW = Text(
 )
 REVIEW_NUMBER = Text(
     key="review.number",
-    about="after it: the number of the request",
+    about="you look first: the number of the request",
     english=msg("Your request is number %(number)s, and the answer comes right here."),
     needs=frozenset({"number"}),
 )
 SOON = Text(
     key="review.soon",
-    about="after it, where the event is within three days",
+    about="you look first, and the event is within three days",
     english=msg("It's soon, so the quickest way is to call: %(reach)s."),
     needs=frozenset({"reach"}),
 )
 FIRM = Text(
     key="firm",
-    about="how a firm price begins",
+    about="a firm price: how it begins",
     english=msg("%(owner)s has looked at your request."),
 )
 DECLINED = Text(

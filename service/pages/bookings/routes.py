@@ -55,6 +55,8 @@ def hold_window(token: str, visit: Visiting, sent: Sent) -> Response:
     """Keep the picked time. A second press finds the same hold."""
     with visit.ports.read() as work:
         job = open_job(work, visit, token)
+        if not job.may_pick:
+            return _closed_page(job)
         asked = terms_to_accept(job)
         entered = entering.read(sent, job.visit, asked)
         if entered.faults or entered.starts_at is None:

@@ -2,7 +2,7 @@
 
 from collections.abc import Iterator
 from dataclasses import dataclass
-from datetime import datetime
+from datetime import date, datetime
 from http import HTTPStatus
 
 from fastapi import APIRouter, Response
@@ -56,43 +56,42 @@ def job_page(hold_id: str, desk: AnyoneIn) -> Response:
 
 
 def _days(desk: Desk, coming: list[Job]) -> Iterator[Day]:
-    by_day: dict[object, list[Job]] = {}
+    # What was set up yesterday and is taken down today is work of today.
+    today, by_day = desk.visit.now.date(), dict[date, list[Job]]()
     for job in coming:
-        by_day.setdefault(_local(desk, job.arrives_at).date(), []).append(job)
-    for same in by_day.values():
-        day = _local(desk, same[0].arrives_at).date()
-        today = "Today, " if day == desk.visit.now.date() else ""
+        by_day.setdefault(max(today, _local(desk, job.arrives_at).date()), []).append(job)
+    for day, same in by_day.items():
+        said = "Today, " if day == today else ""
         yield Day(
-            title=f"{today}{words.day(day)}",
-            jobs=tuple((job, _hours(desk, job)) for job in same),
+            title=f"{said}{words.day(day)}",
+            jobs=tuple((job, _hours(desk, job, day)) for job in same),
         )
 
 
-def _hours(desk: Desk, job: Job) -> str:
-    arrive, ready = _clock(desk, job.arrives_at), _clock(desk, job.ready_at)
-    return f"arrive {arrive}, ready {ready}"
+def _hours(desk: Desk, job: Job, day: date) -> str:
+    """ "arrive 9:00 AM, ready 12:15 PM, take down 7:00 PM"; on another day that is said too."""
+    told = _moments(desk, job, day)
+    return ", ".join(f"{label.lower()} {said}" for label, said in told if said)
 
 
 def _times(desk: Desk, sheet: Sheet) -> Iterator[tuple[str, str]]:
     day = _local(desk, sheet.job.arrives_at).date()
-    moments = (
-        ("Leave", sheet.leaves_at),
-        ("Arrive", sheet.job.arrives_at),
-        ("Ready", sheet.job.ready_at),
-        ("Take down", sheet.strikes_at),
-    )
-    for label, moment in moments:
-        if moment is None:
-            yield label, "nobody has to come back"
-            continue
-        local = _local(desk, moment)
-        other_day = "" if local.date() == day else f"{words.day(local.date())}, "
-        yield label, f"{other_day}{words.clock(local.time())}"
+    yield "Leave", _told(desk, sheet.leaves_at, day)
+    for label, said in _moments(desk, sheet.job, day):
+        yield label, said or "nobody has to come back"
+
+
+def _moments(desk: Desk, job: Job, day: date) -> Iterator[tuple[str, str]]:
+    yield "Arrive", _told(desk, job.arrives_at, day)
+    yield "Ready", _told(desk, job.ready_at, day)
+    yield "Take down", _told(desk, job.strikes_at, day) if job.strikes_at else ""
+
+
+def _told(desk: Desk, moment: datetime, day: date) -> str:
+    local = _local(desk, moment)
+    other_day = "" if local.date() == day else f"{words.day(local.date())}, "
+    return f"{other_day}{words.clock(local.time())}"
 
 
 def _local(desk: Desk, moment: datetime) -> datetime:
     return moment.astimezone(desk.visit.zone)
-
-
-def _clock(desk: Desk, moment: datetime) -> str:
-    return words.clock(_local(desk, moment).time())

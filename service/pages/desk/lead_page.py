@@ -8,7 +8,7 @@ from typing import Any
 
 from fastapi import Response
 
-from service.leads import asking, cancelling, merging, wording, words
+from service.leads import asking, cancelling, handling, merging, owner_words, wording, words
 from service.leads.lead import Hold, Lead, LeadState, LostBecause, NotFound, Quote
 from service.leads.needs import MOST_STUCK
 from service.leads.owner_words import CHANNELS, price_of
@@ -108,11 +108,13 @@ def _head(desk: Desk, work: UnitOfWork, lead: Lead) -> dict[str, Any]:
     visit = desk.visit
     newer = newer_than(work, visit.ports, lead)
     hold = work.holds.of_lead(lead.id)
+    before = handling.firm_before(work, lead)
     chat_leads = work.leads.of_chat(lead.channel, lead.chat_id)
     canceled = lead.state is LeadState.DECLINED and cancelling.cancelled(work, lead.id)
     return {
         "state": "canceled" if canceled else state_of(lead, newer),
         "newer": newer,
+        "before": before and owner_words.takes_the_place_of(before),
         "parts_taken_in": merging.parts_of(work, lead),
         "others": [other for other in chat_leads if other.id != lead.id],
         "channel": CHANNELS.get(lead.channel, lead.channel),

@@ -170,8 +170,7 @@ def _amount(text: str) -> Decimal | None:
 
 def _rows(sent: Posted, opened: _Opened) -> list[Row]:
     """Every line that was typed or that the price has, and room for more."""
-    estimated = opened.quote.lines is None
-    basis = {line.label: line.amount if estimated else line.was for line in opened.lines}
+    basis = {line.label: line.was for line in opened.lines}
     typed = [n for n in range(1, MOST_LINES + 1) if sent.text(f"l{n}-label")]
     last = max(typed, default=0)
     return [

@@ -2,10 +2,9 @@
 
 import math
 import re
-from collections.abc import Iterable, Iterator, Mapping
+from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 from datetime import UTC, date, datetime, timedelta
-from decimal import Decimal
 from zoneinfo import ZoneInfo
 
 from service.estimating import (
@@ -13,7 +12,6 @@ from service.estimating import (
     Estimate,
     Event,
     Expansion,
-    Fitting,
     Helium,
     Reason,
     SizedFor,
@@ -21,6 +19,7 @@ from service.estimating import (
     Wind,
 )
 from service.leads import words
+from service.leads.fitted import Item, items_of
 from service.leads.lead import Window
 from service.pages.templates import spent
 
@@ -40,9 +39,6 @@ _ABOUT = {
     for figure in figures
 }
 
-# Units of what is cut to length; the rest is counted one by one.
-_MEASURED = frozenset({"m"})
-
 
 @dataclass(frozen=True, kw_only=True, slots=True)
 class Fact:
@@ -50,14 +46,6 @@ class Fact:
 
     label: str
     text: str
-
-
-@dataclass(frozen=True, kw_only=True, slots=True)
-class Item:
-    """Something that is fitted, and where and how."""
-
-    text: str
-    where: str
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)
@@ -193,7 +181,7 @@ def _fitted(estimate: Estimate, brief: Brief) -> tuple[Group, ...]:
     groups = (
         Group(
             title=title,
-            items=tuple(_items(each for each in estimate.fittings if each.piece == index)),
+            items=tuple(items_of(each for each in estimate.fittings if each.piece == index)),
         )
         for index, title in (*titles, (None, "for the whole job"))
     )
@@ -202,24 +190,6 @@ def _fitted(estimate: Estimate, brief: Brief) -> tuple[Group, ...]:
 
 def _title(index: int, brief: Brief) -> str:
     return f"Piece {index + 1}: {words.piece_name(brief.pieces[index])}"
-
-
-def _items(fittings: Iterable[Fitting]) -> Iterator[Item]:
-    before = ""
-    for fitting in fittings:
-        said = (part.rstrip(".") for part in (fitting.place, fitting.mount) if part)
-        where = "".join(f"{part[:1].upper()}{part[1:]}. " for part in said).rstrip()
-        # What is said of one holds for those that follow it.
-        yield Item(text=_count(fitting), where="" if where == before else where)
-        before = where
-
-
-def _count(fitting: Fitting) -> str:
-    label = fitting.label.removesuffix(": wear")
-    if fitting.unit in _MEASURED or fitting.code == "consumables":
-        much, unit = words.counted(Decimal(fitting.count), fitting.unit)
-        return f"{label}, {much:.0f} {unit}"
-    return f"{fitting.count} × {label}"
 
 
 def _spares(lines: tuple[SpareLine, ...]) -> str:

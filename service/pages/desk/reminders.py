@@ -227,7 +227,10 @@ def _row(desk: Desk, work: UnitOfWork, reminder: Reminder, lead: Lead, failed: b
 def _message(work: UnitOfWork, reminder: Reminder) -> Message | None:
     if reminder.message_id is None:
         return None
-    return work.chats.delivery(reminder.message_id).stored.message
+    try:
+        return work.chats.delivery(reminder.message_id).stored.message
+    except NotFound:  # forgotten, as the client asked
+        return None
 
 
 def _by_hand(desk: Desk, lead: Lead, message: Message) -> ByHand:

@@ -102,7 +102,7 @@ def _outcomes(span: Span) -> Told:
         title="What became of them",
         finding=finding,
         rows=rows,
-        columns=("", "Requests"),
+        columns=("Now they are", "Requests"),
     )
 
 

@@ -11,13 +11,10 @@ from service.storage.price_book.book import BookEntry
 from service.storage.price_book.comparing import compared
 from service.storage.price_book.faults import placed
 from service.storage.price_book.forms import part_of
-from service.storage.price_book.reading import checked, parsed
+from service.storage.price_book.reading import NAME, checked, parsed
 from service.storage.price_book.sections import PAGES, sections_of
 from service.storage.price_book.shapes import Many, Member, Record, record_of
 from service.storage.price_book.weaving import rewritten, say_the_same
-
-NAME = "price book"
-"""What stands before the line in faults of a text that is no file."""
 
 
 class Editor:

@@ -4,6 +4,7 @@ import hashlib
 import re
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
+from functools import lru_cache
 from typing import Any
 
 from pydantic import ValidationError
@@ -21,6 +22,9 @@ _CONTROLLED = "there is a control character in it, written with a backslash; tak
 
 # Far more than anybody writes by hand.
 _LARGEST = 1024 * 1024
+
+NAME = "price book"
+"""What stands before the line in faults of a text that is no file."""
 
 _NO_ENTRIES = "the file holds no entries; start from the example price book"
 _TOO_DEEP = "brackets stand in brackets too often to be read; close some of them"
@@ -70,8 +74,12 @@ def checked(tree: Any, version: str) -> tuple[PriceBook | None, tuple[Fault, ...
         return None, tuple(_own(_keys(each.field), each.detail) for each in error.problems)
 
 
+@lru_cache(maxsize=4)
 def parsed(text: str, name: str) -> Any:
-    """The text as a tree that knows its lines and comments. Raises BookError."""
+    """The text as a tree that knows its lines and comments; it is shared, so leave it as it is.
+
+    Raises BookError.
+    """
     if len(text) > _LARGEST:
         detail = f"it is longer than {_LARGEST // 1024} kB; a price book is a small part of that"
         raise BookError((FieldProblem(field=name, detail=detail),))

@@ -17,10 +17,11 @@ from service.estimating.book import Holding
 from service.leads.lead import NotFound, StaleDecision
 from service.leads.price_books import FROM_THE_FILE, BookVersion
 from service.leads.stocking import with_stock
+from service.storage.database import beside
 from service.storage.price_book import versions
 from service.storage.price_book.editor import Editor
 from service.storage.price_book.file import stamp_of, text_in
-from service.storage.price_book.reading import read_price_book
+from service.storage.price_book.reading import NAME, read_price_book
 from service.storage.price_book.weaving import rewritten
 from service.storage.stock import newest_move, stock_on_hand
 
@@ -29,9 +30,6 @@ _LOOK_EVERY_S = 1.0
 
 # How far back one that can still be read is looked for.
 _MOST_UNREADABLE = 50
-
-NAME = "price book"
-"""What stands before the line in faults of a text that is no file."""
 
 _STALE = "The price book was changed in the meantime, so nothing was saved. Look at it afresh."
 _UNKNOWN = "There is no such version of the price book."
@@ -56,6 +54,7 @@ class PriceBookShelf:
     ) -> None:
         """`now` tells the time at a shop in a zone. Raises BookError where there is no book."""
         self._engine, self._path, self._now, self._ticks = engine, path, now, ticks
+        self._side = beside(engine)
         self._looking = threading.Lock()
         self._of = lru_cache(maxsize=16)(self._read_version)
         self._stamp, self._file = stamp_of(path), ""
@@ -215,7 +214,7 @@ class PriceBookShelf:
         return _read(text, NAME)
 
     def _reading(self) -> Any:
-        return self._engine.execution_options(reading=True).connect()
+        return self._side.execution_options(reading=True).connect()
 
     def _after_commit(self, _connection: Connection) -> None:
         self._look_at = 0.0

@@ -7,9 +7,10 @@ from io import StringIO
 from typing import Any
 
 from ruamel.yaml.comments import CommentedMap, CommentedSeq
+from ruamel.yaml.error import YAMLError
 from ruamel.yaml.scalarstring import LiteralScalarString, ScalarString
 
-from service.storage.price_book.reading import parsed, round_trip
+from service.storage.price_book.reading import NAME, parsed, round_trip
 
 
 def say_the_same(old: Any, new: Any) -> bool:
@@ -23,22 +24,18 @@ def rewritten(text: str, section: str, data: Any) -> str:
     All other lines stay as they are, and inside the section the comments of what stays. None
     takes the section out. Raises BookError where the text cannot be read at all.
     """
-    tree = parsed(text, "price book")
+    tree = parsed(text, NAME)
     if tree.fa.flow_style():
         # All of it in one pair of braces: there are no lines to keep apart.
-        return _dumped(_merged(tree, {**_plain_map(tree), section: data}))
+        whole = round_trip().load(text)
+        return _dumped(_merged(whole, {**dict(whole.items()), section: data}))
     lines = text.splitlines(keepends=True)
     begin, end = _span(tree, lines, section)
     own = lines[begin:end]
-    old = round_trip().load("".join(own)) or CommentedMap()
-    new = "" if data is None else _as_typed(_dumped(_merged(old, {section: data})), own)
+    new = "" if data is None else _woven(own, section, data)
     if begin == end and lines and not lines[-1].endswith("\n"):
         new = f"\n{new}"
     return "".join((*lines[:begin], new, *lines[end:]))
-
-
-def _plain_map(tree: Any) -> dict[str, Any]:
-    return dict(tree.items())
 
 
 def _span(tree: Any, lines: Sequence[str], section: str) -> tuple[int, int]:
@@ -53,15 +50,27 @@ def _span(tree: Any, lines: Sequence[str], section: str) -> tuple[int, int]:
     return begin, end
 
 
-def _as_typed(dumped: str, lines: Sequence[str]) -> str:
-    """The section with its columns as they were, in the rows that say the same as before."""
+def _woven(lines: Sequence[str], section: str, data: Any) -> str:
+    """The section's new lines: as much as can be of how they were typed, but never a word else."""
+    new = {section: data}
+    woven = _dumped(_merged(round_trip().load("".join(lines)) or CommentedMap(), new))
+    for candidate in (_aligned(woven, lines), woven):
+        if _says(candidate, new):
+            return candidate
+    return _dumped(_fresh(new))
+
+
+def _says(text: str, data: Any) -> bool:
+    try:
+        return say_the_same(round_trip().load(text), data)
+    except YAMLError:
+        return False
+
+
+def _aligned(woven: str, lines: Sequence[str]) -> str:
+    """Rows that say the same as before in their old columns."""
     before = {_squeezed(line): line for line in lines if "{" in line}
-    aligned = "".join(
-        before.get(_squeezed(line), line) for line in dumped.splitlines(keepends=True)
-    )
-    # In a text of several lines spaces mean something.
-    same = _key(round_trip().load(aligned)) == _key(round_trip().load(dumped))
-    return aligned if same else dumped
+    return "".join(before.get(_squeezed(line), line) for line in woven.splitlines(keepends=True))
 
 
 def _squeezed(line: str) -> str:
@@ -89,14 +98,24 @@ def _merged_map(old: CommentedMap, new: Mapping[Any, Any]) -> CommentedMap:
     for key, value in new.items():
         if key in old:
             old[key] = _merged(old[key], value)
+            _keep_comment(old, key)
         else:
             beside = next(iter(old.values()), None)
             old[key] = _fresh(value, like=beside, flow=bool(old.fa.flow_style()))
     return old
 
 
-def _merged_list(old: CommentedSeq, new: Sequence[Any]) -> CommentedSeq:
+def _keep_comment(old: CommentedMap, key: Any) -> None:
+    """What was said in front of a list that is empty now is said behind its name."""
+    comment = old.ca.items.get(key)
+    if comment and comment[3] and _is_list(old[key]) and not old[key]:
+        comment[2], comment[3] = comment[3][0], None
+
+
+def _merged_list(old: CommentedSeq, new: Sequence[Any]) -> Any:
     """Rows that stay keep their comments, wherever they are now."""
+    if not new:
+        return _fresh(new)
     nodes: list[Any] = []
     comments: dict[int, Any] = {}
     matched = SequenceMatcher(None, [_key(each) for each in old], [_key(each) for each in new])

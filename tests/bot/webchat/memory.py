@@ -115,6 +115,7 @@ class MemoryGateway(Gateway):
         messages: Iterable[Message],
         calls_owner: bool = False,  # noqa: ARG002  no desk is at the other end
         photo_id: str | None = None,  # noqa: ARG002  told when it was received
+        stops: bool | None = None,  # noqa: ARG002  nothing is written unasked here
     ) -> None:
         self._reach("turn")
         if inbox_id in self.stuck:

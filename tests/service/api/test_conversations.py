@@ -124,7 +124,7 @@ def test_each_message_to_telegram_is_owed_and_delivered_in_order(service: Servic
         assert worker.post(f"/v1/steps/{step.id}/sending", json=fence).status_code == 204
         assert worker.post(f"/v1/steps/{step.id}/done", json=fence).status_code == 204
     with service.ports.read() as work:
-        assert work.outbox.count_open() == {}
+        assert work.outbox.count_open(service.ports.clock()) == {}
 
 
 def test_a_failed_delivery_is_owed_again_or_the_owners_to_see(service: Service) -> None:

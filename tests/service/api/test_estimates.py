@@ -7,9 +7,9 @@ from typing import Any
 import pytest
 from pydantic import BaseModel
 
+from service.contract.bookings import HoldRequest
 from service.contract.brief import Brief
 from service.contract.estimate import Estimate
-from service.contract.bookings import HoldRequest
 from service.contract.leads import Decision, LeadRequest
 from service.estimating import named
 from tests.service.api.conftest import CANONICAL, ROLES, Service

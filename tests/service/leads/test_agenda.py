@@ -99,7 +99,7 @@ def test_a_closed_eve_moves_the_making_and_what_does_not_fit_is_told(shop: Built
     close(shop, a_closed_time(SATURDAY))
     (job,) = jobs(shop)
     friday = SATURDAY - timedelta(days=1)
-    assert [ends for _, ends in parts(job, Part.MAKE)][0] == at(21, day=friday)
+    assert next(ends for _, ends in parts(job, Part.MAKE)) == at(21, day=friday)
     assert job.unmade == timedelta(0)
     close(shop, a_closed_time(friday))
     (job,) = jobs(shop)

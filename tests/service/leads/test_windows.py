@@ -119,8 +119,8 @@ def test_the_day_the_clocks_change_keeps_local_times_and_real_lengths() -> None:
     assert found[0].ends_at - found[0].starts_at == timedelta(hours=2)
 
 
-def first_strike(over: datetime, openings: windows.Openings, **job: float) -> datetime:
-    return next(windows.strikes(a_job(**job), openings, over)).astimezone(BOSTON)
+def first_strike(over: datetime, openings: windows.Openings) -> datetime:
+    return next(windows.strikes(a_job(), openings, over)).astimezone(BOSTON)
 
 
 @pytest.mark.parametrize(

@@ -43,6 +43,12 @@ def elements_of(html: str, tag: str) -> list[dict[str, str | None]]:
     return [attributes for name, attributes in _read(html).elements if name == tag]
 
 
+def agreed(html: str) -> dict[str, str]:
+    """The fields by which a client agrees to the terms of a booking; none where none are asked."""
+    boxes = (each for each in elements_of(html, "input") if each.get("name") in ("terms", "accept"))
+    return {str(each["name"]): str(each["value"]) for each in boxes}
+
+
 def sign_in(client: TestClient, token: str) -> None:
     """Choose the owner's password by the welcome link, which signs in."""
     page = client.get(f"/desk/welcome/{token}")

@@ -5,16 +5,18 @@ from collections.abc import Callable
 from dataclasses import replace
 from datetime import date, datetime, time, timedelta
 from pathlib import Path
+from typing import Any
 
 import pytest
+from httpx import Response
 from starlette.testclient import TestClient
 
-from service.estimating import Event
-from service.leads import booking
+from service.estimating import Brief, Event, Setting, Site, Support
+from service.leads import booking, handling, terms
 from service.leads.lead import Client, Lead, LeadState
-from tests.service.building import PRICE_BOOK, BuiltShop, a_brief, build_shop
+from tests.service.building import PRICE_BOOK, BuiltShop, a_brief, a_piece, build_shop
 from tests.service.pages.conftest import browse
-from tests.service.pages.reading import elements_of, text_of
+from tests.service.pages.reading import agreed, elements_of, text_of
 
 WHO = {"name": "Nora Ålund", "email": "nora@rowing.example", "phone": ""}
 SUNDAY = date(2027, 6, 6)
@@ -27,9 +29,25 @@ def times_on(html: str) -> list[str]:
     ]
 
 
+def others_on(html: str) -> list[str]:
+    """The set-up times that are taken with one press."""
+    buttons = elements_of(html, "button")
+    return [str(each["value"]) for each in buttons if each.get("name") == "instead"]
+
+
+def a_wall(**parts: Any) -> Brief:
+    """A garland on a wall: nothing of the shop's own stands there."""
+    return a_brief(pieces=(a_piece(support=Support.WALL, length_m=3.0),), **parts)
+
+
 def hold(client: TestClient, path: str, starts_at: str, **entered: str) -> int:
-    data = WHO | {"starts_at": starts_at} | entered
-    return client.post(path, data=data).status_code
+    return take(client, path, starts_at, **entered).status_code
+
+
+def take(client: TestClient, path: str, starts_at: str, **entered: str) -> Response:
+    """Pick a time and agree to what the page asks to agree to."""
+    terms = agreed(client.get(path).text) | agreed(client.get(f"{path}?day=2027-06-09").text)
+    return client.post(path, data=WHO | terms | {"starts_at": starts_at} | entered)
 
 
 def test_free_times_of_the_day_are_offered_in_plain_words(
@@ -40,7 +58,7 @@ def test_free_times_of_the_day_are_offered_in_plain_words(
     assert page.status_code == 200
     text = text_of(page.text)
     assert "Sunday, June 6, 2027" in text
-    assert "9:00 AM, ready by 10:15 AM" in text
+    assert "9:00 AM, ready by 10:30 AM" in text
     with shop.ports.read() as work:
         quote = work.quotes.latest(lead.id, sent=True)
         assert quote is not None
@@ -57,11 +75,11 @@ def test_a_picked_time_is_held_with_its_deposit_and_expiry(
     lead = shop.quoted(a_brief())
     path = shop.paths(lead)[1]
     picked = times_on(client.get(path).text)[4]
-    answer = client.post(path, data=WHO | {"starts_at": picked})
+    answer = take(client, path, picked)
     assert answer.status_code == 303
     page = text_of(client.get(answer.headers["location"]).text)
     assert "This time is kept for you" in page
-    assert "we arrive at 9:00 AM and are ready by 10:15 AM" in page
+    assert "we arrive at 9:00 AM and are ready by 10:30 AM" in page
     assert "Tuesday, January 12, 2027, 8:00 PM" in page  # the evening two days on
     assert "hello@harborlane.example" in page
     with shop.ports.read() as work:
@@ -93,11 +111,11 @@ def test_pressing_twice_finds_the_same_hold(shop: BuiltShop, client: TestClient)
 def test_a_time_that_somebody_else_holds_is_refused_with_the_free_ones(
     shop: BuiltShop, client: TestClient
 ) -> None:
-    mine, theirs = shop.quoted(a_brief()), shop.quoted(a_brief())
+    mine, theirs = shop.quoted(a_wall()), shop.quoted(a_wall())
     path = shop.paths(mine)[1]
     picked = times_on(client.get(path).text)[4]
     assert hold(client, shop.paths(theirs)[1], picked) == 303
-    answer = client.post(path, data=WHO | {"starts_at": picked})
+    answer = take(client, path, picked)
     assert answer.status_code == 409
     assert "not free" in text_of(answer.text)
     still_free = times_on(answer.text)
@@ -105,12 +123,44 @@ def test_a_time_that_somebody_else_holds_is_refused_with_the_free_ones(
     assert picked not in still_free
     assert "Nora Ålund" in answer.text  # what was typed is not lost
     assert shop.lead(mine.id).state == "quoted"
+    # The next ones stand above, each to be taken with one press.
+    assert "Free now" in text_of(answer.text)
+    nearest = others_on(answer.text)
+    assert set(nearest) <= set(still_free)
+    assert hold(client, path, picked, instead=nearest[0]) == 303
+    with shop.ports.read() as work:
+        kept = work.holds.of_lead(mine.id)
+    assert kept is not None
+    assert kept.window.starts_at == datetime.fromisoformat(nearest[0])
+
+
+def test_where_the_frame_is_out_other_days_of_the_same_price_are_offered(
+    shop: BuiltShop, client: TestClient
+) -> None:
+    mine, theirs = shop.quoted(a_brief()), shop.quoted(a_brief())
+    path = shop.paths(mine)[1]
+    picked = times_on(client.get(path).text)[4]
+    assert hold(client, shop.paths(theirs)[1], picked) == 303
+    for answer in (take(client, path, picked), client.get(path)):
+        text = text_of(answer.text)
+        assert "All set-up times on that day are taken." in text
+        assert "Could it be another day? The price stays the same on these." in text
+        # What the shop owns is nobody else's business.
+        assert "round top frame" not in text
+        others = others_on(answer.text)
+        assert len(others) == 6
+    assert "Saturday, June 12, 2027, 6:00 AM" in text
+    assert hold(client, path, "", instead=others[0]) == 303
+    assert shop.lead(mine.id).brief.event.date == SUNDAY + timedelta(days=6)
+    page = client.get(f"{path}?change=1").text
+    assert "Saturday, June 12, 2027" in text_of(page)
+    assert others[0] in times_on(page)
 
 
 def test_of_many_who_want_the_same_time_one_gets_it(
     shop: BuiltShop, browser: Callable[[], TestClient]
 ) -> None:
-    leads = [shop.quoted(a_brief()) for _ in range(8)]
+    leads = [shop.quoted(a_wall()) for _ in range(8)]
     paths = [shop.paths(lead)[1] for lead in leads]
     picked = times_on(browser().get(paths[0]).text)[0]
     answers: list[int] = []
@@ -141,9 +191,15 @@ def test_another_time_replaces_the_first(shop: BuiltShop, client: TestClient) ->
     assert kept.window.starts_at == datetime.fromisoformat(later)
 
 
-@pytest.mark.parametrize(
-    ("entered", "said"),
-    [
+def test_what_is_missing_or_wrong_is_said_beside_what_was_typed(
+    shop: BuiltShop, client: TestClient
+) -> None:
+    lead = shop.quoted(a_brief())
+    path = shop.paths(lead)[1]
+    page = client.get(path).text
+    picked = times_on(page)[3]
+    entered: dict[str, str]
+    for entered, said in (
         ({"name": ""}, "Tell us your name"),
         ({"email": ""}, "Leave an email address or a phone number"),
         ({"email": "nora at home"}, "doesn't look like an email address"),
@@ -153,20 +209,17 @@ def test_another_time_replaces_the_first(shop: BuiltShop, client: TestClient) ->
         ({"starts_at": "next week"}, "Pick a set-up time first"),
         ({"starts_at": "2027-06-06T09:00:00"}, "Pick a set-up time first"),
         ({"starts_at": "0001-01-01T00:00:00+00:00"}, "Pick a set-up time first"),
-    ],
-)
-def test_what_is_missing_or_wrong_is_said_beside_what_was_typed(
-    entered: dict[str, str], said: str, shop: BuiltShop, client: TestClient
-) -> None:
-    lead = shop.quoted(a_brief())
-    path = shop.paths(lead)[1]
-    picked = times_on(client.get(path).text)[3]
-    answer = client.post(path, data=WHO | {"starts_at": picked} | entered)
-    assert answer.status_code == 422
-    assert said in text_of(answer.text)
-    if "starts_at" not in entered:
-        chosen = [b for b in elements_of(answer.text, "input") if "checked" in b]
-        assert [box["value"] for box in chosen] == [picked]
+        ({"access_from": "early"}, "Write the time like"),
+        ({"access_from": "15:00", "access_until": "11:00"}, "later than the first one"),
+        ({"accept": ""}, "Please read the terms and tick the box"),
+        ({"terms": "0123456789abcdef"}, "The terms have changed while this page was open"),
+    ):
+        answer = client.post(path, data=WHO | agreed(page) | {"starts_at": picked} | entered)
+        assert answer.status_code == 422
+        assert said in text_of(answer.text)
+        if "starts_at" not in entered:
+            radios = [b for b in elements_of(answer.text, "input") if b.get("type") == "radio"]
+            assert [box["value"] for box in radios if "checked" in box] == [picked]
     with shop.ports.read() as work:
         assert work.holds.of_lead(lead.id) is None
 
@@ -219,7 +272,7 @@ def test_an_event_too_early_for_the_set_up_is_explained(
 
 def test_a_full_day_is_called_full(shop: BuiltShop, client: TestClient) -> None:
     # From 7:00 the set-up has to end half an hour before 9:15: room for one job only.
-    early = a_brief(event=Event(date=SUNDAY, start_time=time(9, 15)))
+    early = a_wall(event=Event(date=SUNDAY, start_time=time(9, 15)))
     first, second = shop.quoted(early), shop.quoted(early)
     for value in times_on(client.get(shop.paths(first)[1]).text)[:1]:
         assert hold(client, shop.paths(first)[1], value) == 303
@@ -230,8 +283,8 @@ def test_a_full_day_is_called_full(shop: BuiltShop, client: TestClient) -> None:
 def test_the_clients_own_time_stays_theirs_when_no_other_is_free(
     shop: BuiltShop, client: TestClient
 ) -> None:
-    # Ready half an hour before 8:45, and at 7:00 the day begins: there is but one time.
-    lead = shop.quoted(a_brief(event=Event(date=SUNDAY, start_time=time(8, 45))))
+    # Ready half an hour before 9:15, and at 7:00 the day begins: there is but one time.
+    lead = shop.quoted(a_brief(event=Event(date=SUNDAY, start_time=time(9, 15))))
     path = shop.paths(lead)[1]
     assert hold(client, path, times_on(client.get(path).text)[0]) == 303
     text = text_of(client.get(f"{path}?change=1").text)
@@ -283,7 +336,7 @@ def test_a_hold_that_comes_too_late_is_refused_in_plain_words(
     path = shop.paths(lead)[1]
     picked = times_on(client.get(path).text)[0]
     _become(shop, lead, state)
-    answer = client.post(path, data=WHO | {"starts_at": picked})
+    answer = take(client, path, picked)
     assert answer.status_code == 409
     assert "cannot become" not in answer.text
     assert "Nothing to pick here now" in text_of(answer.text)
@@ -344,3 +397,110 @@ def test_a_lapsed_lead_asks_for_a_fresh_price(shop: BuiltShop, client: TestClien
     page = client.get(shop.paths(lead)[1])
     assert page.status_code == 409
     assert "This price has run out" in text_of(page.text)
+
+
+def test_the_terms_are_read_and_agreed_to_once(shop: BuiltShop, client: TestClient) -> None:
+    lead = shop.quoted(a_brief())
+    path = shop.paths(lead)[1]
+    page = client.get(path).text
+    now = terms.current(shop.ports)
+    assert now.version
+    assert " ".join(now.said("en").terms.split()) in text_of(page)
+    assert "Outdoors" not in text_of(page)
+    shop.now += timedelta(hours=1)
+    assert hold(client, path, times_on(page)[4]) == 303
+    with shop.ports.read() as work:
+        kept = terms.accepted(work, lead.id)
+    assert kept is not None
+    assert (kept.version, kept.language, kept.at) == (now.version, "en", shop.now)
+    # Another time is not another agreement.
+    again = client.get(f"{path}?change=1").text
+    assert agreed(again) == {}
+    data = WHO | {"starts_at": times_on(again)[0]}
+    assert client.post(path, data=data).status_code == 303
+
+
+def test_what_stands_outdoors_has_the_weather_in_its_terms(
+    shop: BuiltShop, client: TestClient
+) -> None:
+    site = Site(setting=Setting.OUTDOOR, postal_code="02472")
+    lead = shop.quoted(a_brief(site=site), language="es")
+    with shop.ports.work() as work:
+        handling.send_firm(
+            work,
+            shop.ports,
+            lead_id=lead.id,
+            basis_number=None,
+            price=None,
+            reason=None,
+            text=None,
+            now=shop.now,
+        )
+        work.commit()
+    page = text_of(client.get(shop.paths(lead)[1]).text)
+    said = terms.current(shop.ports).said("es")
+    assert said.weather
+    for clause in (said.terms, said.weather):
+        assert " ".join(clause.split()) in page
+    assert "Lo he leído y estoy de acuerdo" in page
+
+
+def test_the_venues_hours_narrow_the_times_and_are_kept(
+    shop: BuiltShop, client: TestClient
+) -> None:
+    lead = shop.quoted(a_brief())
+    path = shop.paths(lead)[1]
+    early, later = (f"2027-06-06T{hour}:00:00-04:00" for hour in ("08", "11"))
+    entered = {"access_from": "10 AM", "access_until": "14:00"}
+    refused = take(client, path, early, **entered)
+    assert refused.status_code == 409
+    offered = [datetime.fromisoformat(value).time() for value in times_on(refused.text)]
+    assert (offered[0], offered[-1]) == (time(10), time(12, 30))
+    assert shop.lead(lead.id).brief.site.access_from is None
+    assert hold(client, path, later, **entered) == 303
+    site = shop.lead(lead.id).brief.site
+    assert (site.access_from, site.access_until) == (time(10), time(14))
+    values = {
+        str(each["name"]): each.get("value")
+        for each in elements_of(client.get(f"{path}?change=1").text, "input")
+    }
+    assert (values["access_from"], values["access_until"]) == ("10:00", "14:00")
+
+
+def test_what_happens_next_is_said_with_the_ways_to_pay(
+    shop: BuiltShop, client: TestClient
+) -> None:
+    lead = _held(shop, client)
+    html = client.get(shop.paths(lead)[1]).text
+    page = text_of(html)
+    pay_to = terms.pay_to(shop.price_books.current(), "en")
+    assert pay_to
+    assert " ".join(pay_to.split()) in page
+    assert "Please name G1001-1 with it." in page
+    assert "You send the deposit by Tuesday, January 12, 2027, 8:00 PM." in page
+    assert "we take everything down: Sunday, June 6, 2027, 7:00 PM." in page
+    links = [str(each.get("href")) for each in elements_of(html, "a")]
+    assert f"{shop.paths(lead)[1]}.ics" in links
+
+
+def test_a_time_that_is_no_longer_needed_is_given_back_once(
+    shop: BuiltShop, browser: Callable[[], TestClient]
+) -> None:
+    lead, other = _held(shop, browser()), shop.quoted(a_brief())
+    path = shop.paths(lead)[1]
+    client = browser()
+    assert "May we ask why?" in text_of(client.get(path).text)
+    # Looking changes nothing.
+    assert client.get(f"{path}/give-back").status_code == 404
+    for why in ("the price", "anything at all"):
+        answer = client.post(f"{path}/give-back", data={"why": why})
+        assert answer.status_code == 303
+    assert "That time is free again" in text_of(client.get(answer.headers["location"]).text)
+    assert shop.lead(lead.id).state == "quoted"
+    with shop.ports.read() as work:
+        gave = [each for each in work.leads.history(lead.id) if each.what == "gave the date back"]
+    assert [each.detail for each in gave] == [{"because": "the price"}]
+    picked = times_on(browser().get(shop.paths(other)[1]).text)[0]
+    assert hold(browser(), shop.paths(other)[1], picked) == 303
+    _become(shop, lead, "booked")
+    assert client.post(f"{path}/give-back").status_code == 409

@@ -2,6 +2,7 @@
 
 import asyncio
 import re
+from dataclasses import replace
 from datetime import date, datetime, time, timedelta
 from decimal import Decimal
 from zoneinfo import ZoneInfo
@@ -53,9 +54,11 @@ def the_clubs(day: date) -> Brief:
     )
 
 
-def held(shop: BuiltShop, day: date = JUNE) -> Hold:
+def held(shop: BuiltShop, day: date = JUNE, brief: Brief | None = None) -> Hold:
     """A date that is held for the rowing club, by a firm price."""
-    lead = shop.quoted(the_clubs(day), client=ASKED, channel="webchat", chat_id=f"chat-{day}")
+    lead = shop.quoted(
+        brief or the_clubs(day), client=ASKED, channel="webchat", chat_id=f"chat-{day}"
+    )
     with shop.ports.work() as work:
         handling.send_firm(
             work,
@@ -121,6 +124,21 @@ def test_coming_set_ups_are_listed_by_day_todays_first(
         assert "Today, Sunday, June 6, 2027" in text
         assert text.count("not certain yet") == 1
         assert "boathouse lawn, 02472" in text
+        assert "take down 7:00 PM" in text
+
+
+def test_what_is_taken_down_in_the_night_is_work_of_the_next_day_too(
+    shop: BuiltShop, owner: TestClient, helper: TestClient
+) -> None:
+    brief = the_clubs(JUNE)
+    event = replace(brief.event, start_time=time(19), end_time=time(1))
+    hold = held(shop, brief=replace(brief, event=event))
+    on(shop, JUNE + timedelta(days=1), owner, helper)
+    text = text_of(helper.get("/desk/jobs").text)
+    assert "Today, Monday, June 7, 2027" in text
+    assert "arrive Sunday, June 6, 2027, 9:00 AM" in text
+    assert "take down 9:00 AM" in text
+    assert "Nora" in text_of(sheet(helper, hold))
 
 
 def test_a_sheet_says_what_to_make_to_load_and_to_mind_when_and_where(
@@ -171,7 +189,7 @@ def test_a_sheet_has_no_price_no_message_and_no_address_to_write_to(
         assert "$" not in html
         assert "@" not in html
         for private in ("Ålund", "480", "treasurer", "See you at the river", "rounded", "740"):
-            assert private not in html
+            assert private not in text_of(html)
         assert "/desk/leads" not in html
     with shop.ports.read() as work:
         quote = work.quotes.latest(hold.lead_id)

@@ -1,5 +1,6 @@
 """Welcome, sign-in, sign-out, lockout and the tokens that forms carry."""
 
+import threading
 from collections.abc import Callable
 from datetime import timedelta
 
@@ -175,6 +176,27 @@ def test_the_mark_of_a_known_browser_counts_for_its_person_only(
     forged = helper.cookies["desk-device"].replace(".", "x", 1)
     client.cookies.set("desk-device", forged, domain="garlands.example", path="/desk")
     assert status_of(enter(client, PASSWORD)) == 429
+
+
+def test_guesses_sent_side_by_side_do_not_slip_through(
+    owner: TestClient, browser: Callable[[], TestClient]
+) -> None:
+    assert owner.get("/desk").status_code == 200
+    start, outcomes = threading.Barrier(16), list[int]()
+
+    def guess() -> None:
+        stranger = browser()
+        csrf = hidden_in(stranger.get("/desk/sign-in").text)["csrf"]
+        start.wait()
+        data = {"csrf": csrf, "password": "not the password"}
+        outcomes.append(stranger.post("/desk/sign-in", data=data).status_code)
+
+    threads = [threading.Thread(target=guess) for _ in range(16)]
+    for thread in threads:
+        thread.start()
+    for thread in threads:
+        thread.join()
+    assert sorted(outcomes) == [422] * 10 + [429] * 6
 
 
 def test_a_name_that_nobody_has_gets_the_same_answer_after_the_same_work(

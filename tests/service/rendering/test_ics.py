@@ -8,10 +8,10 @@ from datetime import datetime, timedelta
 from itertools import count
 from zoneinfo import ZoneInfo
 
-import vobject  # type: ignore[import-untyped]
+import vobject
 from hypothesis import given, settings
 from hypothesis import strategies as st
-from vobject.base import Component  # type: ignore[import-untyped]
+from vobject.base import Component
 
 from service.leads.feed_entries import CalendarEntry
 from service.rendering import ics

@@ -259,7 +259,9 @@ VALUES = st.recursive(
 @given(st.dictionaries(st.sampled_from(["name", "contact", "town", "more"]), VALUES, min_size=1))
 def test_whatever_is_written_into_a_section_is_read_from_it_again(data: dict[str, Any]) -> None:
     small = (
-        "shop:\n  name: A      # of the shop\n  contact:\n    - a line\n\n# Behind it.\ncar: 1\n"
+        "shop:\n  name: A      # of the shop\n  contact:   # at the foot\n    # each of its own\n"
+        "    - a line   # first\n  more:\n    # inside\n    a: {b: 1,  c: 2}   # in braces\n"
+        "\n# Behind it.\ncar: 1\n"
     )
     text = rewritten(small, "shop", data)
     assert say_the_same(parsed(text, "b")["shop"], data)
@@ -278,7 +280,7 @@ def test_lines_that_went_and_came_are_told_by_their_page() -> None:
     ("text", "said"),
     [
         ("a: &a [1, 2]\nb: [*a, *a]\n", "*a refers to another entry; write it out"),
-        ("[" * 5000, "brackets stand in brackets too often"),
+        ("[" * 600, "brackets stand in brackets too often"),
         ("a: 1" + "0" * 5000, "too large to be one"),
         ("a: 2027-13-45", "too large to be one"),
         ("# " + "x" * 1024 * 1024, "longer than 1024 kB"),

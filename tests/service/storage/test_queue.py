@@ -5,6 +5,7 @@ import zlib
 from collections.abc import Iterator
 from datetime import UTC, datetime, timedelta
 from pathlib import Path
+from typing import Any
 
 import pytest
 from redis import Redis
@@ -58,7 +59,9 @@ def waiting(redis: Redis) -> list[str]:
 
 
 def scheduled(redis: Redis) -> dict[str, datetime]:
-    registry = ScheduledJobRegistry("replies", connection=redis, serializer=JSONSerializer)
+    registry = ScheduledJobRegistry(  # type: ignore[no-untyped-call]
+        "replies", connection=redis, serializer=JSONSerializer
+    )
     return {name: registry.get_scheduled_time(name) for name in registry.get_job_ids()}
 
 
@@ -88,7 +91,7 @@ def test_the_same_step_is_scheduled_once(redis: Redis, queue: RqJobQueue) -> Non
 
 def test_what_lies_in_redis_is_an_opaque_id_as_json(redis: Redis, queue: RqJobQueue) -> None:
     queue.enqueue([a_step(ahead=timedelta(hours=1))])
-    job = redis.hgetall("rq:job:remind-step-1-0-0")
+    job: Any = redis.hgetall("rq:job:remind-step-1-0-0")
     name, instance, arguments, named = json.loads(zlib.decompress(job[b"data"]))
     assert (name, instance, arguments, named) == (
         "workers.reminding.remind",

@@ -354,6 +354,7 @@ _INSTANTS = (
 _holds = sa.table(
     "holds",
     *(sa.column(name) for name in ("id", "lead_id", "quote_id", "latitude", "longitude", "crew")),
+    *(sa.column(name) for name in ("state", "revision")),
     *(sa.column(name, Instant) for name in _INSTANTS),
 )
 _slots = sa.table("hold_slots", sa.column("hold_id"), sa.column("crew"))
@@ -428,6 +429,7 @@ def _fill_holds() -> None:
             _holds.c.id,
             _holds.c.starts_at,
             _holds.c.ends_at,
+            _holds.c.state,
             _leads.c.brief,
             _leads.c.created_at,
             _quotes.c.estimate,
@@ -448,6 +450,8 @@ def _fill_holds() -> None:
             .values(
                 **_stay(row.starts_at, row.ends_at, estimate),
                 crew=row.crew or 0,
+                # What is kept came last.
+                revision=int(row.state in ("active", "booked")),
                 latitude=site.get("latitude"),
                 longitude=site.get("longitude"),
                 made_at=row.created_at,

@@ -1,0 +1,206 @@
+"""A booked job at the desk: its money, another date, canceling; and the list of what is due."""
+
+from collections.abc import Callable
+from datetime import date
+from decimal import Decimal
+
+from starlette.testclient import TestClient
+
+from service.leads import paying
+from service.leads.handling import WELCOME_LINK
+from service.leads.lead import Lead, LeadState
+from tests.service.building import BuiltShop, a_brief
+from tests.service.leads.keeping_dates import at, booked, days_before, held, hold_of, told
+from tests.service.pages.reading import elements_of, hidden_in, sign_in, text_of
+
+MONDAY = date(2027, 6, 7)
+
+
+def page_of(lead: Lead) -> str:
+    return f"/desk/bookings/{lead.id}"
+
+
+def owner_at(shop: BuiltShop, browser: Callable[[], TestClient], days: int) -> TestClient:
+    """The owner signs in, so many days before the event."""
+    shop.now = days_before(days)
+    owner = browser()
+    sign_in(owner, shop.link(WELCOME_LINK, "owner"))
+    return owner
+
+
+def entered(owner: TestClient, lead: Lead, **typed: str) -> dict[str, str]:
+    """The form for money as it comes with the page, and what is typed into it."""
+    html = owner.get(page_of(lead)).text
+    usual = {"kind": "deposit", "amount": "165", "paid_on": "2027-01-10", "method": "cash"}
+    return hidden_in(html) | usual | typed
+
+
+def due(shop: BuiltShop, lead: Lead) -> Decimal:
+    with shop.ports.read() as work:
+        quote = paying.quote_of(work, lead.id)
+        return paying.of_lead(work, shop.lead(lead.id), quote).due
+
+
+def test_the_deposit_is_recorded_once_however_often_it_is_pressed(
+    shop: BuiltShop, owner: TestClient
+) -> None:
+    lead = held(shop)
+    form = entered(owner, lead)
+    for _ in range(2):
+        answer = owner.post(f"{page_of(lead)}/payments", data=form)
+        assert answer.status_code == 303
+    text = text_of(owner.get(f"{page_of(lead)}?done=booked").text)
+    assert "the date is booked" in text
+    assert text.count("$165.00, the deposit") == 1
+    assert shop.lead(lead.id).state is LeadState.BOOKED
+
+
+def test_an_amount_that_was_not_expected_is_asked_about_once_more(
+    shop: BuiltShop, owner: TestClient
+) -> None:
+    lead = held(shop)
+    form = entered(owner, lead, amount="16.50")
+    asked = owner.post(f"{page_of(lead)}/payments", data=form)
+    assert asked.status_code == 422
+    assert "The deposit is $165. Is $16.50 right?" in text_of(asked.text)
+    assert "Yes, record it" in asked.text
+    again = hidden_in(asked.text)
+    assert again["nonce"] == form["nonce"]
+    # Yes to one amount is not yes to another.
+    other = owner.post(
+        f"{page_of(lead)}/payments", data=form | {"sure": again["sure"], "amount": "17"}
+    )
+    assert other.status_code == 422
+    sure = owner.post(f"{page_of(lead)}/payments", data=form | {"sure": again["sure"]})
+    assert sure.status_code == 303
+    assert shop.lead(lead.id).state is LeadState.BOOKED
+
+
+def test_what_was_typed_wrong_is_said_beside_it_and_nothing_is_recorded(
+    shop: BuiltShop, owner: TestClient
+) -> None:
+    lead = held(shop)
+    for typed, said in (
+        ({"amount": "480,50"}, "with the comma before three digits"),
+        ({"amount": "0"}, "above zero"),
+        ({"amount": "2,000,000"}, "at most a million"),
+        ({"paid_on": "yesterday"}, "Write the day as month/day/year."),
+        ({"paid_on": "2027-02-01"}, "That day is still to come."),
+        ({"kind": "gift"}, "Say what it is."),
+        ({"method": "m" * 41}, "Keep it to 40 characters."),
+        ({"nonce": "short"}, "Load it afresh"),
+    ):
+        answer = owner.post(f"{page_of(lead)}/payments", data=entered(owner, lead, **typed))
+        assert answer.status_code == 422, typed
+        assert said in text_of(answer.text)
+    with shop.ports.read() as work:
+        assert work.payments.of_lead(lead.id) == []
+
+
+def test_a_page_that_is_out_of_date_decides_nothing(shop: BuiltShop, owner: TestClient) -> None:
+    lead = held(shop)
+    form = entered(owner, lead, hold="another")
+    answer = owner.post(f"{page_of(lead)}/payments", data=form)
+    assert answer.status_code == 409
+    assert "has changed in the meantime" in text_of(answer.text)
+    assert shop.lead(lead.id).state is LeadState.HELD
+
+
+def test_a_mistaken_entry_is_struck_through(shop: BuiltShop, owner: TestClient) -> None:
+    lead = booked(shop)
+    html = owner.get(page_of(lead)).text
+    (void,) = [f["action"] for f in elements_of(html, "form") if "void" in str(f["action"])]
+    assert owner.post(str(void), data=hidden_in(html)).status_code == 303
+    html = owner.get(page_of(lead)).text
+    assert len(elements_of(html, "s")) == 1
+    assert "struck out on Sunday, January 10, 2027" in text_of(html)
+    assert not [f for f in elements_of(html, "form") if "void" in str(f["action"])]
+
+
+def test_another_date_shows_its_fee_before_it_is_taken(
+    shop: BuiltShop, browser: Callable[[], TestClient]
+) -> None:
+    lead = booked(shop)
+    owner = owner_at(shop, browser, 10)
+    before = due(shop, lead)
+    html = owner.get(f"{page_of(lead)}?day={MONDAY}&why=client").text
+    assert "Your rules ask $45 for another date this late" in text_of(html)
+    assert hold_of(shop, lead).window.starts_at == at(9)
+    form = hidden_in(html) | {"starts_at": at(9, day=MONDAY).isoformat(), "fee": "45.00"}
+    assert owner.post(f"{page_of(lead)}/date", data=form).status_code == 303
+    assert hold_of(shop, lead).window.starts_at == at(9, day=MONDAY)
+    assert due(shop, lead) == before + 45
+    # The same page once more: what it showed is no more.
+    assert owner.post(f"{page_of(lead)}/date", data=form).status_code == 409
+    assert due(shop, lead) == before + 45
+
+
+def test_another_date_can_be_free_of_its_fee_and_a_time_has_to_be_picked(
+    shop: BuiltShop, browser: Callable[[], TestClient]
+) -> None:
+    lead = booked(shop)
+    owner = owner_at(shop, browser, 10)
+    before = due(shop, lead)
+    form = hidden_in(owner.get(f"{page_of(lead)}?day={MONDAY}&why=client").text)
+    missing = owner.post(f"{page_of(lead)}/date", data=form | {"fee": "0"})
+    assert missing.status_code == 422
+    assert "Pick a time first." in text_of(missing.text)
+    form |= {"starts_at": at(9, day=MONDAY).isoformat(), "fee": "0"}
+    assert owner.post(f"{page_of(lead)}/date", data=form).status_code == 303
+    assert due(shop, lead) == before
+
+
+def test_a_held_date_is_given_back(shop: BuiltShop, owner: TestClient) -> None:
+    lead = held(shop)
+    form = hidden_in(owner.get(page_of(lead)).text)
+    assert owner.post(f"{page_of(lead)}/release", data=form).status_code == 303
+    assert shop.lead(lead.id).state is LeadState.QUOTED
+    assert owner.post(f"{page_of(lead)}/release", data=form).status_code == 409
+
+
+def test_a_cancellation_is_worked_out_shown_and_can_be_changed_with_a_reason(
+    shop: BuiltShop, browser: Callable[[], TestClient]
+) -> None:
+    lead = booked(shop)
+    owner = owner_at(shop, browser, 20)
+    html = owner.get(f"{page_of(lead)}?cancel=client").text
+    text = text_of(html)
+    assert "The client cancels, 20 days before the event." in text
+    assert "50% of the deposit goes back" in text
+    assert text.count("$82.50") == 2  # kept, and back
+    form = hidden_in(html) | {"returned": "100", "reason": "", "text": ""}
+    asked = owner.post(f"{page_of(lead)}/cancel", data=form)
+    assert asked.status_code == 422
+    assert "Say why it is not what your rules return" in text_of(asked.text)
+    assert shop.lead(lead.id).state is LeadState.BOOKED
+    form["reason"] = "they have been with us for years"
+    assert owner.post(f"{page_of(lead)}/cancel", data=form).status_code == 303
+    text = text_of(owner.get(page_of(lead)).text)
+    assert "$100 has to go back to the client" in text
+    assert "$100 goes back to you." in told(shop, lead)[-1]
+    owed = text_of(owner.get("/desk/money").text)
+    assert "Has to go back" in owed
+    assert "$100 to be sent back" in owed
+    assert owner.post(f"{page_of(lead)}/cancel", data=form).status_code == 409
+
+
+def test_the_list_of_what_is_due_leads_to_the_jobs(
+    shop: BuiltShop, owner: TestClient, browser: Callable[[], TestClient]
+) -> None:
+    assert "Every booked job is paid." in text_of(owner.get("/desk/money").text)
+    lead = booked(shop)
+    html = owner.get("/desk/money").text
+    assert f"${due(shop, lead):.0f} by Thursday, June 3, 2027" in text_of(html)
+    assert page_of(lead) in [a.get("href") for a in elements_of(html, "a")]
+    owner = owner_at(shop, browser, 1)
+    assert "Should have come" in text_of(owner.get("/desk/money").text)
+
+
+def test_reading_changes_nothing(shop: BuiltShop, owner: TestClient) -> None:
+    lead = booked(shop)
+    heard, hold = told(shop, lead), hold_of(shop, lead)
+    for query in ("?cancel=client", "?cancel=shop", f"?day={MONDAY}&why=shop", "?day=x&why=y"):
+        assert owner.get(f"{page_of(lead)}{query}").status_code == 200
+    assert (told(shop, lead), hold_of(shop, lead)) == (heard, hold)
+    assert owner.get("/desk/bookings/none").status_code == 404
+    assert owner.get(page_of(shop.take_lead(a_brief()))).status_code == 404
