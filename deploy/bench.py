@@ -8,7 +8,7 @@ import time
 from collections.abc import Iterator, Sequence
 from pathlib import Path
 
-from deploy import bench_chat
+from deploy import bench_chat, bench_list
 from deploy.bench_http import compare
 from service import estimating as core
 from service.api.translate import brief_to_core
@@ -88,6 +88,7 @@ def main() -> None:
     _slow_shop(book)
     compare([json.dumps(body).encode() for body in ordinary])
     bench_chat.main()
+    bench_list.main()
 
 
 def _core(body: dict[str, object], book: core.PriceBook) -> core.Brief:

@@ -148,7 +148,7 @@ def _account(work: UnitOfWork, ports: Ports, lead: Lead) -> wire.Account:
         basis=quote.number,
         hold=hold and hold.id,
         deposit=quote.deposit,
-        due_on=paying.due_on(ports, lead, quote, hold),
+        due_on=paying.due_on(work, ports, lead, quote, hold),
         payments=[wire.Payment.model_validate(each) for each in work.payments.of_lead(lead.id)],
         **{name: getattr(account, name) for name in figures},
     )

@@ -63,7 +63,7 @@ class ClientCall(Wire):
 
 
 class EndingHold(Wire):
-    """A date that is held without a deposit, and runs out soon."""
+    """A date that is held without a deposit, until it runs out."""
 
     lead: ListedLead
     starts_at: dt.datetime

@@ -41,12 +41,11 @@ class JobFigures(Wire):
 
 
 class TriedJob(Wire):
-    """A usual job by the book in use and by the new one; null where one cannot reckon it."""
+    """A usual job by the book in use and by the new one."""
 
     name: str
-    before: JobFigures | None
-    after: JobFigures | None
-    why_not: str
+    before: JobFigures
+    after: JobFigures
 
 
 class ChangedLines(Wire):

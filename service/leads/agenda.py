@@ -149,7 +149,7 @@ def _job(work: UnitOfWork, book: PriceBook, hold: Hold) -> tuple[Job, Bench]:
     job = Job(
         lead=lead,
         hold=hold,
-        blocks=_blocks(hold, event, open_end=lead.brief.event.end_time is None),
+        blocks=_blocks(hold, _celebrated(lead, event)),
         keeps_from=bench.keeps_from,
         unmade=_NONE,
         kit=stays.kit_of(estimate, book),
@@ -181,16 +181,23 @@ def _bench(estimate: Estimate, hold: Hold, event_starts: datetime) -> Bench:
     return Bench(takes=quarters * stays.SLOT, keeps_from=keeps_from, until=until)
 
 
-def _blocks(hold: Hold, event: Span, *, open_end: bool) -> tuple[Block, ...]:
+def _celebrated(lead: Lead, event: Span) -> tuple[Block, ...]:
+    """The event itself, where it is known when it begins."""
+    if lead.brief.event.start_time is None:
+        return ()
+    open_end = lead.brief.event.end_time is None
+    return (Block(part=Part.EVENT, starts_at=event[0], ends_at=event[1], open_end=open_end),)
+
+
+def _blocks(hold: Hold, event: tuple[Block, ...]) -> tuple[Block, ...]:
     stay, window = hold.stay, hold.window
-    blocks = [
+    strike = Block(part=Part.STRIKE, starts_at=stay.strikes_at, ends_at=stay.struck_at)
+    return (
         Block(part=Part.LEAVE, starts_at=stay.leaves_at, ends_at=window.starts_at),
         Block(part=Part.SET_UP, starts_at=window.starts_at, ends_at=window.ends_at),
-        Block(part=Part.EVENT, starts_at=event[0], ends_at=event[1], open_end=open_end),
-    ]
-    if stay.struck_at > stay.strikes_at:
-        blocks.append(Block(part=Part.STRIKE, starts_at=stay.strikes_at, ends_at=stay.struck_at))
-    return tuple(blocks)
+        *event,
+        *((strike,) if strike.starts_at < strike.ends_at else ()),
+    )
 
 
 def _with_making(job: Job, made: Iterable[Span]) -> Job:

@@ -188,7 +188,7 @@ def fee_to_move(work: UnitOfWork, ports: Ports, lead: Lead, why: Why, *, now: da
 
 
 def may_wait_for_weather(lead: Lead) -> bool:
-    """Whether the weather can be a reason: what is not surely indoors may stand in it."""
+    """Whether the weather can be a reason: it goes up outdoors."""
     return lead.brief.site.setting is Setting.OUTDOOR
 
 

@@ -68,13 +68,29 @@ def _crews(jobs: Sequence[Job], book: PriceBook) -> Iterator[Conflict]:
                 kind=Clash.CREW,
                 at=since,
                 lead_ids=(first[0].lead.id, second[0].lead.id),
-                text=f"{first[0].lead.number} and {second[0].lead.number} overlap: the first is "
-                f"done at {words.clock(until, zone)}, the drive takes {words.lasting(drive)}, "
-                f"and the second begins at {words.clock(since, zone)}.",
+                text=_hurried(first, second, drive, zone),
             )
 
 
 _Worked = tuple[Job, Span]
+
+
+def _hurried(first: _Worked, second: _Worked, drive: timedelta, zone: ZoneInfo) -> str:
+    one, other = first[0].lead.number, second[0].lead.number
+    until, since = first[1][1], second[1][0]
+    done, begins = words.clock(until, zone), words.clock(since, zone)
+    if since < until:
+        return f"{one} and {other} want the same crew at once: from {begins} to {done}."
+    return (
+        f"{one} is done at {done}, the drive to {other} takes {_spent(drive)}, and that begins at"
+        f" {begins}."
+    )
+
+
+def _spent(span: timedelta) -> str:
+    """ "1 h 45 min", "25 min"."""
+    hours, minutes = divmod(round(span.total_seconds() / 60), 60)
+    return f"{hours} h {minutes:02d} min" if hours else f"{minutes} min"
 
 
 def _next_to_each_other(one: Job, other: Job) -> Iterator[tuple[_Worked, _Worked]]:
@@ -106,7 +122,7 @@ def _unmade(jobs: Sequence[Job], zone: ZoneInfo) -> Iterator[Conflict]:
                 kind=Clash.MAKING,
                 at=job.hold.stay.leaves_at,
                 lead_ids=(job.lead.id,),
-                text=f"{job.lead.number}: {words.lasting(job.unmade)} of making do not fit in "
+                text=f"{job.lead.number}: {_spent(job.unmade)} of making do not fit in "
                 f"your hours before you leave. Balloons made before {since} will not last.",
             )
 
@@ -140,18 +156,26 @@ def _closed(
     jobs: Sequence[Job], shut: Sequence[tuple[Span, ClosedTime]], zone: ZoneInfo
 ) -> Iterator[Conflict]:
     for job in jobs:
-        for since, until in _worked(job):
-            met = next((each for (a, b), each in shut if since < b and a < until), None)
-            if met is None:
-                continue
-            note = f" ({met.note})" if met.note else ""
-            yield Conflict(
-                kind=Clash.CLOSED,
-                at=since,
-                lead_ids=(job.lead.id,),
-                text=f"{job.lead.number} on {words.moment(since.astimezone(zone))} falls into "
-                f"closed time{note}.",
-            )
+        met = next(
+            (
+                (since, each)
+                for since, until in _worked(job)
+                for (begins, ends), each in shut
+                if since < ends and begins < until
+            ),
+            None,
+        )
+        if met is None:
+            continue
+        since, closed = met
+        note = f" ({closed.note})" if closed.note else ""
+        yield Conflict(
+            kind=Clash.CLOSED,
+            at=since,
+            lead_ids=(job.lead.id,),
+            text=f"{job.lead.number} on {words.moment(since.astimezone(zone))} falls into closed"
+            f" time{note}.",
+        )
 
 
 def _late(jobs: Sequence[Job], zone: ZoneInfo) -> Iterator[Conflict]:

@@ -45,5 +45,5 @@ def _open(work: UnitOfWork, ports: Ports, today: date) -> Iterator[Due]:
             continue
         on = None
         if account.due:
-            on = paying.due_on(ports, lead, quote, work.holds.of_lead(lead_id))
+            on = paying.due_on(work, ports, lead, quote, work.holds.of_lead(lead_id))
         yield Due(lead=lead, account=account, on=on, overdue=on is not None and on < today)

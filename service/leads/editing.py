@@ -50,6 +50,11 @@ class WorkedOut:
     estimate: Estimate
 
 
+def may_edit(lead: Lead) -> bool:
+    """Whether the brief can still be changed."""
+    return lead.state not in _OVER and lead.merged_into is None
+
+
 def work_out(ports: Ports, brief: Brief, *, now: datetime) -> WorkedOut:
     """What a brief would cost today. It takes a while: ask before the transaction begins.
 

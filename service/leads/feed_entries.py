@@ -42,7 +42,7 @@ class CalendarEntry:
     busy: bool
     made_at: datetime
     changed_at: datetime
-    url: str | None = None
+    url: str
 
 
 def of_shop(
@@ -95,12 +95,16 @@ def _entries(job: Job, book: PriceBook, role: FeedRole, public_url: str) -> Iter
             uid=_uid(job, block.part, seen[block.part]),
             summary=f"{_TOLD[block.part]}: {whose}",
             description="\n".join((what, *_details(job, block, zone, owner=owner))),
-            url=f"{public_url}/desk/bookings/{job.lead.id}" if owner else None,
+            url=f"{public_url}{_page(job, owner=owner)}",
         )
 
 
+def _page(job: Job, *, owner: bool) -> str:
+    return f"/desk/bookings/{job.lead.id}" if owner else f"/desk/jobs/{job.hold.id}"
+
+
 def _entry(
-    job: Job, block: Block, *, uid: str, summary: str, description: str, url: str | None
+    job: Job, block: Block, *, uid: str, summary: str, description: str, url: str
 ) -> CalendarEntry:
     hold = job.hold
     return CalendarEntry(

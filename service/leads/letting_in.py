@@ -9,8 +9,8 @@ from dataclasses import dataclass
 from datetime import datetime, timedelta
 
 from service.leads.handling import WELCOME_LINK
-from service.leads.lead import LeadError, LinkExpired, NotFound
-from service.leads.people import OWNER_ID, Guesses, Person, PersonRole, folded
+from service.leads.lead import LinkExpired, NotFound
+from service.leads.people import OWNER_ID, BadName, Guesses, Person, PersonRole, folded
 from service.leads.ports import Ports, UnitOfWork
 
 OWNER_LINK_LASTS = timedelta(days=1)
@@ -23,10 +23,6 @@ _RESERVED = frozenset({OWNER_ID, "client", "garlandry"})
 
 _LOOK_BACK = timedelta(days=1)
 _FIRST_PAUSE = timedelta(seconds=30)
-
-
-class BadName(LeadError):
-    """A helper cannot go by that name; the text says why."""
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)
@@ -113,8 +109,6 @@ def invite(work: UnitOfWork, ports: Ports, name: str, *, now: datetime) -> Welco
     owners = folded(ports.price_books.current().shop.owner)
     if folded(name) in _RESERVED or folded(name) == owners:
         raise BadName("That name is taken by the desk itself. Choose another one.")
-    if work.people.named(folded(name)) is not None:
-        raise BadName("There is somebody of that name already. Find them in the list below.")
     person = Person(
         id=ports.new_id(), role=PersonRole.HELPER, name=name, since=now, may_sign_in=False
     )

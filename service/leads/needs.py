@@ -16,7 +16,8 @@ MOST_SHOWN = 50
 MOST_STUCK = 20
 """Steps that were given up; more means that a process is down."""
 
-_ENDING_WITHIN = timedelta(hours=48)
+# Longer than any hold lasts: all of them are shown.
+_HOLDS_LAST = timedelta(days=366)
 _FRESH_FOR = timedelta(days=7)
 _MOST_FRESH = 5
 
@@ -31,7 +32,7 @@ class Call:
 
 @dataclass(frozen=True, kw_only=True, slots=True)
 class Ending:
-    """A held date that runs out soon."""
+    """A date that is held without a deposit, until it runs out."""
 
     row: Listed
     hold: Hold
@@ -71,6 +72,6 @@ def _calls(work: UnitOfWork, calling: Sequence[Calling]) -> tuple[Call, ...]:
 
 
 def _ending(work: UnitOfWork, now: datetime) -> tuple[Ending, ...]:
-    holds = work.holds.ending_soon(now, now + _ENDING_WITHIN)
+    holds = work.holds.ending_soon(now, now + _HOLDS_LAST)[:MOST_SHOWN]
     rows = {row.lead.id: row for row in work.listing.listed([hold.lead_id for hold in holds])}
     return tuple(Ending(row=rows[hold.lead_id], hold=hold) for hold in holds)

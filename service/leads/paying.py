@@ -152,13 +152,18 @@ def day_of(lead: Lead, quote: Quote, hold: Hold | None, book: PriceBook) -> date
     return quote.brief.event.date or lead.brief.event.date
 
 
-def due_on(ports: Ports, lead: Lead, quote: Quote, hold: Hold | None) -> date | None:
-    """When the rest of the price is due: so many days before the event, not before the deposit."""
-    day = day_of(lead, quote, hold, ports.price_books.current())
+def due_on(
+    work: UnitOfWork, ports: Ports, lead: Lead, quote: Quote, hold: Hold | None
+) -> date | None:
+    """When the rest of the price is due: so many days before the event, or with the first money."""
+    current = ports.price_books.current()
+    day = day_of(lead, quote, hold, current)
     if day is None:
         return None
     rules = book_of(ports.price_books, quote).booking
-    return day - timedelta(days=rules.balance_days_before)
+    paid = [each.recorded_at for each in work.payments.of_lead(lead.id) if not each.voided_at]
+    planned = day - timedelta(days=rules.balance_days_before)
+    return max(planned, today_at(min(paid), current)) if paid else planned
 
 
 def refuse_stale(work: UnitOfWork, lead: Lead, quote: Quote, seen: Seen) -> Hold | None:
@@ -238,6 +243,6 @@ def _tell(
         told = money_wording.refunded(payment.amount, payment.currency, words)
     else:
         now_due = of_lead(work, lead, quote).due
-        due = due_on(ports, lead, quote, work.holds.of_lead(lead.id)) if now_due else None
+        due = due_on(work, ports, lead, quote, work.holds.of_lead(lead.id)) if now_due else None
         told = money_wording.received(payment.amount, payment.currency, words, due=now_due, on=due)
     tell_client(work, lead, told, now=now)

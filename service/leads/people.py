@@ -6,12 +6,18 @@ from datetime import datetime, timedelta
 from enum import StrEnum
 from typing import Protocol
 
+from service.leads.lead import LeadError
+
 OWNER_ID = "owner"
 """The owner's id, whether a password has been chosen yet or not."""
 
 SESSION_LASTS = timedelta(days=14)
 SESSION_IDLES = timedelta(days=7)
 """A session is over after so long, and after so long without a visit."""
+
+
+class BadName(LeadError):
+    """A helper cannot go by that name; the text says why."""
 
 
 class PersonRole(StrEnum):
@@ -81,7 +87,7 @@ class People(Protocol):
         ...
 
     def add(self, person: Person) -> None:
-        """Store somebody who has no password yet."""
+        """Store somebody who has no password yet. Raises BadName for a name that is taken."""
         ...
 
     def welcome_back(self, person_id: str) -> None:

@@ -8,7 +8,6 @@ from typing import Any
 
 from service.estimating import (
     Brief,
-    BriefError,
     ColourShare,
     Event,
     Ground,
@@ -41,18 +40,18 @@ class Figures:
 
 @dataclass(frozen=True, kw_only=True, slots=True)
 class Tried:
-    """A usual job before and after; None where that book cannot reckon it, `why_not` says why."""
+    """A usual job before and after."""
 
     name: str
-    before: Figures | None
-    after: Figures | None
-    why_not: str = ""
+    before: Figures
+    after: Figures
 
 
 def tried_out(old: PriceBook, new: PriceBook, *, today: date) -> tuple[Tried, ...]:
     """Five usual jobs by both books, two months from now and a few miles from the shop."""
     return tuple(
-        _tried(name, brief, old, new, today) for name, brief in usual_jobs(old.shop, today).items()
+        Tried(name=name, before=_figures(brief, old, today), after=_figures(brief, new, today))
+        for name, brief in usual_jobs(old.shop, today).items()
     )
 
 
@@ -114,19 +113,6 @@ def _brief(piece: Piece, day: date, site: Site, *, foils: tuple[str, ...] = ()) 
         site=site,
         foils=foils,
     )
-
-
-def _tried(name: str, brief: Brief, old: PriceBook, new: PriceBook, today: date) -> Tried:
-    why_not = ""
-    figures: list[Figures | None] = []
-    for book in (old, new):
-        try:
-            figures.append(_figures(brief, book, today))
-        except BriefError as error:
-            figures.append(None)
-            why_not = error.problems[0].detail
-    before, after = figures
-    return Tried(name=name, before=before, after=after, why_not=why_not)
 
 
 def _figures(brief: Brief, book: PriceBook, today: date) -> Figures:

@@ -9,6 +9,7 @@ from service.leads import agenda, feed_entries, handling
 from service.leads.feed_entries import CalendarEntry
 from service.leads.feeds import FeedRole
 from service.leads.lead import NotFound
+from service.leads.words import address
 from service.pages.visit import Visit, Visiting
 from service.rendering import ics
 from service.rendering.ics import Sheet
@@ -55,5 +56,18 @@ def _file(request: Request, visit: Visit, name: str, entries: list[CalendarEntry
     }
     if tag in request.headers.get("If-None-Match", ""):
         return Response(status_code=HTTPStatus.NOT_MODIFIED, headers=headers)
-    body = ics.written(Sheet(name=name, zone=visit.zone, entries=entries))
+    sheet = Sheet(
+        name=name,
+        zone=visit.zone,
+        entries=entries,
+        by=visit.shop.name,
+        address=_mailbox(visit),
+    )
+    body = ics.written(sheet)
     return Response(body, media_type=ics.MEDIA_TYPE, headers=headers)
+
+
+def _mailbox(visit: Visit) -> str | None:
+    """Where the shop reads email: whoever publishes an event says so."""
+    found = map(address, visit.shop.contact)
+    return next((each for each in found if each and each.startswith("mailto:")), None)

@@ -7,7 +7,15 @@ from datetime import datetime, timedelta
 from functools import cache
 from zoneinfo import ZoneInfo
 
-from icalendar import Calendar, Event, Timezone, TimezoneDaylight, TimezoneStandard, vDuration
+from icalendar import (
+    Calendar,
+    Event,
+    Timezone,
+    TimezoneDaylight,
+    TimezoneStandard,
+    vCalAddress,
+    vDuration,
+)
 
 from service.leads.feed_entries import CalendarEntry
 
@@ -23,11 +31,16 @@ _DAY, _SECOND = timedelta(days=1), timedelta(seconds=1)
 
 @dataclass(frozen=True, kw_only=True, slots=True)
 class Sheet:
-    """A calendar to write: its name, the zone its times are told in, its entries."""
+    """A calendar to write: its name, the zone its times are told in, its entries.
+
+    `by` is whose events they are, with `address` to write to ("mailto:…"), where there is one.
+    """
 
     name: str
     zone: ZoneInfo
     entries: Iterable[CalendarEntry]
+    by: str
+    address: str | None
 
 
 def written(sheet: Sheet) -> bytes:
@@ -44,12 +57,15 @@ def written(sheet: Sheet) -> bytes:
     for rules in _rules(entries, sheet.zone):
         calendar.add_component(rules)
     for entry in entries:
-        calendar.add_component(_event(entry, sheet.zone))
+        calendar.add_component(_event(entry, sheet))
     return bytes(calendar.to_ical())
 
 
-def _event(entry: CalendarEntry, zone: ZoneInfo) -> Event:
+def _event(entry: CalendarEntry, sheet: Sheet) -> Event:
     event = Event()
+    zone = sheet.zone
+    if sheet.address:
+        event.add("organizer", vCalAddress(sheet.address), parameters={"CN": sheet.by})
     event.add("uid", entry.uid)
     event.add("sequence", entry.sequence)
     event.add("dtstamp", _whole(entry.changed_at))
@@ -62,8 +78,7 @@ def _event(entry: CalendarEntry, zone: ZoneInfo) -> Event:
         event.add("description", entry.description)
     if entry.location:
         event.add("location", entry.location)
-    if entry.url:
-        event.add("url", entry.url)
+    event.add("url", entry.url)
     event.add("status", entry.status)
     event.add("transp", "OPAQUE" if entry.busy else "TRANSPARENT")
     return event

@@ -14,12 +14,14 @@ from sqlalchemy import (
     select,
     update,
 )
+from sqlalchemy.exc import IntegrityError
 
 from service.leads.lead import NotFound
 from service.leads.people import (
     OWNER_ID,
     SESSION_IDLES,
     SESSION_LASTS,
+    BadName,
     DeskSession,
     Guesses,
     Person,
@@ -69,15 +71,18 @@ class SqlPeople:
         return [_person(row) for row in self._connection.execute(query).mappings()]
 
     def add(self, person: Person) -> None:
-        self._connection.execute(
-            insert(t.people).values(
-                id=person.id,
-                role=person.role,
-                name=person.name,
-                sign_in_name=folded(person.name),
-                since=person.since,
-            )
-        )
+        values = {
+            "id": person.id,
+            "role": person.role,
+            "name": person.name,
+            "sign_in_name": folded(person.name),
+            "since": person.since,
+        }
+        try:
+            with self._connection.begin_nested():
+                self._connection.execute(insert(t.people).values(values))
+        except IntegrityError:
+            raise BadName("There is somebody of that name already.") from None
 
     def welcome_back(self, person_id: str) -> None:
         self._connection.execute(

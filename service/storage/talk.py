@@ -180,8 +180,8 @@ class SqlChats:
         # The message that called came at the same moment as the call.
         words = (
             select(m.text)
-            .where(m.conversation_id == c.id, m.direction == "in", m.at >= c.calls_owner_since)
-            .order_by(m.seq)
+            .where(m.conversation_id == c.id, m.direction == "in", m.at == c.calls_owner_since)
+            .order_by(m.seq.desc())
             .limit(1)
             .scalar_subquery()
         )

@@ -26,8 +26,10 @@ pytestmark = [pytest.mark.whole, pytest.mark.timeout(300)]
 
 PASSWORD = "eight oars and a cox"
 
+PARTS = {"make", "setup", "event", "strike"}
+
 Entries = dict[str, Any]
-"""Events of a calendar file by the part of the job: make, setup, event, strike."""
+"""Events of a calendar file by the part of the job; what is made in two goes has two."""
 
 
 @pytest.fixture
@@ -172,7 +174,7 @@ async def change_a_line(owner: Visitor, request: str) -> None:
     await owner.look("10-lines")
     await owner.button("Send this price").click()
     await expect(page.get_by_role("status")).to_contain_text("on its way")
-    await expect(page.locator("section#price")).to_contain_text("A banner by hand")
+    await expect(page.get_by_role("row", name="A banner by hand")).to_be_visible()
     await owner.look("11-changed")
 
 
@@ -267,7 +269,7 @@ async def read_booked(client: Visitor, walk: Walk) -> str:
 
 
 def check_booked(feed: Entries, own: Entries, walk: Walk) -> None:
-    assert {"make", "setup", "event", "strike"} <= set(feed)
+    assert PARTS <= set(feed)
     assert standings(feed) == standings(own) == {"CONFIRMED"}
     assert feed["setup"].dtstart.value == own["setup"].dtstart.value
     assert day_of(feed["setup"]) == day_of(feed["event"]) == walk.day
@@ -284,17 +286,17 @@ async def move_the_date(owner: Visitor, walk: Walk, booking: str) -> None:
     times = page.locator(".time")
     await expect(times.first).to_be_visible()
     await owner.look("23-another-date")
-    await times.first.click()
+    await times.last.click()
     await owner.button("Change the date and tell the client").click()
     await expect(page.get_by_role("status")).to_contain_text("The date is changed")
 
 
 def check_moved(before: Entries, after: Entries, walk: Walk) -> None:
-    assert set(after) == set(before)
-    for part, event in after.items():
-        assert event.uid.value == before[part].uid.value
-        assert int(event.sequence.value) > int(before[part].sequence.value)
-        assert event.status.value == "CONFIRMED"
+    assert PARTS <= set(after)
+    assert standings(after) == {"CONFIRMED"}
+    for part in PARTS:
+        assert after[part].uid.value == before[part].uid.value
+        assert int(after[part].sequence.value) > int(before[part].sequence.value)
     assert day_of(after["setup"]) == walk.other_day
 
 

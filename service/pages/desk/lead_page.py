@@ -8,7 +8,16 @@ from typing import Any
 
 from fastapi import Response
 
-from service.leads import asking, cancelling, handling, merging, owner_words, wording, words
+from service.leads import (
+    asking,
+    cancelling,
+    editing,
+    handling,
+    merging,
+    owner_words,
+    wording,
+    words,
+)
 from service.leads.lead import Hold, Lead, LeadState, LostBecause, NotFound, Quote
 from service.leads.needs import MOST_STUCK
 from service.leads.owner_words import CHANNELS, price_of
@@ -25,7 +34,6 @@ from service.pages.newer import newer_than
 from service.pages.quotes import piece_views
 
 _DATED = (LeadState.HELD, LeadState.BOOKED, LeadState.DONE)
-_OVER = (LeadState.DECLINED, LeadState.DONE)
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)
@@ -163,8 +171,8 @@ def _decisions(desk: Desk, work: UnitOfWork, lead: Lead, quote: Quote | None) ->
         "can_decline": newer is None
         and lead.can_become(LeadState.DECLINED)
         and lead.state is not LeadState.BOOKED,
-        "can_edit": newer is None and lead.state not in _OVER,
-        "can_merge": lead.merged_into is None and lead.state not in _OVER,
+        "can_edit": newer is None and editing.may_edit(lead),
+        "can_merge": editing.may_edit(lead),
         "because": {each: BECAUSE[each] for each in LostBecause},
         "kind_no": wording.declined(desk.visit.book, text=None, words=said).text,
     }

@@ -21,7 +21,7 @@ from service.pages.visit import go_to
 
 router = APIRouter()
 
-_ROOM_FOR_MORE = 3
+_ROOM_FOR_MORE = 2
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)

@@ -7,8 +7,8 @@ from fastapi import APIRouter, Response
 
 from service.leads import letting_in, words
 from service.leads.lead import NotFound
-from service.leads.letting_in import BadName, Welcome
-from service.leads.people import Person, PersonRole
+from service.leads.letting_in import Welcome
+from service.leads.people import BadName, Person, PersonRole
 from service.pages.desk.access import Confirmed, Desk, SignedIn
 from service.pages.posted import Sent
 from service.pages.visit import go_to

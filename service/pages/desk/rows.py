@@ -19,7 +19,7 @@ _STUCK_WORDS = 90
 
 @dataclass(frozen=True, kw_only=True, slots=True)
 class Row:
-    """A request in a list; `ends` is when its held date runs out, where that is soon."""
+    """A request in a list; `ends` is when its held date runs out, where it does."""
 
     number: str
     path: str
@@ -80,7 +80,7 @@ def _nameless(lead: Lead) -> str:
 
 
 def ending_of(desk: Desk, ending: Ending) -> Row:
-    """A request whose held date runs out soon."""
+    """A request whose date is held without a deposit."""
     return row_of(desk, ending.row, ends=runs_out(ending.hold.expires_at, desk.visit.now))
 
 

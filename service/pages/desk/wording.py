@@ -73,8 +73,9 @@ def ago(then: datetime, now: datetime) -> str:
 
 
 def runs_out(moment: datetime, now: datetime) -> str:
-    """ "today, 8:00 PM", "Friday, 8:00 PM": within days from `now`, in its time zone."""
+    """ "today, 8:00 PM", "Friday, 8:00 PM", and the date from a week on; as at `now`."""
     there = moment.astimezone(now.tzinfo)
     days = (there.date() - now.date()).days
-    day = {0: "today", 1: "tomorrow"}.get(days) or words.ENGLISH.weekday(there.date())
+    said = words.ENGLISH.weekday if days < 7 else words.day
+    day = {0: "today", 1: "tomorrow"}.get(days) or said(there.date())
     return f"{day}, {words.clock(there.time())}"

@@ -9,6 +9,7 @@ from service.estimating import Fullness
 from service.estimating import book as core
 from service.storage.price_book.fields import (
     INCH,
+    MOST,
     ClusterName,
     Entry,
     Money,
@@ -20,13 +21,16 @@ from service.storage.price_book.fields import (
     one_of,
 )
 
+# A garland of much smaller ones would take millions.
+Sized = Annotated[float, Field(ge=2, le=MOST)]
+
 
 class SizeEntry(Entry):
     """A balloon by nominal size [in]: sized diameters [in], how long it may wait [h]."""
 
     size_class: SizeClass
-    sized_in: Positive
-    sized_outdoors_in: Positive
+    sized_in: Sized
+    sized_outdoors_in: Sized
     breakage_percent: float = Field(ge=0, le=50)
     by_hand: bool = False
     keeps_indoors_hours: Positive
@@ -54,8 +58,8 @@ class SizeEntry(Entry):
 class LookEntry(Entry):
     """What a fullness means: girth [in]."""
 
-    girth_in: Positive
-    base_step: Positive
+    girth_in: float = Field(ge=5, le=120)
+    base_step: float = Field(ge=0.5, le=10)
     large_percent: float = Field(ge=0, le=100)
     fill: dict[ClusterName, Whole]
 
@@ -77,7 +81,7 @@ class RecipeEntry(Entry):
     small_size: int
     solid_fraction: float = Field(ge=0.2, le=0.74)
     quads_size: int
-    quads_sized_in: Positive
+    quads_sized_in: Sized
     looks: dict[Annotated[Fullness, one_of(Fullness)], LookEntry]
 
     def value(self) -> core.Recipe:

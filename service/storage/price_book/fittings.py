@@ -129,7 +129,7 @@ class LineEntry(Entry):
     price_per_ft: Rate
     spool_ft: float = Field(ge=3, le=MOST)
     join_in: float = Field(ge=0, le=24)
-    spacing_in: Positive
+    spacing_in: float = Field(ge=2, le=MOST)
     clips_per_point: int = Field(ge=0, le=20)
     price_per_clip: Rate
     bands_per_point: int = Field(ge=0, le=20)

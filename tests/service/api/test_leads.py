@@ -201,7 +201,39 @@ def test_a_hold_is_placed_once_and_its_window_is_gone_for_others(
     assert windows[0] not in anyone.get(f"{theirs}/windows").json()
     moved = anyone.post(f"{mine}/holds", json={**wish, "starts_at": windows[-1]["starts_at"]})
     assert moved.status_code == 201
-    assert anyone.post(f"{theirs}/holds", json=wish).status_code == 201
+    # There is one such frame, and it is out all day: the next weekend it is not.
+    assert anyone.get(f"{theirs}/windows").json() == []
+    (nearest, *_rest) = refused.json()["next_free"]
+    assert nearest["starts_at"].startswith("2027-06-12T")
+    assert anyone.post(f"{theirs}/holds", json={**wish, **nearest}).status_code == 422
+    wish["starts_at"] = nearest["starts_at"]
+    assert anyone.post(f"{theirs}/holds", json=wish).status_code == 409
+    assert anyone.post(f"{theirs}/holds", json={**wish, "another_day": True}).status_code == 201
+
+
+def test_a_window_that_is_no_longer_needed_is_given_back(
+    service: Service, post_lead: Post, work_off: WorkOff
+) -> None:
+    lead_id = post_lead()["lead_id"]
+    (lead,) = work_off()
+    path, anyone = _api_path(lead["quote"]["booking_url"]), service.client()
+    terms = anyone.get(f"{path}/terms").json()
+    assert terms["version"]
+    assert terms["terms"]
+    assert terms["weather"] == ""
+    (first, *_rest) = anyone.get(f"{path}/windows").json()
+    stale = _wish(first) | {"accepted_terms": "0123456789abcdef"}
+    assert anyone.post(f"{path}/holds", json=stale).status_code == 409
+    agreed = _wish(first) | {"accepted_terms": terms["version"]}
+    assert anyone.post(f"{path}/holds", json=agreed).status_code == 201
+    with service.ports.read() as work:
+        accepted = work.agreements.accepted(lead_id)
+    assert accepted is not None
+    assert accepted.version == terms["version"]
+    for _ in range(2):
+        given = anyone.post(f"{path}/give-back", json={"because": "the event is off"})
+        assert given.json()["state"] == "quoted"
+    assert first in anyone.get(f"{path}/windows").json()
 
 
 def test_a_hold_that_runs_out_is_free_again_and_the_client_is_told(

@@ -1,6 +1,6 @@
 from typing import Any
 
-import httpx
+import httpx2
 
 from tests.service.api.conftest import Service
 from tests.service.building import PRICE_BOOK
@@ -9,7 +9,7 @@ TEXT = PRICE_BOOK.read_text(encoding="utf-8")
 DEARER = TEXT.replace("wage: 26.00", "wage: 30.00")
 
 
-def put(service: Service, text: str, basis: str | None, **how: Any) -> httpx.Response:
+def put(service: Service, text: str, basis: str | None, **how: Any) -> httpx2.Response:
     headers = {"Content-Type": "application/yaml"} | ({"If-Match": basis} if basis else {})
     return service.client("owner").put(
         "/v1/price-book", content=text.encode(), headers=headers, **how

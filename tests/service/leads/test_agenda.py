@@ -80,6 +80,13 @@ def test_a_job_goes_from_the_bench_to_the_strike(shop: BuiltShop) -> None:
     assert job.unmade == timedelta(0)
 
 
+def test_an_event_whose_hour_nobody_knows_is_not_given_one(shop: BuiltShop) -> None:
+    booked(shop, on(SUNDAY, None))
+    (job,) = jobs(shop)
+    assert parts(job, Part.EVENT) == []
+    assert parts(job, Part.SET_UP)[0][0] == at(9)
+
+
 def test_what_is_made_keeps_until_the_event_and_is_done_in_the_shops_hours(
     shop: BuiltShop,
 ) -> None:

@@ -7,8 +7,8 @@ import pytest
 
 from service.leads import letting_in
 from service.leads.lead import LinkExpired, NotFound
-from service.leads.letting_in import BadName, Place, known_place, strange_place
-from service.leads.people import OWNER_ID, PersonRole
+from service.leads.letting_in import Place, known_place, strange_place
+from service.leads.people import OWNER_ID, BadName, PersonRole
 from tests.service.building import BuiltShop, build_shop
 
 HOME, CAFE = strange_place("198.51.100.7"), strange_place("203.0.113.9")

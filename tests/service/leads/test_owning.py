@@ -60,7 +60,8 @@ def held(shop: BuiltShop, *, deposit: bool) -> Lead:
             work, shop.ports, lead.id, starts_at=window.starts_at, client=who, now=shop.now
         )
         if deposit:
-            booking.record_deposit(work, shop.ports, lead.id, now=shop.now)
+            locked = work.leads.get(lead.id, lock=True)
+            booking.book(work, shop.ports, locked, paid=quote.deposit, who="owner", now=shop.now)
         work.commit()
     return lead
 

@@ -210,6 +210,19 @@ def test_the_list_of_what_is_due_goes_by_the_day_and_marks_what_is_late(shop: Bu
         assert [due.lead.id for due in dues.dues(work, shop.ports, now=shop.now)] == [sooner.id]
 
 
+def test_of_a_late_booking_the_rest_is_due_with_the_deposit_and_no_sooner(
+    shop: BuiltShop,
+) -> None:
+    lead = shop.quoted(a_brief())
+    shop.now = days_before(1)
+    pay(shop, lead)
+    with shop.ports.read() as work:
+        (due,) = dues.dues(work, shop.ports, now=shop.now)
+        later = dues.dues(work, shop.ports, now=shop.now + timedelta(days=1))
+    assert (due.on, due.overdue) == (date(2027, 6, 5), False)
+    assert [each.overdue for each in later] == [True]
+
+
 def test_sales_tax_comes_on_top_to_the_cent(shop: BuiltShop) -> None:
     lead = shop.quoted(a_brief(client_keeps=True))
     with shop.ports.read() as work:

@@ -30,7 +30,7 @@ from service.estimating import (
 from service.leads import wording
 from service.leads.assumed import assumed
 from service.leads.differing import changes
-from service.leads.lead import Client, Hold, Lead, LeadState, Quote, QuoteKind, Window
+from service.leads.lead import Client, Hold, Lead, LeadState, Quote, QuoteKind, Stay, Window
 from service.leads.messages import Message
 from service.leads.words import Words
 from service.storage.price_book import PriceBookFile
@@ -258,14 +258,30 @@ def test_a_held_time_names_day_times_deposit_and_the_ways_to_pay(
         lead_id="lead",
         quote_id="quote",
         window=Window(starts_at=starts, ends_at=starts + timedelta(hours=1)),
+        stay=Stay(
+            leaves_at=starts,
+            free_at=starts + timedelta(hours=1),
+            strikes_at=starts + timedelta(hours=5),
+            struck_at=starts + timedelta(hours=6),
+            returns_at=starts + timedelta(hours=6),
+        ),
         expires_at=NOON + timedelta(days=2),
         client=Client(),
+        made_at=NOON,
+        changed_at=NOON,
     )
     text = wording.held(hold, BOOK, Decimal(165), "USD", words).text
     for said in (words.day(date(2027, 6, 6)), words.clock(starts, None), "$165", expected):
         assert said in text or said == words.clock(starts, None)
     assert ".." not in text
-    for other in (wording.booked(hold, BOOK, words), wording.hold_over(hold, BOOK, words)):
+    booked = wording.booked(hold, BOOK, words, paid=Decimal("165.50"), currency="USD")
+    assert "165.50" in booked.text
+    for other in (
+        booked,
+        wording.moved(hold, BOOK, words),
+        wording.given_back(hold, BOOK, words),
+        wording.hold_over(hold, BOOK, words),
+    ):
         assert words.day(date(2027, 6, 6)) in other.text
         assert ".." not in other.text
 

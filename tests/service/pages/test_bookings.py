@@ -8,7 +8,6 @@ from pathlib import Path
 from typing import Any
 
 import pytest
-from httpx import Response
 from starlette.testclient import TestClient
 
 from service.estimating import Brief, Event, Setting, Site, Support
@@ -30,9 +29,9 @@ def times_on(html: str) -> list[str]:
 
 
 def others_on(html: str) -> list[str]:
-    """The set-up times that are taken with one press."""
-    buttons = elements_of(html, "button")
-    return [str(each["value"]) for each in buttons if each.get("name") == "instead"]
+    """The times that are offered instead: to take with one press, or to pick from."""
+    found = (*elements_of(html, "button"), *elements_of(html, "input"))
+    return [str(each["value"]) for each in found if each.get("name") == "instead"]
 
 
 def a_wall(**parts: Any) -> Brief:
@@ -44,7 +43,7 @@ def hold(client: TestClient, path: str, starts_at: str, **entered: str) -> int:
     return take(client, path, starts_at, **entered).status_code
 
 
-def take(client: TestClient, path: str, starts_at: str, **entered: str) -> Response:
+def take(client: TestClient, path: str, starts_at: str, **entered: str) -> Any:
     """Pick a time and agree to what the page asks to agree to."""
     terms = agreed(client.get(path).text) | agreed(client.get(f"{path}?day=2027-06-09").text)
     return client.post(path, data=WHO | terms | {"starts_at": starts_at} | entered)

@@ -141,7 +141,8 @@ def test_a_helper_reads_the_work_and_nothing_of_the_client_or_of_money(
     text = client.get(a_feed(shop, FeedRole.HELPER)).text.replace("\r\n ", "")
     assert f"Set up: {lead.number}" in text
     assert "boathouse hall" in text
-    for secret in ("Nora", "555 0100", "rowing.example", "/desk", "$"):
+    assert f"/desk/jobs/{hold_of(shop, lead).id}" in text
+    for secret in ("Nora", "555 0100", "rowing.example", "/desk/bookings", "$"):
         assert secret not in text
 
 

@@ -203,6 +203,9 @@ def test_a_twin_becomes_a_part_and_its_links_show_the_kept_ones_price(
     seen = text_of(client.get(shop.paths(twin)[0]).text)
     assert f"Quote {newest(shop, kept).number}" in seen
     assert "it takes the place of the one that this link first showed" in seen
+    booking = client.get(shop.paths(twin)[1]).text
+    assert shop.paths(kept)[0] in [link["href"] for link in elements_of(booking, "a")]
+    assert owner.get(f"/desk/leads/{twin.id}/brief").status_code == 409
     number = owner.get(path, params={"number": twin.number}).text
     assert "over already" in text_of(number)
     assert "There is no request with that number" in text_of(

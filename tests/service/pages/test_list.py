@@ -72,16 +72,15 @@ def test_days_bring_the_events_in_their_order(shop: BuiltShop, owner: TestClient
     assert owner.get("/desk?from=soon").text == owner.get("/desk").text
 
 
-def test_a_held_date_that_runs_out_soon_says_when(shop: BuiltShop, owner: TestClient) -> None:
+def test_a_held_date_says_when_it_runs_out(shop: BuiltShop, owner: TestClient) -> None:
     lead = shop.quoted(a_brief())
     held(shop, lead)
     with shop.ports.read() as work:
         hold = work.holds.of_lead(lead.id)
     assert hold is not None
-    assert "Runs out soon" not in text_of(owner.get("/desk").text)
     shop.now = hold.expires_at - timedelta(hours=30)
     said = text_of(owner.get("/desk").text)
-    assert said.index("Runs out soon") < said.index("runs out tomorrow, 8:00 PM")
+    assert said.index("Held, no deposit yet") < said.index("runs out tomorrow, 8:00 PM")
     assert said.index("runs out tomorrow") < said.index("Everything, newest first")
     shop.now = hold.expires_at - timedelta(hours=2)
     assert "runs out today, 8:00 PM" in text_of(owner.get("/desk").text)

@@ -1,7 +1,7 @@
 import re
 from datetime import timedelta
 
-import httpx
+import httpx2
 from starlette.testclient import TestClient
 
 from tests.service.building import PRICE_BOOK, BuiltShop, a_brief
@@ -20,15 +20,15 @@ def opened(owner: TestClient, page: str) -> Fields:
 
 def pressed(
     owner: TestClient, page: str, form: Fields, do: str = "look", **typed: str
-) -> httpx.Response:
+) -> httpx2.Response:
     """The answer to a button of the page's form, after something was typed."""
     fields = form | {name.replace("__", "."): [value] for name, value in typed.items()}
     return owner.post(f"/desk/book/{page}", data={**fields, "do": do})
 
 
 def saved(
-    owner: TestClient, look: httpx.Response, do: str = "save", note: str = ""
-) -> httpx.Response:
+    owner: TestClient, look: httpx2.Response, do: str = "save", note: str = ""
+) -> httpx2.Response:
     """The answer to a button of the page that shows what changes."""
     assert look.status_code in (200, 409), text_of(look.text)
     fields = {name: values[0] for name, values in form_in(look.text, "/desk/book/save").items()}
@@ -156,7 +156,7 @@ def test_the_book_goes_down_and_up_as_one_file(shop: BuiltShop, owner: TestClien
     assert down.headers["content-disposition"] == 'attachment; filename="price_book.yaml"'
     fields = form_in(page.text, "/desk/book/file")
 
-    def send(content: bytes) -> httpx.Response:
+    def send(content: bytes) -> httpx2.Response:
         files: dict[str, tuple[str | None, bytes | str]] = {
             "csrf": (None, fields["csrf"][0]),
             "basis": (None, fields["basis"][0]),

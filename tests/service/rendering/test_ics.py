@@ -36,12 +36,16 @@ def an_entry(starts_at: datetime = NOON, **parts: object) -> CalendarEntry:
         busy=True,
         made_at=NOON - timedelta(days=9),
         changed_at=NOON - timedelta(days=8),
+        url="https://garlands.example/desk/bookings/abc",
     )
     return replace(entry, **parts)  # type: ignore[arg-type]
 
 
 def written(entries: Iterable[CalendarEntry], zone: ZoneInfo = NEW_YORK) -> str:
-    return ics.written(Sheet(name="Harbor Lane Balloons", zone=zone, entries=entries)).decode()
+    shop = "Harbor Lane Balloons"
+    address = "mailto:hello@harborlane.example"
+    sheet = Sheet(name=shop, zone=zone, entries=entries, by=shop, address=address)
+    return ics.written(sheet).decode()
 
 
 def parsed(text: str) -> Component:
@@ -125,7 +129,7 @@ def test_any_words_come_back_as_they_were() -> None:
 
 def test_what_is_parsed_and_written_again_is_parsed_the_same() -> None:
     entries = [
-        an_entry(uid=f"{status}@garlandry", status=status, url="https://garlands.example/desk/x")
+        an_entry(uid=f"{status}@garlandry", status=status)
         for status in ("TENTATIVE", "CONFIRMED", "CANCELLED")
     ]
     once = parsed(written(entries))
@@ -146,6 +150,8 @@ def test_the_file_says_how_it_is_to_be_read_and_raises_no_alarm() -> None:
     assert event.sequence.value == "3"
     assert event.transp.value == "TRANSPARENT"
     assert event.last_modified.value == event.dtstamp.value == NOON - timedelta(days=8)
+    assert event.organizer.value == "mailto:hello@harborlane.example"
+    assert event.organizer.cn_param == "Harbor Lane Balloons"
     assert "valarm" not in event.contents
 
 

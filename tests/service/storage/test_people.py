@@ -2,14 +2,18 @@
 
 import threading
 from base64 import urlsafe_b64decode
+from collections.abc import Callable
+from dataclasses import replace
 from datetime import timedelta
+from typing import Any
 
 import pytest
 from sqlalchemy import select
 
-from service.leads.lead import NotFound
+from service.leads.lead import LeadError, NotFound
 from service.leads.people import OWNER_ID, Person, PersonRole, folded
 from service.storage import tables
+from service.storage.ids import fresh_id
 from tests.service.storage.conftest import NOON, Shop
 
 SAM = Person(id="sam", role=PersonRole.HELPER, name="Sam Okoye", since=NOON, may_sign_in=False)
@@ -150,24 +154,39 @@ def test_links_of_a_purpose_are_over_together(shop: Shop) -> None:
     assert all(len(urlsafe_b64decode(each)) * 8 >= 128 for each in ids)
 
 
-def test_a_link_that_works_once_does_so_for_one_of_several_at_once(shop: Shop) -> None:
-    with shop.work() as work:
-        link = work.links.add(purpose="welcome", subject_id="sam", expires_at=NOON + DAY)
-        work.commit()
-    start, outcomes = threading.Barrier(4), []
+def at_once(shop: Shop, act: Callable[[Any], str]) -> list[str]:
+    """What four that begin together come to, each in a transaction."""
+    start, outcomes = threading.Barrier(4), list[str]()
 
-    def use() -> None:
+    def run() -> None:
         start.wait()
         try:
             with shop.work() as work:
-                outcomes.append(work.links.use(link, purpose="welcome", now=NOON))
+                outcomes.append(act(work))
                 work.commit()
-        except Exception as error:
+        except LeadError as error:
             outcomes.append(type(error).__name__)
 
-    threads = [threading.Thread(target=use) for _ in range(4)]
+    threads = [threading.Thread(target=run) for _ in range(4)]
     for thread in threads:
         thread.start()
     for thread in threads:
         thread.join()
-    assert sorted(outcomes) == ["LinkExpired", "LinkExpired", "LinkExpired", "sam"]
+    return sorted(outcomes)
+
+
+def test_a_link_that_works_once_does_so_for_one_of_several_at_once(shop: Shop) -> None:
+    with shop.work() as work:
+        link = work.links.add(purpose="welcome", subject_id="sam", expires_at=NOON + DAY)
+        work.commit()
+    outcomes = at_once(shop, lambda work: work.links.use(link, purpose="welcome", now=NOON))
+    assert outcomes == ["LinkExpired", "LinkExpired", "LinkExpired", "sam"]
+
+
+def test_a_name_is_given_to_one_of_several_at_once(shop: Shop) -> None:
+    def add(work: Any) -> str:
+        person = replace(SAM, id=fresh_id())
+        work.people.add(person)
+        return "added"
+
+    assert at_once(shop, add) == ["BadName", "BadName", "BadName", "added"]

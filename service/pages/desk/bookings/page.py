@@ -19,6 +19,7 @@ from service.leads.payments import Payment, PaymentKind
 from service.leads.ports import UnitOfWork
 from service.leads.price_books import book_of
 from service.pages.desk.access import Desk, SignedIn
+from service.pages.desk.strips import PARTS
 from service.pages.desk.wording import STATES, WHO
 from service.pages.form.days import read_day
 from service.pages.posted import Posted
@@ -31,14 +32,6 @@ KINDS: Mapping[PaymentKind, str] = {
     PaymentKind.BALANCE: "the rest, or part of it",
     PaymentKind.FEE: "a fee for a change",
     PaymentKind.REFUND: "money sent back",
-}
-
-_PARTS = {
-    Part.MAKE: "Make",
-    Part.LEAVE: "Leave",
-    Part.SET_UP: "Set up",
-    Part.EVENT: "Event",
-    Part.STRIKE: "Take down",
 }
 
 _DONE = {
@@ -151,6 +144,7 @@ def _values(job: _Open, asked: Asked) -> dict[str, Any]:
         "quote": job.quote,
         "hold": job.hold,
         "state": "canceled" if canceled else STATES[lead.state],
+        "off": lead.state in (LeadState.DECLINED, LeadState.LAPSED),
         "canceled": canceled,
         "canceled_on": canceled and words.day(_local(job, canceled.at).date()),
         "path": f"/desk/bookings/{lead.id}",
@@ -180,14 +174,14 @@ def _parts(planned: Job, job: _Open) -> Iterator[tuple[str, str]]:
         starts, ends = _local(job, block.starts_at), _local(job, block.ends_at)
         ending = words.clock(ends.time()) if ends.date() == starts.date() else words.moment(ends)
         if block.part is Part.LEAVE or block.open_end:
-            yield _PARTS[block.part], words.moment(starts)
+            yield PARTS[block.part].capitalize(), words.moment(starts)
         else:
-            yield _PARTS[block.part], f"{words.moment(starts)} to {ending}"
+            yield PARTS[block.part].capitalize(), f"{words.moment(starts)} to {ending}"
 
 
 def _money_values(job: _Open) -> dict[str, Any]:
     account, visit = job.account, job.desk.visit
-    due_on = paying.due_on(visit.ports, job.lead, job.quote, job.hold)
+    due_on = paying.due_on(job.work, visit.ports, job.lead, job.quote, job.hold)
     # Of what is nobody's date any more nothing is due.
     missing = max(Decimal(0), job.quote.deposit - account.paid + account.refunded)
     kind = _likeliest(job)

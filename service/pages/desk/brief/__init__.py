@@ -67,6 +67,8 @@ def brief_page(lead_id: str, desk: SignedIn) -> Response:
     opened = _open(desk, lead_id)
     if opened is None:
         return desk.trouble(HTTPStatus.NOT_FOUND, "There is no such request")
+    if not editing.may_edit(opened.lead):
+        return desk.trouble(HTTPStatus.CONFLICT, "This request is over, and its brief stays")
     fields = {**fields_of(opened.lead), "revision": str(opened.lead.revision)}
     return _form(desk, opened, Posted({name: (text,) for name, text in fields.items()}))
 

@@ -1,0 +1,39 @@
+"""Holds that run out are free again, and their clients are told."""
+
+from dataclasses import replace
+from datetime import datetime
+
+from service.leads import follow_up, wording
+from service.leads.keeping import changed
+from service.leads.lead import Change, HoldState, LeadState
+from service.leads.ports import Ports
+from service.leads.telling import tell_client
+
+
+def free_expired(ports: Ports) -> int:
+    """Let go of what has run out, now: whoever looks for a time must not wait for the sweep."""
+    now = ports.clock()
+    with ports.read() as work:
+        over = sorted({hold.lead_id for hold in work.holds.expired(now)})
+    return sum(_release_expired(ports, lead_id, now) for lead_id in over)
+
+
+def _release_expired(ports: Ports, lead_id: str, now: datetime) -> bool:
+    """One lead in each transaction: so nobody who waits for one can be waited for by another."""
+    with ports.work() as work:
+        lead = work.leads.get(lead_id, lock=True)
+        # Read again under the lock: the client may have moved the hold in the meantime.
+        hold = work.holds.of_lead(lead_id)
+        if hold is None or hold.state is HoldState.BOOKED or hold.expires_at > now:
+            return False
+        work.holds.save(changed(hold, HoldState.RELEASED, now))
+        if lead.state is LeadState.HELD:
+            lead = replace(lead, state=LeadState.QUOTED)
+            work.leads.save(lead)
+            work.leads.note(lead.id, Change(at=now, who="garlandry", what="the hold ran out"))
+            said = ports.wording.in_language(lead.language)
+            told = wording.hold_over(hold, ports.price_books.current(), said)
+            tell_client(work, lead, told, now=now)
+        follow_up.arrange(work, ports, lead.id, now=now)
+        work.commit()
+    return True
