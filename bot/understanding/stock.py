@@ -100,9 +100,7 @@ def nearest_to(hexes: Sequence[str], stock: Sequence[Shade], most: int) -> tuple
 
 def _ranked(colour: str, stock: Sequence[Shade], own: Shade | None = None) -> tuple[Near, ...]:
     """All of `stock` by its difference from `colour`, which is the very shade `own`."""
-    ranked = [
-        (one != own, difference(colour, one.hex.lower(), _LIGHTNESS), one) for one in stock
-    ]
+    ranked = [(one != own, difference(colour, one.hex.lower(), _LIGHTNESS), one) for one in stock]
     return tuple(
         Near(name=one.name, hex=one.hex, distance=distance if other else 0.0)
         for other, distance, one in sorted(ranked, key=itemgetter(0, 1))

@@ -53,13 +53,13 @@ def list_leads(
 
 @router.get("/needs")
 def what_needs_the_owner(ports: Given) -> wire.Needs:
-    """What needs the owner now: calls, leads in review, holds that run out, open quotes, steps."""
+    """What needs the owner now: calls, leads in review, held dates, open quotes, steps."""
     with ports.read() as work:
         found = needs(work, now=ports.clock(), today=today(ports))
     return wire.Needs(
         calls=[_call(each) for each in found.calls],
         waiting=[_listed(row) for row in found.waiting],
-        ending_holds=[_ending(each) for each in found.ending],
+        held_dates=[_ending(each) for each in found.ending],
         unanswered_quotes=[_listed(row) for row in found.fresh],
         stuck_steps=[_stuck(step) for step in found.stuck],
     )
@@ -97,8 +97,8 @@ def _call(value: Call) -> wire.ClientCall:
     )
 
 
-def _ending(value: Ending) -> wire.EndingHold:
-    return wire.EndingHold(
+def _ending(value: Ending) -> wire.HeldDate:
+    return wire.HeldDate(
         lead=_listed(value.row),
         starts_at=value.hold.window.starts_at,
         ends_at=value.hold.window.ends_at,

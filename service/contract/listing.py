@@ -62,7 +62,7 @@ class ClientCall(Wire):
     leads: list[str] = Field(description="Numbers of the client's leads, newest first.")
 
 
-class EndingHold(Wire):
+class HeldDate(Wire):
     """A date that is held without a deposit, until it runs out."""
 
     lead: ListedLead
@@ -86,6 +86,6 @@ class Needs(Wire):
 
     calls: list[ClientCall]
     waiting: list[ListedLead]
-    ending_holds: list[EndingHold]
+    held_dates: list[HeldDate]
     unanswered_quotes: list[ListedLead]
     stuck_steps: list[StuckStep]

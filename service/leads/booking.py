@@ -69,14 +69,11 @@ def place_hold(
     Raises WindowTaken, MoveRefused or NotFound.
     """
     lead = work.leads.get(lead_id, lock=True)
-    quote = _sent_quote(work, lead_id)
     before = work.holds.of_lead(lead_id)
     if before is not None and before.window.starts_at == starts_at:
         return before
-    if lead.state is not LeadState.HELD and not lead.can_become(LeadState.HELD):
-        raise MoveRefused(lead.state, LeadState.HELD)
+    asked = Asked(lead=lead, quote=_sent_quote(work, lead_id), starts_at=starts_at, now=now)
     _refuse_endless_moves(work, lead)
-    asked = Asked(lead=lead, quote=quote, starts_at=starts_at, now=now)
     _refuse_other_days(ports, asked, before, another_day=another_day)
     hold = keep(work, ports, asked, client)
     lead = _on_day(work, ports, lead, starts_at)
@@ -84,12 +81,7 @@ def place_hold(
     work.leads.save(lead)
     detail = {"starts_at": starts_at.isoformat()}
     work.leads.note(lead.id, Change(at=now, who=who, what=_HELD, detail=detail))
-    _tell_client_of_hold(work, ports, lead, hold, quote, now)
-    if who == "client":
-        moved, public_url = before is not None, ports.public_url
-        current = ports.price_books.current()
-        news = owner_words.held(lead, hold, quote, current, moved=moved, public_url=public_url)
-        tell_owner(work, news, now=now)
+    _tell_of_hold(work, ports, replace(asked, lead=lead), hold, moved=before is not None, who=who)
     follow_up.arrange(work, ports, lead.id, now=now)
     return hold
 
@@ -234,6 +226,8 @@ def _sent_quote(work: UnitOfWork, lead_id: str) -> Quote:
 
 
 def _refuse_endless_moves(work: UnitOfWork, lead: Lead) -> None:
+    if lead.state is not LeadState.HELD and not lead.can_become(LeadState.HELD):
+        raise MoveRefused(lead.state, LeadState.HELD)
     moves = sum(change.what == _HELD for change in work.leads.history(lead.id))
     if moves >= _MOST_MOVES:
         raise WindowTaken("This time has been moved very often. Please call or write to us.")
@@ -264,12 +258,17 @@ def _on_day(work: UnitOfWork, ports: Ports, lead: Lead, starts_at: datetime) -> 
     return work.leads.save_brief(replace(lead, brief=brief))
 
 
-def _tell_client_of_hold(
-    work: UnitOfWork, ports: Ports, lead: Lead, hold: Hold, quote: Quote, now: datetime
+def _tell_of_hold(
+    work: UnitOfWork, ports: Ports, asked: Asked, hold: Hold, *, moved: bool, who: str
 ) -> None:
+    lead, quote, url = asked.lead, asked.quote, ports.public_url
     current, said = ports.price_books.current(), ports.wording.in_language(lead.language)
     told = wording.held(hold, current, deposit=quote.deposit, currency=quote.currency, words=said)
-    tell_client(work, lead, told, now=now)
+    tell_client(work, lead, told, now=asked.now)
+    # Who holds it at the desk need not be told.
+    if who == "client":
+        news = owner_words.held(lead, hold, quote, current, moved=moved, public_url=url)
+        tell_owner(work, news, now=asked.now)
 
 
 def _tell_of_release(

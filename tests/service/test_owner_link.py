@@ -12,6 +12,7 @@ from service.config import Settings
 from service.leads import letting_in
 from service.leads.lead import LinkExpired
 from service.leads.people import OWNER_ID
+from service.pages.desk import passwords
 
 
 @pytest.fixture
@@ -74,3 +75,14 @@ def test_no_header_says_who_calls_unless_a_proxy_is_named(
     assert main(["run"]) == 0
     assert served["proxy_headers"] is believed
     assert served["forwarded_allow_ips"] == trusted
+
+
+def test_a_password_takes_time_and_memory_to_guess() -> None:
+    kept = passwords.hashed("air by the river")
+    cost = dict(part.split("=") for part in kept.split("$")[3].split(","))
+    assert kept.startswith("$argon2id$")
+    # At least what RFC 9106 recommends where memory is scarce: 64 MiB, three passes.
+    assert (int(cost["m"]), int(cost["t"])) >= (65_536, 3)
+    assert passwords.fits(kept, "air by the river")
+    assert not passwords.fits(kept, "air by the lake")
+    assert not passwords.fits(None, "a password that nobody has")

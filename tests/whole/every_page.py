@@ -19,6 +19,7 @@ _OTHERS = frozenset(
         "/desk/sign-in",
         "/desk/welcome/{token}",
         "/desk/photos/{photo_id}",
+        "/desk/conversations/{number}",
         "/desk/privacy/{lead_id}/file",
     }
 )
@@ -57,9 +58,9 @@ async def _see(window: Visitor, base: str, left: list[str], found: dict[str, str
         answer = await window.page.goto(urljoin(base, path))
         assert answer is not None
         assert answer.ok, path
-        await window.look("every" + re.sub(r"[^a-z]+", "-", path))
+        await window.look("every" + re.sub(r"[^a-z]+", "-", _kind_of(path) or ""))
         links = "links => links.map(link => link.getAttribute('href'))"
-        for href in await window.page.eval_on_selector_all("main a:not([download])", links):
+        for href in await window.page.eval_on_selector_all("a[href]:not([download])", links):
             kind = _kind_of(href)
             if kind is not None:
                 found.setdefault(kind, href)
@@ -72,5 +73,5 @@ def _kind_of(href: str) -> str | None:
     if route is None or parts.netloc:
         return None
     asked = parse_qs(parts.query)
-    named = (parts.path if route in _EACH else "", *sorted(asked), *asked.get("view", ()))
+    named = (parts.path if route in _EACH else "", *asked.get("view", sorted(asked)))
     return " ".join((route, *filter(None, named)))

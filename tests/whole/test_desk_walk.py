@@ -50,6 +50,7 @@ async def _walk(shop: Running, walk: Walk) -> None:
     async with a_browser() as browser:
         client = await Visitor.come(browser, walk, walk.tongue.locale)
         owner = await Visitor.come(browser, walk, "en-US")
+        shop.client().say("Could I talk to a person about the library's reopening?")
         await ask(client, shop, walk)
         await take_seat(owner, shop)
         request = await find_the_request(owner, walk)
@@ -207,7 +208,7 @@ async def record_the_deposit(owner: Visitor, walk: Walk, request: str) -> None:
     """The desk says how long the date is held; the deposit books it."""
     page = owner.page
     await page.goto(urljoin(page.url, "/desk"))
-    entry = page.locator("section", has=page.get_by_role("heading", name="Runs out soon"))
+    entry = page.locator("section", has=page.get_by_role("heading", name="Held, no deposit yet"))
     await expect(entry.locator(".entry", has_text=walk.client)).to_contain_text("runs out")
     await owner.look("16-held-desk")
     await page.goto(urljoin(page.url, request))

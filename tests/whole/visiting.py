@@ -86,8 +86,8 @@ WALKS = (
         scheme="light",
         tongue=SPANISH,
         client="Noelia Ferrán",
-        day="2027-06-05",
-        other_day="2027-06-12",
+        day="2027-02-20",
+        other_day="2027-02-27",
     ),
     Walk(
         name="desktop",
@@ -95,8 +95,8 @@ WALKS = (
         scheme="dark",
         tongue=ENGLISH,
         client="Nora Ålund",
-        day="2027-07-10",
-        other_day="2027-07-17",
+        day="2027-02-21",
+        other_day="2027-02-28",
     ),
 )
 

@@ -18,7 +18,6 @@ MORE = "/desk/more"
 FRONT: Sequence[Room] = (
     Room(path="/desk", name="Requests"),
     Room(path="/desk/calendar", name="Calendar"),
-    Room(path="/desk/figures", name="Figures"),
     Room(path="/desk/book", name="Price book"),
     Room(path=MORE, name="More"),
 )
@@ -31,6 +30,7 @@ HELPERS: Sequence[Room] = (
 """What stands at the top of every page of a helper's: nothing else is theirs."""
 
 FURTHER: Sequence[Room] = (
+    Room(path="/desk/figures", name="Figures", about="answers, jobs won and lost, what they bring"),
     Room(path="/desk/export", name="Take your data out", about="tables for a spreadsheet"),
     Room(path="/desk/money", name="Money", about="what is still due, and what has to go back"),
     Room(

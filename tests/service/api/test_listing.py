@@ -59,7 +59,7 @@ def test_what_needs_the_owner_is_told_kind_by_kind(
     assert fresh["price"]["sent_at"] is not None
     (call,) = needs["calls"]
     assert (call["words"], call["leads"]) == ("a person", [quoted["number"]])
-    assert needs["ending_holds"] == needs["stuck_steps"] == []
+    assert needs["held_dates"] == needs["stuck_steps"] == []
 
 
 def test_figures_say_what_became_of_the_requests(

@@ -108,3 +108,14 @@ def test_an_answer_is_a_note_that_only_push_channels_owe(shop: BuiltShop) -> Non
         assert said.message == Message(kind="note", text="Gladly!")
     (step,) = shop.queue.steps
     assert (step.kind, step.subject_id) == (StepKind.DELIVER, said.id)
+
+
+def test_the_owners_own_words_are_a_first_answer(shop: BuiltShop) -> None:
+    lead = shop.take_lead(a_brief(), channel="webchat", chat_id="a")
+    turn(shop, "a person, please", calls_owner=True)
+    shop.now += timedelta(minutes=2)
+    answer(shop, "Here I am.")
+    answered_at = shop.now
+    shop.now += timedelta(minutes=2)
+    answer(shop, "Still here.")
+    assert shop.lead(lead.id).answered_at == answered_at

@@ -40,7 +40,7 @@ def a_wall(**parts: Any) -> Brief:
 
 
 def hold(client: TestClient, path: str, starts_at: str, **entered: str) -> int:
-    return take(client, path, starts_at, **entered).status_code
+    return int(take(client, path, starts_at, **entered).status_code)
 
 
 def take(client: TestClient, path: str, starts_at: str, **entered: str) -> Any:
