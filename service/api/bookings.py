@@ -91,7 +91,11 @@ def hold(lead_id: str, body: wire.OwnerHoldRequest, ports: Given) -> wire.Date:
 
 @router.post("/{lead_id}/move", responses=_TAKEN)
 def move(lead_id: str, body: wire.OwnerHoldRequest, ports: Given) -> wire.Date:
-    """Move a held or booked date; the event may move to another day with it."""
+    """The shop moves a held or booked date; the event may move to another day with it.
+
+    No fee is charged and no clause is named: what a client owes for a change of their own is
+    decided at the desk.
+    """
     booking.free_expired(ports)
     try:
         with ports.work() as work:

@@ -28,14 +28,18 @@ def read_figures(
     period = core.Period(since=since, until=until)
     starts, ends = core.ends_of(period, book)
     with ports.read() as work:
-        found = core.figures(work.figures, since=starts, until=ends, currency=book.shop.currency)
+        found = core.Figures(work.figures, since=starts, until=ends, currency=book.shop.currency)
+        return _figures(found, period)
+
+
+def _figures(found: core.Figures, period: core.Period) -> wire.Figures:
     return wire.Figures(
-        since=since,
-        until=until,
+        since=period.since,
+        until=period.until,
         answers=_answers(found.answers),
         quotes_sent=dict(found.quotes_sent),
         outcomes=_outcomes(found.outcomes),
-        jobs=_jobs(found.earned, book.shop.currency),
+        jobs=_jobs(found.earned, found.currency),
         planned_hours=dict(found.hours),
         jobs_by_weekday=list(found.busiest.by_weekday),
         busiest_days=[wire.Day(date=day, jobs=count) for day, count in found.busiest.days],

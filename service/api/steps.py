@@ -11,7 +11,7 @@ from service.api.dependencies import Given
 from service.contract import leads as wire
 from service.contract import talk
 from service.contract.estimate import Problem
-from service.leads import booking, forgetting, handling, owning, stepping
+from service.leads import expiring, forgetting, handling, owning, stepping
 from service.leads.steps import StepRefused
 
 # What is old is forgotten by the hour, not with every sweep.
@@ -114,7 +114,8 @@ def sweep(ports: Given) -> wire.Swept:
 
     In the morning it also tells the owner of the day, once.
     """
-    booking.free_expired(ports)
+    expiring.free_expired(ports)
+    expiring.finish_over(ports)
     with ports.work() as work:
         now = ports.clock()
         handling.lapse_expired(work, now)

@@ -1,4 +1,4 @@
-"""Holds that run out are free again, and their clients are told."""
+"""What time does to dates: holds run out, and booked jobs are done when their day is over."""
 
 from dataclasses import replace
 from datetime import datetime
@@ -9,6 +9,8 @@ from service.leads.lead import Change, HoldState, LeadState
 from service.leads.ports import Ports
 from service.leads.telling import tell_client
 
+_AT_ONCE = 50
+
 
 def free_expired(ports: Ports) -> int:
     """Let go of what has run out, now: whoever looks for a time must not wait for the sweep."""
@@ -16,6 +18,28 @@ def free_expired(ports: Ports) -> int:
     with ports.read() as work:
         over = sorted({hold.lead_id for hold in work.holds.expired(now)})
     return sum(_release_expired(ports, lead_id, now) for lead_id in over)
+
+
+def finish_over(ports: Ports) -> int:
+    """Booked jobs whose equipment is back are done; at most so many at once."""
+    now = ports.clock()
+    with ports.read() as work:
+        over = [hold.lead_id for hold in work.holds.over(now, limit=_AT_ONCE)]
+    return sum(_finish(ports, lead_id, now) for lead_id in sorted(over))
+
+
+def _finish(ports: Ports, lead_id: str, now: datetime) -> bool:
+    with ports.work() as work:
+        lead = work.leads.get(lead_id, lock=True)
+        hold = work.holds.of_lead(lead_id)
+        # Read again under the lock: the owner may have moved the date in the meantime.
+        if lead.state is not LeadState.BOOKED or hold is None or hold.stay.returns_at > now:
+            return False
+        work.leads.save(lead.moved_to(LeadState.DONE))
+        work.leads.note(lead_id, Change(at=now, who="garlandry", what="the day is over"))
+        follow_up.arrange(work, ports, lead_id, now=now)
+        work.commit()
+    return True
 
 
 def _release_expired(ports: Ports, lead_id: str, now: datetime) -> bool:

@@ -5,6 +5,7 @@ from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, field
 from datetime import date, datetime, timedelta
 from decimal import ROUND_HALF_UP, Decimal
+from functools import cached_property
 from typing import Protocol, TypeVar
 
 from service.estimating import Price, PriceBook
@@ -167,30 +168,53 @@ class Busiest:
     days: tuple[tuple[date, int], ...] = field(default=())
 
 
-@dataclass(frozen=True, kw_only=True, slots=True)
 class Figures:
-    """All of them, of one period."""
+    """All about the requests that were asked from `since` on and before `until`.
 
-    answers: AnswerTimes
-    quotes_sent: Mapping[str, int]
-    outcomes: Outcomes
-    earned: Earned
-    hours: Mapping[str, float]
-    busiest: Busiest
+    Each is counted when it is first asked for, and then kept. Money is in `currency`.
+    """
 
+    def __init__(
+        self,
+        counting: Counting,
+        *,
+        since: datetime | None,
+        until: datetime | None,
+        currency: str,
+    ) -> None:
+        self._counting = counting
+        self._ends = (since, until)
+        self.currency = currency
 
-def figures(
-    counting: Counting, *, since: datetime | None, until: datetime | None, currency: str
-) -> Figures:
-    """Everything about the requests that were asked from `since` on and before `until`."""
-    return Figures(
-        answers=answer_times(counting.answers(since, until)),
-        quotes_sent=counting.quotes_sent(since, until),
-        outcomes=outcomes(counting.outcomes(since, until)),
-        earned=earned(counting.jobs(since, until), currency),
-        hours=counting.hours(since, until),
-        busiest=busiest(counting.days(since, until)),
-    )
+    @cached_property
+    def answers(self) -> AnswerTimes:
+        """How soon they had their first answer."""
+        return answer_times(self._counting.answers(*self._ends))
+
+    @cached_property
+    def quotes_sent(self) -> Mapping[str, int]:
+        """Quotes that went out within that time, by their kind."""
+        return self._counting.quotes_sent(*self._ends)
+
+    @cached_property
+    def outcomes(self) -> Outcomes:
+        """What became of them."""
+        return outcomes(self._counting.outcomes(*self._ends))
+
+    @cached_property
+    def earned(self) -> Earned:
+        """The jobs that came of them."""
+        return earned(self._counting.jobs(*self._ends), self.currency)
+
+    @cached_property
+    def hours(self) -> Mapping[str, float]:
+        """Hours planned for those jobs, by task."""
+        return self._counting.hours(*self._ends)
+
+    @cached_property
+    def busiest(self) -> Busiest:
+        """When those jobs fall."""
+        return busiest(self._counting.days(*self._ends))
 
 
 def ends_of(period: Period, book: PriceBook) -> tuple[datetime | None, datetime | None]:

@@ -1,7 +1,7 @@
 """Set-up windows that are really free for a job, and why there are none."""
 
 from collections.abc import Iterator
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import date, datetime, time, timedelta
 from enum import StrEnum
 
@@ -11,7 +11,7 @@ from service.leads.lead import Hold, Lead, Quote, Window
 from service.leads.ports import UnitOfWork
 from service.leads.shop_time import midnight, today_at
 from service.leads.stays import Job, job_of
-from service.leads.windows import Openings, agreed_window, candidates, openings
+from service.leads.windows import Openings, agreed_window, can_be_made, candidates, openings
 
 # As far ahead as anybody books an event.
 HORIZON = timedelta(days=3 * 366)
@@ -54,13 +54,26 @@ class Offer:
     now: datetime
 
     def on(self, day: date) -> list[Window]:
-        """Windows of that day that have room, earliest first."""
-        return [w for w in self.candidates(day) if isinstance(self.room(w), Room)]
+        """Windows of that day that have room, earliest first.
+
+        Those for which all would have to be made outside of the hours only where there are no
+        others: the owner may rise early for a garland that keeps for a few hours.
+        """
+        free = [w for w in self.candidates(day) if isinstance(self.room(w), Room)]
+        return [w for w in free if self._can_be_made(w)] or free
 
     def candidates(self, day: date) -> list[Window]:
         """Windows that the hours of that day leave, whoever has taken them."""
         before = self.book.labour.ready_before
         return candidates(day, self.job, self.hours, ready_before=before, now=self.now)
+
+    def _can_be_made(self, window: Window) -> bool:
+        start = self.job.event.start_time
+        event_at = window.ends_at + self.book.labour.ready_before
+        if start is not None:
+            event_at = datetime.combine(window.starts_at.date(), start, self.hours.zone)
+        at_home = replace(self.hours, access_from=None, access_until=None)
+        return can_be_made(self.job, at_home, window, event_at)
 
     def window_at(self, starts_at: datetime, *, agreed: bool) -> Window | None:
         """The window that begins then; None where the hours of its day do not allow it.

@@ -160,6 +160,10 @@ class Holds(Protocol):
         """Holds without a deposit whose time is over at that moment, the earliest first."""
         ...
 
+    def over(self, moment: datetime, *, limit: int) -> list[Hold]:
+        """Bookings whose equipment is back and whose leads are not done yet, at most so many."""
+        ...
+
     def starting(self, since: datetime, until: datetime) -> list[Hold]:
         """Holds and bookings whose set-up begins from `since` on and before `until`, in order."""
         ...

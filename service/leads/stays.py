@@ -24,8 +24,9 @@ class Job:
     """What a job asks of the calendar.
 
     `drive` is one way, `slack` what is kept free on it. On site the crew unloads, sets up and
-    fetches further car loads. `strike` is zero where nobody comes back. `kit` counts the shop's own
-    equipment that it stands on, by label.
+    fetches further car loads. `strike` is zero where nobody comes back. Before, it takes the
+    `bench`, so long before the event that it `keeps` at most. `kit` counts the shop's own equipment
+    that it stands on, by label.
     """
 
     event: Event
@@ -35,6 +36,8 @@ class Job:
     on_site: timedelta
     strike: timedelta
     comes_back: bool
+    bench: timedelta
+    keeps: timedelta
     kit: Mapping[str, int]
 
 
@@ -62,6 +65,8 @@ def job_of(brief: Brief, estimate: Estimate, book: PriceBook) -> Job:
         on_site=max(SLOT, _whole(timedelta(hours=plan.set_up_h + unloading_h + further_h))),
         strike=max(SLOT, _whole(timedelta(hours=plan.strike_h))) if comes_back else _NONE,
         comes_back=comes_back,
+        bench=timedelta(hours=plan.bench_h),
+        keeps=timedelta(hours=plan.ahead_h),
         kit=kit_of(estimate, book),
     )
 

@@ -16,6 +16,8 @@ _STEP = timedelta(minutes=30)
 # A shop that is closed for longer comes for its things on some other day.
 _STRIKE_WITHIN_DAYS = 8
 
+_NONE = timedelta(0)
+
 Span = tuple[datetime, datetime]
 
 
@@ -92,6 +94,18 @@ def strikes(job: Job, hours: Openings, over_at: datetime) -> Iterator[datetime]:
         for opens, closes in hours.on(first + timedelta(days)):
             start = _on_the_quarter(max(opens, over_at))
             yield from _steps(start, closes - job.strike, SLOT)
+
+
+def can_be_made(job: Job, hours: Openings, window: Window, event_at: datetime) -> bool:
+    """Whether the hours before leaving have room for the work at the bench, while it keeps."""
+    since, until = event_at - job.keeps, window.starts_at - job.slack - job.drive
+    first, day = (at.astimezone(hours.zone).date() for at in (since, until))
+    left = job.bench
+    while left > _NONE and day >= first:
+        for opens, closes in hours.on(day):
+            left -= max(_NONE, min(closes, until) - max(opens, since))
+        day -= timedelta(1)
+    return left <= _NONE
 
 
 def _ready_by(day: date, job: Job, zone: ZoneInfo, ready_before: timedelta) -> datetime | None:

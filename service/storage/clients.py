@@ -219,7 +219,7 @@ class SqlClients:
             .where(of[t.quotes])
             .values(brief="", estimate="", note=None, lines=None, expires_at=now)
         )
-        nowhere = {"client": {}, "latitude": None, "longitude": None}
+        nowhere: dict[str, Any] = {"client": {}, "latitude": None, "longitude": None}
         self._do(update(t.holds).where(of[t.holds]).values(**nowhere))
         self._do(update(t.payments).where(of[t.payments]).values(reference=""))
         self._do(update(t.lead_changes).where(of[t.lead_changes]).values(detail={}))
@@ -258,7 +258,8 @@ class SqlClients:
         )
 
     def _rows(self, query: Select[Any]) -> Iterator[Mapping[str, Any]]:
-        yield from self._connection.execute(query).mappings().all()
+        for row in self._connection.execute(query).mappings().all():
+            yield dict(row)
 
     def _do(self, statement: Any) -> None:
         self._connection.execute(statement)

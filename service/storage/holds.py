@@ -9,7 +9,7 @@ from sqlalchemy.dialects.postgresql import insert as pg_insert
 from sqlalchemy.dialects.sqlite import insert as sqlite_insert
 from sqlalchemy.exc import IntegrityError
 
-from service.leads.lead import Client, Hold, HoldState, Stay, Window, WindowTaken
+from service.leads.lead import Client, Hold, HoldState, LeadState, Stay, Window, WindowTaken
 from service.leads.stays import Keeps, slots
 from service.storage import tables as t
 from service.storage.leads import client_json
@@ -115,6 +115,21 @@ class SqlHolds:
             select(t.holds)
             .where(t.holds.c.state == HoldState.ACTIVE, t.holds.c.expires_at <= moment)
             .order_by(t.holds.c.expires_at, t.holds.c.id)
+        )
+        return self._holds(query)
+
+    def over(self, moment: datetime, *, limit: int) -> list[Hold]:
+        # By the leads that are booked: bookings of the past stay what they are.
+        query = (
+            select(t.holds)
+            .join(t.leads, t.leads.c.id == t.holds.c.lead_id)
+            .where(
+                t.leads.c.state == LeadState.BOOKED,
+                t.holds.c.state == HoldState.BOOKED,
+                t.holds.c.returns_at <= moment,
+            )
+            .order_by(t.holds.c.returns_at, t.holds.c.id)
+            .limit(limit)
         )
         return self._holds(query)
 

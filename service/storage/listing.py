@@ -4,7 +4,7 @@ from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from datetime import date, datetime
 
-from sqlalchemy import Connection, exists, func, literal, select, tuple_, union_all
+from sqlalchemy import Connection, exists, func, literal, select, union_all
 
 from service.leads.finding import Cursor, Found, Listed, ListedPrice, Wanted
 from service.leads.handling import REPLACED_BY
@@ -39,12 +39,13 @@ class SqlListing:
 
     def of_chats(self, chats: Sequence[tuple[str, str]]) -> Mapping[tuple[str, str], list[Lead]]:
         c = t.leads.c
-        query = (
-            select(t.leads).where(tuple_(c.channel, c.chat_id).in_(chats)).order_by(c.seq.desc())
-        )
         found: dict[tuple[str, str], list[Lead]] = {chat: [] for chat in chats}
-        for row in self._connection.execute(query).mappings():
-            found[row["channel"], row["chat_id"]].append(lead_of(row))
+        for channel in {channel for channel, _ in chats}:
+            names = [name for each, name in chats if each == channel]
+            query = select(t.leads).where(c.channel == channel, c.chat_id.in_(names))
+            rows = self._connection.execute(query).mappings().all()
+            for row in sorted(rows, key=lambda row: -row["seq"]):
+                found[channel, row["chat_id"]].append(lead_of(row))
         return found
 
     def waiting(self, *, today: date, limit: int) -> tuple[Listed, ...]:

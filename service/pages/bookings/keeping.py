@@ -2,7 +2,7 @@
 
 from fastapi import Response
 
-from service.leads import accounts, terms
+from service.leads import paying, terms
 from service.leads.lead import Hold, LeadState
 from service.leads.price_books import book_of
 from service.leads.speech import msg
@@ -22,7 +22,7 @@ def held_page(job: Job, hold: Hold) -> Response:
     """When we come, what is to be paid and how, and what happens next."""
     visit, words = job.visit, job.visit.words
     promised = book_of(visit.ports.price_books, job.quote)
-    account = accounts.account(job.quote, job.work.payments.of_lead(job.lead.id))
+    account = paying.of_lead(job.work, job.lead, job.quote)
     comes_back = hold.stay.strikes_at < hold.stay.struck_at
     return visit.show(
         "held.html",

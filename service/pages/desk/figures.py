@@ -10,11 +10,11 @@ from urllib.parse import urlencode
 from fastapi import APIRouter, Depends, Query, Response
 
 from service.leads import words
-from service.leads.figures import Period, ends_of, periods
+from service.leads.figures import Figures, Period, ends_of, periods
 from service.leads.ports import UnitOfWork
 from service.pages.desk.access import Desk, SignedIn
 from service.pages.desk.dates import day_in
-from service.pages.desk.told import TOLD, Span
+from service.pages.desk.told import TOLD
 from service.rendering.charts import Bar, bars
 
 router = APIRouter(prefix="/figures")
@@ -77,8 +77,8 @@ Asked = Annotated[Chosen, Depends(_chosen)]
 def figures_page(desk: SignedIn, chosen: Asked) -> Response:
     """Every figure of the period."""
     with desk.visit.ports.read() as work:
-        span = _span(desk, work, chosen)
-        told = [tell(span) for tell in TOLD.values()]
+        figures = _figures(desk, work, chosen)
+        told = [tell(figures) for tell in TOLD.values()]
     return desk.show(
         "desk/figures.html", told=told, chosen=chosen, names=_NAMES, own=_own(chosen, desk)
     )
@@ -90,7 +90,7 @@ def chart(name: str, desk: SignedIn, chosen: Asked) -> Response:
     if name not in TOLD:
         return desk.trouble(HTTPStatus.NOT_FOUND, "There is no such chart")
     with desk.visit.ports.read() as work:
-        told = TOLD[name](_span(desk, work, chosen))
+        told = TOLD[name](_figures(desk, work, chosen))
     drawn = [
         Bar(label=row.label, value=row.bar, said=row.value)
         for row in told.rows
@@ -103,10 +103,10 @@ def chart(name: str, desk: SignedIn, chosen: Asked) -> Response:
     )
 
 
-def _span(desk: Desk, work: UnitOfWork, chosen: Chosen) -> Span:
+def _figures(desk: Desk, work: UnitOfWork, chosen: Chosen) -> Figures:
     since, until = ends_of(chosen.period, desk.visit.book)
     currency = desk.visit.shop.currency
-    return Span(counting=work.figures, since=since, until=until, currency=currency)
+    return Figures(work.figures, since=since, until=until, currency=currency)
 
 
 def _own(chosen: Chosen, desk: Desk) -> tuple[date | None, date | None]:

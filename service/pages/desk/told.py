@@ -2,17 +2,11 @@
 
 from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass
-from datetime import date, datetime, timedelta
+from datetime import date, timedelta
 from decimal import Decimal
 
 from service.leads import words
-from service.leads.figures import (
-    Counting,
-    answer_times,
-    busiest,
-    earned,
-    outcomes,
-)
+from service.leads.figures import Figures
 from service.leads.owner_words import CHANNELS
 from service.pages.templates import cents, spent
 
@@ -51,18 +45,8 @@ class Told:
         return any(row.bar for row in self.rows)
 
 
-@dataclass(frozen=True, kw_only=True, slots=True)
-class Span:
-    """Where to count, and from when until when."""
-
-    counting: Counting
-    since: datetime | None
-    until: datetime | None
-    currency: str
-
-
-def _answers(span: Span) -> Told:
-    found = answer_times(span.counting.answers(span.since, span.until))
+def _answers(figures: Figures) -> Told:
+    found = figures.answers
     finding = "No request of this time has an answer yet."
     if found.median is not None and found.p90 is not None:
         finding = (
@@ -82,11 +66,12 @@ def _answers(span: Span) -> Told:
     )
 
 
-def _outcomes(span: Span) -> Told:
-    found = outcomes(span.counting.outcomes(span.since, span.until))
+def _outcomes(figures: Figures) -> Told:
+    found = figures.outcomes
     finding = _NOTHING
     if found.asked:
-        finding = f"{found.asked:,} requests: {found.won:,} won, {found.lost:,} lost"
+        asked = "1 request" if found.asked == 1 else f"{found.asked:,} requests"
+        finding = f"{asked}: {found.won:,} won, {found.lost:,} lost"
         decided = f" ({_percent(found.won_share)} of those decided were won)"
         finding += f", {found.still_open:,} still open{decided if found.won_share else ''}."
     rows = [
@@ -106,8 +91,8 @@ def _outcomes(span: Span) -> Told:
     )
 
 
-def _lost(span: Span) -> Told:
-    reasons = outcomes(span.counting.outcomes(span.since, span.until)).reasons
+def _lost(figures: Figures) -> Told:
+    reasons = figures.outcomes.reasons
     finding = "No request of this time was lost."
     if reasons:
         most, count = next(iter(reasons.items()))
@@ -122,21 +107,21 @@ def _lost(span: Span) -> Told:
     )
 
 
-def _money(span: Span) -> Told:
-    found = earned(span.counting.jobs(span.since, span.until), span.currency)
+def _money(figures: Figures) -> Told:
+    found = figures.earned
     finding = "No job of this time was won yet."
     rows: list[Row] = []
     if found.average is not None and found.median is not None:
         finding = (
-            f"{_several(found.jobs, 'job')} for {_whole(found.total, span)} before tax, of which "
-            f"{_whole(found.margin, span)} ({_percent(found.margin_share)}) is left as planned."
+            f"{_several(found.jobs, 'job')} for {_whole(found.total, figures)} before tax, of which "
+            f"{_whole(found.margin, figures)} ({_percent(found.margin_share)}) is left as planned."
         )
         rows = [
-            Row(label="average job", value=cents(found.average, span.currency)),
-            Row(label="median job", value=cents(found.median, span.currency)),
-            _amount("prices before tax", found.total, span),
-            _amount("planned cost", found.cost, span),
-            _amount("planned margin", found.margin, span),
+            Row(label="average job", value=cents(found.average, figures.currency)),
+            Row(label="median job", value=cents(found.median, figures.currency)),
+            _amount("prices before tax", found.total, figures),
+            _amount("planned cost", found.cost, figures),
+            _amount("planned margin", found.margin, figures),
         ]
     if found.elsewhere:
         rows.append(Row(label="jobs in other currencies", value=f"{found.elsewhere:,}"))
@@ -149,8 +134,8 @@ def _money(span: Span) -> Told:
     )
 
 
-def _hours(span: Span) -> Told:
-    found = span.counting.hours(span.since, span.until)
+def _hours(figures: Figures) -> Told:
+    found = figures.hours
     tasks = sorted(((task, h) for task, h in found.items() if h), key=lambda each: -each[1])
     finding = _NOTHING
     if tasks:
@@ -166,8 +151,8 @@ def _hours(span: Span) -> Told:
     )
 
 
-def _sources(span: Span) -> Told:
-    found = outcomes(span.counting.outcomes(span.since, span.until)).sources
+def _sources(figures: Figures) -> Told:
+    found = figures.outcomes.sources
     finding = _NOTHING
     if found:
         best = found[0]
@@ -189,8 +174,8 @@ def _sources(span: Span) -> Told:
     )
 
 
-def _weekdays(span: Span) -> Told:
-    found = busiest(span.counting.days(span.since, span.until))
+def _weekdays(figures: Figures) -> Told:
+    found = figures.busiest
     finding = "No job of this time has a day yet."
     if found.days:
         top = max(range(7), key=lambda day: found.by_weekday[day])
@@ -210,8 +195,8 @@ def _weekdays(span: Span) -> Told:
     )
 
 
-def _quotes(span: Span) -> Told:
-    found = span.counting.quotes_sent(span.since, span.until)
+def _quotes(figures: Figures) -> Told:
+    found = figures.quotes_sent
     total = sum(found.values())
     return Told(
         name="quotes",
@@ -222,7 +207,7 @@ def _quotes(span: Span) -> Told:
     )
 
 
-TOLD: Mapping[str, Callable[[Span], Told]] = {
+TOLD: Mapping[str, Callable[[Figures], Told]] = {
     "answers": _answers,
     "quotes": _quotes,
     "outcomes": _outcomes,
@@ -239,16 +224,16 @@ def _counted(label: str, count: int) -> Row:
     return Row(label=label, value=f"{count:,}", bar=count)
 
 
-def _amount(label: str, amount: Decimal, span: Span) -> Row:
-    return Row(label=label, value=cents(amount, span.currency), bar=float(amount))
+def _amount(label: str, amount: Decimal, figures: Figures) -> Row:
+    return Row(label=label, value=cents(amount, figures.currency), bar=float(amount))
 
 
 def _several(count: int, what: str) -> str:
     return f"{count:,} {what}" if count == 1 else f"{count:,} {what}s"
 
 
-def _whole(amount: Decimal, span: Span) -> str:
-    return words.money(amount.quantize(Decimal(1)), span.currency)
+def _whole(amount: Decimal, figures: Figures) -> str:
+    return words.money(amount.quantize(Decimal(1)), figures.currency)
 
 
 def _percent(share: float | None) -> str:

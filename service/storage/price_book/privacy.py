@@ -23,5 +23,5 @@ class PrivacyEntry(Entry):
         return core.Privacy(
             keep_lost=dt.timedelta(days=self.keep_lost_days),
             keep_done=dt.timedelta(days=self.keep_done_days),
-            notice=dict(self.notice),
+            notice={str(language): text for language, text in self.notice.items()},
         )

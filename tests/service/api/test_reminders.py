@@ -6,10 +6,16 @@ from datetime import UTC, datetime, timedelta
 from typing import Any
 
 import pytest
+from starlette.testclient import TestClient
 
-from service.leads.follow_up.texts import HOLD
+from service.app import create_app
+from service.assembly import Assembly, prepare
+from service.config import Settings
+from service.leads.follow_up.texts import FIRM, HOLD
+from service.leads.follow_up.wording_anew import word_anew
 from service.leads.steps import Step
 from tests.service.api.conftest import Service
+from tests.workers.ledger import wait_for
 
 Taken = Callable[..., dict[str, Any]]
 WorkedOff = Callable[[], list[dict[str, Any]]]
@@ -125,3 +131,19 @@ def test_texts_are_listed_worded_anew_and_put_back(service: Service) -> None:
     assert owner.put("/v1/texts/nothing/es", json={"text": "x"}).status_code == 404
     assert owner.delete("/v1/texts/hold/es").status_code == 204
     assert owner.get("/v1/texts").json() == list(texts.values())
+
+
+def test_a_text_changed_through_one_process_is_said_by_the_others(
+    settings: Settings, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.setattr("service.app._TEXTS_EVERY_S", 0.05)
+    prepare(settings)
+    another = Assembly(settings)
+    app = create_app(settings)
+    with TestClient(app):
+        with another.ports.work() as work:
+            word_anew(work, another.ports, key="firm", language="en", text="Ida here.", now=NOON)
+            work.commit()
+        words = app.state.ports.wording.in_language("en")
+        wait_for(lambda: words.say(FIRM.english, owner="Ida") == "Ida here.", "it is said")
+    another.engine.dispose()

@@ -12,7 +12,7 @@ from zoneinfo import ZoneInfo
 import pytest
 
 from service.estimating import Brief, Event, Setting, Site, Support
-from service.leads import booking, days_off, handling, offering
+from service.leads import booking, days_off, expiring, handling, offering
 from service.leads.closing import ClosedTime, ClosingRefused
 from service.leads.diary import Lacking
 from service.leads.lead import (
@@ -272,6 +272,41 @@ def test_a_hold_that_runs_out_frees_crew_and_frame(shop: BuiltShop) -> None:
     hold(shop, other, at(9))
     assert shop.lead(lead.id).state == "quoted"
     assert newest(shop, lead).revision == 1
+
+
+def test_a_booked_job_is_done_when_all_is_home_again(shop: BuiltShop) -> None:
+    lead, other = shop.quoted(a_brief()), shop.quoted(a_wall())
+    kept = hold(shop, lead, at(9))
+    book(shop, lead)
+    hold(shop, other, at(12))
+    shop.now = kept.stay.returns_at - timedelta(minutes=1)
+    assert expiring.finish_over(shop.ports) == 0
+    shop.now += timedelta(minutes=1)
+    assert [expiring.finish_over(shop.ports) for _ in range(2)] == [1, 0]
+    assert shop.lead(lead.id).state == "done"
+    # What was never paid for is not done, only over.
+    assert shop.lead(other.id).state == "held"
+    with shop.ports.read() as work:
+        assert work.leads.history(lead.id)[-1].what == "the day is over"
+    found = kept_by(shop, lead)
+    assert found is not None
+    assert found.revision == kept.revision + 1
+
+
+def test_what_keeps_for_half_a_day_is_not_offered_at_dawn(shop: BuiltShop) -> None:
+    site = Site(setting=Setting.OUTDOOR, postal_code="02472")
+    outdoors, indoors = shop.quoted(a_brief(site=site)), shop.quoted(a_brief())
+    with shop.ports.work() as work:
+        quote = work.quotes.latest(outdoors.id)
+        assert quote is not None
+        work.quotes.mark_sent(quote.id, shop.now, quote.expires_at)
+        work.commit()
+    # From three in the morning on it keeps for the party at three, and the shop opens at seven.
+    assert quote.estimate.plan.ahead_h == 12
+    made = timedelta(hours=quote.estimate.plan.bench_h)
+    first = starts(shop, outdoors)[0]
+    assert at(first.hour, first.minute) >= at(7) + made
+    assert starts(shop, indoors)[0] == time(7)
 
 
 def test_the_owner_moves_a_booked_date_to_another_day(shop: BuiltShop) -> None:

@@ -11,7 +11,7 @@ from service.leads import talking
 from service.leads.lead import StaleDecision
 from service.leads.messages import Message
 from service.leads.steps import StepKind
-from tests.service.building import BuiltShop, build_shop
+from tests.service.building import BuiltShop, a_brief, build_shop
 
 
 @pytest.fixture

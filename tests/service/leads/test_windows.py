@@ -1,5 +1,6 @@
 """Set-up windows that the hours of a day leave."""
 
+from dataclasses import replace
 from datetime import UTC, date, datetime, time, timedelta
 from itertools import pairwise
 from zoneinfo import ZoneInfo
@@ -11,6 +12,7 @@ from hypothesis import strategies as st
 from service.estimating import Calendar, Event, OpenHours
 from service.leads import windows
 from service.leads.closing import ClosedTime
+from service.leads.lead import Window
 from service.leads.stays import Job
 
 BOSTON = ZoneInfo("America/New_York")
@@ -51,6 +53,8 @@ def a_job(start: time | None = None, *, lasts: float = 2.0) -> Job:
         on_site=timedelta(hours=lasts),
         strike=timedelta(minutes=30),
         comes_back=True,
+        bench=timedelta(hours=2),
+        keeps=timedelta(hours=12),
         kit={},
     )
 
@@ -155,6 +159,32 @@ def test_an_agreed_start_stands_whatever_notice_it_leaves() -> None:
     assert found.ends_at == datetime(2027, 6, 6, 11, 10, tzinfo=BOSTON)
     for job in (a_job(time(11)), a_job(time(15), lasts=6), a_job(lasts=9)):
         assert windows.agreed_window(start, SUNDAY, job, hours(), ready_before=HALF_AN_HOUR) is None
+
+
+@pytest.mark.parametrize(
+    ("hour", "event", "made"),
+    [
+        # Off at 7:20, and from three in the morning on it keeps: the shop opens at eight.
+        (8, 15, False),
+        # Off at 9:20: an hour and twenty minutes of the two.
+        (10, 15, False),
+        (11, 15, True),
+        # From seven the evening before, when the shop is closed already.
+        (9, 7, False),
+    ],
+)
+def test_what_keeps_for_half_a_day_is_made_within_the_hours_that_are_left(
+    hour: int, event: int, made: bool
+) -> None:
+    window = Window(
+        starts_at=datetime(2027, 6, 6, hour, tzinfo=BOSTON),
+        ends_at=datetime(2027, 6, 6, hour + 2, tzinfo=BOSTON),
+    )
+    at = datetime(2027, 6, 6, event, tzinfo=BOSTON)
+    assert windows.can_be_made(a_job(), hours(), window, at) is made
+    # What keeps for a week is made the Sunday before.
+    week = replace(a_job(), keeps=timedelta(days=7))
+    assert windows.can_be_made(week, hours(), window, at)
 
 
 times = st.times().map(lambda at: at.replace(second=0, microsecond=0))

@@ -17,10 +17,13 @@ from tests.service.pages.reading import sign_in
 
 
 @pytest.fixture(autouse=True)
-def _quick_hashes(monkeypatch: pytest.MonkeyPatch) -> None:
+def _quick_hashes(monkeypatch: pytest.MonkeyPatch) -> Iterator[None]:
     """Argon2 as always, but with little to do: a desk that is signed in to costs no second."""
     quick = PasswordHasher(time_cost=1, memory_cost=8, parallelism=1)
     monkeypatch.setattr(passwords, "_hasher", quick)
+    passwords._of_nobody.cache_clear()
+    yield
+    passwords._of_nobody.cache_clear()
 
 
 @pytest.fixture

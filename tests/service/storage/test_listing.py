@@ -200,6 +200,9 @@ def _asked(listing: SqlListing, leads: int) -> dict[str, Callable[[], Any]]:
         "a phone": found("617 555 0100"),
         "waiting": lambda: listing.waiting(today=NOON.date(), limit=10),
         "unanswered": lambda: listing.unanswered(since=NOON - timedelta(days=7), limit=5),
+        "conversations": lambda: listing.of_chats(
+            [(channel, f"chat-{n}") for n in range(50) for channel in ("telegram", "webchat")]
+        ),
         "counts": lambda: listing.counts(most=20),
     }
 
