@@ -198,14 +198,14 @@ def _money_values(job: _Open) -> dict[str, Any]:
         "pay_to": terms.pay_to(book_of(visit.ports.price_books, job.quote), "en"),
         "kinds": KINDS,
         "kind": kind,
-        "amount": amounts[kind],
+        "amount": amounts[kind] or "",
         "nonce": visit.ports.new_id(),
         "today": visit.now.date().isoformat(),
     }
 
 
 def _likeliest(job: _Open) -> PaymentKind:
-    if job.account.owed_back:
+    if job.account.owed_back or job.lead.state is LeadState.DECLINED:
         return PaymentKind.REFUND
     return PaymentKind.BALANCE if job.lead.state is LeadState.BOOKED else PaymentKind.DEPOSIT
 
