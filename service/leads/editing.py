@@ -8,7 +8,7 @@ from typing import Any
 from service.estimating import Brief, Estimate, estimate
 from service.leads import follow_up, wording
 from service.leads.edited import client_edits, edits
-from service.leads.handling import refuse_if_merged
+from service.leads.handling import refuse_if_gone
 from service.leads.lead import (
     Change,
     Client,
@@ -52,7 +52,8 @@ class WorkedOut:
 
 def may_edit(lead: Lead) -> bool:
     """Whether the brief can still be changed."""
-    return lead.state not in _OVER and lead.merged_into is None
+    gone = lead.merged_into is not None or lead.erased_at is not None
+    return lead.state not in _OVER and not gone
 
 
 def work_out(ports: Ports, brief: Brief, *, now: datetime) -> WorkedOut:
@@ -87,7 +88,7 @@ def save_brief(
     over.
     """
     lead = work.leads.get(edit.lead_id, lock=True)
-    refuse_if_merged(work, lead)
+    refuse_if_gone(work, lead)
     _refuse_overwriting(work, lead, edit.revision)
     if lead.state in _OVER:
         raise MoveRefused(lead.state, LeadState.QUOTED)

@@ -151,7 +151,7 @@ def send_firm(
     what they come to. A date that is held or booked stays so.
     """
     lead = work.leads.get(lead_id, lock=True)
-    refuse_if_merged(work, lead)
+    refuse_if_gone(work, lead)
     if lead.state not in _KEPT_AS_THEY_ARE:
         lead = replace(lead.moved_to(LeadState.QUOTED), lost_because=None)
     basis = work.quotes.latest(lead_id)
@@ -219,8 +219,10 @@ def refuse_stale(newest: Quote, seen: str | None) -> None:
     raise StaleDecision(f"Quote {newest.number} {what}. Look again.")
 
 
-def refuse_if_merged(work: UnitOfWork, lead: Lead) -> None:
-    """Raises StaleDecision for a request that has become a part of another."""
+def refuse_if_gone(work: UnitOfWork, lead: Lead) -> None:
+    """Raises StaleDecision for a request that was erased, or has become a part of another."""
+    if lead.erased_at is not None:
+        raise StaleDecision(f"{lead.number} has been erased. There is nothing to decide any more.")
     if lead.merged_into is not None:
         kept = work.leads.get(lead.merged_into)
         raise StaleDecision(f"{lead.number} has become a part of {kept.number}. Decide there.")
@@ -243,7 +245,7 @@ def decline(
     `basis_number` is the quote that the owner was looking at, as of `send_firm`.
     """
     lead = work.leads.get(lead_id, lock=True)
-    refuse_if_merged(work, lead)
+    refuse_if_gone(work, lead)
     if lead.state is LeadState.BOOKED:
         # What was paid has to be settled: that is canceling, see `cancelling`.
         raise MoveRefused(lead.state, LeadState.DECLINED)

@@ -51,6 +51,8 @@ def may_take_in(kept: Lead, other: Lead) -> bool:
     return (
         kept.id != other.id
         and kept.merged_into is None
+        and kept.erased_at is None
+        and other.erased_at is None
         and kept.state not in _KEEPS_NOTHING
         and other.merged_into is None
         and other.state in _MERGEABLE
@@ -167,6 +169,8 @@ def _folded(text: str | None) -> str:
 def _why_not(kept: Lead, other: Lead) -> str:
     if kept.id == other.id:
         return "That is this request itself."
+    if kept.erased_at or other.erased_at:
+        return "One of the two has been erased."
     if kept.state in _KEEPS_NOTHING:
         return f"{kept.number} is over: keep the other one."
     if other.state in (LeadState.HELD, LeadState.BOOKED):

@@ -25,7 +25,7 @@ MAX_ATTEMPTS = len(PAUSES) + 1
 
 
 class StepKind(StrEnum):
-    """What a step does: make a lead's quote, deliver a message through a push channel, or remind."""
+    """What a step does: quote a lead, deliver a message through a push channel, or remind."""
 
     QUOTE = "quote"
     DELIVER = "deliver"

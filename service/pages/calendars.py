@@ -11,8 +11,6 @@ from service.leads.feeds import FeedRole
 from service.leads.lead import NotFound
 from service.leads.words import address
 from service.pages.visit import Visit, Visiting
-from service.rendering import ics
-from service.rendering.ics import Sheet
 
 router = APIRouter()
 
@@ -56,7 +54,10 @@ def _file(request: Request, visit: Visit, name: str, entries: list[CalendarEntry
     }
     if tag in request.headers.get("If-None-Match", ""):
         return Response(status_code=HTTPStatus.NOT_MODIFIED, headers=headers)
-    sheet = Sheet(
+    # Its library is slow to load: only who reads a calendar waits.
+    from service.rendering import ics
+
+    sheet = ics.Sheet(
         name=name,
         zone=visit.zone,
         entries=entries,

@@ -3,13 +3,9 @@
 import sys
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass
+from functools import cache
+from typing import Any
 from xml.etree.ElementTree import Element
-
-import pygal
-from pygal.style import Style
-
-# It hooks itself into every later import, by a way that is no more.
-sys.meta_path[:] = [each for each in sys.meta_path if not isinstance(each, pygal.PluginImportFixer)]
 
 # As wide as a phone's page: what is drawn smaller cannot be read.
 _WIDTH = 328
@@ -34,22 +30,6 @@ _IN_THE_DARK = f"""inline:
 
 _FONT = "system-ui, sans-serif"
 
-_STYLE = Style(
-    background="transparent",
-    plot_background="transparent",
-    foreground=_LIGHT["ink"],
-    foreground_strong=_LIGHT["ink"],
-    foreground_subtle=_LIGHT["ink"],
-    value_colors=(_LIGHT["ink"],),
-    colors=(_LIGHT["bar"],),
-    font_family=_FONT,
-    label_font_size=13,
-    major_label_font_size=13,
-    value_font_size=13,
-    no_data_font_size=13,
-    transition="0s",
-)
-
 
 @dataclass(frozen=True, kw_only=True, slots=True)
 class Bar:
@@ -62,9 +42,11 @@ class Bar:
 
 def bars(rows: Sequence[Bar]) -> bytes:
     """One bar below the other, in the order of the rows, each with its value in words."""
-    chart = pygal.HorizontalBar(
-        config=pygal.Config(css=("file://style.css", "file://graph.css", _IN_THE_DARK), js=()),
-        style=_STYLE,
+    library = _library()
+    css = ("file://style.css", "file://graph.css", _IN_THE_DARK)
+    chart = library.HorizontalBar(
+        config=library.Config(css=css, js=()),
+        style=_style(library),
         width=_WIDTH,
         height=_EDGE + _BAR * len(rows),
         margin=2,
@@ -86,6 +68,35 @@ def bars(rows: Sequence[Bar]) -> bytes:
     chart.x_labels = [_short(bar.label) for bar in upwards]
     chart.add("", [{"value": bar.value, "formatter": _saying(bar.said)} for bar in upwards])
     return str(chart.render()).encode()
+
+
+@cache
+def _library() -> Any:
+    import pygal  # takes a quarter of a second: only who looks at a chart waits
+
+    # It hooks itself into every later import, by a way that is no more.
+    sys.meta_path[:] = [
+        each for each in sys.meta_path if not isinstance(each, pygal.PluginImportFixer)
+    ]
+    return pygal
+
+
+def _style(library: Any) -> Any:
+    return library.style.Style(
+        background="transparent",
+        plot_background="transparent",
+        foreground=_LIGHT["ink"],
+        foreground_strong=_LIGHT["ink"],
+        foreground_subtle=_LIGHT["ink"],
+        value_colors=(_LIGHT["ink"],),
+        colors=(_LIGHT["bar"],),
+        font_family=_FONT,
+        label_font_size=13,
+        major_label_font_size=13,
+        value_font_size=13,
+        no_data_font_size=13,
+        transition="0s",
+    )
 
 
 def _without_scripts(drawing: Element) -> Element:

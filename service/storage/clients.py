@@ -42,6 +42,9 @@ _OF_LEAD: Mapping[Table, tuple[str, ...]] = {
     t.reminders: ("kind", "due_at", "state"),
 }  # fmt: skip
 
+# Details of a request's history that say nothing of anybody.
+_WORDLESS = ("by", "kept", "returned", "fee", "amount")
+
 
 class SqlClients:
     """`service.leads.clients.Clients` over a connection; `erased` is told of an erasing."""
@@ -222,13 +225,21 @@ class SqlClients:
         nowhere: dict[str, Any] = {"client": {}, "latitude": None, "longitude": None}
         self._do(update(t.holds).where(of[t.holds]).values(**nowhere))
         self._do(update(t.payments).where(of[t.payments]).values(reference=""))
-        self._do(update(t.lead_changes).where(of[t.lead_changes]).values(detail={}))
+        self._erase_words_of_changes(of[t.lead_changes])
         self._do(delete(t.lead_notes).where(of[t.lead_notes]))
         owed = and_(of[t.reminders], t.reminders.c.state == "owed")
         self._do(update(t.reminders).where(owed).values(state="dropped", closed_at=now))
         links = and_(t.links.c.subject_id == lead_id, t.links.c.revoked_at.is_(None))
         self._do(update(t.links).where(links).values(revoked_at=now))
         self._do(delete(t.steps).where(t.steps.c.subject_id == lead_id))
+
+    def _erase_words_of_changes(self, of_lead: ColumnElement[bool]) -> None:
+        """Amounts and the ids of other requests stay: accounts and lists go by them."""
+        for row in self._rows(select(t.lead_changes).where(of_lead)):
+            kept = {name: row["detail"][name] for name in _WORDLESS if name in row["detail"]}
+            if kept != row["detail"]:
+                this = t.lead_changes.c.id == row["id"]
+                self._do(update(t.lead_changes).where(this).values(detail=kept))
 
     def _erase_told_to_owner(self) -> None:
         """What the owner was told in their own chats, once it is there, has served its turn."""

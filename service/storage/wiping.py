@@ -1,11 +1,9 @@
 """What a database file still shows of rows that are gone, made unreadable."""
 
 import logging
-import sqlite3
 from collections.abc import Sequence
 from typing import Any
 
-import psycopg
 from sqlalchemy import Engine
 
 log = logging.getLogger(__name__)
@@ -27,21 +25,22 @@ def wipe(engine: Engine) -> None:
     with engine.connect() as connection:
         # Outside any transaction, which SQLAlchemy would open.
         driver: Any = connection.connection.driver_connection
+        fault = engine.dialect.loaded_dbapi.Error
         if engine.dialect.name == "sqlite":
             checkpoint = "PRAGMA wal_checkpoint(TRUNCATE)"
-            _run(driver, (checkpoint, "VACUUM", checkpoint))
+            _run(driver, (checkpoint, "VACUUM", checkpoint), fault)
             return
         driver.autocommit = True
         try:
-            _run(driver, [f"VACUUM (FULL) {table}" for table in _TABLES])
+            _run(driver, [f"VACUUM (FULL) {table}" for table in _TABLES], fault)
         finally:
             driver.autocommit = False
 
 
-def _run(driver: Any, statements: Sequence[str]) -> None:
+def _run(driver: Any, statements: Sequence[str], fault: type[Exception]) -> None:
     for statement in statements:
         try:
             driver.execute(statement)
-        except (sqlite3.Error, psycopg.Error) as error:
+        except fault as error:
             # Erased it is all the same; the next erasing wipes this one's traces too.
             log.warning("%s has to wait: %s", statement, type(error).__name__)

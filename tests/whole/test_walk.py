@@ -86,6 +86,7 @@ def test_from_the_first_message_to_a_held_date(
     page.locator("label", has_text="ready by").first.click()
     page.get_by_label("Your name").fill("Nora Ålund")
     page.get_by_label("Email").fill("nora@rowing.example")
+    page.get_by_label("I have read this and agree").check()
     client.picture("3-booking")
     page.get_by_role("button", name="Hold this time").dblclick()
     expect(page.get_by_text("This time is kept for you")).to_be_visible()

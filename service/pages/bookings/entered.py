@@ -34,7 +34,7 @@ def read(sent: Posted, visit: Visit, asked: Asked | None) -> Entered:
         refusals.refuse("starts_at", msg("Pick a set-up time first."))
     since, until = (time_of_day(sent, field, refusals) for field in ("access_from", "access_until"))
     if since is not None and until is not None and until <= since:
-        refusals.refuse("access_until", msg("Give a time that is later than the first one."))
+        refusals.refuse("access_until", msg("“Until” has to be later than “From”."))
         since = until = None
     _accepted(sent, asked, refusals)
     return Entered(

@@ -6,6 +6,7 @@ from datetime import datetime
 from decimal import Decimal
 
 from service.leads import words
+from service.leads.cancelling import Wish
 from service.leads.lead import Change
 from service.leads.ports import UnitOfWork
 from service.pages.desk.access import Desk
@@ -19,6 +20,10 @@ _MONEY: Mapping[str, str] = {
     "returned": "returned %s",
 }
 _NAMED = frozenset({"from", "until"})
+_WISHES: Mapping[str, str] = {
+    Wish.CLIENT: "the client's wish",
+    Wish.SHOP: "the shop's own wish",
+}
 _MOMENTS: Mapping[str, str] = {"from": "before: arriving %s", "starts_at": "arriving %s"}
 
 
@@ -52,7 +57,8 @@ def _details(desk: Desk, work: UnitOfWork, change: Change) -> Iterator[str]:
         if isinstance(value, list):
             yield from map(str, value)
         elif key == "by":
-            yield work.leads.get(str(value)).number
+            # Of a booking that was called off by whose wish, otherwise the other request.
+            yield _WISHES.get(str(value)) or work.leads.get(str(value)).number
         elif key == "was":
             continue  # told with what is now
         elif key == "now":

@@ -112,9 +112,10 @@ def _money(figures: Figures) -> Told:
     finding = "No job of this time was won yet."
     rows: list[Row] = []
     if found.average is not None and found.median is not None:
+        total, margin = (_whole(amount, figures) for amount in (found.total, found.margin))
         finding = (
-            f"{_several(found.jobs, 'job')} for {_whole(found.total, figures)} before tax, of which "
-            f"{_whole(found.margin, figures)} ({_percent(found.margin_share)}) is left as planned."
+            f"{_several(found.jobs, 'job')} for {total} before tax, of which {margin} "
+            f"({_percent(found.margin_share)}) is left as planned."
         )
         rows = [
             Row(label="average job", value=cents(found.average, figures.currency)),

@@ -13,9 +13,9 @@ import pytest
 from sqlalchemy import Engine, select
 
 from service.estimating import Brief, Event, Site
-from service.leads import booking, forgetting
+from service.leads import booking, editing, forgetting, handling, merging, notes
 from service.leads.client_file import packed
-from service.leads.lead import Client, Lead, LeadState
+from service.leads.lead import Client, Lead, LeadState, NotFound, StaleDecision
 from service.leads.messages import OwnerChat
 from service.storage import tables as t
 from tests.service.building import BuiltShop, a_brief, build_shop
@@ -174,6 +174,24 @@ def test_a_kept_date_is_given_back_before_anything_is_erased(shop: BuiltShop) ->
     with pytest.raises(forgetting.StillToCome, match=lead.number):
         erase(shop, lead)
     assert shop.lead(lead.id).client.name == NORA.name
+
+
+def test_nothing_is_written_into_a_request_that_was_erased(shop: BuiltShop) -> None:
+    lead, other = she_asks(shop), shop.quoted(a_brief())
+    known = editing.Edit(lead_id=lead.id, brief=her_brief(), client=NORA, revision=0)
+    worked_out = editing.work_out(shop.ports, known.brief, now=shop.now)
+    erase(shop, lead)
+    with shop.ports.work() as work:
+        with pytest.raises(NotFound):
+            notes.add(work, lead.id, SAID, who="owner", now=shop.now)
+        with pytest.raises(StaleDecision, match="erased"):
+            editing.save_brief(work, shop.ports, known, worked_out, who="owner", now=shop.now)
+        with pytest.raises(StaleDecision, match="erased"):
+            handling.decline(work, shop.ports, lead_id=lead.id, text=SAID, now=shop.now)
+        for kept, part in ((lead, other), (other, lead)):
+            pair = work.leads.get(kept.id), work.leads.get(part.id)
+            with pytest.raises(merging.MergeRefused, match="erased"):
+                merging.refuse_unfit(*pair)
 
 
 def test_everything_fits_into_one_file(shop: BuiltShop) -> None:

@@ -182,6 +182,8 @@ def test_a_cancellation_is_worked_out_shown_and_can_be_changed_with_a_reason(
     assert "Has to go back" in owed
     assert "$100 to be sent back" in owed
     assert owner.post(f"{page_of(lead)}/cancel", data=form).status_code == 409
+    request = text_of(owner.get(f"/desk/leads/{lead.id}").text)
+    assert "the client's wish" in request
 
 
 def test_the_list_of_what_is_due_leads_to_the_jobs(

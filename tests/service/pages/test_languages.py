@@ -6,7 +6,7 @@ from starlette.testclient import TestClient
 from service.leads import handling
 from service.pages.languages import preferred
 from tests.service.building import BuiltShop, a_brief
-from tests.service.pages.reading import elements_of, text_of
+from tests.service.pages.reading import agreed, elements_of, text_of
 from tests.service.pages.test_form import leads_in, send
 
 
@@ -88,7 +88,8 @@ def test_a_language_asked_for_stays_on_the_way_to_the_booking(
     (form,) = elements_of(booking.text, "form")
     refused = client.post(str(form["action"]), data={"starts_at": picked})
     assert "Dinos tu nombre" in text_of(refused.text)
-    entered = {"starts_at": picked, "name": "Nora", "phone": "6175550123"}
+    entered = {"starts_at": str(picked), "name": "Nora", "phone": "6175550123"}
+    entered |= agreed(booking.text)
     held = client.get(client.post(str(form["action"]), data=entered).headers["location"])
     assert "Esta hora está apartada para ti" in text_of(held.text)
 

@@ -36,6 +36,19 @@ def test_a_clients_data_can_be_had_as_a_file_and_erased(shop: BuiltShop, owner: 
     assert "Nora" not in owner.get("/desk").text
 
 
+def test_the_list_opens_when_a_client_who_asked_anew_was_erased(
+    shop: BuiltShop, owner: TestClient
+) -> None:
+    chat = {"channel": "webchat", "chat_id": "chat-nora", "client": NORA}
+    before = shop.quoted(a_brief(), **chat)
+    shop.quoted(a_brief(), revises=True, **chat)
+    path = f"/desk/privacy/{before.id}"
+    sure = hidden_in(owner.get(path).text) | {"sure": "yes"}
+    assert owner.post(f"{path}/erase", data=sure).status_code == 303
+    assert before.number in text_of(owner.get("/desk?state=lapsed").text)
+    assert owner.get(f"/desk/leads/{before.id}").status_code == 200
+
+
 def test_a_request_that_is_not_there_is_said_so(owner: TestClient) -> None:
     for path in ("/desk/privacy/nobody", "/desk/privacy/nobody/file"):
         assert owner.get(path).status_code == 404
