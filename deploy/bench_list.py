@@ -44,11 +44,10 @@ _PAGES: Mapping[str, str] = {
     "search: a first name": "/desk?q=nora",
     "search: begun": "/desk?q=no",
     "search: place and postal code": "/desk?q=hall+02472",
-    "search: a number": "/desk?q=G1777",
-    "search: a phone": "/desk?q=617-555-0777",
+    "search: a number": "/desk?q=G1777+mail",
+    "search: a phone": "/desk?q=617-200-0777",
     "search: everybody": "/desk?q=g1",
     "search: name and state": "/desk?q=rosa&state=lapsed",
-    "search: place and first name": "/desk?q=nora+boat",
 }
 _JSON: Mapping[str, str] = {
     "needs": "/v1/needs",

@@ -166,7 +166,7 @@ class _Maker:
         return Client(
             name=f"{first} {last}",
             email=f"{first}.{last}{seq}@mail.example".lower(),
-            phone=f"+1 617 555 {seq % 10_000:04}",
+            phone=f"+1 617 {200 + seq // 10_000} {seq % 10_000:04}",
         )
 
     def because(self, asked: _Asked) -> str | None:

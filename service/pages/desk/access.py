@@ -8,7 +8,9 @@ from urllib.parse import quote
 
 from fastapi import Depends, Request, Response
 
+from service.leads.lead import Lead, NotFound
 from service.leads.people import DeskSession, Person, PersonRole
+from service.leads.ports import UnitOfWork
 from service.pages.desk.rooms import FRONT, FURTHER, HELPERS, MORE, here
 from service.pages.desk.sessions import CSRF, session_of
 from service.pages.posted import Sent
@@ -65,6 +67,17 @@ class Desk:
     def trouble(self, status: HTTPStatus, title: str, *paragraphs: str) -> Response:
         """A page that says what went wrong, with the way back to the desk."""
         return self.show("desk/trouble.html", status=status, title=title, paragraphs=paragraphs)
+
+    def lead(self, work: UnitOfWork, lead_id: str) -> Lead:
+        """The request of an address; where there is none, a page says so instead."""
+        try:
+            return work.leads.get(lead_id)
+        except NotFound as gone:
+            raise Instead(self.no_request()) from gone
+
+    def no_request(self) -> Response:
+        """The page for the address of a request that there is not."""
+        return self.trouble(HTTPStatus.NOT_FOUND, "There is no such request")
 
 
 def _anyone(request: Request, visit: Visiting) -> Desk:

@@ -5,7 +5,7 @@ from http import HTTPStatus
 
 from fastapi import APIRouter, Response
 
-from service.leads.lead import LeadState, NotFound
+from service.leads.lead import LeadState
 from service.pages.desk.access import SignedIn
 from service.pages.quotes import Around, show_quote
 
@@ -16,10 +16,7 @@ router = APIRouter()
 def quote_as_sent(lead_id: str, number: str, desk: SignedIn) -> Response:
     """The quote with that number, as it was sent. Nothing on it can be pressed."""
     with desk.visit.ports.read() as work:
-        try:
-            lead = work.leads.get(lead_id)
-        except NotFound:
-            return desk.trouble(HTTPStatus.NOT_FOUND, "There is no such request")
+        lead = desk.lead(work, lead_id)
         quotes = {quote.number: quote for quote in work.quotes.of_lead(lead_id) if quote.sent_at}
         hold = work.holds.of_lead(lead_id)
     quote = quotes.get(number)

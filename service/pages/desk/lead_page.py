@@ -18,7 +18,7 @@ from service.leads import (
     wording,
     words,
 )
-from service.leads.lead import Hold, Lead, LeadState, LostBecause, NotFound, Quote
+from service.leads.lead import Hold, Lead, LeadState, LostBecause, Quote
 from service.leads.needs import MOST_STUCK
 from service.leads.owner_words import CHANNELS, price_of
 from service.leads.ports import UnitOfWork
@@ -82,10 +82,7 @@ def show_lead(
 ) -> Response:
     """The request. `ask` names what the answer is to ask the client about."""
     with desk.visit.ports.read() as work:
-        try:
-            lead = work.leads.get(lead_id)
-        except NotFound:
-            return desk.trouble(HTTPStatus.NOT_FOUND, "There is no such request")
+        lead = desk.lead(work, lead_id)
         if lead.erased_at is not None:
             day = words.day(lead.erased_at.astimezone(desk.visit.zone).date())
             return desk.show("desk/erased.html", status=status, number=lead.number, day=day)

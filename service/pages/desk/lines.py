@@ -8,7 +8,7 @@ from http import HTTPStatus
 from fastapi import APIRouter, Response
 
 from service.leads import handling, price_lines
-from service.leads.lead import Lead, LeadError, LeadState, NotFound, PriceLine, Quote
+from service.leads.lead import Lead, LeadError, LeadState, PriceLine, Quote
 from service.leads.owner_words import why_not
 from service.leads.price_books import book_of
 from service.leads.price_lines import LARGEST_PRICE, LONGEST_LABEL, MOST_LINES, total_of
@@ -105,10 +105,7 @@ def _sent(desk: Desk, opened: _Opened, sent: Posted, lines: tuple[PriceLine, ...
 def _open(desk: Desk, lead_id: str) -> _Opened | Response:
     ports = desk.visit.ports
     with ports.read() as work:
-        try:
-            lead = work.leads.get(lead_id)
-        except NotFound:
-            return desk.trouble(HTTPStatus.NOT_FOUND, "There is no such request")
+        lead = desk.lead(work, lead_id)
         quote = work.quotes.latest(lead_id)
         sendable = lead.can_become(LeadState.QUOTED) or lead.state is LeadState.BOOKED
         if quote is None or not sendable or newer_than(work, ports, lead):

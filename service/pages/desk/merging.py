@@ -6,7 +6,7 @@ from http import HTTPStatus
 from fastapi import APIRouter, Response
 
 from service.leads import merging, words
-from service.leads.lead import Lead, LeadError, NotFound
+from service.leads.lead import Lead, LeadError
 from service.leads.merging import Merger
 from service.leads.owner_words import CHANNELS, summary_of, why_not
 from service.leads.ports import UnitOfWork
@@ -64,10 +64,7 @@ def _page(
     status: HTTPStatus = HTTPStatus.OK,
 ) -> Response:
     with desk.visit.ports.read() as work:
-        try:
-            lead = work.leads.get(lead_id)
-        except NotFound:
-            return desk.trouble(HTTPStatus.NOT_FOUND, "There is no such request")
+        lead = desk.lead(work, lead_id)
         likely = merging.likely(work, lead)
         choices = [_choice(work, each.lead, each.because) for each in likely]
         fault = None

@@ -27,7 +27,7 @@ def add_note(lead_id: str, desk: Confirmed, sent: Sent) -> Response:
             notes.add(work, lead_id, text, who=desk.who, now=desk.visit.now)
             work.commit()
     except NotFound:
-        return desk.trouble(HTTPStatus.NOT_FOUND, "There is no such request")
+        return desk.no_request()
     return go_to(f"/desk/leads/{lead_id}?done=noted#notes")
 
 

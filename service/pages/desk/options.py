@@ -11,7 +11,7 @@ from service.estimating import BriefError, Option, options
 from service.leads import editing, words
 from service.leads.differing import changes
 from service.leads.editing import Edit, WorkedOut
-from service.leads.lead import Lead, LeadError, NotFound
+from service.leads.lead import Lead, LeadError
 from service.leads.owner_words import why_not
 from service.leads.shop_time import today_at
 from service.leads.words import ENGLISH
@@ -49,8 +49,6 @@ def options_page(lead_id: str, desk: SignedIn) -> Response:
 def take_option(lead_id: str, desk: Confirmed, sent: Sent) -> Response:
     """Make one of them the brief; its price waits until it is sent."""
     lead = _lead(desk, lead_id)
-    if lead is None:
-        return desk.trouble(HTTPStatus.NOT_FOUND, "There is no such request")
     chosen = [each for each in _found(desk, lead) if _key(each) == sent.text("option")]
     if not chosen:
         return _page(desk, lead_id, trouble=_GONE, status=HTTPStatus.CONFLICT)
@@ -73,12 +71,9 @@ def take_option(lead_id: str, desk: Confirmed, sent: Sent) -> Response:
     return go_to(f"/desk/leads/{lead_id}?done=changed")
 
 
-def _lead(desk: Desk, lead_id: str) -> Lead | None:
+def _lead(desk: Desk, lead_id: str) -> Lead:
     with desk.visit.ports.read() as work:
-        try:
-            return work.leads.get(lead_id)
-        except NotFound:
-            return None
+        return desk.lead(work, lead_id)
 
 
 def _found(desk: Desk, lead: Lead) -> tuple[Option, ...]:
@@ -100,8 +95,6 @@ def _page(
     desk: Desk, lead_id: str, *, trouble: str | None = None, status: HTTPStatus = HTTPStatus.OK
 ) -> Response:
     lead = _lead(desk, lead_id)
-    if lead is None:
-        return desk.trouble(HTTPStatus.NOT_FOUND, "There is no such request")
     most = lead.brief.budget.max if lead.brief.budget else None
     return desk.show(
         "desk/options.html",

@@ -27,10 +27,7 @@ def privacy_page(lead_id: str, desk: SignedIn, done: str = "") -> Response:
 def client_file(lead_id: str, desk: SignedIn) -> Response:
     """All of it, as one file."""
     with desk.visit.ports.read() as work:
-        try:
-            number = work.leads.get(lead_id).number
-        except NotFound:
-            return _nobody(desk)
+        number = desk.lead(work, lead_id).number
         found, pictures = forgetting.collected(work, lead_id)
     headers = {
         "Content-Disposition": f'attachment; filename="client-{number}.zip"',
@@ -49,7 +46,7 @@ def erase(lead_id: str, desk: Confirmed, sent: Sent) -> Response:
             forgetting.erase(work, lead_id, now=desk.visit.now)
             work.commit()
     except NotFound:
-        return _nobody(desk)
+        return desk.no_request()
     except StillToCome as error:
         return _page(desk, lead_id, trouble=str(error), status=HTTPStatus.CONFLICT)
     return go_to(f"/desk/privacy/{lead_id}?done=1")
@@ -68,7 +65,7 @@ def _page(
         try:
             kept = forgetting.kept_of(work, lead_id)
         except NotFound:
-            return _nobody(desk)
+            return desk.no_request()
     zone, rules = desk.visit.zone, desk.visit.book.privacy
     return desk.show(
         "desk/privacy.html",
@@ -98,7 +95,3 @@ def _counts(kept: Kept) -> list[tuple[str, int]]:
         ("quotes", kept.quotes),
         ("payments", kept.payments),
     ]
-
-
-def _nobody(desk: Desk) -> Response:
-    return desk.trouble(HTTPStatus.NOT_FOUND, "There is no such request")

@@ -197,7 +197,7 @@ def _asked(listing: SqlListing, leads: int) -> dict[str, Callable[[], Any]]:
         "a beginning": found("no"),
         "everybody's beginning": found("g1"),
         "a number": found("G1100"),
-        "a phone": found("617 555 0100"),
+        "a phone": found("617 200 0100"),
         "waiting": lambda: listing.waiting(today=NOON.date(), limit=10),
         "unanswered": lambda: listing.unanswered(since=NOON - timedelta(days=7), limit=5),
         "conversations": lambda: listing.of_chats(

@@ -65,8 +65,6 @@ class _Opened:
 def brief_page(lead_id: str, desk: SignedIn) -> Response:
     """The form, filled in with what is stored."""
     opened = _open(desk, lead_id)
-    if opened is None:
-        return desk.trouble(HTTPStatus.NOT_FOUND, "There is no such request")
     if not editing.may_edit(opened.lead):
         return desk.trouble(HTTPStatus.CONFLICT, "This request is over, and its brief stays")
     fields = {**fields_of(opened.lead), "revision": str(opened.lead.revision)}
@@ -77,8 +75,6 @@ def brief_page(lead_id: str, desk: SignedIn) -> Response:
 def estimate_brief(lead_id: str, desk: Confirmed, sent: Sent) -> Response:
     """What the typed brief comes to; nothing is stored. The script asks for that part alone."""
     opened = _open(desk, lead_id)
-    if opened is None:
-        return desk.trouble(HTTPStatus.NOT_FOUND, "There is no such request")
     reading = _read(desk, opened.lead, sent)
     worked_out = _worked_out(desk, reading)
     if sent.text("part") == "figures":
@@ -91,8 +87,6 @@ def estimate_brief(lead_id: str, desk: Confirmed, sent: Sent) -> Response:
 def save_brief(lead_id: str, desk: Confirmed, sent: Sent) -> Response:
     """Store the brief; its new price waits on the request's page until it is sent."""
     opened = _open(desk, lead_id)
-    if opened is None:
-        return desk.trouble(HTTPStatus.NOT_FOUND, "There is no such request")
     reading = _read(desk, opened.lead, sent)
     worked_out = _worked_out(desk, reading)
     if reading.brief is None or worked_out is None:
@@ -123,8 +117,6 @@ def _refused(desk: Desk, lead_id: str, sent: Posted, error: LeadError) -> Respon
             " change by now, and save once more if that is what you want."
         )
     opened = _open(desk, lead_id)
-    if opened is None:
-        return desk.trouble(HTTPStatus.NOT_FOUND, "There is no such request")
     reading = _read(desk, opened.lead, sent)
     return _form(
         desk,

@@ -36,6 +36,6 @@ def _said(estimate: Estimate) -> Iterator[tuple[str, str]]:
     hours, cost = sum(estimate.hours.values()), estimate.cost.likely
     yield "Likely price", likely
     yield "Range", f"{low} to {high}"
-    yield "What it costs you", words.money(Decimal(round(cost)), price.currency)
+    yield "Likely cost to you", words.money(Decimal(round(cost)), price.currency)
     yield "Your hours", spent(hours)
     yield "Balloons", words.ENGLISH.number(estimate.balloons_total)
