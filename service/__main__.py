@@ -7,12 +7,12 @@ import argparse
 import sys
 from datetime import date
 from pathlib import Path
-from zoneinfo import ZoneInfo
 
 from service.api.lines import answer_lines, estimate_line, explanation_text, options_line
 from service.clock import shop_clock
 from service.config import Settings
 from service.estimating import BookError
+from service.leads.shop_time import zone_of
 from service.storage.places import Places
 from service.storage.price_book import PriceBookFile
 
@@ -77,7 +77,7 @@ def _owner_link(settings: Settings, _options: argparse.Namespace) -> int:
 def _answer(settings: Settings, options: argparse.Namespace) -> int:
     book = PriceBookFile(options.price_book or settings.price_book).current()
     reference = options.reference_date or settings.reference_date
-    zone = ZoneInfo(book.shop.time_zone)
+    zone = zone_of(book)
     today = reference or shop_clock(None, zone)().astimezone(zone).date()
     for line in answer_lines(sys.stdin.buffer, book, Places(), today, options.answer):
         print(line, flush=True)

@@ -11,6 +11,7 @@ from service.config import Settings
 from service.leads import letting_in
 from service.leads.people import OWNER_ID
 from service.leads.ports import Ports, UnitOfWork
+from service.leads.shop_time import zone_of
 from service.leads.stocking import take_over
 from service.storage.database import migrate, open_engine
 from service.storage.ids import fresh_id
@@ -71,7 +72,7 @@ class Assembly:
         self.texts = TextsInFront(self.engine)
         self.places = Places()
         books = _price_books(settings, self.engine)
-        clock = shop_clock(settings.reference_date, ZoneInfo(books.current().shop.time_zone))
+        clock = shop_clock(settings.reference_date, zone_of(books.current()))
         self.queue = RqJobQueue(connect(settings.redis_url), clock=clock, wall=wall)
         self.ports = Ports(
             work=lambda: self._unit(clock, reading=False),

@@ -4,7 +4,6 @@ import datetime as dt
 from datetime import datetime
 from http import HTTPStatus
 from typing import Annotated, Any
-from zoneinfo import ZoneInfo
 
 from fastapi import APIRouter, Depends, Query
 
@@ -15,15 +14,15 @@ from service.api.problems import Refusal
 from service.contract import bookings as wire
 from service.contract.estimate import Problem
 from service.leads import booking
-from service.leads.lead import Hold, HoldState, Lead, NotFound, Quote, WindowTaken
+from service.leads.lead import OWNER, Hold, HoldState, Lead, NotFound, Quote, WindowTaken
 from service.leads.offering import Why, day_of_event, owner_reason, why_none
 from service.leads.owner_words import why_not
 from service.leads.ports import Ports, UnitOfWork
+from service.leads.shop_time import zone_of
 
 _TAKEN: dict[int | str, dict[str, Any]] = {
     409: {"model": Problem, "description": "That window is not free; see next_free."}
 }
-_OWNER = "owner"
 
 router = APIRouter(prefix="/leads", tags=["leads"], dependencies=[Depends(allow(Role.OWNER))])
 
@@ -75,7 +74,7 @@ def hold(lead_id: str, body: wire.OwnerHoldRequest, ports: Given) -> wire.Date:
             starts_at=body.starts_at,
             client=lead.client,
             another_day=True,
-            who=_OWNER,
+            who=OWNER,
             now=ports.clock(),
         )
 
@@ -100,7 +99,7 @@ def move(lead_id: str, body: wire.OwnerHoldRequest, ports: Given) -> wire.Date:
     try:
         with ports.work() as work:
             kept = booking.move(
-                work, ports, lead_id, starts_at=body.starts_at, who=_OWNER, now=ports.clock()
+                work, ports, lead_id, starts_at=body.starts_at, who=OWNER, now=ports.clock()
             )
             work.commit()
     except WindowTaken as error:
@@ -121,7 +120,7 @@ def release(lead_id: str, body: wire.GiveBack, ports: Given) -> wire.Date:
             raise NotFound("Nothing is held for this request.")
         if kept.state is HoldState.BOOKED:
             raise Refusal(HTTPStatus.CONFLICT, "A booked date is canceled, with what is paid.")
-        booking.release(work, ports, lead, now=ports.clock(), who=_OWNER, because=body.because)
+        booking.release(work, ports, lead, now=ports.clock(), who=OWNER, because=body.because)
         newest = work.holds.newest_of_lead(lead_id) or kept
         work.commit()
     return date_view(ports, newest)
@@ -134,7 +133,7 @@ def taken(
     with ports.read() as work:
         lead, quote = work.leads.get(lead_id), _quote(work, lead_id)
         book = ports.price_books.current()
-        day = starts_at.astimezone(ZoneInfo(book.shop.time_zone)).date()
+        day = starts_at.astimezone(zone_of(book)).date()
         free = booking.next_free(work, lead, quote, book, after=day, now=ports.clock())
     return Refusal(
         HTTPStatus.CONFLICT,
@@ -145,7 +144,7 @@ def taken(
 
 def date_view(ports: Ports, value: Hold) -> wire.Date:
     """What is kept, in the shop's own time."""
-    zone = ZoneInfo(ports.price_books.current().shop.time_zone)
+    zone = zone_of(ports.price_books.current())
     stay = {name: getattr(value.stay, name) for name in ("leaves_at", "strikes_at", "struck_at")}
     stay |= {"arrives_at": value.window.starts_at, "ready_at": value.window.ends_at}
     stay |= {"returns_at": value.stay.returns_at}

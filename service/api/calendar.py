@@ -14,8 +14,9 @@ from service.api.problems import Refusal
 from service.contract import calendar as wire
 from service.leads import agenda, conflicts
 from service.leads.agenda import Job
-from service.leads.feeds import Feed, FeedRole
-from service.leads.shop_time import midnight
+from service.leads.feeds import Feed
+from service.leads.people import PersonRole
+from service.leads.shop_time import midnight, zone_of
 
 router = APIRouter(tags=["calendar"], dependencies=[Depends(allow(Role.OWNER))])
 
@@ -32,7 +33,7 @@ def calendar(since: Since, until: Until, ports: Given) -> wire.Calendar:
         detail = f"Ask for up to {_LONGEST.days} days at once, from the earlier to the later."
         raise Refusal(HTTPStatus.UNPROCESSABLE_ENTITY, detail)
     book = ports.price_books.current()
-    zone = ZoneInfo(book.shop.time_zone)
+    zone = zone_of(book)
     begins, ends = midnight(since, book), midnight(until + timedelta(days=1), book)
     with ports.read() as work:
         jobs = agenda.jobs(work, book, begins, ends, ports.clock())
@@ -63,7 +64,9 @@ def feeds(ports: Given) -> list[wire.Feed]:
 @router.post("/feeds", status_code=HTTPStatus.CREATED)
 def make_feed(body: wire.FeedRequest, ports: Given) -> wire.NewFeed:
     """A fresh feed. Its address is told this once."""
-    feed = Feed(id=ports.new_id(), role=FeedRole(body.role), name=body.name, made_at=ports.clock())
+    feed = Feed(
+        id=ports.new_id(), role=PersonRole(body.role), name=body.name, made_at=ports.clock()
+    )
     with ports.work() as work:
         key = work.feeds.make(feed)
         work.commit()

@@ -2,11 +2,11 @@
 
 from datetime import date
 from typing import Annotated
-from zoneinfo import ZoneInfo
 
 from fastapi import Depends, Request
 
 from service.leads.ports import Ports
+from service.leads.shop_time import zone_of
 
 
 async def _ports(request: Request) -> Ports:
@@ -19,5 +19,5 @@ Given = Annotated[Ports, Depends(_ports)]
 
 def today(ports: Ports) -> date:
     """The date at the shop."""
-    zone = ZoneInfo(ports.price_books.current().shop.time_zone)
+    zone = zone_of(ports.price_books.current())
     return ports.clock().astimezone(zone).date()

@@ -16,10 +16,8 @@ from service.estimating import options
 from service.leads import asking, editing, merging, notes, price_lines, talking
 from service.leads.edited import edits
 from service.leads.editing import Edit
-from service.leads.lead import NotFound, PriceLine
+from service.leads.lead import OWNER, NotFound, PriceLine
 from service.leads.merging import Merger
-
-_WHO = "owner"
 
 router = APIRouter(
     prefix="/leads/{lead_id}",
@@ -47,7 +45,7 @@ def change_brief(lead_id: str, body: wire.BriefChange, request: Request, ports: 
         before = work.leads.get(lead_id)
         client = views.client(body.client) if body.client else before.client
         edit = Edit(lead_id=lead_id, brief=brief, client=client, revision=body.revision)
-        editing.save_brief(work, ports, edit, worked_out, who=_WHO, now=now)
+        editing.save_brief(work, ports, edit, worked_out, who=OWNER, now=now)
         answer = views.lead(work, ports, work.leads.get(lead_id))
         work.commit()
         return answer
@@ -110,7 +108,7 @@ def list_notes(lead_id: str, ports: Given) -> list[wire.Note]:
 def add_note(lead_id: str, body: wire.NoteText, ports: Given) -> None:
     """Keep a note. The newest one once more is kept once."""
     with ports.work() as work:
-        notes.add(work, lead_id, body.text, who=_WHO, now=ports.clock())
+        notes.add(work, lead_id, body.text, who=OWNER, now=ports.clock())
         work.commit()
 
 
@@ -179,7 +177,7 @@ def merge(lead_id: str, body: wire.MergeRequest, ports: Given) -> Lead:
         other_seen=body.other_seen,
     )
     with ports.work() as work:
-        merging.merge(work, ports, merger, who=_WHO, now=ports.clock())
+        merging.merge(work, ports, merger, who=OWNER, now=ports.clock())
         answer = views.lead(work, ports, work.leads.get(lead_id))
         work.commit()
         return answer

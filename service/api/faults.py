@@ -34,6 +34,7 @@ _SAID = {
     "too_long": "Name at most {bound} here.",
     "string_too_short": "Write something here; it is empty.",
     "string_too_long": "Shorten this to at most {bound} characters.",
+    "string_pattern_mismatch": "This is not written as it has to be{unit}.",
     "literal_error": "Use one of these: {choices}.",
     "enum": "Use one of these: {choices}.",
     **dict.fromkeys(("float_type", "float_parsing", "finite_number"), _A_NUMBER),
@@ -71,6 +72,7 @@ _UNITS = {
     "beaufort": "on the Beaufort scale",
     "coverage": "(a share: 1 is all of it)",
     "share": "(a share: 1 is all of it)",
+    "email": "(an address such as sam@example.org)",
     "budget.min": "in the shop's currency",
     "budget.max": "in the shop's currency",
 }

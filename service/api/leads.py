@@ -16,7 +16,7 @@ from service.contract import leads as wire
 from service.contract.estimate import Problem
 from service.estimating import Estimate, Option
 from service.leads import forgetting, handling, paying, quoting
-from service.leads.lead import LeadState, LostBecause, NotFound, PriceLine
+from service.leads.lead import OWNER, LeadState, LostBecause, NotFound, PriceLine
 from service.leads.payments import PaymentKind
 from service.leads.ports import Ports, UnitOfWork
 from service.leads.shop_time import today_at
@@ -201,7 +201,7 @@ def _deposit_came(work: UnitOfWork, ports: Ports, lead_id: str, now: datetime) -
         reference="",
     )
     seen = paying.Seen(quote=quote.number, hold=hold.id)
-    paying.record(work, ports, lead_id, entry, seen=seen, who="owner", now=now, sure=True)
+    paying.record(work, ports, lead_id, entry, seen=seen, who=OWNER, now=now, sure=True)
 
 
 def _committed(work: UnitOfWork, ports: Ports, lead_id: str) -> wire.Lead:

@@ -14,7 +14,7 @@ from service.contract import payments as wire
 from service.contract.estimate import FieldProblem, Problem
 from service.leads import cancelling, dues, paying
 from service.leads.cancelling import Cancellation, ReasonNeeded, TooMuchBack, Wish
-from service.leads.lead import Lead, LeadError, Quote
+from service.leads.lead import OWNER, Lead, LeadError, Quote
 from service.leads.owner_words import why_not
 from service.leads.paying import Doubtful, Entry, NotRecordable, Seen
 from service.leads.payments import PaymentKind
@@ -22,7 +22,6 @@ from service.leads.ports import Ports, UnitOfWork
 
 router = APIRouter(tags=["money"], dependencies=[Depends(allow(Role.OWNER))])
 
-_OWNER = "owner"
 
 _REFUSED: dict[int | str, dict[str, Any]] = {
     404: {"model": Problem, "description": "There is no such request, or it has no price yet."},
@@ -59,7 +58,7 @@ async def record(
         now = ports.clock()
         try:
             paying.record(
-                work, ports, lead_id, entry, seen=seen, who=_OWNER, now=now, sure=body.sure
+                work, ports, lead_id, entry, seen=seen, who=OWNER, now=now, sure=body.sure
             )
         except Doubtful as doubt:
             detail = f"{doubt} If so, send it again with sure."
@@ -76,7 +75,7 @@ async def record(
 def void(lead_id: str, payment_id: str, ports: Given) -> wire.Account:
     """An entry was a mistake: it stays, and counts for nothing."""
     with ports.work() as work:
-        paying.void(work, ports, lead_id, payment_id, who=_OWNER, now=ports.clock())
+        paying.void(work, ports, lead_id, payment_id, who=OWNER, now=ports.clock())
         answer = _account(work, ports, work.leads.get(lead_id))
         work.commit()
     return answer
@@ -106,7 +105,7 @@ def cancel(lead_id: str, body: wire.CancelRequest, ports: Given) -> wire.Account
         decided = Cancellation(by=by, returned=returned, reason=body.reason, text=body.text)
         seen = Seen(quote=body.basis, hold=body.hold)
         try:
-            lead = cancelling.cancel(work, ports, lead_id, decided, seen=seen, who=_OWNER, now=now)
+            lead = cancelling.cancel(work, ports, lead_id, decided, seen=seen, who=OWNER, now=now)
         except ReasonNeeded as needed:
             raise _field("reason", str(needed)) from None
         except TooMuchBack as much:

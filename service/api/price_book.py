@@ -13,7 +13,7 @@ from service.api.problems import Refusal
 from service.contract import price_book as wire
 from service.contract.estimate import FieldProblem, Problem
 from service.estimating import BookError, PriceBook
-from service.leads.lead import NotFound, StaleDecision
+from service.leads.lead import OWNER, NotFound, StaleDecision
 from service.leads.ports import Ports
 from service.leads.trying_out import tried_out
 
@@ -21,7 +21,6 @@ router = APIRouter(
     prefix="/price-book", tags=["owner's desk"], dependencies=[Depends(allow(Role.OWNER))]
 )
 
-_WHO = "owner"
 _UNKNOWN = "There is no such version of the price book."
 _CANNOT_BE = "The price book cannot be used as it stands."
 _NO_BASIS = 'Send If-Match with the version that the change begins with, such as "8736c5c7d658".'
@@ -88,7 +87,7 @@ def replace_price_book(
         raise Refusal(HTTPStatus.PRECONDITION_REQUIRED, _NO_BASIS)
     books, basis = ports.price_books, if_match.removeprefix("W/").strip('"')
     try:
-        version = books.save(sent.text, by=_WHO, note=sent.note, basis=basis)
+        version = books.save(sent.text, by=OWNER, note=sent.note, basis=basis)
     except StaleDecision as error:
         raise Refusal(HTTPStatus.PRECONDITION_FAILED, str(error)) from None
     except BookError as error:

@@ -10,7 +10,7 @@ from service.api.dependencies import Given
 from service.contract import reminders as wire
 from service.contract.estimate import Problem
 from service.leads import follow_up, reminding
-from service.leads.lead import NotFound
+from service.leads.lead import OWNER, NotFound
 from service.leads.ports import UnitOfWork
 from service.leads.reminders import Reminder
 
@@ -60,7 +60,7 @@ def reminders(ports: Given, lead_id: str | None = None) -> wire.Reminders:
 def skip(reminder_id: str, ports: Given) -> None:
     """Take a reminder out, for good."""
     with ports.work() as work:
-        reminding.skip(work, reminder_id, who="owner", now=ports.clock())
+        reminding.skip(work, reminder_id, who=OWNER, now=ports.clock())
         work.commit()
 
 
@@ -68,7 +68,7 @@ def skip(reminder_id: str, ports: Given) -> None:
 def send(reminder_id: str, ports: Given) -> None:
     """Have a reminder sent now."""
     with ports.work() as work:
-        reminding.send_now(work, ports, reminder_id, who="owner", now=ports.clock())
+        reminding.send_now(work, ports, reminder_id, who=OWNER, now=ports.clock())
         work.commit()
 
 
@@ -80,9 +80,9 @@ def stop(lead_id: str, body: wire.Stop, ports: Given) -> None:
         lead = work.leads.get(lead_id)
         chat = lead.channel, lead.chat_id
         if body.stopped:
-            follow_up.stop(work, *chat, now=now, who="owner")
+            follow_up.stop(work, *chat, now=now, who=OWNER)
         else:
-            follow_up.start(work, ports, *chat, now=now, who="owner")
+            follow_up.start(work, ports, *chat, now=now, who=OWNER)
         work.commit()
 
 

@@ -13,13 +13,12 @@ from service.contract.estimate import FieldProblem, Problem
 from service.estimating import BookError, Support
 from service.estimating import book as core
 from service.leads import rehearsing, review_words, ruling
+from service.leads.lead import OWNER
 from service.leads.ports import Ports
 
 router = APIRouter(
     prefix="/review-rules", tags=["owner's desk"], dependencies=[Depends(allow(Role.OWNER))]
 )
-
-_WHO = "owner"
 
 
 @router.get("")
@@ -34,7 +33,7 @@ def read_rules(ports: Given) -> wire.ReviewRules:
 def change_rules(body: wire.NewRules, ports: Given) -> wire.ReviewRules:
     """Make other rules the price book's, in a new version of it."""
     try:
-        ruling.save(ports, _read(body.rules), basis=body.basis, who=_WHO)
+        ruling.save(ports, _read(body.rules), basis=body.basis, who=OWNER)
     except BookError as error:
         raise _refused("rules", "; ".join(each.detail for each in error.problems)) from None
     return _rules(ports)

@@ -13,14 +13,13 @@ from service.contract import stock as wire
 from service.contract.estimate import Problem
 from service.estimating import PriceBook
 from service.leads import stocking
+from service.leads.lead import OWNER
 from service.leads.ports import UnitOfWork
 from service.leads.stock import OnHand
 
 router = APIRouter(
     prefix="/stock", tags=["owner's desk"], dependencies=[Depends(allow(Role.OWNER))]
 )
-
-_WHO = "owner"
 
 
 @router.get("")
@@ -62,12 +61,12 @@ def read_moves(
 def _change(work: UnitOfWork, book: PriceBook, body: wire.StockChange, now: datetime) -> None:
     if body.why == "counted":
         counted = {(each.size_class, each.colour): each.count for each in body.items}
-        stocking.count(work, book, counted, who=_WHO, now=now)
+        stocking.count(work, book, counted, who=OWNER, now=now)
         return
     (item,) = body.items
     act = stocking.bring_in if body.why == "bought" else stocking.use_up
     key = item.size_class, item.colour
-    act(work, book, key, item.count, seen=body.seen or 0, who=_WHO, now=now)
+    act(work, book, key, item.count, seen=body.seen or 0, who=OWNER, now=now)
 
 
 def _stock(work: UnitOfWork, book: PriceBook) -> wire.Stock:

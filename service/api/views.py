@@ -10,6 +10,7 @@ from service.leads.chats import InboxRow
 from service.leads.lead import Client, Hold, Lead, NotFound, Quote, Window
 from service.leads.messages import Button, Message, StoredMessage, Swatch
 from service.leads.ports import Ports, UnitOfWork
+from service.leads.shop_time import zone_of
 
 
 def quote(work: UnitOfWork, ports: Ports, value: Quote) -> wire.Quote:
@@ -86,7 +87,7 @@ def hold(ports: Ports, value: Hold, sent: Quote | None) -> bookings.Hold:
 
 
 def _zone(ports: Ports) -> ZoneInfo:
-    return ZoneInfo(ports.price_books.current().shop.time_zone)
+    return zone_of(ports.price_books.current())
 
 
 def message_from_wire(value: talk.OutgoingMessage) -> Message:

@@ -13,6 +13,10 @@ _NOTHING = Decimal(0)
 FEE = "fee"
 """The detail of a change that charged one."""
 
+CANCELED = "canceled the booking"
+KEPT = "kept"
+"""The change that called a job off, and its detail: the amount that the shop keeps."""
+
 
 @dataclass(frozen=True, kw_only=True, slots=True)
 class Account:
@@ -72,6 +76,13 @@ def called_off(quote: Quote, payments: Sequence[Payment], *, kept: Decimal) -> A
 def fees_charged(history: Iterable[Change]) -> Decimal:
     """The fees that a job's history says were charged."""
     return sum((Decimal(str(each.detail[FEE])) for each in history if FEE in each.detail), _NOTHING)
+
+
+def kept_back(history: Sequence[Change]) -> Decimal | None:
+    """What the shop keeps of a job that its history says was canceled; None otherwise."""
+    amounts = (each.detail[KEPT] for each in reversed(history) if each.what == CANCELED)
+    kept = next(amounts, None)
+    return None if kept is None else Decimal(str(kept))
 
 
 def tax_on(quote: Quote) -> Decimal:

@@ -5,13 +5,13 @@ from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, replace
 from datetime import datetime, timedelta
 from enum import StrEnum
-from zoneinfo import ZoneInfo
 
 from service.estimating import Estimate, PriceBook
 from service.leads import stays
 from service.leads.closing import ClosedTime
 from service.leads.lead import Hold, HoldState, Lead
 from service.leads.ports import UnitOfWork
+from service.leads.shop_time import zone_of
 
 AROUND = timedelta(days=14)
 """So far away other jobs are looked at: what is made for them takes time at the same bench."""
@@ -115,7 +115,7 @@ def plan(
 
     Who may begin latest chooses first: nothing fits then that another order would make fit.
     """
-    zone = ZoneInfo(book.shop.time_zone)
+    zone = zone_of(book)
     shut = [span for each in closed for span in each.spans(zone)]
     taken: dict[int, list[Span]] = {}
     for job, _ in wanted:
@@ -159,7 +159,7 @@ def _job(work: UnitOfWork, book: PriceBook, hold: Hold) -> tuple[Job, Bench]:
 
 def event_of(lead: Lead, hold: Hold, book: PriceBook) -> Span:
     """From when to when the guests are there, as far as it is known."""
-    zone = ZoneInfo(book.shop.time_zone)
+    zone = zone_of(book)
     event = lead.brief.event
     ready_at = hold.window.ends_at
     day = event.date or hold.window.starts_at.astimezone(zone).date()
@@ -213,7 +213,7 @@ def _ran_out(hold: Hold, now: datetime) -> bool:
 
 def _opening(since: datetime, until: datetime, book: PriceBook) -> list[Span]:
     """The shop's hours between the two."""
-    zone = ZoneInfo(book.shop.time_zone)
+    zone = zone_of(book)
     spans = []
     for day in stays.days(since, until, zone):
         hours = book.calendar.opening.get(day.weekday())

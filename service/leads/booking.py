@@ -5,10 +5,10 @@ from datetime import datetime, time
 from decimal import Decimal
 
 from service.leads import follow_up, owner_words, stocking, wording
-from service.leads.diary import zone_of
 from service.leads.expiring import free_expired
 from service.leads.keeping import Asked, changed, hold_until, keep
 from service.leads.lead import (
+    CLIENT,
     Change,
     Client,
     Hold,
@@ -29,7 +29,7 @@ from service.leads.offering import (
     same_price,
 )
 from service.leads.ports import Ports, UnitOfWork
-from service.leads.shop_time import today_at
+from service.leads.shop_time import today_at, zone_of
 from service.leads.stays import job_of
 from service.leads.telling import tell_client, tell_owner
 
@@ -60,7 +60,7 @@ def place_hold(
     client: Client,
     now: datetime,
     another_day: bool = False,
-    who: str = "client",
+    who: str = CLIENT,
 ) -> Hold:
     """Keep a window for the client. Call `free_expired` before.
 
@@ -175,7 +175,7 @@ def release(
     lead: Lead,
     *,
     now: datetime,
-    who: str = "client",
+    who: str = CLIENT,
     because: str | None = None,
 ) -> Lead:
     """Give the lead's date back; nothing happens where it has none. The lead has to be locked.
@@ -209,7 +209,7 @@ def let_in(
     site = replace(site, access_from=since, access_until=until)
     work.leads.save_brief(replace(lead, brief=replace(lead.brief, site=site)))
     hours = {"from": since and f"{since:%H:%M}", "until": until and f"{until:%H:%M}"}
-    change = Change(at=now, who="client", what="said when the venue lets us in", detail=hours)
+    change = Change(at=now, who=CLIENT, what="said when the venue lets us in", detail=hours)
     work.leads.note(lead.id, change)
 
 
@@ -266,7 +266,7 @@ def _tell_of_hold(
     told = wording.held(hold, current, deposit=quote.deposit, currency=quote.currency, words=said)
     tell_client(work, lead, told, now=asked.now)
     # Who holds it at the desk need not be told.
-    if who == "client":
+    if who == CLIENT:
         news = owner_words.held(lead, hold, quote, current, moved=moved, public_url=url)
         tell_owner(work, news, now=asked.now)
 
@@ -283,7 +283,7 @@ def _tell_of_release(
 ) -> None:
     book_, said = ports.price_books.current(), ports.wording.in_language(lead.language)
     tell_client(work, lead, wording.given_back(hold, book_, said), now=now)
-    if who == "client":
+    if who == CLIENT:
         news = owner_words.given_back(lead, hold, book_, because, public_url=ports.public_url)
         tell_owner(work, news, now=now)
 

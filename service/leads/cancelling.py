@@ -8,8 +8,7 @@ from enum import StrEnum
 from service.estimating import Setting
 from service.estimating.book import BookingRules
 from service.leads import booking, follow_up, money_wording, paying, terms
-from service.leads.accounts import FEE
-from service.leads.diary import zone_of
+from service.leads.accounts import CANCELED, FEE, KEPT
 from service.leads.lead import (
     Change,
     Hold,
@@ -22,10 +21,10 @@ from service.leads.lead import (
     Quote,
     StaleDecision,
 )
-from service.leads.paying import CANCELED, KEPT, Seen
+from service.leads.paying import Seen
 from service.leads.ports import Ports, UnitOfWork
 from service.leads.price_books import book_of
-from service.leads.shop_time import today_at
+from service.leads.shop_time import today_at, zone_of
 from service.leads.telling import tell_client
 
 _CENT = Decimal("0.01")

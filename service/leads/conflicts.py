@@ -11,6 +11,7 @@ from service.estimating import PriceBook
 from service.leads import stays, words
 from service.leads.agenda import Job, Part, Span
 from service.leads.closing import ClosedTime
+from service.leads.shop_time import zone_of
 
 
 class Clash(StrEnum):
@@ -35,7 +36,7 @@ class Conflict:
 
 def among(jobs: Sequence[Job], book: PriceBook, closed: Iterable[ClosedTime]) -> list[Conflict]:
     """Every conflict of these jobs, by time."""
-    zone = ZoneInfo(book.shop.time_zone)
+    zone = zone_of(book)
     shut = [(span, each) for each in closed for span in each.spans(zone)]
     found = [
         *_crews(jobs, book),
@@ -48,7 +49,7 @@ def among(jobs: Sequence[Job], book: PriceBook, closed: Iterable[ClosedTime]) ->
 
 
 def _crews(jobs: Sequence[Job], book: PriceBook) -> Iterator[Conflict]:
-    zone = ZoneInfo(book.shop.time_zone)
+    zone = zone_of(book)
     for one, other in combinations(jobs, 2):
         # A crew that the shop has no longer counts as any other.
         highest = max(one.hold.crew, other.hold.crew)

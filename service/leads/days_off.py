@@ -4,10 +4,10 @@ from collections.abc import Sequence
 from datetime import datetime
 
 from service.leads.closing import ClosedTime, check, touches
-from service.leads.diary import runs, working, zone_of
+from service.leads.diary import runs, working
 from service.leads.lead import Hold
 from service.leads.ports import Ports, UnitOfWork
-from service.leads.shop_time import today_at
+from service.leads.shop_time import today_at, zone_of
 
 
 def close(work: UnitOfWork, ports: Ports, closed: ClosedTime) -> tuple[ClosedTime, Sequence[Hold]]:

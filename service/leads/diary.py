@@ -4,7 +4,6 @@ from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from datetime import date, datetime, timedelta
 from enum import StrEnum
-from zoneinfo import ZoneInfo
 
 from service.estimating import PriceBook
 from service.leads.lead import Hold, HoldState, Stay, Window
@@ -145,8 +144,3 @@ def _drive(hold: Hold, job: Job, home: timedelta, book: PriceBook) -> timedelta:
 
 def _overlap(one: range, other: range) -> bool:
     return one.start < other.stop and other.start < one.stop
-
-
-def zone_of(book: PriceBook) -> ZoneInfo:
-    """The shop's own time."""
-    return ZoneInfo(book.shop.time_zone)

@@ -5,7 +5,7 @@ from datetime import datetime
 
 from service.leads import follow_up, wording
 from service.leads.keeping import changed
-from service.leads.lead import Change, HoldState, LeadState
+from service.leads.lead import GARLANDRY, Change, HoldState, LeadState
 from service.leads.ports import Ports
 from service.leads.telling import tell_client
 
@@ -36,7 +36,7 @@ def _finish(ports: Ports, lead_id: str, now: datetime) -> bool:
         if lead.state is not LeadState.BOOKED or hold is None or hold.stay.returns_at > now:
             return False
         work.leads.save(lead.moved_to(LeadState.DONE))
-        work.leads.note(lead_id, Change(at=now, who="garlandry", what="the day is over"))
+        work.leads.note(lead_id, Change(at=now, who=GARLANDRY, what="the day is over"))
         follow_up.arrange(work, ports, lead_id, now=now)
         work.commit()
     return True
@@ -54,7 +54,7 @@ def _release_expired(ports: Ports, lead_id: str, now: datetime) -> bool:
         if lead.state is LeadState.HELD:
             lead = replace(lead, state=LeadState.QUOTED)
             work.leads.save(lead)
-            work.leads.note(lead.id, Change(at=now, who="garlandry", what="the hold ran out"))
+            work.leads.note(lead.id, Change(at=now, who=GARLANDRY, what="the hold ran out"))
             said = ports.wording.in_language(lead.language)
             told = wording.hold_over(hold, ports.price_books.current(), said)
             tell_client(work, lead, told, now=now)

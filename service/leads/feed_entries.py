@@ -9,9 +9,10 @@ from zoneinfo import ZoneInfo
 from service.estimating import PriceBook
 from service.leads import agenda, owner_words, words
 from service.leads.agenda import Block, Job, Part
-from service.leads.feeds import FeedRole
 from service.leads.lead import HoldState, Lead
+from service.leads.people import PersonRole
 from service.leads.ports import UnitOfWork
+from service.leads.shop_time import zone_of
 from service.leads.words import Words
 
 BACK = timedelta(days=30)
@@ -46,7 +47,7 @@ class CalendarEntry:
 
 
 def of_shop(
-    work: UnitOfWork, book: PriceBook, role: FeedRole, *, public_url: str, now: datetime
+    work: UnitOfWork, book: PriceBook, role: PersonRole, *, public_url: str, now: datetime
 ) -> list[CalendarEntry]:
     """Every job from a month ago on, for a calendar that the role reads."""
     since, until = now - BACK, now + AHEAD
@@ -79,9 +80,11 @@ def of_client(job: Job, book: PriceBook, said: Words, *, url: str) -> list[Calen
     ]
 
 
-def _entries(job: Job, book: PriceBook, role: FeedRole, public_url: str) -> Iterator[CalendarEntry]:
-    zone = ZoneInfo(book.shop.time_zone)
-    owner = role is FeedRole.OWNER
+def _entries(
+    job: Job, book: PriceBook, role: PersonRole, public_url: str
+) -> Iterator[CalendarEntry]:
+    zone = zone_of(book)
+    owner = role is PersonRole.OWNER
     whose = owner_words.who(job.lead) if owner else job.lead.number
     what = f"{job.lead.number}: {owner_words.summary_of(job.lead.brief)}"
     seen: Counter[Part] = Counter()

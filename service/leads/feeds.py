@@ -2,23 +2,20 @@
 
 from dataclasses import dataclass
 from datetime import datetime
-from enum import StrEnum
 from typing import Protocol
 
-
-class FeedRole(StrEnum):
-    """Who reads a feed: the owner sees who the client is, a helper only the work."""
-
-    OWNER = "owner"
-    HELPER = "helper"
+from service.leads.people import PersonRole
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)
 class Feed:
-    """A feed under a key of its own; `name` says whose device reads it."""
+    """A feed under a key of its own; `name` says whose device reads it.
+
+    The owner reads who the client is, a helper only the work.
+    """
 
     id: str
-    role: FeedRole
+    role: PersonRole
     name: str
     made_at: datetime
 

@@ -8,6 +8,9 @@ from decimal import ROUND_HALF_UP, Decimal
 from service.estimating import Brief, PriceBook
 from service.leads import booking, follow_up, repositories, stocking, wording
 from service.leads.lead import (
+    CLIENT,
+    GARLANDRY,
+    OWNER,
     Change,
     Client,
     Lead,
@@ -79,7 +82,7 @@ def take_lead(
             source=source,
         )
     )
-    work.leads.note(lead.id, Change(at=now, who="client", what="asked"))
+    work.leads.note(lead.id, Change(at=now, who=CLIENT, what="asked"))
     work.outbox.owe(StepKind.QUOTE, lead.id, lane=f"lead:{lead.id}", now=now)
     if revises:
         _replace_earlier(work, lead, now)
@@ -92,7 +95,7 @@ def _replace_earlier(work: UnitOfWork, lead: Lead, now: datetime) -> None:
     if before is None or before.state not in _REPLACEABLE:
         return
     work.leads.save(replace(before, state=LeadState.LAPSED, lost_because=REPLACED))
-    change = Change(at=now, who="client", what=REPLACED_BY, detail={"by": lead.id})
+    change = Change(at=now, who=CLIENT, what=REPLACED_BY, detail={"by": lead.id})
     work.leads.note(before.id, change)
     follow_up.drop_all(work, before.id, now=now)
 
@@ -126,7 +129,7 @@ def lapse_expired(work: UnitOfWork, now: datetime) -> int:
         if lead.state is LeadState.QUOTED:
             lapsed = replace(lead, state=LeadState.LAPSED, lost_because=LostBecause.NO_ANSWER)
             work.leads.save(lapsed)
-            work.leads.note(lead.id, Change(at=now, who="garlandry", what="the quote ran out"))
+            work.leads.note(lead.id, Change(at=now, who=GARLANDRY, what="the quote ran out"))
             follow_up.drop_all(work, lead.id, now=now)
     return len(over)
 
@@ -142,7 +145,7 @@ def send_firm(
     text: str | None,
     now: datetime,
     lines: tuple[PriceLine, ...] | None = None,
-    who: str = "owner",
+    who: str = OWNER,
 ) -> Lead:
     """The owner confirms the price, or changes it or its lines; the client gets a firm quote.
 
@@ -238,7 +241,7 @@ def decline(
     because: LostBecause = LostBecause.OTHER,
     reason: str = "",
     basis_number: str | None = None,
-    who: str = "owner",
+    who: str = OWNER,
 ) -> Lead:
     """The owner says no, kindly, and for the record why; a held date is free again.
 

@@ -24,7 +24,7 @@ from service.leads.fitted import Item, how_many, items_of
 from service.leads.lead import Hold, HoldState, NotFound, Quote
 from service.leads.owner_words import summary_of
 from service.leads.ports import UnitOfWork
-from service.leads.shop_time import midnight, today_at
+from service.leads.shop_time import midnight, today_at, zone_of
 from service.leads.stays import days
 
 _AHEAD = timedelta(days=60)
@@ -129,7 +129,7 @@ def sheet(work: UnitOfWork, book: PriceBook, hold_id: str, *, now: datetime) -> 
         sizing=tuple(_sizing(estimate.expansion)) if estimate.expansion else (),
         load=tuple(_load(estimate)),
         cautions=tuple(_cautions(estimate)),
-        contact=_contact(hold, ZoneInfo(book.shop.time_zone), today_at(now, book)),
+        contact=_contact(hold, zone_of(book), today_at(now, book)),
     )
 
 

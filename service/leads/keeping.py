@@ -2,7 +2,6 @@
 
 from dataclasses import dataclass, replace
 from datetime import date, datetime, timedelta
-from zoneinfo import ZoneInfo
 
 from service.estimating import PriceBook
 from service.leads.diary import Room, Short, reach
@@ -11,6 +10,7 @@ from service.leads.offering import offer, owner_reason
 from service.leads.ports import Ports, UnitOfWork
 from service.leads.price_books import book_of
 from service.leads.repositories import BOOKING_LINK, QUOTE_LINK
+from service.leads.shop_time import zone_of
 from service.leads.speech import msg
 from service.leads.stays import days, keeps, position_of
 
@@ -66,7 +66,7 @@ def keep(
 
 def hold_until(book: PriceBook, now: datetime) -> datetime:
     """When a hold made now runs out: at a kind hour, never sooner than the price book says."""
-    earliest = (now + book.calendar.hold).astimezone(ZoneInfo(book.shop.time_zone))
+    earliest = (now + book.calendar.hold).astimezone(zone_of(book))
     kind = earliest.replace(hour=_KIND_HOUR, minute=0, second=0, microsecond=0)
     return kind if kind >= earliest else kind + timedelta(days=1)
 
@@ -82,7 +82,7 @@ def _room(work: UnitOfWork, ports: Ports, asked: Asked, *, agreed: bool) -> tupl
     Of what is `agreed` already the start stands, whatever notice it leaves.
     """
     current = ports.price_books.current()
-    zone = ZoneInfo(current.shop.time_zone)
+    zone = zone_of(current)
     day = asked.starts_at.astimezone(zone).date()
     locked: list[date] = []
     while True:

@@ -270,6 +270,10 @@ class Hold:
     position: tuple[float, float] | None = None
 
 
+OWNER, CLIENT, GARLANDRY = "owner", "client", "garlandry"
+"""Who did something; a helper goes by name."""
+
+
 @dataclass(frozen=True, kw_only=True, slots=True)
 class Change:
     """One entry of a lead's history: who did what, when."""

@@ -9,7 +9,7 @@ from dataclasses import dataclass
 from datetime import datetime, timedelta
 
 from service.leads.handling import WELCOME_LINK
-from service.leads.lead import LinkExpired, NotFound
+from service.leads.lead import CLIENT, GARLANDRY, OWNER, LinkExpired, NotFound
 from service.leads.people import OWNER_ID, BadName, Guesses, Person, PersonRole, folded
 from service.leads.ports import Ports, UnitOfWork
 
@@ -19,7 +19,7 @@ INVITATION_LASTS = timedelta(days=3)
 LONGEST_NAME = 60
 
 # What histories call somebody else.
-_RESERVED = frozenset({OWNER_ID, "client", "garlandry"})
+_RESERVED = frozenset({OWNER, CLIENT, GARLANDRY})
 
 _LOOK_BACK = timedelta(days=1)
 _FIRST_PAUSE = timedelta(seconds=30)

@@ -6,10 +6,10 @@ from datetime import date, datetime, time, timedelta
 from enum import StrEnum
 
 from service.estimating import PriceBook, surcharges
-from service.leads.diary import Diary, Lacking, Room, Short, runs, zone_of
+from service.leads.diary import Diary, Lacking, Room, Short, runs
 from service.leads.lead import Hold, Lead, Quote, Window
 from service.leads.ports import UnitOfWork
-from service.leads.shop_time import midnight, today_at
+from service.leads.shop_time import midnight, today_at, zone_of
 from service.leads.stays import Job, job_of
 from service.leads.windows import Openings, agreed_window, can_be_made, candidates, openings
 

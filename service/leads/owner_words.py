@@ -2,7 +2,6 @@
 
 from collections.abc import Mapping, Sequence
 from datetime import datetime
-from zoneinfo import ZoneInfo
 
 from service.estimating import Brief, PriceBook, Setting
 from service.leads import words
@@ -19,6 +18,7 @@ from service.leads.lead import (
     WindowTaken,
 )
 from service.leads.messages import Button, Calling, Message
+from service.leads.shop_time import zone_of
 
 CHANNELS: Mapping[str, str] = {
     "telegram": "Telegram",
@@ -189,7 +189,7 @@ def calling_line(calling: Calling) -> str:
 
 def running_out(lead: Lead, hold: Hold, book: PriceBook) -> str:
     """A hold that runs out soon, in one line of a list."""
-    until = hold.expires_at.astimezone(ZoneInfo(book.shop.time_zone))
+    until = hold.expires_at.astimezone(zone_of(book))
     return f"{lead.number}, {who(lead)}: {_window(hold, book)}, until {words.moment(until)}"
 
 
@@ -269,12 +269,12 @@ def _window(hold: Hold, book: PriceBook) -> str:
 
 
 def _local(hold: Hold, book: PriceBook) -> tuple[datetime, datetime]:
-    zone = ZoneInfo(book.shop.time_zone)
+    zone = zone_of(book)
     return hold.window.starts_at.astimezone(zone), hold.window.ends_at.astimezone(zone)
 
 
 def _until(hold: Hold, book: PriceBook) -> str:
-    until = hold.expires_at.astimezone(ZoneInfo(book.shop.time_zone))
+    until = hold.expires_at.astimezone(zone_of(book))
     return f"It is kept until {words.moment(until)}"
 
 

@@ -4,7 +4,6 @@ from dataclasses import dataclass
 from datetime import date, datetime, timedelta
 from decimal import Decimal
 from typing import Literal
-from zoneinfo import ZoneInfo
 
 from service.estimating import PriceBook
 from service.leads import handling, owner_words, talking
@@ -20,7 +19,7 @@ from service.leads.messages import PUSH_CHANNELS, Button, Message, OwnerChat
 from service.leads.ports import Ports, UnitOfWork
 from service.leads.reminders import Reminder
 from service.leads.reminding import SENT
-from service.leads.shop_time import midnight, today_at
+from service.leads.shop_time import midnight, today_at, zone_of
 from service.leads.telling import tell
 
 PAIRING_LINK = "pairing"
@@ -189,7 +188,7 @@ def tell_digests(work: UnitOfWork, ports: Ports, *, now: datetime) -> None:
     The day is stored with the message: whatever restarts, nobody is told twice.
     """
     book = ports.price_books.current()
-    here = now.astimezone(ZoneInfo(book.shop.time_zone))
+    here = now.astimezone(zone_of(book))
     due = datetime.combine(here.date(), book.calendar.digest_at, here.tzinfo)
     if here < due:
         return

@@ -1,14 +1,12 @@
 """Recording what clients pay and what goes back to them; the deposit books a held date."""
 
-from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from datetime import date, datetime, timedelta
 from decimal import Decimal
-from zoneinfo import ZoneInfo
 
 from service.estimating import PriceBook
 from service.leads import booking, follow_up, money_wording
-from service.leads.accounts import Account, account, called_off, fees_charged
+from service.leads.accounts import Account, account, called_off, fees_charged, kept_back
 from service.leads.lead import (
     Change,
     Hold,
@@ -22,12 +20,9 @@ from service.leads.lead import (
 from service.leads.payments import Payment, PaymentKind
 from service.leads.ports import Ports, UnitOfWork
 from service.leads.price_books import book_of
-from service.leads.shop_time import today_at
+from service.leads.shop_time import today_at, zone_of
 from service.leads.telling import tell_client
 from service.leads.words import money
-
-CANCELED = "canceled the booking"
-KEPT = "kept"
 
 _RECORDED = {
     PaymentKind.DEPOSIT: "recorded the deposit",
@@ -137,7 +132,7 @@ def of_lead(work: UnitOfWork, lead: Lead, quote: Quote) -> Account:
     """The account of a job as it stands."""
     payments = work.payments.of_lead(lead.id)
     history = work.leads.history(lead.id)
-    kept = _kept(history) if lead.state is LeadState.DECLINED else None
+    kept = kept_back(history) if lead.state is LeadState.DECLINED else None
     if kept is None and lead.state in (LeadState.DECLINED, LeadState.LAPSED):
         kept = Decimal(0)
     if kept is not None:
@@ -148,7 +143,7 @@ def of_lead(work: UnitOfWork, lead: Lead, quote: Quote) -> Account:
 def day_of(lead: Lead, quote: Quote, hold: Hold | None, book: PriceBook) -> date | None:
     """The day of the event: the held one, or the one asked for."""
     if hold is not None:
-        return hold.window.starts_at.astimezone(ZoneInfo(book.shop.time_zone)).date()
+        return hold.window.starts_at.astimezone(zone_of(book)).date()
     return quote.brief.event.date or lead.brief.event.date
 
 
@@ -226,13 +221,6 @@ def _same(before: Payment, again: Payment) -> Payment:
 def _note(work: UnitOfWork, payment: Payment, what: str, who: str, now: datetime) -> None:
     detail = {"amount": f"{payment.amount:.2f}", "method": payment.method}
     work.leads.note(payment.lead_id, Change(at=now, who=who, what=what, detail=detail))
-
-
-def _kept(history: Sequence[Change]) -> Decimal | None:
-    return next(
-        (Decimal(str(each.detail[KEPT])) for each in reversed(history) if each.what == CANCELED),
-        None,
-    )
 
 
 def _tell(

@@ -6,7 +6,7 @@ from datetime import datetime, timedelta
 from enum import StrEnum
 from typing import Protocol
 
-from service.leads.lead import LeadError
+from service.leads.lead import OWNER, LeadError
 
 OWNER_ID = "owner"
 """The owner's id, whether a password has been chosen yet or not."""
@@ -44,7 +44,7 @@ class Person:
     @property
     def who(self) -> str:
         """How histories name them."""
-        return "owner" if self.role is PersonRole.OWNER else self.name
+        return OWNER if self.role is PersonRole.OWNER else self.name
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)

@@ -1,11 +1,11 @@
 """Parts that several messages about a price share."""
 
 from collections.abc import Iterator, Sequence
-from zoneinfo import ZoneInfo
 
 from service.estimating import PriceBook
 from service.leads.lead import Quote
 from service.leads.messages import Button
+from service.leads.shop_time import zone_of
 from service.leads.words import Words
 
 # From this many on, a count is rounded to tens.
@@ -53,4 +53,4 @@ def bullets(intro: str, lines: Sequence[str]) -> str:
 
 def last_day(quote: Quote, book: PriceBook, words: Words) -> str:
     """The last day on which the price is good."""
-    return words.day(quote.expires_at.astimezone(ZoneInfo(book.shop.time_zone)).date())
+    return words.day(quote.expires_at.astimezone(zone_of(book)).date())

@@ -7,7 +7,7 @@ from service.estimating import Brief, Estimate, Option, PriceBook, options, to_p
 from service.leads import follow_up, owner_words, stepping, wording
 from service.leads.booking import offered
 from service.leads.handling import firm_before, fresh_links
-from service.leads.lead import Change, Lead, LeadState, NotFound, Quote, QuoteKind
+from service.leads.lead import GARLANDRY, Change, Lead, LeadState, NotFound, Quote, QuoteKind
 from service.leads.ports import Ports, UnitOfWork
 from service.leads.review import reasons
 from service.leads.shop_time import end_of_day, today_at
@@ -46,8 +46,9 @@ def finish_quote(
     `problems` say why none could be made. A step that was finished
     before changes nothing. Raises StepRefused for an old fence.
     """
-    step = stepping.held(work, step_id, fence)
+    # The request's lock first, as everywhere.
     lead = work.leads.get(lead_id, lock=True)
+    step = stepping.held(work, step_id, fence)
     if step.subject_id != lead_id:
         raise NotFound("That step is for another lead.")
     if step.state is StepState.DONE:
@@ -78,7 +79,7 @@ def _send_ballpark(
     lead = lead.moved_to(LeadState.QUOTED)
     work.quotes.mark_sent(quote.id, now, quote.expires_at)
     work.leads.save(lead)
-    work.leads.note(lead.id, Change(at=now, who="garlandry", what="sent the ballpark"))
+    work.leads.note(lead.id, Change(at=now, who=GARLANDRY, what="sent the ballpark"))
     url, booking_url = fresh_links(work, ports, lead, quote)
     day = lead.brief.event.date
     free = day is None or bool(offered(work, lead, quote, book, day=day, now=now))
@@ -108,7 +109,7 @@ def _queue_for_owner(
     lead = replace(lead.moved_to(LeadState.REVIEW), review_reasons=found)
     work.leads.save(lead)
     detail = {"reasons": list(found)}
-    change = Change(at=now, who="garlandry", what="queued for the owner", detail=detail)
+    change = Change(at=now, who=GARLANDRY, what="queued for the owner", detail=detail)
     work.leads.note(lead.id, change)
     told = wording.under_review(lead, book, said, today=today_at(now, book))
     tell_client(work, lead, told, now=now)

@@ -4,7 +4,6 @@ from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from datetime import datetime, timedelta
 from enum import StrEnum
-from zoneinfo import ZoneInfo
 
 from service.estimating import PriceBook
 from service.estimating.book import Rule
@@ -13,6 +12,7 @@ from service.leads.owner_words import summary_of
 from service.leads.past import PastRequest
 from service.leads.ports import UnitOfWork
 from service.leads.review import Case
+from service.leads.shop_time import zone_of
 
 MOST = 500
 """So many requests are looked at, the newest ones: a page should not keep its reader waiting."""
@@ -139,7 +139,7 @@ def outcome_of(request: PastRequest) -> Outcome:
 
 
 def _judge(request: PastRequest, book: PriceBook, rules: Sequence[Rule]) -> Caught:
-    zone = ZoneInfo(book.shop.time_zone)
+    zone = zone_of(book)
     case = Case(
         brief=request.brief,
         estimate=request.estimate,

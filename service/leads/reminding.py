@@ -3,7 +3,6 @@
 from collections.abc import Mapping
 from dataclasses import dataclass, replace
 from datetime import datetime, timedelta
-from zoneinfo import ZoneInfo
 
 from service.estimating import PriceBook
 from service.leads import owner_words, stepping, words
@@ -12,11 +11,11 @@ from service.leads.follow_up.quiet import after_quiet, is_quiet
 from service.leads.follow_up.saying import About, reminding
 from service.leads.follow_up.stopping import STOP_LINK
 from service.leads.handling import BOOKING_LINK, QUOTE_LINK, links
-from service.leads.lead import Change, Hold, Lead, NotFound, StaleDecision
+from service.leads.lead import GARLANDRY, Change, Hold, Lead, NotFound, StaleDecision
 from service.leads.messages import Button, Message
 from service.leads.ports import Ports, UnitOfWork
 from service.leads.reminders import Kind, Planned, Reminder, State
-from service.leads.shop_time import today_at
+from service.leads.shop_time import today_at, zone_of
 from service.leads.steps import StepKind, StepState
 from service.leads.telling import tell, tell_owner
 
@@ -82,7 +81,7 @@ def send_now(work: UnitOfWork, ports: Ports, reminder_id: str, *, who: str, now:
     if plan is None or now >= plan.until:
         raise StaleDecision("What this reminder says does not hold any more.")
     if plan.since is not None and now < plan.since:
-        since = words.moment(plan.since.astimezone(ZoneInfo(book.shop.time_zone)))
+        since = words.moment(plan.since.astimezone(zone_of(book)))
         raise StaleDecision(f"What it says is not true before {since}.")
     if is_quiet(now, book):
         until = words.clock(book.follow_up.quiet_until)
@@ -137,7 +136,7 @@ def _send(work: UnitOfWork, ports: Ports, lead: Lead, reminder: Reminder, now: d
     message_id = _write(work, ports, lead, reminder.kind, now)
     sent = replace(reminder, state=State.SENT, closed_at=now, message_id=message_id)
     work.reminders.save(sent)
-    work.leads.note(lead.id, Change(at=now, who="garlandry", what=SENT[reminder.kind]))
+    work.leads.note(lead.id, Change(at=now, who=GARLANDRY, what=SENT[reminder.kind]))
 
 
 def _write(work: UnitOfWork, ports: Ports, lead: Lead, kind: Kind, now: datetime) -> str | None:

@@ -1,4 +1,4 @@
-"""Days as they are at the shop."""
+"""Days and times as they are at the shop."""
 
 from datetime import date, datetime, time, timedelta
 from zoneinfo import ZoneInfo
@@ -6,14 +6,19 @@ from zoneinfo import ZoneInfo
 from service.estimating import PriceBook
 
 
+def zone_of(book: PriceBook) -> ZoneInfo:
+    """The shop's own time."""
+    return ZoneInfo(book.shop.time_zone)
+
+
 def today_at(now: datetime, book: PriceBook) -> date:
     """The date at the shop."""
-    return now.astimezone(ZoneInfo(book.shop.time_zone)).date()
+    return now.astimezone(zone_of(book)).date()
 
 
 def midnight(day: date, book: PriceBook) -> datetime:
     """The beginning of a day at the shop."""
-    return datetime.combine(day, time.min, ZoneInfo(book.shop.time_zone))
+    return datetime.combine(day, time.min, zone_of(book))
 
 
 def end_of_day(moment: datetime, book: PriceBook) -> datetime:

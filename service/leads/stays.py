@@ -10,6 +10,7 @@ from zoneinfo import ZoneInfo
 
 from service.estimating import Brief, Estimate, Event, PriceBook, Site, geodesic_m
 from service.leads.lead import Stay, Window
+from service.leads.shop_time import zone_of
 
 SLOT = timedelta(minutes=15)
 
@@ -100,7 +101,7 @@ def owned(book: PriceBook) -> Mapping[str, int]:
 
 def over_at(event: Event, day: date, ready_at: datetime, book: PriceBook) -> datetime:
     """When the guests of that day have gone, as far as it is known; never before all is ready."""
-    zone = ZoneInfo(book.shop.time_zone)
+    zone = zone_of(book)
     starts = ready_at + book.labour.ready_before
     if event.start_time is not None:
         starts = max(starts, datetime.combine(day, event.start_time, zone))

@@ -9,6 +9,7 @@ from zoneinfo import ZoneInfo
 from service.estimating import Calendar, PriceBook, Site
 from service.leads.closing import ClosedTime
 from service.leads.lead import Window
+from service.leads.shop_time import zone_of
 from service.leads.stays import SLOT, Job
 
 _STEP = timedelta(minutes=30)
@@ -53,7 +54,7 @@ def openings(book: PriceBook, site: Site, closed: Sequence[ClosedTime]) -> Openi
     """The shop's hours at that site."""
     return Openings(
         calendar=book.calendar,
-        zone=ZoneInfo(book.shop.time_zone),
+        zone=zone_of(book),
         closed=closed,
         access_from=site.access_from,
         access_until=site.access_until,

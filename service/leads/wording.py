@@ -2,7 +2,6 @@
 
 from datetime import date, timedelta
 from decimal import Decimal
-from zoneinfo import ZoneInfo
 
 from service.estimating import PriceBook
 from service.leads.ballpark import ballpark
@@ -10,6 +9,7 @@ from service.leads.lead import Hold, Lead, Quote
 from service.leads.messages import Message
 from service.leads.phrasing import included, last_day, ways_on
 from service.leads.review import names_latex_risk
+from service.leads.shop_time import zone_of
 from service.leads.words import Words
 
 __all__ = [
@@ -93,7 +93,7 @@ def declined(book: PriceBook, text: str | None, words: Words) -> Message:
 
 def held(hold: Hold, book: PriceBook, deposit: Decimal, currency: str, words: Words) -> Message:
     """The window is kept; what turns it into a booking."""
-    zone = ZoneInfo(book.shop.time_zone)
+    zone = zone_of(book)
     starts = hold.window.starts_at.astimezone(zone)
     return Message(
         kind="note",
@@ -113,7 +113,7 @@ def held(hold: Hold, book: PriceBook, deposit: Decimal, currency: str, words: Wo
 
 def booked(hold: Hold, book: PriceBook, words: Words, *, paid: Decimal, currency: str) -> Message:
     """The deposit has come; `paid` is how much."""
-    zone = ZoneInfo(book.shop.time_zone)
+    zone = zone_of(book)
     starts = hold.window.starts_at.astimezone(zone)
     return Message(
         kind="note",
@@ -131,7 +131,7 @@ def booked(hold: Hold, book: PriceBook, words: Words, *, paid: Decimal, currency
 
 def moved(hold: Hold, book: PriceBook, words: Words) -> Message:
     """The owner has moved the date."""
-    zone = ZoneInfo(book.shop.time_zone)
+    zone = zone_of(book)
     starts = hold.window.starts_at.astimezone(zone)
     return Message(
         kind="note",
@@ -148,7 +148,7 @@ def moved(hold: Hold, book: PriceBook, words: Words) -> Message:
 
 def given_back(hold: Hold, book: PriceBook, words: Words) -> Message:
     """The client no longer needs the date."""
-    starts = hold.window.starts_at.astimezone(ZoneInfo(book.shop.time_zone))
+    starts = hold.window.starts_at.astimezone(zone_of(book))
     return Message(
         kind="note",
         text=words.say(
@@ -161,7 +161,7 @@ def given_back(hold: Hold, book: PriceBook, words: Words) -> Message:
 
 def hold_over(hold: Hold, book: PriceBook, words: Words) -> Message:
     """The hold has run out."""
-    starts = hold.window.starts_at.astimezone(ZoneInfo(book.shop.time_zone))
+    starts = hold.window.starts_at.astimezone(zone_of(book))
     return Message(
         kind="note",
         text=words.say(

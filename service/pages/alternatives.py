@@ -2,11 +2,11 @@
 
 from dataclasses import dataclass
 from decimal import ROUND_CEILING, Decimal
-from zoneinfo import ZoneInfo
 
 from service.estimating import Brief, BriefError, Option, Price, PriceBook, estimate, options
 from service.leads.differing import changes
 from service.leads.lead import Quote, QuoteKind
+from service.leads.shop_time import zone_of
 from service.leads.words import Words
 
 
@@ -39,7 +39,7 @@ def also_possible(quote: Quote, book: PriceBook, words: Words) -> Alternatives |
     """
     if quote.kind is QuoteKind.FIRM or quote.estimate.price_book_version != book.version:
         return None
-    made_on = quote.created_at.astimezone(ZoneInfo(book.shop.time_zone)).date()
+    made_on = quote.created_at.astimezone(zone_of(book)).date()
     try:
         if estimate(quote.brief, book, today=made_on).price != quote.estimate.price:
             return None

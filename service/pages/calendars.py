@@ -7,8 +7,8 @@ from fastapi import APIRouter, Request, Response
 
 from service.leads import agenda, feed_entries, handling
 from service.leads.feed_entries import CalendarEntry
-from service.leads.feeds import FeedRole
 from service.leads.lead import NotFound
+from service.leads.people import PersonRole
 from service.leads.words import address
 from service.pages.visit import Visit, Visiting
 
@@ -25,7 +25,7 @@ def feed(key: str, visit: Visiting, request: Request) -> Response:
         entries = feed_entries.of_shop(
             work, visit.book, found.role, public_url=visit.ports.public_url, now=visit.now
         )
-    whose = "" if found.role is FeedRole.OWNER else ", the work"
+    whose = "" if found.role is PersonRole.OWNER else ", the work"
     return _file(request, visit, f"{visit.shop.name}{whose}", entries)
 
 

@@ -63,6 +63,11 @@ class Posted:
         cleaned = (_clean(value) for value in self._fields.get(name, ()))
         return tuple(value for value in cleaned if value)
 
+    def too_long(self, longest: Mapping[str, int]) -> dict[str, str]:
+        """By field, what to do about texts of more characters than that."""
+        faults = {name: too_long(self.text(name), most) for name, most in longest.items()}
+        return {name: fault for name, fault in faults.items() if fault}
+
     def raw(self, name: str) -> str:
         """The field exactly as it came, for passwords and tokens."""
         values = self._fields.get(name, ())
@@ -131,6 +136,13 @@ def read_amount(text: str) -> Decimal | None:
     """
     written = _AMOUNT.fullmatch(text)
     return Decimal(written[1].replace(",", "")) if written else None
+
+
+def too_long(text: str, most: int) -> str | None:
+    """What to do about a text of more characters than that; None where it has no more."""
+    return (
+        f"Keep it to {most:,} characters; it has {len(text):,} now." if len(text) > most else None
+    )
 
 
 def _clean(text: str) -> str:

@@ -5,7 +5,7 @@ from dataclasses import dataclass
 from fastapi import APIRouter, Response
 
 from service.estimating import WIND_CAUTION, BalloonCount, Estimate, Piece, PieceEstimate, PriceBook
-from service.leads import handling, merging, price_lines
+from service.leads import cancelling, handling, merging, price_lines
 from service.leads.assumed import assumed
 from service.leads.lead import Hold, Lead, LeadState, NotFound, Quote, QuoteKind
 from service.leads.ports import UnitOfWork
@@ -41,8 +41,8 @@ class PieceView:
 class Around:
     """What stands around a quote: where its request is by now, and what the client can do.
 
-    `replaces` says that the link first showed another quote; `back` is the owner's way back to the
-    desk, where nothing can be done that a client can.
+    `replaces` says that the link first showed another quote, `canceled` that its booking was called
+    off; `back` is the owner's way back to the desk, where nothing can be done that a client can.
     """
 
     state: LeadState
@@ -50,6 +50,7 @@ class Around:
     booking_path: str | None = None
     newer: Newer | None = None
     replaces: bool = False
+    canceled: bool = False
     back: str | None = None
 
 
@@ -68,6 +69,7 @@ def quote_page(token: str, visit: Visiting) -> Response:
             booking_path=path_of(handling.links(work, visit.ports, lead.id)[1]),
             newer=newer_than(work, visit.ports, lead),
             replaces=lead.id != opened.id or _opened_by_older_link(work, visit, lead, token),
+            canceled=cancelling.cancelled(work, lead.id) is not None,
         )
     return show_quote(visit.speaking(opened.language), quote, around)
 
@@ -76,11 +78,13 @@ def show_quote(visit: Visit, quote: Quote, around: Around) -> Response:
     """The quote as its client sees it."""
     open_ = around.state in (LeadState.QUOTED, LeadState.HELD) and around.newer is None
     words, book, hold = visit.words, book_of(visit.ports.price_books, quote), around.hold
+    starts = hold.window.starts_at.astimezone(visit.zone) if hold else None
     return visit.show(
         "quote.html",
         around=around,
         brief=quote.brief,
         quote=quote,
+        day=starts.date() if starts else quote.brief.event.date,
         firm=quote.kind is QuoteKind.FIRM,
         sent=words.day((quote.sent_at or quote.created_at).astimezone(visit.zone).date()),
         pieces=piece_views(quote.brief.pieces, quote.estimate, book, words),
@@ -91,7 +95,7 @@ def show_quote(visit: Visit, quote: Quote, around: Around) -> Response:
         cautions=_cautions(quote.estimate, words),
         expires=words.day(quote.expires_at.astimezone(visit.zone).date()),
         hold_lasts=words.lasting(book.calendar.hold),
-        hold=hold and words.moment(hold.window.starts_at.astimezone(visit.zone)),
+        hold=starts and words.moment(starts),
         open=open_ and not hold,
     )
 

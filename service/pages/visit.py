@@ -14,6 +14,7 @@ from fastapi.responses import HTMLResponse, RedirectResponse, Response
 
 from service.estimating import PriceBook, Shop
 from service.leads.ports import Ports
+from service.leads.shop_time import zone_of
 from service.leads.words import ENGLISH, Words, address
 from service.pages.languages import preferred
 from service.pages.templates import render
@@ -28,7 +29,7 @@ _LANGUAGE = "lang"
 
 
 class Instead(Exception):
-    """A dependency answers instead of the page that asked for it."""
+    """Raised by a page, or by what it depends on: this response is the answer instead."""
 
     def __init__(self, response: Response) -> None:
         super().__init__()
@@ -68,7 +69,7 @@ class Visit:
     @property
     def zone(self) -> ZoneInfo:
         """The shop's time zone."""
-        return ZoneInfo(self.book.shop.time_zone)
+        return zone_of(self.book)
 
     def speaking(self, language: str) -> "Visit":
         """The visit in a lead's language, unless its address asks for another one."""
@@ -161,7 +162,7 @@ def visit_of(request: Request) -> Visit:
     return Visit(
         ports=ports,
         book=book,
-        now=ports.clock().astimezone(ZoneInfo(book.shop.time_zone)),
+        now=ports.clock().astimezone(zone_of(book)),
         # The desk is the owner's, and is in English.
         words=ENGLISH if at_desk(request) else ports.wording.in_language(spoken),
         asked=asked if asked in known else None,

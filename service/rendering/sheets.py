@@ -11,6 +11,7 @@ from zoneinfo import ZoneInfo
 
 from service.leads.exports import TABLES, Cell
 from service.leads.ports import Ports
+from service.leads.shop_time import zone_of
 
 _AT_ONCE = 500
 
@@ -64,7 +65,7 @@ def cell_of(value: Cell, zone: ZoneInfo) -> str:
 
 
 def _zone(ports: Ports) -> ZoneInfo:
-    return ZoneInfo(ports.price_books.current().shop.time_zone)
+    return zone_of(ports.price_books.current())
 
 
 class _Parts(io.RawIOBase):

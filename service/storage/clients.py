@@ -203,7 +203,9 @@ class SqlClients:
         talk = and_(
             t.conversations.c.channel == lead.channel, t.conversations.c.chat_id == lead.chat_id
         )
-        ids = list(self._connection.scalars(select(t.conversations.c.id).where(talk)))
+        # Locked, so that nobody says anything more in it meanwhile.
+        found = select(t.conversations.c.id).where(talk).with_for_update()
+        ids = list(self._connection.scalars(found))
         said = select(t.messages.c.id).where(t.messages.c.conversation_id.in_(ids))
         self._do(delete(t.steps).where(t.steps.c.subject_id.in_(said)))
         self._do(delete(t.messages).where(t.messages.c.conversation_id.in_(ids)))

@@ -6,7 +6,8 @@ from datetime import datetime
 
 from sqlalchemy import Connection, RowMapping, insert, select, update
 
-from service.leads.feeds import Feed, FeedRole
+from service.leads.feeds import Feed
+from service.leads.people import PersonRole
 from service.storage import tables as t
 
 _KEY_BYTES = 24
@@ -59,4 +60,6 @@ def _digest(key: str) -> str:
 
 
 def _feed(row: RowMapping) -> Feed:
-    return Feed(id=row["id"], role=FeedRole(row["role"]), name=row["name"], made_at=row["made_at"])
+    return Feed(
+        id=row["id"], role=PersonRole(row["role"]), name=row["name"], made_at=row["made_at"]
+    )

@@ -6,6 +6,7 @@ Tests move the shop's clock and play the worker by hand, so that nothing happens
 from collections.abc import Sequence
 from dataclasses import dataclass, field, replace
 from datetime import UTC, date, datetime, time, timedelta
+from decimal import Decimal
 from functools import cache
 from pathlib import Path
 from tempfile import TemporaryDirectory
@@ -142,6 +143,20 @@ class BuiltShop:
         lead = self.take_lead(brief, **details)
         self.work_off()
         return self.lead(lead.id)
+
+    def send_firm(self, lead: Lead, price: Decimal | None = None, **details: Any) -> None:
+        """The owner sends a firm price: the one that stands, or another."""
+        usual: dict[str, Any] = {"basis_number": None, "reason": None, "text": None}
+        with self.ports.work() as work:
+            handling.send_firm(
+                work,
+                self.ports,
+                lead_id=lead.id,
+                price=price,
+                now=self.now,
+                **(usual | details),
+            )
+            work.commit()
 
     def lead(self, lead_id: str) -> Lead:
         """The lead as it stands."""

@@ -3,13 +3,12 @@
 from collections.abc import Iterator
 from dataclasses import dataclass, replace
 from datetime import UTC, date, datetime, time, timedelta
-from zoneinfo import ZoneInfo
 
 from service.estimating import PriceBook
 from service.leads.follow_up.quiet import after_quiet
 from service.leads.lead import Hold, Lead, LeadState, Quote
 from service.leads.reminders import Kind, Planned
-from service.leads.shop_time import midnight, today_at
+from service.leads.shop_time import midnight, today_at, zone_of
 
 # About this a request has one message at most, whatever becomes of it.
 _ONCE = "once"
@@ -116,4 +115,4 @@ def _at(day: date, clock: time) -> datetime:
 
 
 def _here(local: datetime, book: PriceBook) -> datetime:
-    return local.replace(tzinfo=ZoneInfo(book.shop.time_zone)).astimezone(UTC)
+    return local.replace(tzinfo=zone_of(book)).astimezone(UTC)

@@ -4,17 +4,18 @@ from datetime import UTC, datetime, time, timedelta
 from zoneinfo import ZoneInfo
 
 from service.estimating import PriceBook
+from service.leads.shop_time import zone_of
 
 
 def is_quiet(moment: datetime, book: PriceBook) -> bool:
     """Whether nothing is written unasked at that moment."""
-    zone = ZoneInfo(book.shop.time_zone)
+    zone = zone_of(book)
     return _is_quiet(moment, book.follow_up.quiet_from, book.follow_up.quiet_until, zone)
 
 
 def after_quiet(moment: datetime, book: PriceBook) -> datetime:
     """The moment itself, or the end of the quiet hours that it falls into."""
-    zone = ZoneInfo(book.shop.time_zone)
+    zone = zone_of(book)
     return end_of_quiet(moment, book.follow_up.quiet_from, book.follow_up.quiet_until, zone)
 
 

@@ -3,7 +3,6 @@
 from collections.abc import Iterator
 from dataclasses import dataclass
 from datetime import date
-from zoneinfo import ZoneInfo
 
 from service.estimating import PriceBook, Setting
 from service.leads import terms
@@ -14,6 +13,7 @@ from service.leads.lead import Hold, Lead, Quote
 from service.leads.messages import Button, Message
 from service.leads.phrasing import last_day, ways_on
 from service.leads.reminders import Kind
+from service.leads.shop_time import zone_of
 from service.leads.words import Words
 
 # Where a client can write back, and send a picture, in the place where the reminder stands.
@@ -90,7 +90,7 @@ def _parts(kind: Kind, about: About) -> Iterator[str]:
 
 def _hold(about: About) -> str:
     hold, words = _kept(about), about.words
-    zone = ZoneInfo(about.book.shop.time_zone)
+    zone = zone_of(about.book)
     return words.say(
         texts.HOLD.english,
         day=words.day(_day(about)),
@@ -117,7 +117,7 @@ def _balance(about: About) -> str:
 
 def _day_before(about: About) -> Iterator[str]:
     hold, words, site = _kept(about), about.words, about.lead.brief.site
-    zone = ZoneInfo(about.book.shop.time_zone)
+    zone = zone_of(about.book)
     yield words.say(
         texts.DAY_BEFORE.english,
         owner=about.book.shop.owner,
@@ -145,7 +145,7 @@ def _thanks(about: About) -> str:
 
 
 def _day(about: About) -> date:
-    zone = ZoneInfo(about.book.shop.time_zone)
+    zone = zone_of(about.book)
     return _kept(about).window.starts_at.astimezone(zone).date()
 
 

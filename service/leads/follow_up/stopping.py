@@ -3,7 +3,7 @@
 from datetime import datetime
 
 from service.leads.follow_up.arranging import arrange, drop
-from service.leads.lead import Change, Lead
+from service.leads.lead import CLIENT, Change, Lead
 from service.leads.ports import Ports, UnitOfWork
 from service.leads.reminders import State
 
@@ -13,9 +13,7 @@ STOP_LINK = "stop"
 STOPPED, STARTED = "stopped reminders", "wants reminders again"
 
 
-def stop(
-    work: UnitOfWork, channel: str, chat_id: str, *, now: datetime, who: str = "client"
-) -> bool:
+def stop(work: UnitOfWork, channel: str, chat_id: str, *, now: datetime, who: str = CLIENT) -> bool:
     """Nothing unasked is written in this conversation any more, from this moment on.
 
     Takes the locks of its requests first: call it before the conversation is written to. False
@@ -39,7 +37,7 @@ def start(
     chat_id: str,
     *,
     now: datetime,
-    who: str = "client",
+    who: str = CLIENT,
 ) -> bool:
     """The client wants to be reminded again; False where nothing was stopped."""
     leads = _locked(work, channel, chat_id)

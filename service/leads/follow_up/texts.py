@@ -224,22 +224,8 @@ TEXTS: Mapping[str, Text] = {
     text.key: text
     for text in (
         *(UNDER_REVIEW, REVIEW_NUMBER, SOON, FIRM, DECLINED, NUDGE, HELD, HOLD, HOLD_OVER),
-        *(
-            GIVEN_BACK,
-            BOOKED,
-            MOVED,
-            RECEIVED,
-            REFUNDED,
-            BALANCE,
-            BALANCE_TODAY,
-            PAY,
-            DAY_BEFORE,
-            PLACE,
-            ACCESS,
-            WEATHER,
-            THANKS,
-        ),
-        *(THANKS_ELSEWHERE, STOP_HERE),
+        *(GIVEN_BACK, BOOKED, MOVED, RECEIVED, REFUNDED, BALANCE, BALANCE_TODAY, PAY),
+        *(DAY_BEFORE, PLACE, ACCESS, WEATHER, THANKS, THANKS_ELSEWHERE, STOP_HERE),
     )
 }
 """By key, in the order in which clients come across them."""

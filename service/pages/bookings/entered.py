@@ -6,7 +6,7 @@ from datetime import datetime, time
 from service.leads.lead import Client
 from service.leads.speech import msg
 from service.pages.bookings.opened import Asked
-from service.pages.form.days import time_of_day
+from service.pages.form.days import moment_in, time_of_day
 from service.pages.posted import Fault, Posted, Refusals
 from service.pages.reaching import read_client
 from service.pages.visit import Visit
@@ -28,14 +28,17 @@ def read(sent: Posted, visit: Visit, asked: Asked | None) -> Entered:
     """The fields of the form. `asked` are the terms that have to be accepted with it."""
     client, client_faults = read_client(sent, visit.shop, visit.words)
     refusals = Refusals(visit.words)
-    instead = _moment(sent.text("instead"))
-    starts_at = instead or _moment(sent.text("starts_at"))
+    instead = moment_in(sent.text("instead"))
+    starts_at = instead or moment_in(sent.text("starts_at"))
     if starts_at is None:
         refusals.refuse("starts_at", msg("Pick a set-up time first."))
     since, until = (time_of_day(sent, field, refusals) for field in ("access_from", "access_until"))
     if since is not None and until is not None and until <= since:
         refusals.refuse("access_until", msg("“Until” has to be later than “From”."))
         since = until = None
+    if starts_at and _shut(starts_at.astimezone(visit.zone).time(), since, until):
+        text = msg("We can't get in at that time. Pick another one, or change the hours below.")
+        refusals.refuse("starts_at", text)
     _accepted(sent, asked, refusals)
     return Entered(
         starts_at=starts_at,
@@ -47,6 +50,10 @@ def read(sent: Posted, visit: Visit, asked: Asked | None) -> Entered:
     )
 
 
+def _shut(at: time, since: time | None, until: time | None) -> bool:
+    return (since is not None and at < since) or (until is not None and at >= until)
+
+
 def _accepted(sent: Posted, asked: Asked | None, refusals: Refusals) -> None:
     if asked is None:
         return
@@ -55,13 +62,3 @@ def _accepted(sent: Posted, asked: Asked | None, refusals: Refusals) -> None:
         refusals.refuse("accept", text)
     elif sent.text("accept") != asked.version:
         refusals.refuse("accept", msg("Please read the terms and tick the box beneath them."))
-
-
-def _moment(text: str) -> datetime | None:
-    try:
-        moment = datetime.fromisoformat(text)
-    except ValueError:
-        return None
-    # The first and the last years of the calendar cannot be moved between zones.
-    sound = moment.tzinfo is not None and 2000 <= moment.year <= 3000
-    return moment if sound else None

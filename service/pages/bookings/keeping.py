@@ -6,7 +6,7 @@ from service.leads import paying, terms
 from service.leads.lead import Hold, LeadState
 from service.leads.price_books import book_of
 from service.leads.speech import msg
-from service.pages.bookings.opened import Job
+from service.pages.bookings.opened import Job, terms_accepted
 
 REASONS = {
     "the event is off": msg("The event is off"),
@@ -37,6 +37,8 @@ def held_page(job: Job, hold: Hold) -> Response:
         over=hold.expires_at <= visit.now,
         pay_to=terms.pay_to(visit.book, words.language),
         due=account.due,
+        due_on=paying.due_on(job.work, visit.ports, job.lead, job.quote, hold),
+        agreed=terms_accepted(job),
         balance_days=promised.booking.balance_days_before,
         reasons=REASONS,
         quote_path=job.quote_path,

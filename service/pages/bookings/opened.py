@@ -5,7 +5,7 @@ from datetime import date, datetime
 
 from service.estimating import Setting
 from service.leads import booking, handling, terms
-from service.leads.agreements import Clauses
+from service.leads.agreements import Clauses, Terms
 from service.leads.lead import Hold, Lead, LeadState, NotFound, Quote
 from service.leads.offering import day_of_event
 from service.leads.ports import UnitOfWork
@@ -87,7 +87,16 @@ def terms_to_accept(job: Job) -> Asked | None:
     before = terms.accepted(job.work, job.lead.id)
     if not now.version or (before is not None and before.version == now.version):
         return None
-    said = now.said(job.visit.words.language)
+    return Asked(version=now.version, clauses=_said(job, now))
+
+
+def terms_accepted(job: Job) -> Clauses | None:
+    """What the client agreed to, to be read again; None where they never had to."""
+    accepted = terms.accepted(job.work, job.lead.id)
+    return _said(job, job.work.agreements.terms(accepted.version)) if accepted else None
+
+
+def _said(job: Job, version: Terms) -> Clauses:
+    said = version.said(job.visit.words.language)
     outdoors = job.quote.brief.site.setting is Setting.OUTDOOR
-    clauses = Clauses(terms=said.terms, weather=said.weather if outdoors else "")
-    return Asked(version=now.version, clauses=clauses)
+    return Clauses(terms=said.terms, weather=said.weather if outdoors else "")

@@ -39,7 +39,7 @@ def booking_page(
     """The hold, or set-up times to pick from. Changes nothing."""
     with visit.ports.read() as work:
         job = open_job(work, visit, token)
-        if job.hold is not None and not change:
+        if job.hold is not None and not (change and job.may_pick):
             return held_page(job, job.hold)
         if not job.may_pick:
             return _closed_page(job)
@@ -153,7 +153,7 @@ def _closed_page(job: Job) -> Response:
         return job.visit.show(
             "replaced.html", status=HTTPStatus.CONFLICT, quote=job.quote, newer=newer
         )
-    text = _CLOSED.get(job.lead.state, _NOT_YET)
     if cancelling.cancelled(job.work, job.lead.id) is not None:
-        text = _CANCELED
+        return job.visit.trouble(HTTPStatus.CONFLICT, msg("Canceled"), _CANCELED)
+    text = _CLOSED.get(job.lead.state, _NOT_YET)
     return job.visit.trouble(HTTPStatus.CONFLICT, msg("Nothing to pick here now"), text)

@@ -12,7 +12,7 @@ from service.leads.owner_words import summary_of, who
 from service.leads.shop_time import midnight
 from service.pages.desk.access import Desk, SignedIn
 from service.pages.desk.strips import axis_of, day_of, in_order, path_of, place_of, state_of
-from service.pages.form.days import read_day
+from service.pages.form.days import day_in
 
 router = APIRouter()
 
@@ -26,7 +26,7 @@ def calendar_page(desk: SignedIn, on: str = "", view: str = "week") -> Response:
     """The calendar around a day; today where the address names none."""
     shown: View = view if view in ("day", "list") else "week"  # type: ignore[assignment]
     today = desk.visit.now.astimezone(desk.visit.zone).date()
-    first = _first(_day(on) or today, shown)
+    first = _first(day_in(on) or today, shown)
     days = [first + timedelta(each) for each in range(_DAYS[shown])]
     visit = desk.visit
     since, until = (midnight(each, visit.book) for each in (first, days[-1] + timedelta(1)))
@@ -37,7 +37,7 @@ def calendar_page(desk: SignedIn, on: str = "", view: str = "week") -> Response:
     return desk.show(
         f"desk/calendar_{'list' if shown == 'list' else 'strips'}.html",
         view=shown,
-        on=(_day(on) or today),
+        on=(day_in(on) or today),
         today=today,
         first=first,
         title=_title(first, days[-1], shown),
@@ -135,11 +135,3 @@ def _conflict(conflict: Conflict, jobs: list[Job]) -> dict[str, Any]:
         "text": conflict.text,
         "about": [(path_of(job), job.lead.number) for job in about],
     }
-
-
-def _day(text: str) -> date | None:
-    try:
-        day = read_day(text)
-    except ValueError:
-        return None
-    return day if 2000 <= day.year < 3000 else None

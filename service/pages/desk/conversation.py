@@ -15,7 +15,7 @@ from service.leads.ports import UnitOfWork
 from service.pages.desk.access import Confirmed, Desk, SignedIn
 from service.pages.desk.wording import READ_BY, state_of
 from service.pages.newer import newer_than
-from service.pages.posted import Posted, Sent
+from service.pages.posted import Posted, Sent, too_long
 from service.pages.visit import Instead, go_to
 
 router = APIRouter()
@@ -127,9 +127,7 @@ def _name(leads: list[Lead]) -> str:
 def _fault(text: str) -> str | None:
     if not text:
         return "Write a few words first, or press “Nothing to answer”."
-    if len(text) > _LONGEST:
-        return f"Keep it to {_LONGEST:,} characters; it has {len(text):,} now."
-    return None
+    return too_long(text, _LONGEST)
 
 
 def _done(

@@ -5,7 +5,8 @@ from http import HTTPStatus
 from fastapi import APIRouter, Response
 
 from service.leads import words
-from service.leads.feeds import Feed, FeedRole
+from service.leads.feeds import Feed
+from service.leads.people import PersonRole
 from service.pages.desk.access import Confirmed, Desk, SignedIn
 from service.pages.posted import Sent
 from service.pages.visit import go_to
@@ -15,8 +16,8 @@ router = APIRouter(prefix="/feeds")
 _LONGEST_NAME = 80
 
 _READS = {
-    FeedRole.OWNER: "everything, with clients' names and the way to your desk",
-    FeedRole.HELPER: "the work: when, where and what, no clients and no prices",
+    PersonRole.OWNER: "everything, with clients' names and the way to your desk",
+    PersonRole.HELPER: "the work: when, where and what, no clients and no prices",
 }
 
 
@@ -31,11 +32,11 @@ def feeds_page(desk: SignedIn, done: str = "") -> Response:
 def make(desk: Confirmed, sent: Sent) -> Response:
     """A fresh feed, whose address is shown this once."""
     name, role = sent.text("name"), sent.text("role")
-    if role not in tuple(FeedRole) or not 0 < len(name) <= _LONGEST_NAME:
+    if role not in tuple(PersonRole) or not 0 < len(name) <= _LONGEST_NAME:
         fault = f"Say on whose device it is, in up to {_LONGEST_NAME} characters."
         return _page(desk, fault=fault, name=name, status=HTTPStatus.UNPROCESSABLE_ENTITY)
     ports = desk.visit.ports
-    feed = Feed(id=ports.new_id(), role=FeedRole(role), name=name, made_at=desk.visit.now)
+    feed = Feed(id=ports.new_id(), role=PersonRole(role), name=name, made_at=desk.visit.now)
     with ports.work() as work:
         key = work.feeds.make(feed)
         work.commit()

@@ -13,8 +13,8 @@ from service.leads import words
 from service.leads.figures import Figures, Period, ends_of, periods
 from service.leads.ports import UnitOfWork
 from service.pages.desk.access import Desk, SignedIn
-from service.pages.desk.dates import day_in
 from service.pages.desk.told import TOLD
+from service.pages.form.days import day_in
 from service.rendering.charts import Bar, bars
 
 router = APIRouter(prefix="/figures")

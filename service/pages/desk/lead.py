@@ -15,7 +15,7 @@ from service.pages.desk.access import Confirmed, Desk, SignedIn
 from service.pages.desk.conversation import ANSWERED
 from service.pages.desk.lead_page import Entered, show_lead
 from service.pages.desk.pricing import is_far_off, question, read_price
-from service.pages.posted import Posted, Sent
+from service.pages.posted import Posted, Sent, too_long
 from service.pages.visit import go_to
 
 router = APIRouter()
@@ -77,9 +77,8 @@ def send_changed(lead_id: str, desk: Confirmed, sent: Sent) -> Response:
 def decline(lead_id: str, desk: Confirmed, sent: Sent) -> Response:
     """Say no, kindly, and for the record why."""
     text, why, because = sent.text("text"), sent.text("why"), sent.text("because")
-    faults = dict(
-        _too_long("kind_no", text, _LONGEST_TEXT) | _too_long("why", why, _LONGEST_REASON)
-    )
+    limits = {"kind_no": too_long(text, _LONGEST_TEXT), "why": too_long(why, _LONGEST_REASON)}
+    faults = {field: fault for field, fault in limits.items() if fault}
     if because not in set(LostBecause):
         faults["because"] = "Choose what comes closest; the client doesn't see it."
     if faults:
@@ -101,12 +100,6 @@ def decline(lead_id: str, desk: Confirmed, sent: Sent) -> Response:
             now=desk.visit.now,
         ),
     )
-
-
-def _too_long(field: str, text: str, most: int) -> dict[str, str]:
-    if len(text) <= most:
-        return {}
-    return {field: f"Keep it to {most:,} characters; it has {len(text):,} now."}
 
 
 def _doubt(desk: Desk, lead_id: str, price: Decimal) -> str | None:

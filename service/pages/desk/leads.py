@@ -15,9 +15,9 @@ from service.leads.needs import needs
 from service.leads.ports import UnitOfWork
 from service.leads.steps import StepRefused
 from service.pages.desk.access import Confirmed, Desk, SignedIn
-from service.pages.desk.dates import day_in
 from service.pages.desk.rows import call_of, ending_of, row_of, stuck_of
 from service.pages.desk.wording import STATES
+from service.pages.form.days import day_in
 from service.pages.visit import go_to
 
 router = APIRouter()

@@ -16,7 +16,7 @@ from service.leads.words import ENGLISH
 from service.pages.desk.access import Confirmed, Desk, SignedIn
 from service.pages.desk.pricing import LONGEST, is_far_off, question
 from service.pages.newer import newer_than
-from service.pages.posted import Posted, Sent, read_amount
+from service.pages.posted import Posted, Sent, read_amount, too_long
 from service.pages.visit import go_to
 
 router = APIRouter()
@@ -135,10 +135,7 @@ def _read(sent: Posted) -> tuple[tuple[PriceLine, ...], dict[str, str]]:
         faults["total"] = "The price has to be above zero and at most a million."
     if not sent.text("reason"):
         faults["reason"] = "Say why, for your own record; the client doesn't see it."
-    for name, longest in LONGEST.items():
-        if len(sent.text(name)) > longest:
-            faults[name] = f"Keep it to {longest:,} characters, please."
-    return tuple(lines), faults
+    return tuple(lines), faults | sent.too_long(LONGEST)
 
 
 def _line(sent: Posted, number: int, faults: dict[str, str]) -> PriceLine | None:
@@ -151,8 +148,8 @@ def _line(sent: Posted, number: int, faults: dict[str, str]) -> PriceLine | None
         faults[f"{at}-amount"] = "Write 40, 40.50 or -20."
     if not label:
         faults[f"{at}-label"] = "Say what it is for, as the client should read it."
-    elif len(label) > LONGEST_LABEL:
-        faults[f"{at}-label"] = f"Keep it to {LONGEST_LABEL} characters, please."
+    elif fault := too_long(label, LONGEST_LABEL):
+        faults[f"{at}-label"] = fault
     return None if amount is None else PriceLine(label=label, amount=amount)
 
 

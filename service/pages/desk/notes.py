@@ -8,7 +8,7 @@ from service.leads import notes
 from service.leads.lead import NotFound
 from service.pages.desk.access import Confirmed
 from service.pages.desk.lead_page import Entered, show_lead
-from service.pages.posted import Sent
+from service.pages.posted import Sent, too_long
 from service.pages.visit import go_to
 
 router = APIRouter()
@@ -34,6 +34,4 @@ def add_note(lead_id: str, desk: Confirmed, sent: Sent) -> Response:
 def _fault(text: str) -> str | None:
     if not text:
         return "Write a few words first."
-    if len(text) > notes.LONGEST:
-        return f"Keep it to {notes.LONGEST:,} characters; it has {len(text):,} now."
-    return None
+    return too_long(text, notes.LONGEST)

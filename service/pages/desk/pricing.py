@@ -25,10 +25,7 @@ def read_price(sent: Posted) -> tuple[Decimal | None, dict[str, str]]:
         faults["price"] = "The price has to be above zero and at most a million."
     if not sent.text("reason"):
         faults["reason"] = "Say why, for your own record; the client doesn't see it."
-    for name, longest in LONGEST.items():
-        if len(sent.text(name)) > longest:
-            faults[name] = f"Keep it to {longest:,} characters, please."
-    return price, faults
+    return price, faults | sent.too_long(LONGEST)
 
 
 def is_far_off(price: Decimal, estimate: Estimate) -> bool:

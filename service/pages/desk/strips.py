@@ -10,6 +10,7 @@ from service.leads import words
 from service.leads.agenda import Block, Job, Part
 from service.leads.closing import ClosedTime
 from service.leads.owner_words import summary_of, who
+from service.leads.shop_time import zone_of
 from service.leads.words import ENGLISH
 
 PARTS = {
@@ -102,7 +103,7 @@ def day_of(
     today: date,
 ) -> Day:
     """One day with everything that falls on it."""
-    zone = ZoneInfo(book.shop.time_zone)
+    zone = zone_of(book)
     found = [_strip(job, day, zone, axis) for job in jobs]
     strips = [strip for strip in found if strip.said]
     return Day(

@@ -4,7 +4,7 @@ from collections.abc import Mapping
 from datetime import datetime
 
 from service.leads import words
-from service.leads.lead import Lead, LeadState, LostBecause
+from service.leads.lead import CLIENT, GARLANDRY, OWNER, Lead, LeadState, LostBecause
 from service.pages.newer import Newer
 
 STATES: Mapping[LeadState, str] = {
@@ -47,7 +47,7 @@ WHAT: Mapping[str, str] = {
     "took another request in": "brought together with",
 }
 
-WHO: Mapping[str, str] = {"owner": "You", "client": "The client", "garlandry": "Garlandry"}
+WHO: Mapping[str, str] = {OWNER: "You", CLIENT: "The client", GARLANDRY: "Garlandry"}
 
 
 def state_of(lead: Lead, newer: Newer | None) -> str:

@@ -7,6 +7,7 @@ from service.leads.speech import msg
 from service.pages.posted import Posted, Refusals
 
 _FARTHEST = timedelta(days=3 * 366)
+_YEARS = range(2000, 3000)
 
 
 def read_day(text: str) -> date:
@@ -18,6 +19,27 @@ def read_day(text: str) -> date:
         raise ValueError(text)
     month, day, year = (int(part) for part in written.groups())
     return date(year, month, day)
+
+
+def day_in(text: str) -> date | None:
+    """The day that `read_day` finds; None for any other text, and for the ends of the calendar.
+
+    Those cannot be moved between zones.
+    """
+    try:
+        day = read_day(text)
+    except ValueError:
+        return None
+    return day if day.year in _YEARS else None
+
+
+def moment_in(text: str) -> datetime | None:
+    """The moment of an ISO time with its zone, as our own pages write it; otherwise as `day_in`."""
+    try:
+        moment = datetime.fromisoformat(text)
+    except ValueError:
+        return None
+    return moment if moment.tzinfo is not None and moment.year in _YEARS else None
 
 
 def day_of_event(sent: Posted, refusals: Refusals, today: date) -> date | None:

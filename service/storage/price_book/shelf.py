@@ -16,6 +16,7 @@ from service.estimating import BookError, PriceBook
 from service.estimating.book import Holding
 from service.leads.lead import NotFound, StaleDecision
 from service.leads.price_books import FROM_THE_FILE, BookVersion
+from service.leads.shop_time import zone_of
 from service.leads.stocking import with_stock
 from service.storage.database import beside
 from service.storage.price_book import versions
@@ -117,7 +118,7 @@ class PriceBookShelf:
         text, known = self.text_of(version), self.about(version)
         if text is None or known is None:
             raise NotFound(_UNKNOWN)
-        day = known.made_at.astimezone(ZoneInfo(self._book.shop.time_zone)).date()
+        day = known.made_at.astimezone(zone_of(self._book)).date()
         return self.save(text, by=by, note=f"back to the one of {day.isoformat()}", basis=basis)
 
     def rewritten(self, text: str, section: str, data: Any) -> str:
@@ -204,7 +205,7 @@ class PriceBookShelf:
     def _add(
         self, connection: Connection, text: str, book: PriceBook, *, by: str, note: str
     ) -> None:
-        at = self._now(ZoneInfo(book.shop.time_zone))
+        at = self._now(zone_of(book))
         versions.add(connection, version=book.version, text=text, by=by, note=note, at=at)
 
     def _read_version(self, version: str) -> PriceBook:

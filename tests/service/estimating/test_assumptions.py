@@ -2,6 +2,7 @@
 
 import dataclasses
 import datetime as dt
+from decimal import Decimal
 from typing import Any
 
 import pytest
@@ -68,6 +69,7 @@ def test_a_brief_with_four_usual_gaps_still_goes_out_unseen(book: PriceBook) -> 
     fields = [assumption.field for assumption in answer.assumptions]
     assert fields == ["palette", "event.date", "event.start_time", "site.postal_code"]
     (limit,) = (r.when.threshold for r in book.review if r.when.figure is Figure.ASSUMPTIONS)
+    assert isinstance(limit, Decimal)
     assert len(fields) <= limit
     assert reasons(brief, answer, book, today=TODAY) == ()
 

@@ -3,14 +3,16 @@
 import threading
 from collections.abc import Callable
 from datetime import timedelta
+from typing import Any
 
 import pytest
 from sqlalchemy import Engine
 
 from service.estimating import Setting, Site
-from service.leads import handling, owning, talking
+from service.leads import forgetting, handling, owning, stepping, talking
 from service.leads.lead import Lead, LeadError, LinkExpired
 from service.leads.messages import Message
+from service.leads.steps import Step
 from service.leads.talking import TurnConflict
 from tests.service.building import BuiltShop, a_brief
 
@@ -184,3 +186,28 @@ def test_a_turn_that_several_processes_store_is_stored_once(shop: BuiltShop) -> 
     with shop.ports.read() as work:
         assert work.chats.state("telegram", "501")[0] == 1
         assert work.inbox.pending_of("telegram", "501") == []
+
+
+def test_a_client_is_erased_just_as_their_price_comes_back(
+    shop: BuiltShop, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    lead = shop.take_lead(a_brief())
+
+    def erase() -> None:
+        with shop.ports.work() as work:
+            forgetting.erase(work, lead.id, now=shop.now)
+            work.commit()
+
+    eraser = threading.Thread(target=erase)
+    held = stepping.held
+
+    def held_while_erasing(*asked: Any) -> Step:
+        step = held(*asked)
+        eraser.start()
+        eraser.join(0.2)  # it has to wait for the price
+        return step
+
+    monkeypatch.setattr(stepping, "held", held_while_erasing)
+    shop.work_off()
+    eraser.join()
+    assert shop.lead(lead.id).erased_at is not None

@@ -12,7 +12,7 @@ from zoneinfo import ZoneInfo
 import pytest
 
 from service.estimating import Brief, Event, Setting, Site, Support
-from service.leads import booking, days_off, expiring, handling, offering
+from service.leads import booking, days_off, expiring, offering
 from service.leads.closing import ClosedTime, ClosingRefused
 from service.leads.diary import Lacking
 from service.leads.lead import (
@@ -368,18 +368,7 @@ def test_the_next_free_times_are_of_that_day_or_of_the_next_ones(shop: BuiltShop
 def test_a_new_price_leaves_the_date_as_it_is(shop: BuiltShop) -> None:
     lead = shop.quoted(a_brief())
     kept = hold(shop, lead, at(9))
-    with shop.ports.work() as work:
-        handling.send_firm(
-            work,
-            shop.ports,
-            lead_id=lead.id,
-            basis_number=None,
-            price=Decimal(500),
-            reason="stairs",
-            text=None,
-            now=shop.now,
-        )
-        work.commit()
+    shop.send_firm(lead, Decimal(500), reason="stairs")
     after = kept_by(shop, lead)
     assert after is not None
     assert replace(after, quote_id=kept.quote_id) == kept

@@ -10,7 +10,7 @@ import pytest
 
 from service.estimating import Setting, Site
 from service.estimating.book import BookingRules, CancelStep
-from service.leads import booking, cancelling, dues, paying
+from service.leads import accounts, booking, cancelling, dues, paying
 from service.leads.cancelling import Cancellation, Proposal, ReasonNeeded, TooMuchBack, Why, Wish
 from service.leads.lead import HoldState, Lead, LeadState, MoveRefused, StaleDecision
 from service.leads.payments import PaymentKind
@@ -139,7 +139,7 @@ def test_another_amount_than_the_rules_say_wants_a_reason_and_never_more_than_wa
     assert shop.lead(lead.id).state is LeadState.BOOKED
     cancel(shop, lead, returned=Decimal(100), reason="a kindness")
     with shop.ports.read() as work:
-        (change,) = [c for c in work.leads.history(lead.id) if c.what == paying.CANCELED]
+        (change,) = [c for c in work.leads.history(lead.id) if c.what == accounts.CANCELED]
     assert change.detail["why"] == "a kindness"
 
 

@@ -63,18 +63,7 @@ def test_a_changed_brief_has_a_price_that_the_client_is_not_sent(shop: BuiltShop
 def test_the_price_of_the_changed_brief_is_what_is_sent_next(shop: BuiltShop) -> None:
     lead = change(shop, shop.quoted(a_brief()), WIDER)
     draft = quotes(shop, lead)[-1]
-    with shop.ports.work() as work:
-        handling.send_firm(
-            work,
-            shop.ports,
-            lead_id=lead.id,
-            basis_number=draft.number,
-            price=None,
-            reason=None,
-            text=None,
-            now=shop.now,
-        )
-        work.commit()
+    shop.send_firm(lead, basis_number=draft.number)
     firm = quotes(shop, lead)[-1]
     assert (firm.brief, firm.likely) == (draft.brief, draft.likely)
     assert "5 ft wide" in said_to(shop, lead)[-1]
@@ -182,18 +171,7 @@ def test_a_held_date_stays_as_it_is(shop: BuiltShop) -> None:
 
 def test_a_booked_job_can_get_another_firm_price_and_stays_booked(shop: BuiltShop) -> None:
     lead = change(shop, booked(shop), WIDER)
-    with shop.ports.work() as work:
-        handling.send_firm(
-            work,
-            shop.ports,
-            lead_id=lead.id,
-            basis_number=quotes(shop, lead)[-1].number,
-            price=None,
-            reason="wider",
-            text=None,
-            now=shop.now,
-        )
-        work.commit()
+    shop.send_firm(lead, basis_number=quotes(shop, lead)[-1].number, reason="wider")
     assert shop.lead(lead.id).state is LeadState.BOOKED
     assert quotes(shop, lead)[-1].sent_at is not None
 

@@ -21,18 +21,7 @@ def shop(tmp_path: Path) -> BuiltShop:
 
 
 def send_firm(shop: BuiltShop, lead: Lead) -> None:
-    with shop.ports.work() as work:
-        handling.send_firm(
-            work,
-            shop.ports,
-            lead_id=lead.id,
-            basis_number=None,
-            price=Decimal(480),
-            reason="stairs",
-            text=None,
-            now=shop.now,
-        )
-        work.commit()
+    shop.send_firm(lead, Decimal(480), reason="stairs")
 
 
 def lapse(shop: BuiltShop, lead: Lead) -> Lead:

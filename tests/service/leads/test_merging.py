@@ -143,18 +143,7 @@ def test_an_earlier_link_stays_good_as_long_as_the_newest_price(shop: BuiltShop)
     with shop.ports.read() as work:
         earlier = work.links.of(lead.id, handling.QUOTE_LINK)
     shop.now += timedelta(days=10)
-    with shop.ports.work() as work:
-        handling.send_firm(
-            work,
-            shop.ports,
-            lead_id=lead.id,
-            basis_number=None,
-            price=Decimal(500),
-            reason=None,
-            text=None,
-            now=shop.now,
-        )
-        work.commit()
+    shop.send_firm(lead, Decimal(500))
     shop.now += timedelta(days=10)  # three weeks after the first price, which was good for two
     with shop.ports.read() as work:
         assert earlier is not None

@@ -29,19 +29,8 @@ def newest(shop: BuiltShop, lead: Lead) -> Quote:
 
 
 def send(shop: BuiltShop, lead: Lead, *lines: tuple[str, str], basis: str | None = None) -> Quote:
-    with shop.ports.work() as work:
-        handling.send_firm(
-            work,
-            shop.ports,
-            lead_id=lead.id,
-            basis_number=basis,
-            price=None,
-            lines=tuple(PriceLine(label=label, amount=Decimal(amount)) for label, amount in lines),
-            reason="they open late",
-            text=None,
-            now=shop.now,
-        )
-        work.commit()
+    sent = tuple(PriceLine(label=label, amount=Decimal(amount)) for label, amount in lines)
+    shop.send_firm(lead, basis_number=basis, lines=sent, reason="they open late")
     return newest(shop, lead)
 
 
@@ -97,18 +86,7 @@ def test_a_price_alone_drops_the_lines_of_another_price(shop: BuiltShop) -> None
     lead = shop.quoted(a_brief())
     kept = send(shop, lead, (BUILDING, "300"), ("Early access", "40"))
     for price, lines in ((None, kept.lines), (Decimal("340"), kept.lines), (Decimal(500), None)):
-        with shop.ports.work() as work:
-            handling.send_firm(
-                work,
-                shop.ports,
-                lead_id=lead.id,
-                basis_number=None,
-                price=price,
-                reason="so be it",
-                text=None,
-                now=shop.now,
-            )
-            work.commit()
+        shop.send_firm(lead, price, reason="so be it")
         assert newest(shop, lead).lines == lines
 
 
@@ -118,18 +96,7 @@ def test_the_client_reads_the_shops_own_lines_in_their_language(shop: BuiltShop)
     quote = send(shop, lead, (BUILDING, "300"), ("Early access, 7 %", "40"))
     labels = [line.label for line in told(quote, IDA, spanish)]
     assert labels == ["Armarlo antes", "Early access, 7 %"]
-    with shop.ports.work() as work:
-        handling.send_firm(
-            work,
-            shop.ports,
-            lead_id=lead.id,
-            basis_number=None,
-            price=Decimal(777),
-            reason="so be it",
-            text=None,
-            now=shop.now,
-        )
-        work.commit()
+    shop.send_firm(lead, Decimal(777), reason="so be it")
     adjusted = told(newest(shop, lead), IDA, spanish)[-1]
     assert adjusted.label == "Ajuste de Ida Marsh"
 

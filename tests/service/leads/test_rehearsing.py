@@ -41,20 +41,10 @@ def try_on(shop: BuiltShop, *rules: Rule, days: int = 90) -> rehearsing.Rehearsa
 
 def send(shop: BuiltShop, lead: Lead, amount: Decimal | None = None) -> None:
     """The owner sends what waits: as it is, or at another price."""
-    with shop.ports.work() as work:
+    with shop.ports.read() as work:
         quote = work.quotes.latest(lead.id)
-        assert quote is not None
-        handling.send_firm(
-            work,
-            shop.ports,
-            lead_id=lead.id,
-            basis_number=quote.number,
-            price=amount,
-            reason=None,
-            text=None,
-            now=shop.now,
-        )
-        work.commit()
+    assert quote is not None
+    shop.send_firm(lead, amount, basis_number=quote.number)
 
 
 def test_what_waited_is_held_against_what_the_owner_did(shop: BuiltShop) -> None:

@@ -1,6 +1,5 @@
 """Forms as a browser sends them: every field with what is in it."""
 
-from collections.abc import Iterator
 from html.parser import HTMLParser
 
 Fields = dict[str, list[str]]
@@ -53,9 +52,3 @@ def form_in(html: str, action: str) -> Fields:
     reader = _Form(action)
     reader.feed(html)
     return reader.fields
-
-
-def each_field(fields: Fields) -> Iterator[tuple[str, str]]:
-    """Names and values, as often as they come."""
-    for name, values in fields.items():
-        yield from ((name, value) for value in values)

@@ -11,7 +11,7 @@ import pytest
 from starlette.testclient import TestClient
 
 from service.estimating import Brief, Event, Setting, Site, Support
-from service.leads import booking, handling, terms
+from service.leads import booking, terms
 from service.leads.lead import Client, Lead, LeadState
 from tests.service.building import PRICE_BOOK, BuiltShop, a_brief, a_piece, build_shop
 from tests.service.pages.conftest import browse
@@ -424,18 +424,7 @@ def test_what_stands_outdoors_has_the_weather_in_its_terms(
 ) -> None:
     site = Site(setting=Setting.OUTDOOR, postal_code="02472")
     lead = shop.quoted(a_brief(site=site), language="es")
-    with shop.ports.work() as work:
-        handling.send_firm(
-            work,
-            shop.ports,
-            lead_id=lead.id,
-            basis_number=None,
-            price=None,
-            reason=None,
-            text=None,
-            now=shop.now,
-        )
-        work.commit()
+    shop.send_firm(lead)
     page = text_of(client.get(shop.paths(lead)[1]).text)
     said = terms.current(shop.ports).said("es")
     assert said.weather

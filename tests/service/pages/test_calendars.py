@@ -11,8 +11,9 @@ from vobject.base import Component
 
 from service.leads import booking, cancelling
 from service.leads.cancelling import Cancellation, Wish
-from service.leads.feeds import Feed, FeedRole
+from service.leads.feeds import Feed
 from service.leads.lead import Lead
+from service.leads.people import PersonRole
 from tests.service.building import BuiltShop, a_brief
 from tests.service.leads.keeping_dates import SUNDAY, at, booked, held, hold_of, pay, seen
 
@@ -45,7 +46,7 @@ def _entry(event: Component) -> Entry:
     )
 
 
-def a_feed(shop: BuiltShop, role: FeedRole = FeedRole.OWNER) -> str:
+def a_feed(shop: BuiltShop, role: PersonRole = PersonRole.OWNER) -> str:
     """The path of a fresh feed."""
     feed = Feed(id=shop.ports.new_id(), role=role, name="a phone", made_at=shop.now)
     with shop.ports.work() as work:
@@ -138,7 +139,7 @@ def test_a_helper_reads_the_work_and_nothing_of_the_client_or_of_money(
     shop: BuiltShop, client: TestClient
 ) -> None:
     lead = booked(shop)
-    text = client.get(a_feed(shop, FeedRole.HELPER)).text.replace("\r\n ", "")
+    text = client.get(a_feed(shop, PersonRole.HELPER)).text.replace("\r\n ", "")
     assert f"Set up: {lead.number}" in text
     assert "boathouse hall" in text
     assert f"/desk/jobs/{hold_of(shop, lead).id}" in text

@@ -87,7 +87,7 @@ def test_what_was_typed_wrong_is_said_beside_it_and_nothing_is_recorded(
         ({"paid_on": "yesterday"}, "Write the day as month/day/year."),
         ({"paid_on": "2027-02-01"}, "That day is still to come."),
         ({"kind": "gift"}, "Say what it is."),
-        ({"method": "m" * 41}, "Keep it to 40 characters."),
+        ({"method": "m" * 41}, "Keep it to 40 characters"),
         ({"nonce": "short"}, "Load it afresh"),
     ):
         answer = owner.post(f"{page_of(lead)}/payments", data=entered(owner, lead, **typed))
@@ -180,7 +180,7 @@ def test_a_cancellation_is_worked_out_shown_and_can_be_changed_with_a_reason(
     assert "$100 goes back to you." in told(shop, lead)[-1]
     owed = text_of(owner.get("/desk/money").text)
     assert "Has to go back" in owed
-    assert "$100 to be sent back" in owed
+    assert "$100.00 to be sent back" in owed
     assert owner.post(f"{page_of(lead)}/cancel", data=form).status_code == 409
     request = text_of(owner.get(f"/desk/leads/{lead.id}").text)
     assert "the client's wish" in request
@@ -192,7 +192,7 @@ def test_the_list_of_what_is_due_leads_to_the_jobs(
     assert "Every booked job is paid." in text_of(owner.get("/desk/money").text)
     lead = booked(shop)
     html = owner.get("/desk/money").text
-    assert f"${due(shop, lead):.0f} by Thursday, June 3, 2027" in text_of(html)
+    assert f"${due(shop, lead):.2f} by Thursday, June 3, 2027" in text_of(html)
     assert page_of(lead) in [a.get("href") for a in elements_of(html, "a")]
     owner = owner_at(shop, browser, 1)
     assert "Should have come" in text_of(owner.get("/desk/money").text)

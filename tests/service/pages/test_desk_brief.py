@@ -26,7 +26,6 @@ from service.estimating import (
     Site,
     Support,
 )
-from service.leads import handling
 from service.leads.lead import Client, Lead
 from service.pages.desk.brief.reading import read_brief
 from service.pages.desk.brief.shown import fields_of
@@ -298,20 +297,9 @@ def test_a_client_whose_price_was_sent_before_sees_that_brief_and_price(
     added = {"p2-support": "hoop", "p2-width-ft": "6", "place": "the library"}
     assert save(owner, lead, **added).status_code == 303
     assert client.get(path).text == before
-    with shop.ports.work() as work:
-        handling.send_firm(
-            work,
-            shop.ports,
-            lead_id=lead.id,
-            basis_number=None,
-            price=None,
-            reason=None,
-            text=None,
-            now=shop.now,
-        )
-        work.commit()
+    shop.send_firm(lead)
     after = text_of(client.get(path).text)
-    assert "Hoop, 6 ft across" in after or "hoop, 6 ft across" in after
+    assert "Hoop, 6 ft across" in after
     assert "the library" in after
 
 

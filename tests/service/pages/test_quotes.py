@@ -34,18 +34,7 @@ from tests.service.pages.reading import elements_of, text_of
 
 
 def send_firm(shop: BuiltShop, lead: Lead, price: str, text: str | None = None) -> None:
-    with shop.ports.work() as work:
-        handling.send_firm(
-            work,
-            shop.ports,
-            lead_id=lead.id,
-            basis_number=None,
-            price=Decimal(price),
-            reason="a long way up",
-            text=text,
-            now=shop.now,
-        )
-        work.commit()
+    shop.send_firm(lead, Decimal(price), reason="a long way up", text=text)
 
 
 def test_it_shows_the_range_what_is_in_it_and_the_next_step(

@@ -8,9 +8,10 @@ from decimal import Decimal
 import pytest
 
 from service.leads.agreements import Acceptance, Clauses, Terms
-from service.leads.feeds import Feed, FeedRole
+from service.leads.feeds import Feed
 from service.leads.lead import Lead, LeadState, NotFound
 from service.leads.payments import Payment, PaymentKind
+from service.leads.people import PersonRole
 from tests.service.storage.conftest import NOON, Shop
 
 
@@ -84,7 +85,7 @@ def test_terms_are_kept_once_and_acceptances_in_order(
 
 
 def test_a_feeds_key_is_stored_nowhere_and_opens_it_until_it_is_revoked(shop: Shop) -> None:
-    feed = Feed(id="feed", role=FeedRole.HELPER, name="Lena's phone", made_at=NOON)
+    feed = Feed(id="feed", role=PersonRole.HELPER, name="Lena's phone", made_at=NOON)
     with shop.work() as work:
         key = work.feeds.make(feed)
         work.commit()

@@ -1,6 +1,5 @@
 """Changing, giving back and canceling a date on a job's page."""
 
-from datetime import datetime
 from decimal import Decimal
 from http import HTTPStatus
 
@@ -12,6 +11,7 @@ from service.leads.lead import LeadError, LeadState, MoveRefused
 from service.leads.owner_words import why_not
 from service.pages.desk.access import Confirmed, Desk
 from service.pages.desk.bookings.page import Asked, Entered, seen_in, show
+from service.pages.form.days import moment_in
 from service.pages.posted import Posted, Sent, read_amount
 from service.pages.visit import go_to
 
@@ -24,7 +24,7 @@ _LONGEST = {"reason": 1000, "text": 2000}
 def change_date(lead_id: str, desk: Confirmed, sent: Sent) -> Response:
     """Move the date to the time that was picked."""
     asked = Asked(day=sent.text("day"), why=sent.text("why"))
-    starts_at, fee = _moment(sent.text("starts_at")), read_amount(sent.text("fee") or "0")
+    starts_at, fee = moment_in(sent.text("starts_at")), read_amount(sent.text("fee") or "0")
     if starts_at is None or fee is None or asked.why not in tuple(Why):
         entered = Entered(form="date", faults={"starts_at": "Pick a time first."})
         unprocessable = HTTPStatus.UNPROCESSABLE_ENTITY
@@ -98,9 +98,7 @@ def _decided(sent: Posted) -> tuple[Cancellation | None, dict[str, str]]:
     returned = read_amount(sent.text("returned"))
     if returned is None:
         faults["returned"] = "Write 240.50, or 0 for nothing."
-    for name, longest in _LONGEST.items():
-        if len(sent.text(name)) > longest:
-            faults[name] = f"Keep it to {longest:,} characters."
+    faults |= sent.too_long(_LONGEST)
     by = next((each for each in Wish if each == sent.text("by")), None)
     if by is None or returned is None or faults:
         return None, faults
@@ -117,11 +115,3 @@ def _cancel_again(desk: Desk, lead_id: str, sent: Posted, faults: dict[str, str]
     asked = Asked(cancel=sent.text("by"))
     unprocessable = HTTPStatus.UNPROCESSABLE_ENTITY
     return show(desk, lead_id, asked=asked, entered=entered, status=unprocessable)
-
-
-def _moment(text: str) -> datetime | None:
-    try:
-        moment = datetime.fromisoformat(text)
-    except ValueError:
-        return None
-    return moment if moment.tzinfo is not None and 2000 <= moment.year < 3000 else None

@@ -1,6 +1,5 @@
 """Recording money on a job's page, and striking out what was a mistake."""
 
-from datetime import date
 from decimal import Decimal
 from http import HTTPStatus
 
@@ -13,7 +12,7 @@ from service.leads.paying import Doubtful, Entry, NotRecordable
 from service.leads.payments import PaymentKind
 from service.pages.desk.access import Confirmed, Desk
 from service.pages.desk.bookings.page import Entered, seen_in, show
-from service.pages.form.days import read_day
+from service.pages.form.days import day_in
 from service.pages.posted import Posted, Sent, read_amount
 from service.pages.visit import go_to
 
@@ -71,7 +70,7 @@ def void(lead_id: str, payment_id: str, desk: Confirmed) -> Response:
 
 def _entry(sent: Posted) -> tuple[Entry | None, dict[str, str]]:
     faults: dict[str, str] = {}
-    amount, paid_on = read_amount(sent.text("amount")), _day(sent.text("paid_on"))
+    amount, paid_on = read_amount(sent.text("amount")), day_in(sent.text("paid_on"))
     kind = next((each for each in PaymentKind if each == sent.text("kind")), None)
     if kind is None:
         faults["kind"] = "Say what it is."
@@ -81,9 +80,7 @@ def _entry(sent: Posted) -> tuple[Entry | None, dict[str, str]]:
         faults["amount"] = "The amount can be at most a million."
     if paid_on is None:
         faults["paid_on"] = "Write the day as month/day/year."
-    for name, longest in _LONGEST.items():
-        if len(sent.text(name)) > longest:
-            faults[name] = f"Keep it to {longest} characters."
+    faults |= sent.too_long(_LONGEST)
     if faults or kind is None or amount is None or paid_on is None:
         return None, faults
     if len(sent.text("nonce")) not in _NONCE_LENGTH:
@@ -110,10 +107,3 @@ def _again(
     values = {name: sent.text(name) for name in _FIELDS}
     entered = Entered(form="pay", values=values, faults=faults, asked=asked)
     return show(desk, lead_id, entered=entered, status=HTTPStatus.UNPROCESSABLE_ENTITY)
-
-
-def _day(text: str) -> date | None:
-    try:
-        return read_day(text)
-    except ValueError:
-        return None

@@ -2,7 +2,7 @@
 
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, field
-from datetime import date, datetime
+from datetime import datetime
 from decimal import Decimal
 from http import HTTPStatus
 from typing import Any
@@ -21,7 +21,7 @@ from service.leads.price_books import book_of
 from service.pages.desk.access import Desk, SignedIn
 from service.pages.desk.strips import PARTS
 from service.pages.desk.wording import STATES, WHO
-from service.pages.form.days import read_day
+from service.pages.form.days import day_in
 from service.pages.posted import Posted
 from service.pages.times import by_part_of_day
 
@@ -233,7 +233,7 @@ def _moving_values(job: _Open, asked: Asked) -> dict[str, Any]:
         "fee": Decimal(0),
         "clause": "",
     }
-    day = _day(asked.day)
+    day = day_in(asked.day)
     if day is None or not values["can_move"] or asked.why not in tuple(Why):
         return values
     free = booking.offered(job.work, lead, job.quote, visit.book, day=day, now=visit.now)
@@ -255,14 +255,6 @@ def _cancel_values(job: _Open, asked: Asked) -> dict[str, Any]:
         ports, now = job.desk.visit.ports, job.desk.visit.now
         proposal = cancelling.proposal(job.work, ports, job.lead, Wish(asked.cancel), now=now)
     return {"can_cancel": booked, "proposal": proposal}
-
-
-def _day(text: str) -> date | None:
-    try:
-        day = read_day(text)
-    except ValueError:
-        return None
-    return day if 2000 <= day.year < 3000 else None
 
 
 def _local(job: _Open, moment: datetime) -> datetime:

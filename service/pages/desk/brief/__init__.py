@@ -20,7 +20,7 @@ from service.estimating import (
 from service.leads import editing, vocabulary
 from service.leads.edited import client_edits, edits
 from service.leads.editing import Edit, WorkedOut
-from service.leads.lead import Lead, LeadError, LeadState, NotFound, Quote, StaleDecision
+from service.leads.lead import Lead, LeadError, LeadState, Quote, StaleDecision
 from service.leads.owner_words import why_not
 from service.pages.desk.access import Confirmed, Desk, SignedIn
 from service.pages.desk.brief.figures import figures
@@ -129,12 +129,9 @@ def _refused(desk: Desk, lead_id: str, sent: Posted, error: LeadError) -> Respon
     )
 
 
-def _open(desk: Desk, lead_id: str) -> _Opened | None:
+def _open(desk: Desk, lead_id: str) -> _Opened:
     with desk.visit.ports.read() as work:
-        try:
-            lead = work.leads.get(lead_id)
-        except NotFound:
-            return None
+        lead = desk.lead(work, lead_id)
         return _Opened(lead=lead, quote=work.quotes.latest(lead_id))
 
 

@@ -12,7 +12,7 @@ from typing import TypeVar
 
 from service.pages.form.days import time_of_day
 from service.pages.form.sizes import metres_in
-from service.pages.posted import Fault, Posted, Refusals
+from service.pages.posted import Fault, Posted, Refusals, too_long
 
 _Value = TypeVar("_Value")
 _Member = TypeVar("_Member", bound=StrEnum)
@@ -33,8 +33,8 @@ class Typed:
         text = self.sent.text(name)
         if self.same(name):
             return before
-        if len(text) > longest:
-            self.refuse(name, f"Keep it to {longest:,} characters; it has {len(text):,} now.")
+        if fault := too_long(text, longest):
+            self.refuse(name, fault)
         return text or None
 
     def same(self, *names: str) -> bool:

@@ -11,7 +11,7 @@ from zoneinfo import ZoneInfo
 
 from service.estimating import Event, Setting, Site
 from service.estimating.book import FollowUp
-from service.leads import booking, handling, paying, reminding, stepping
+from service.leads import booking, paying, reminding, stepping
 from service.leads.lead import Client, Hold, Lead
 from service.leads.payments import PaymentKind
 from service.leads.reminders import Reminder, State
@@ -191,18 +191,7 @@ class _Fixed:
 
 def firm(shop: BuiltShop, lead: Lead, price: Decimal | None = None) -> None:
     """The owner sends a firm price."""
-    with shop.ports.work() as work:
-        handling.send_firm(
-            work,
-            shop.ports,
-            lead_id=lead.id,
-            basis_number=None,
-            price=price,
-            reason="stairs",
-            text=None,
-            now=shop.now,
-        )
-        work.commit()
+    shop.send_firm(lead, price, reason="stairs")
 
 
 def kinds(states: Sequence[Reminder], state: State) -> list[str]:
