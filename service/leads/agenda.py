@@ -83,7 +83,7 @@ def jobs(
     near, far = since - AROUND, until + AROUND
     holds = [hold for hold in work.holds.between(near, far) if not _ran_out(hold, now)]
     closed = work.closed.between(near.date() - timedelta(1), far.date() + timedelta(1))
-    planned = plan([_job(work, book, hold) for hold in holds], book, closed)
+    planned = plan(_jobs(work, book, holds), book, closed)
     return [
         job
         for job in planned
@@ -94,7 +94,7 @@ def jobs(
 def called_off(work: UnitOfWork, book: PriceBook, since: datetime) -> list[Job]:
     """Jobs whose date was given back since then, as they were to be."""
     released = (h for h in work.holds.changed(since) if h.state is HoldState.RELEASED)
-    found = [_job(work, book, hold) for hold in released]
+    found = _jobs(work, book, released)
     return [_with_making(job, [(bench.until - bench.takes, bench.until)]) for job, bench in found]
 
 
@@ -141,8 +141,13 @@ def away(hold: Hold) -> list[Span]:
     return spans
 
 
-def _job(work: UnitOfWork, book: PriceBook, hold: Hold) -> tuple[Job, Bench]:
-    lead = work.leads.get(hold.lead_id)
+def _jobs(work: UnitOfWork, book: PriceBook, holds: Iterable[Hold]) -> list[tuple[Job, Bench]]:
+    """Their jobs, without those of clients who were erased: nothing is known of them any more."""
+    known = ((hold, work.leads.get(hold.lead_id)) for hold in holds)
+    return [_job(work, book, hold, lead) for hold, lead in known if lead.erased_at is None]
+
+
+def _job(work: UnitOfWork, book: PriceBook, hold: Hold, lead: Lead) -> tuple[Job, Bench]:
     estimate = work.quotes.get(hold.quote_id).estimate
     event = event_of(lead, hold, book)
     bench = _bench(estimate, hold, event[0])

@@ -92,7 +92,11 @@ def take_lead(
 def _replace_earlier(work: UnitOfWork, lead: Lead, now: datetime) -> None:
     newest_first = work.leads.of_chat(lead.channel, lead.chat_id)
     before = next((each for each in newest_first if each.id != lead.id), None)
-    if before is None or before.state not in _REPLACEABLE:
+    if before is None:
+        return
+    # Read again under the lock: a date may just have been held for it.
+    before = work.leads.get(before.id, lock=True)
+    if before.state not in _REPLACEABLE:
         return
     work.leads.save(replace(before, state=LeadState.LAPSED, lost_because=REPLACED))
     change = Change(at=now, who=CLIENT, what=REPLACED_BY, detail={"by": lead.id})

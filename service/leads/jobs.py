@@ -27,7 +27,11 @@ from service.leads.ports import UnitOfWork
 from service.leads.shop_time import midnight, today_at, zone_of
 from service.leads.stays import days
 
-_AHEAD = timedelta(days=60)
+AHEAD = timedelta(days=60)
+"""How far ahead helpers plan."""
+
+EVER = timedelta(days=3650)
+"""As far ahead as anything is booked."""
 
 _CLUSTERS = {
     "duplet": ("duplet", "duplets"),
@@ -103,14 +107,16 @@ def coming(work: UnitOfWork, book: PriceBook, *, now: datetime) -> list[Job]:
     """Set-ups that are not over today, the next one first, as far ahead as helpers plan."""
     return [
         _job(work, hold, quote)
-        for hold in _coming(work, book, now)
+        for hold in _coming(work, book, now, AHEAD)
         if (quote := _quote(work, hold)) is not None
     ]
 
 
-def sheet(work: UnitOfWork, book: PriceBook, hold_id: str, *, now: datetime) -> Sheet:
+def sheet(
+    work: UnitOfWork, book: PriceBook, hold_id: str, *, now: datetime, ahead: timedelta = AHEAD
+) -> Sheet:
     """The sheet of a coming set-up. NotFound for any other: what is over is nobody's to read."""
-    hold = next((each for each in _coming(work, book, now) if each.id == hold_id), None)
+    hold = next((each for each in _coming(work, book, now, ahead) if each.id == hold_id), None)
     quote = _quote(work, hold) if hold else None
     if hold is None or quote is None:
         raise NotFound("There is no such set-up among those that are coming.")
@@ -133,9 +139,9 @@ def sheet(work: UnitOfWork, book: PriceBook, hold_id: str, *, now: datetime) -> 
     )
 
 
-def _coming(work: UnitOfWork, book: PriceBook, now: datetime) -> list[Hold]:
+def _coming(work: UnitOfWork, book: PriceBook, now: datetime, ahead: timedelta) -> list[Hold]:
     since = midnight(today_at(now, book), book)
-    return work.holds.between(since, since + _AHEAD)
+    return work.holds.between(since, since + ahead)
 
 
 def _quote(work: UnitOfWork, hold: Hold) -> Quote | None:

@@ -8,12 +8,16 @@ from typing import Protocol
 
 
 class PaymentKind(StrEnum):
-    """What an entry is: money that came, or a refund."""
+    """What an entry is: money that came, or that went back.
+
+    A refund pays back what was paid too much, and is owed again otherwise; a gift lowers the price.
+    """
 
     DEPOSIT = "deposit"
     BALANCE = "balance"
     FEE = "fee"
     REFUND = "refund"
+    GIFT = "gift"
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)

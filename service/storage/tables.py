@@ -212,7 +212,7 @@ payments = Table(
     metadata,
     Column("id", String(32), primary_key=True),
     Column("lead_id", String(32), ForeignKey("leads.id"), nullable=False, index=True),
-    # deposit, balance, fee, refund; the amount is never negative.
+    # deposit, balance, fee, refund, gift; the amount is never negative.
     Column("kind", String(12), nullable=False),
     Column("amount", Money, nullable=False),
     Column("currency", String(3), nullable=False),

@@ -48,8 +48,8 @@ async def _walk(shop: Running, walk: Walk) -> None:
         request = await find_the_request(owner, walk)
         await widen_and_send(owner)
         link = await read_the_price(client)
-        await change_a_line(owner, request)
-        await pick_a_time(client, walk, link)
+        price = await change_a_line(owner, request)
+        await pick_a_time(client, walk, link, price)
         await book_move_and_cancel(client, owner, walk, request)
         await client.page.goto(status)
         await client.look("30-request-in-the-end")
@@ -158,28 +158,32 @@ async def read_the_price(client: Visitor) -> str:
     return page.url
 
 
-async def change_a_line(owner: Visitor, request: str) -> None:
-    """One line of the price is another, for a reason, and a line is new."""
+async def change_a_line(owner: Visitor, request: str) -> str:
+    """One line of the price is another, for a reason, and a line is new; the price that makes."""
     page = owner.page
     await page.goto(urljoin(page.url, f"{request}/lines"))
     lines = page.locator(".price-line")
     await lines.nth(0).get_by_label("Amount").fill("123")
     await lines.last.get_by_label("One more, for").fill("A banner by hand")
     await lines.last.get_by_label("Amount").fill("40")
-    await expect(page.locator("#sum")).to_have_text(re.compile(r"\$\d+\.\d\d"))
+    await expect(page.locator("#of-sum")).to_be_hidden()
+    price = (await page.locator("#sum").inner_text()).removesuffix(".00")
     await page.get_by_label("Why").fill("they bring their own flowers")
     await owner.look("10-lines")
     await owner.button("Send this price").click()
     await expect(page.get_by_role("status")).to_contain_text("on its way")
     await expect(page.get_by_role("row", name="A banner by hand")).to_be_visible()
+    await expect(page.locator("p.price")).to_have_text(price)
     await owner.look("11-changed")
+    return price
 
 
-async def pick_a_time(client: Visitor, walk: Walk, link: str) -> None:
+async def pick_a_time(client: Visitor, walk: Walk, link: str, price: str) -> None:
     """The first link has the newer price; a time is held by it, and then another one."""
     page = client.page
     await page.goto(link)
     await expect(page.get_by_text(walk.tongue.newer)).to_be_visible()
+    await expect(page.locator("h1.price")).to_contain_text(price)
     await expect(page.get_by_role("row", name="A banner by hand")).to_contain_text("$40")
     await client.look("12-newer-quote")
     await client.follow(walk.tongue.pick)

@@ -11,7 +11,7 @@ from playwright.async_api import Browser, Locator, Page, ViewportSize, async_pla
 from tests.accessibility import violations
 
 PICTURES = Path(__file__).resolve().parents[2] / ".pictures"
-PATIENCE_MS = 20_000
+PATIENCE_MS = 30_000
 _FLAGS = ["--no-sandbox", "--disable-gpu", "--disable-background-networking", "--no-first-run"]
 
 

@@ -23,6 +23,7 @@ def held_page(job: Job, hold: Hold) -> Response:
     visit, words = job.visit, job.visit.words
     promised = book_of(visit.ports.price_books, job.quote)
     account = paying.of_lead(job.work, job.lead, job.quote)
+    due_on = paying.due_on(job.work, visit.ports, job.lead, job.quote, hold)
     comes_back = hold.stay.strikes_at < hold.stay.struck_at
     return visit.show(
         "held.html",
@@ -37,7 +38,7 @@ def held_page(job: Job, hold: Hold) -> Response:
         over=hold.expires_at <= visit.now,
         pay_to=terms.pay_to(visit.book, words.language),
         due=account.due,
-        due_on=paying.due_on(job.work, visit.ports, job.lead, job.quote, hold),
+        due_on=due_on and words.day(due_on),
         agreed=terms_accepted(job),
         balance_days=promised.booking.balance_days_before,
         reasons=REASONS,

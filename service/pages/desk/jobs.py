@@ -38,7 +38,8 @@ def job_page(hold_id: str, desk: AnyoneIn) -> Response:
     visit = desk.visit
     try:
         with visit.ports.read() as work:
-            sheet = jobs.sheet(work, visit.book, hold_id, now=visit.now)
+            ahead = jobs.EVER if desk.is_owner else jobs.AHEAD
+            sheet = jobs.sheet(work, visit.book, hold_id, now=visit.now, ahead=ahead)
     except NotFound:
         return desk.trouble(
             HTTPStatus.NOT_FOUND,

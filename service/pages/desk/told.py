@@ -242,7 +242,7 @@ def _percent(share: float | None) -> str:
 
 
 def _took(time: timedelta) -> str:
-    seconds = int(time.total_seconds())
+    seconds = max(1, int(time.total_seconds()))
     if seconds < 120:
         return _several(seconds, "second")
     return words.ENGLISH.lasting(timedelta(minutes=round(seconds / 60)))

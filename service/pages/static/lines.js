@@ -5,6 +5,9 @@
 
   const form = document.querySelector("form.price-lines");
   const sum = document.getElementById("sum");
+  // Tax and deposit of the sum as it was worked out; of another one they are asked for by the button.
+  const about = document.getElementById("of-sum");
+  const { textContent: worked } = sum;
   const money = new Intl.NumberFormat("en-US", { style: "currency", currency: form.dataset.currency });
   const AMOUNT = /^(-?)\s*\$?\s*(\d{1,3}(?:,\d{3})*|\d+)(?:\.(\d{1,2}))?$/;
 
@@ -23,6 +26,7 @@
       if (!out || !out.checked) total += cents(line.querySelector("[name$='-amount']").value);
     }
     sum.textContent = money.format(total / 100);
+    about.hidden = sum.textContent !== worked;
   };
 
   form.addEventListener("input", add);

@@ -10,7 +10,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from service.estimating import PriceBook
-from service.leads import agenda, conflicts, stays
+from service.leads import agenda, booking, conflicts, expiring, forgetting, stays
 from service.leads.agenda import Block, Job, Part
 from service.leads.closing import ClosedTime
 from service.leads.conflicts import Clash, Conflict
@@ -250,3 +250,21 @@ def test_the_earliest_event_of_the_spring_change_is_where_the_clock_says(shop: B
     (job,) = jobs(shop, day, day)
     assert parts(job, Part.SET_UP)[0][0] == datetime(2027, 3, 14, 12, tzinfo=UTC)
     assert all(starts < ends for starts, ends in parts(job, Part.MAKE))
+
+
+def test_what_an_erased_client_had_is_in_no_calendar_any_more(shop: BuiltShop) -> None:
+    given_back = held(shop)
+    with shop.ports.work() as work:
+        booking.release(work, shop.ports, work.leads.get(given_back.id, lock=True), now=shop.now)
+        work.commit()
+    over = booked(shop)
+    shop.now = at(12, day=SUNDAY + timedelta(days=9))
+    expiring.finish_over(shop.ports)
+    with shop.ports.work() as work:
+        for lead in (given_back, over):
+            forgetting.erase(work, lead.id, now=shop.now)
+        work.commit()
+    assert jobs(shop) == []
+    long_ago = at(0, day=date(2027, 1, 1))
+    with shop.ports.read() as work:
+        assert agenda.called_off(work, shop.price_books.current(), long_ago) == []

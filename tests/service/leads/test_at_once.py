@@ -9,12 +9,13 @@ import pytest
 from sqlalchemy import Engine
 
 from service.estimating import Setting, Site
-from service.leads import forgetting, handling, owning, stepping, talking
-from service.leads.lead import Lead, LeadError, LinkExpired
+from service.leads import booking, forgetting, handling, owning, stepping, talking
+from service.leads.lead import Client, Lead, LeadError, LeadState, LinkExpired
 from service.leads.messages import Message
 from service.leads.steps import Step
 from service.leads.talking import TurnConflict
 from tests.service.building import BuiltShop, a_brief
+from tests.service.leads.keeping_dates import at
 
 OWNER = ("telegram", "7")
 AT_ONCE = 6
@@ -211,3 +212,18 @@ def test_a_client_is_erased_just_as_their_price_comes_back(
     shop.work_off()
     eraser.join()
     assert shop.lead(lead.id).erased_at is not None
+
+
+def test_a_date_that_is_held_while_its_client_asks_anew_stays_held(shop: BuiltShop) -> None:
+    chat = {"channel": "webchat", "chat_id": "501"}
+    lead = shop.quoted(a_brief(), **chat)
+    asking_anew = threading.Thread(target=lambda: shop.take_lead(a_brief(), revises=True, **chat))
+    with shop.ports.work() as work:
+        booking.place_hold(
+            work, shop.ports, lead.id, starts_at=at(9), client=Client(name="N"), now=shop.now
+        )
+        asking_anew.start()
+        asking_anew.join(0.2)  # it has to wait for the hold
+        work.commit()
+    asking_anew.join()
+    assert shop.lead(lead.id).state is LeadState.HELD

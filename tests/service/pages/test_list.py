@@ -111,11 +111,12 @@ def test_figures_say_the_same_in_words_table_and_picture(
     assert "not answered yet 1" in text
     assert "no finished job has its actuals yet" in text
     assert "the website form, “spring-regatta” 1, 0 won" in text
-    for image in elements_of(page, "img"):
-        assert str(image["alt"]) in text
-        drawn = owner.get(str(image["src"]))
-        assert drawn.headers["content-type"] == "image/svg+xml"
-        assert b"within 1 minute" in drawn.content or "answers" not in str(image["src"])
+    images = {str(image["src"]): str(image["alt"]) for image in elements_of(page, "img")}
+    drawn = {source: owner.get(source) for source in images}
+    assert all(alt in text for alt in images.values())
+    assert {each.headers["content-type"] for each in drawn.values()} == {"image/svg+xml"}
+    (answers,) = (each for source, each in drawn.items() if "/answers.svg" in source)
+    assert b"within 1 minute" in answers.content
     assert owner.get("/desk/figures?to=2026-12-31").text.count("<img") == 0
     assert owner.get("/desk/figures/secrets.svg").status_code == 404
     assert [owner.get(f"/desk/figures/{name}.svg").status_code for name in TOLD] == [200] * 8
