@@ -237,6 +237,7 @@ def _lead_row(asked: _Asked, brief: str, maker: _Maker) -> dict[str, Any]:
         "event_on": day and day.isoformat(),
         "answered_at": asked.answered_at,
         "lost_because": maker.because(asked),
+        "standing": asked.state,
         "revision": 0,
     }
 

@@ -181,7 +181,8 @@ def _reading_back(scene: Scene, reply: Reply, opening: str) -> Message:
         buttons.append(person_button(scene, state.number))
     if scene.shop.privacy_url:
         # The client's yes is a yes to this as well.
-        buttons.append(Button(label=say("button.privacy"), url=scene.shop.privacy_url))
+        address = f"{scene.shop.privacy_url}?lang={scene.phrases.language}"
+        buttons.append(Button(label=say("button.privacy"), url=address))
     return Message(
         kind="readback",
         text=f"{opening}\n\n{text}" if opening else text,

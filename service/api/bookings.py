@@ -2,6 +2,7 @@
 
 import datetime as dt
 from datetime import datetime
+from decimal import Decimal
 from http import HTTPStatus
 from typing import Annotated, Any
 
@@ -12,8 +13,8 @@ from service.api.access import Role, allow
 from service.api.dependencies import Given
 from service.api.problems import Refusal
 from service.contract import bookings as wire
-from service.contract.estimate import Problem
-from service.leads import booking
+from service.contract.estimate import FieldProblem, Problem
+from service.leads import booking, cancelling, paying
 from service.leads.lead import OWNER, Hold, HoldState, Lead, NotFound, Quote, WindowTaken
 from service.leads.offering import Why, day_of_event, owner_reason, why_none
 from service.leads.owner_words import why_not
@@ -89,22 +90,45 @@ def hold(lead_id: str, body: wire.OwnerHoldRequest, ports: Given) -> wire.Date:
 
 
 @router.post("/{lead_id}/move", responses=_TAKEN)
-def move(lead_id: str, body: wire.OwnerHoldRequest, ports: Given) -> wire.Date:
-    """The shop moves a held or booked date; the event may move to another day with it.
+def move(lead_id: str, body: wire.MoveRequest, ports: Given) -> wire.Date:
+    """Move a held or booked date by the shop's rules; the event may move to another day with it.
 
-    No fee is charged and no clause is named: what a client owes for a change of their own is
-    decided at the desk.
+    The fee that the price book asks of a client this late is added to what is due, unless it is
+    waived; for the weather the client reads the clause. The window that it has already changes
+    nothing.
     """
     booking.free_expired(ports)
     try:
         with ports.work() as work:
-            kept = booking.move(
-                work, ports, lead_id, starts_at=body.starts_at, who=OWNER, now=ports.clock()
-            )
+            kept = _moved(work, ports, lead_id, body)
             work.commit()
     except WindowTaken as error:
         raise taken(ports, lead_id, error, starts_at=body.starts_at, owner=True) from None
     return date_view(ports, kept)
+
+
+def _moved(work: UnitOfWork, ports: Ports, lead_id: str, body: wire.MoveRequest) -> Hold:
+    lead, why, now = work.leads.get(lead_id, lock=True), cancelling.Why(body.why), ports.clock()
+    kept = work.holds.of_lead(lead_id)
+    if kept is None:
+        raise NotFound("Nothing is held for this request any more.")
+    if why is cancelling.Why.WEATHER and not cancelling.may_wait_for_weather(lead):
+        detail = "The weather is no reason for what stands indoors."
+        errors = [FieldProblem(field="why", detail=detail)]
+        raise Refusal(HTTPStatus.UNPROCESSABLE_ENTITY, detail, errors=errors)
+    fee = cancelling.fee_to_move(work, ports, lead, why, now=now)
+    return cancelling.move(
+        work,
+        ports,
+        lead_id,
+        starts_at=body.starts_at,
+        why=why,
+        fee=Decimal(0) if body.waive_fee else fee,
+        seen=paying.Seen(quote=_quote(work, lead_id).number, hold=kept.id),
+        who=OWNER,
+        now=now,
+        reason=body.reason,
+    )
 
 
 @router.post(

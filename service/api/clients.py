@@ -10,7 +10,7 @@ from service.api.problems import Refusal
 from service.contract import clients as wire
 from service.contract.estimate import Problem
 from service.leads import forgetting
-from service.leads.client_file import packed
+from service.rendering.client_file import packed
 
 router = APIRouter(prefix="/clients", tags=["clients"], dependencies=[Depends(allow(Role.OWNER))])
 

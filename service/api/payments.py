@@ -140,16 +140,17 @@ def _account(work: UnitOfWork, ports: Ports, lead: Lead) -> wire.Account:
     quote: Quote = paying.quote_of(work, lead.id)
     hold = work.holds.of_lead(lead.id)
     account = paying.of_lead(work, lead, quote)
-    figures = ("currency", "price", "tax", "fees", "total", "paid", "refunded", "due", "owed_back")
+    sums = ("price", "tax", "fees", "given", "total", "paid", "refunded", "due", "owed_back")
     return wire.Account(
         lead_id=lead.id,
         number=lead.number,
         basis=quote.number,
         hold=hold and hold.id,
+        currency=account.currency,
         deposit=quote.deposit,
         due_on=paying.due_on(work, ports, lead, quote, hold),
         payments=[wire.Payment.model_validate(each) for each in work.payments.of_lead(lead.id)],
-        **{name: getattr(account, name) for name in figures},
+        **{name: getattr(account, name) for name in sums},
     )
 
 

@@ -100,7 +100,7 @@ class FreeWindows(Wire):
 
 
 class OwnerHoldRequest(Wire):
-    """The window that the owner holds for a client, or moves a held or booked date to."""
+    """The window that the owner holds for a client."""
 
     starts_at: AwareDatetime
 
@@ -108,6 +108,50 @@ class OwnerHoldRequest(Wire):
     @classmethod
     def _sound(cls, value: datetime) -> datetime:
         return _in_our_times(value)
+
+
+class MoveRequest(OwnerHoldRequest):
+    """Another window for a held or booked date, and by which of the shop's rules it is moved.
+
+    At a client's own wish a booked date costs what the price book asks for it that late: see `fees`
+    in the account. The shop's own wish and the weather cost nothing.
+    """
+
+    model_config = ConfigDict(
+        json_schema_extra={
+            "examples": [
+                {"starts_at": "2027-06-12T10:00:00-04:00"},
+                {
+                    "starts_at": "2027-06-12T10:00:00-04:00",
+                    "waive_fee": True,
+                    "reason": "their hall flooded",
+                },
+                {
+                    "starts_at": "2027-06-12T10:00:00-04:00",
+                    "why": "weather",
+                    "reason": "gusts of 30 mph in the forecast",
+                },
+            ]
+        }
+    )
+
+    why: Literal["client", "shop", "weather"] = Field(
+        default="client",
+        description="`weather` is for what stands outdoors; the client then reads the clause of "
+        "the terms about it.",
+    )
+    waive_fee: bool = Field(default=False, description="Ask no fee where the price book does.")
+    reason: str = Field(
+        default="",
+        max_length=1000,
+        description="Needed with `waive_fee` and for the weather; kept in the request's history.",
+    )
+
+    @model_validator(mode="after")
+    def _reasoned(self) -> "MoveRequest":
+        if (self.waive_fee or self.why == "weather") and not self.reason.strip():
+            raise ValueError("say the reason why no fee is asked")
+        return self
 
 
 class Stay(Wire):

@@ -9,7 +9,7 @@ from pydantic import ConfigDict, Field
 
 from service.contract.brief import Wire
 
-PaymentKind = Literal["deposit", "balance", "fee", "refund"]
+PaymentKind = Literal["deposit", "balance", "fee", "refund", "gift"]
 
 
 class Basis(Wire):
@@ -20,7 +20,11 @@ class Basis(Wire):
 
 
 class PaymentRequest(Basis):
-    """Money that came, or went back. A deposit for a held date books it."""
+    """Money that came, or went back. A deposit for a held date books it.
+
+    A `refund` pays back what is owed back; of what goes beyond that the price is due again. A
+    `gift` went back too, and lowers the price: nothing is due again.
+    """
 
     model_config = ConfigDict(
         json_schema_extra={
@@ -73,6 +77,7 @@ class Account(Wire):
     price: Decimal
     tax: Decimal
     fees: Decimal
+    given: Decimal = Field(description="Given back as gifts; the total is lower by it.")
     total: Decimal
     paid: Decimal
     refunded: Decimal

@@ -33,12 +33,16 @@ class Part(StrEnum):
 
 @dataclass(frozen=True, kw_only=True, slots=True)
 class Block:
-    """A stretch of time that a part of a job takes; its end may be no more than taken for one."""
+    """A stretch of time that a part of a job takes; its end may be no more than taken for one.
+
+    `assumed_over` is when the guests are taken to have gone, where taking down follows that.
+    """
 
     part: Part
     starts_at: datetime
     ends_at: datetime
     open_end: bool = False
+    assumed_over: datetime | None = None
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)
@@ -154,7 +158,7 @@ def _job(work: UnitOfWork, book: PriceBook, hold: Hold, lead: Lead) -> tuple[Job
     job = Job(
         lead=lead,
         hold=hold,
-        blocks=_blocks(hold, _celebrated(lead, event)),
+        blocks=_blocks(lead, hold, event),
         keeps_from=bench.keeps_from,
         unmade=_NONE,
         kit=stays.kit_of(estimate, book),
@@ -194,13 +198,18 @@ def _celebrated(lead: Lead, event: Span) -> tuple[Block, ...]:
     return (Block(part=Part.EVENT, starts_at=event[0], ends_at=event[1], open_end=open_end),)
 
 
-def _blocks(hold: Hold, event: tuple[Block, ...]) -> tuple[Block, ...]:
+def _blocks(lead: Lead, hold: Hold, event: Span) -> tuple[Block, ...]:
     stay, window = hold.stay, hold.window
-    strike = Block(part=Part.STRIKE, starts_at=stay.strikes_at, ends_at=stay.struck_at)
+    strike = Block(
+        part=Part.STRIKE,
+        starts_at=stay.strikes_at,
+        ends_at=stay.struck_at,
+        assumed_over=event[1] if lead.brief.event.end_time is None else None,
+    )
     return (
         Block(part=Part.LEAVE, starts_at=stay.leaves_at, ends_at=window.starts_at),
         Block(part=Part.SET_UP, starts_at=window.starts_at, ends_at=window.ends_at),
-        *event,
+        *_celebrated(lead, event),
         *((strike,) if strike.starts_at < strike.ends_at else ()),
     )
 

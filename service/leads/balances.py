@@ -29,9 +29,9 @@ class Rest:
     on: date
 
 
-def of_lead(work: UnitOfWork, lead: Lead, quote: Quote) -> Account:
-    """The account of a job as it stands."""
-    payments = work.payments.of_lead(lead.id)
+def of_lead(work: UnitOfWork, lead: Lead, quote: Quote, *, without: str | None = None) -> Account:
+    """The account of a job as it stands, or as it would stand `without` the entry of that id."""
+    payments = [each for each in work.payments.of_lead(lead.id) if each.id != without]
     history = work.leads.history(lead.id)
     off = calling_off(history) if lead.state is LeadState.DECLINED else None
     if off is not None:
@@ -66,7 +66,8 @@ def due_on(
     first = min((each.recorded_at for each in payments if not each.voided_at), default=None)
     ends = hold.expires_at if hold is not None else None
     deposit = [today_at(moment, current) for moment in (first, ends) if moment is not None]
-    return min(day, max(planned, *deposit, planned))
+    planned = day - timedelta(days=rules.balance_days_before)
+    return min(day, max([planned, *deposit]))
 
 
 def rest_of(work: UnitOfWork, ports: Ports, lead: Lead, quote: Quote, hold: Hold) -> Rest | None:

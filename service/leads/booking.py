@@ -1,10 +1,11 @@
 """A date is held, booked, moved, given back."""
 
 from dataclasses import replace
-from datetime import datetime, time
+from datetime import datetime
 from decimal import Decimal
 
 from service.leads import follow_up, owner_words, stocking, wording
+from service.leads.balances import rest_of
 from service.leads.expiring import free_expired
 from service.leads.keeping import Asked, changed, hold_until, keep
 from service.leads.lead import (
@@ -23,6 +24,7 @@ from service.leads.lead import (
 )
 from service.leads.offering import (
     HORIZON,
+    Judge,
     day_of_event,
     next_free,
     offered,
@@ -37,7 +39,6 @@ __all__ = [
     "book",
     "free_expired",
     "hold_until",
-    "let_in",
     "move",
     "next_free",
     "offered",
@@ -60,22 +61,26 @@ def place_hold(
     client: Client,
     now: datetime,
     another_day: bool = False,
+    afresh: bool = False,
     who: str = CLIENT,
 ) -> Hold:
     """Keep a window for the client. Call `free_expired` before.
 
-    Asking again for the window that the lead already holds returns the same hold; another
-    window replaces it. `another_day` lets the event itself move to a day of the same price.
-    Raises WindowTaken, MoveRefused or NotFound.
+    Asking again for the window that the lead already holds returns the same hold, unless its stay
+    is to be found `afresh`; another window replaces it. `another_day` lets the event itself move
+    to a day of the same price, and the owner may move it to any. Raises WindowTaken, MoveRefused
+    or NotFound.
     """
     lead = work.leads.get(lead_id, lock=True)
     before = work.holds.of_lead(lead_id)
-    if before is not None and before.window.starts_at == starts_at:
+    same = before is not None and before.window.starts_at == starts_at
+    if before is not None and same and not afresh:
         return before
     asked = Asked(lead=lead, quote=_sent_quote(work, lead_id), starts_at=starts_at, now=now)
     _refuse_endless_moves(work, lead)
-    _refuse_other_days(ports, asked, before, another_day=another_day)
-    hold = keep(work, ports, asked, client)
+    _refuse_other_days(ports, asked, before, another_day=another_day, who=who)
+    chosen = Judge.CLIENT if who == CLIENT else Judge.OWNER
+    hold = keep(work, ports, asked, client, Judge.AGREED if same else chosen)
     lead = _on_day(work, ports, lead, starts_at)
     lead = replace(lead, state=LeadState.HELD, client=_known(lead.client, client))
     work.leads.save(lead)
@@ -106,7 +111,12 @@ def book(
     stocking.take_out(work, booked, quote.estimate, who=who, now=now)
     said = ports.wording.in_language(lead.language)
     told = wording.booked(
-        hold, ports.price_books.current(), said, paid=paid, currency=quote.currency
+        hold,
+        ports.price_books.current(),
+        said,
+        paid=paid,
+        currency=quote.currency,
+        rest=rest_of(work, ports, booked, quote, hold),
     )
     tell_client(work, booked, told, now=now)
     follow_up.arrange(work, ports, lead.id, now=now)
@@ -129,7 +139,7 @@ def move(
     # An edit whose price has not gone out yet is what will have to fit.
     quote = work.quotes.latest(lead_id) or _sent_quote(work, lead_id)
     asked = Asked(lead=lead, quote=quote, starts_at=starts_at, now=now)
-    hold = keep(work, ports, asked, before.client)
+    hold = keep(work, ports, asked, before.client, Judge.OWNER)
     lead = _on_day(work, ports, lead, starts_at)
     detail = {
         "from": before.window.starts_at.isoformat(),
@@ -137,7 +147,9 @@ def move(
     }
     work.leads.note(lead.id, Change(at=now, who=who, what=_MOVED, detail=detail))
     said = ports.wording.in_language(lead.language)
-    tell_client(work, lead, wording.moved(hold, ports.price_books.current(), said), now=now)
+    rest = rest_of(work, ports, lead, _sent_quote(work, lead_id), hold)
+    told = wording.moved(hold, ports.price_books.current(), said, rest=rest)
+    tell_client(work, lead, told, now=now)
     follow_up.arrange(work, ports, lead.id, now=now)
     return hold
 
@@ -158,7 +170,7 @@ def refit(
         return before
     asked = Asked(lead=lead, quote=quote, starts_at=before.window.starts_at, now=now)
     try:
-        hold = keep(work, ports, asked, before.client, agreed=True)
+        hold = keep(work, ports, asked, before.client, Judge.AGREED)
     except WindowTaken as taken:
         raise NoLongerFits(
             f"What is kept for this request has no room for it any more. {taken.because} "
@@ -198,21 +210,6 @@ def release(
     return lead
 
 
-def let_in(
-    work: UnitOfWork, lead_id: str, *, since: time | None, until: time | None, now: datetime
-) -> None:
-    """The client says when the venue lets the crew in. Raises BriefError for hours upside down."""
-    lead = work.leads.get(lead_id, lock=True)
-    site = lead.brief.site
-    if (site.access_from, site.access_until) == (since, until):
-        return
-    site = replace(site, access_from=since, access_until=until)
-    work.leads.save_brief(replace(lead, brief=replace(lead.brief, site=site)))
-    hours = {"from": since and f"{since:%H:%M}", "until": until and f"{until:%H:%M}"}
-    change = Change(at=now, who=CLIENT, what="said when the venue lets us in", detail=hours)
-    work.leads.note(lead.id, change)
-
-
 def _asks_the_same(work: UnitOfWork, ports: Ports, before: Hold, quote: Quote) -> bool:
     kept, book_ = work.quotes.get(before.quote_id), ports.price_books.current()
     return job_of(kept.brief, kept.estimate, book_) == job_of(quote.brief, quote.estimate, book_)
@@ -234,13 +231,13 @@ def _refuse_endless_moves(work: UnitOfWork, lead: Lead) -> None:
 
 
 def _refuse_other_days(
-    ports: Ports, asked: Asked, before: Hold | None, *, another_day: bool
+    ports: Ports, asked: Asked, before: Hold | None, *, another_day: bool, who: str
 ) -> None:
     if asked.starts_at > asked.now + HORIZON:
         raise WindowTaken("That day is too far ahead. Pick one within the next years.")
     book_ = ports.price_books.current()
     day = asked.starts_at.astimezone(zone_of(book_)).date()
-    if day == day_of_event(asked.quote, before, book_):
+    if who != CLIENT or day == day_of_event(asked.quote, before, book_):
         return
     if not same_price(asked.quote, day, book_, today_at(asked.now, book_)) or not (
         another_day or asked.quote.brief.event.date is None
@@ -263,7 +260,14 @@ def _tell_of_hold(
 ) -> None:
     lead, quote, url = asked.lead, asked.quote, ports.public_url
     current, said = ports.price_books.current(), ports.wording.in_language(lead.language)
-    told = wording.held(hold, current, deposit=quote.deposit, currency=quote.currency, words=said)
+    told = wording.held(
+        hold,
+        current,
+        deposit=quote.deposit,
+        currency=quote.currency,
+        words=said,
+        rest=rest_of(work, ports, lead, quote, hold),
+    )
     tell_client(work, lead, told, now=asked.now)
     # Who holds it at the desk need not be told.
     if who == CLIENT:

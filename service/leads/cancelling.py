@@ -139,7 +139,9 @@ def cancel(
         raise NotFound("Nothing is booked for this request any more.")
     day = hold.window.starts_at.astimezone(zone_of(ports.price_books.current())).date()
     lead = booking.release(work, ports, lead, now=now, who=who)
-    because = LostBecause.CLIENT_CANCELLED if decided.by is Wish.CLIENT else LostBecause.OTHER
+    because = (
+        LostBecause.CLIENT_CANCELLED if decided.by is Wish.CLIENT else LostBecause.SHOP_CANCELLED
+    )
     lead = replace(lead.moved_to(LeadState.DECLINED), lost_because=because)
     work.leads.save(lead)
     detail = {
@@ -202,23 +204,28 @@ def move(
     seen: Seen,
     who: str,
     now: datetime,
+    reason: str = "",
 ) -> Hold:
-    """Change the date at the desk; `fee` is what the owner was shown, or nothing.
+    """Change the date; `fee` is what the owner was shown, or nothing, `reason` why that is.
 
-    Raises StaleDecision where the date, the price or the fee has changed since, WindowTaken where
-    the time is not free, MoveRefused where nothing is held.
+    The time that it has already changes nothing. Raises StaleDecision where the date, the price or
+    the fee has changed since, WindowTaken where the time is not free, MoveRefused where nothing is
+    held.
     """
     lead = work.leads.get(lead_id, lock=True)
     if lead.state not in _MOVABLE:
         raise MoveRefused(lead.state, LeadState.HELD)
     quote = paying.quote_of(work, lead_id)
-    paying.refuse_stale(work, lead, quote, seen)
+    before = paying.refuse_stale(work, lead, quote, seen)
+    if before is not None and before.window.starts_at == starts_at:
+        return before
     usual = fee_to_move(work, ports, lead, why, now=now)
     if fee not in (usual, _NOTHING):
         raise StaleDecision("The fee for another date has changed. Look again.")
+    # First, so that what the client reads to be due has the fee in it.
+    _note_terms(work, lead_id, why=why, fee=fee, usual=usual, reason=reason, who=who, now=now)
     hold = booking.move(work, ports, lead_id, starts_at=starts_at, who=who, now=now)
-    lead = work.leads.get(lead_id)
-    _tell_of_move(work, ports, lead, quote, why=why, fee=fee, who=who, now=now)
+    _tell_of_terms(work, ports, work.leads.get(lead_id), quote, why=why, fee=fee, now=now)
     follow_up.arrange(work, ports, lead_id, now=now)
     return hold
 
@@ -236,7 +243,30 @@ def _share(rules: BookingRules, days: int | None) -> Decimal:
     return _NOTHING if days is None else rules.returned_share(days)
 
 
-def _tell_of_move(
+def _note_terms(
+    work: UnitOfWork,
+    lead_id: str,
+    *,
+    why: Why,
+    fee: Decimal,
+    usual: Decimal,
+    reason: str,
+    who: str,
+    now: datetime,
+) -> None:
+    detail = {"why": reason} if reason else {}
+    if why is Why.WEATHER:
+        what = "moved it for the weather"
+    elif fee:
+        what, detail = "charged a fee for the new date", detail | {FEE: str(fee)}
+    elif usual:
+        what = "asked no fee for the new date"
+    else:
+        return
+    work.leads.note(lead_id, Change(at=now, who=who, what=what, detail=detail))
+
+
+def _tell_of_terms(
     work: UnitOfWork,
     ports: Ports,
     lead: Lead,
@@ -244,17 +274,11 @@ def _tell_of_move(
     *,
     why: Why,
     fee: Decimal,
-    who: str,
     now: datetime,
 ) -> None:
     words = ports.wording.in_language(lead.language)
     if why is Why.WEATHER:
         clause = terms.weather(book_of(ports.price_books, quote), lead.language)
-        work.leads.note(lead.id, Change(at=now, who=who, what="moved it for the weather"))
         tell_client(work, lead, money_wording.moved_for_weather(clause, words), now=now)
     elif fee:
-        what = "charged a fee for the new date"
-        work.leads.note(lead.id, Change(at=now, who=who, what=what, detail={FEE: str(fee)}))
-        due = paying.of_lead(work, lead, quote).due
-        told = money_wording.fee_for_moving(fee, due, quote.currency, words)
-        tell_client(work, lead, told, now=now)
+        tell_client(work, lead, money_wording.fee_for_moving(fee, quote.currency, words), now=now)

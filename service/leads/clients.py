@@ -47,7 +47,7 @@ class Clients(Protocol):
         ...
 
     def over(self, *, lost_before: datetime, done_before: datetime, limit: int) -> list[str]:
-        """Requests whose time is over: lost ones by when they came, jobs by their day."""
+        """Requests whose time is over: lost ones by their last change, jobs by their day."""
         ...
 
     def agree(self, consent: Consent) -> None:

@@ -10,10 +10,13 @@ from decimal import Decimal
 from typing import Protocol
 
 from service.estimating import Brief
-from service.leads.lead import Client, Lead, LeadState, QuoteKind
+from service.leads.lead import Client, Lead, LeadState, QuoteKind, Standing
 
 _LONGEST_TERM = 40
 _MOST_WORDS = 8
+
+# Who looks for a client by phone often knows only how it ends.
+_PHONES_END = 4
 
 # From here on a run of digits is a phone number, however it was grouped.
 _PHONE = re.compile(r"(?<!\w)[+(]?\d[\d\s().-]{5,}\d(?!\w)")
@@ -37,6 +40,7 @@ class Wanted:
 
     words: tuple[Word, ...] = ()
     state: LeadState | None = None
+    standing: Standing | None = None
     since: date | None = None
     until: date | None = None
 
@@ -100,8 +104,8 @@ class Listing(Protocol):
         """Prices sent since then that the client has not taken up, the newest first."""
         ...
 
-    def counts(self, *, most: int) -> Mapping[LeadState, int]:
-        """How many requests are in each state, counted no further than `most`."""
+    def counts(self, *, most: int) -> Mapping[Standing, int]:
+        """How many requests stand how, counted no further than `most`."""
         ...
 
 
@@ -128,14 +132,17 @@ def cursor_of(token: str | None) -> Cursor | None:
 
 
 def terms_of(number: str, client: Client, brief: Brief) -> frozenset[str]:
-    """The words by which a request is found: number, name, email, place, postal code, phone."""
+    """The words by which a request is found: number, name, email, place, postal code, phone.
+
+    A phone is found by its last four digits too.
+    """
     said = (client.name, client.email, brief.site.place, brief.site.postal_code)
     terms = {number.lower()}
     for text in filter(None, said):
         terms.update(_folded(text))
     digits = re.sub(r"\D", "", client.phone or "")
     if digits:
-        terms.add(digits[:_LONGEST_TERM])
+        terms.update((digits[:_LONGEST_TERM], digits[-_PHONES_END:]))
     return frozenset(terms)
 
 

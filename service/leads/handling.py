@@ -11,6 +11,7 @@ from service.leads.lead import (
     CLIENT,
     GARLANDRY,
     OWNER,
+    REPLACED,
     Change,
     Client,
     Lead,
@@ -42,9 +43,6 @@ _KEPT_AS_THEY_ARE = frozenset({LeadState.HELD, LeadState.BOOKED})
 
 REPLACED_BY = "replaced by another request"
 """In the history of a request whose place was taken; the detail says by which."""
-
-REPLACED = "replaced"
-"""Why a request lapsed that its client put another one in the place of, as figures count it."""
 
 # Long enough to come back to after the event has been talked over at home.
 _STATUS_LASTS = timedelta(days=90)

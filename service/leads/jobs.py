@@ -45,7 +45,8 @@ _CLUSTERS = {
 class Job:
     """A set-up in the list of those that are coming; `booked` unless it may still fall through.
 
-    `strikes_at` is None where nobody comes back to take it down.
+    `strikes_at` is None where nobody comes back to take it down, and assumed where nobody has said
+    when the event ends.
     """
 
     hold_id: str
@@ -54,6 +55,7 @@ class Job:
     arrives_at: datetime
     ready_at: datetime
     strikes_at: datetime | None
+    end_known: bool
     place: str
     what: str
     booked: bool
@@ -159,6 +161,7 @@ def _job(work: UnitOfWork, hold: Hold, quote: Quote) -> Job:
         arrives_at=hold.window.starts_at,
         ready_at=hold.window.ends_at,
         strikes_at=stay.strikes_at if stay.struck_at > stay.strikes_at else None,
+        end_known=lead.brief.event.end_time is not None,
         place=", ".join(filter(None, (site.place, site.postal_code))) or "place not known yet",
         what=summary_of(quote.brief),
         booked=hold.state is HoldState.BOOKED,

@@ -6,7 +6,7 @@ from datetime import date, datetime, timedelta
 from service.estimating import PriceBook
 from service.leads.diary import Room, Short, reach
 from service.leads.lead import Client, Hold, HoldState, Lead, Quote, Window, WindowTaken
-from service.leads.offering import offer, owner_reason
+from service.leads.offering import Judge, offer, owner_reason
 from service.leads.ports import Ports, UnitOfWork
 from service.leads.price_books import book_of
 from service.leads.repositories import BOOKING_LINK, QUOTE_LINK
@@ -30,13 +30,13 @@ class Asked:
     now: datetime
 
 
-def keep(
-    work: UnitOfWork, ports: Ports, asked: Asked, client: Client, *, agreed: bool = False
-) -> Hold:
+def keep(work: UnitOfWork, ports: Ports, asked: Asked, client: Client, judge: Judge) -> Hold:
     """A hold of that window, in place of the one that the lead has. Raises WindowTaken."""
     lead, quote, now = asked.lead, asked.quote, asked.now
-    room, window = _room(work, ports, asked, agreed=agreed)
+    room, window = _room(work, ports, asked, judge)
     before, newest = work.holds.of_lead(lead.id), work.holds.newest_of_lead(lead.id)
+    # Moving to another time does not buy more time to think.
+    until = before.expires_at if before else hold_until(book_of(ports.price_books, quote), now)
     if before is not None:
         work.holds.save(replace(before, state=HoldState.MOVED))
     hold = Hold(
@@ -45,10 +45,7 @@ def keep(
         quote_id=quote.id,
         window=window,
         stay=room.stay,
-        # Moving to another time does not buy more time to think.
-        expires_at=before.expires_at
-        if before
-        else hold_until(book_of(ports.price_books, quote), now),
+        expires_at=min(until, window.starts_at),
         client=client,
         made_at=now,
         changed_at=now,
@@ -65,7 +62,10 @@ def keep(
 
 
 def hold_until(book: PriceBook, now: datetime) -> datetime:
-    """When a hold made now runs out: at a kind hour, never sooner than the price book says."""
+    """When a hold made now runs out: at a kind hour, never sooner than the price book says.
+
+    One for an earlier window runs out when that begins.
+    """
     earliest = (now + book.calendar.hold).astimezone(zone_of(book))
     kind = earliest.replace(hour=_KIND_HOUR, minute=0, second=0, microsecond=0)
     return kind if kind >= earliest else kind + timedelta(days=1)
@@ -76,18 +76,15 @@ def changed(hold: Hold, state: HoldState, now: datetime) -> Hold:
     return replace(hold, state=state, revision=hold.revision + 1, changed_at=now)
 
 
-def _room(work: UnitOfWork, ports: Ports, asked: Asked, *, agreed: bool) -> tuple[Room, Window]:
-    """Room for the window, looked for again once nobody else can take it. Raises WindowTaken.
-
-    Of what is `agreed` already the start stands, whatever notice it leaves.
-    """
+def _room(work: UnitOfWork, ports: Ports, asked: Asked, judge: Judge) -> tuple[Room, Window]:
+    """Room for the window, looked for again once nobody else can take it. Raises WindowTaken."""
     current = ports.price_books.current()
     zone = zone_of(current)
     day = asked.starts_at.astimezone(zone).date()
     locked: list[date] = []
     while True:
         found = offer(work, asked.lead, asked.quote, current, first=day, last=day, now=asked.now)
-        window = found.window_at(asked.starts_at, agreed=agreed)
+        window = found.window_at(asked.starts_at, judge)
         if window is None:
             raise WindowTaken(_NOT_FREE, because="The hours of that day leave no room for it.")
         room = found.room(window)

@@ -33,6 +33,22 @@ class LeadState(StrEnum):
     LAPSED = "lapsed"
 
 
+class Standing(StrEnum):
+    """What has become of a lead, as the desk tells it: finer than its state."""
+
+    NEW = "new"
+    REVIEW = "review"
+    QUOTED = "quoted"
+    HELD = "held"
+    BOOKED = "booked"
+    DONE = "done"
+    DECLINED = "declined"
+    CANCELED = "canceled"
+    LAPSED = "lapsed"
+    REPLACED = "replaced"
+    ERASED = "erased"
+
+
 MOVES: Mapping[LeadState, frozenset[LeadState]] = {
     LeadState.NEW: frozenset(
         {LeadState.REVIEW, LeadState.QUOTED, LeadState.DECLINED, LeadState.LAPSED}
@@ -62,7 +78,14 @@ class LostBecause(StrEnum):
     PRICE = "price"
     NO_ANSWER = "no answer"
     CLIENT_CANCELLED = "client cancelled"
+    SHOP_CANCELLED = "shop cancelled"
     OTHER = "other"
+
+
+REPLACED = "replaced"
+"""Why a request lapsed that its client put another one in the place of, as figures count it."""
+
+_CALLED_OFF = frozenset({LostBecause.CLIENT_CANCELLED, LostBecause.SHOP_CANCELLED})
 
 
 class LeadError(Exception):
@@ -150,6 +173,17 @@ class Lead:
     merged_into: str | None = None
     # When what is personal was taken out of it.
     erased_at: datetime | None = None
+
+    @property
+    def standing(self) -> Standing:
+        """What has become of it."""
+        if self.erased_at is not None:
+            return Standing.ERASED
+        if self.state is LeadState.LAPSED and (self.merged_into or self.lost_because == REPLACED):
+            return Standing.REPLACED
+        if self.state is LeadState.DECLINED and self.lost_because in _CALLED_OFF:
+            return Standing.CANCELED
+        return Standing(self.state)
 
     def can_become(self, wanted: LeadState) -> bool:
         """Whether the table of moves allows it."""

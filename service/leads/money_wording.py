@@ -4,38 +4,72 @@ from datetime import date
 from decimal import Decimal
 
 from service.estimating import PriceBook
+from service.leads.accounts import BACK
+from service.leads.balances import Rest
 from service.leads.messages import Message
+from service.leads.payments import Payment, PaymentKind
 from service.leads.speech import msg
 from service.leads.words import Words
 
 _AS_ASKED = msg("As you asked, your booking for %(day)s is canceled. Thank you for telling us.")
 _SORRY = msg("We are very sorry: we have to cancel your booking for %(day)s.")
+_NOT_HERE = msg(
+    "We wrote that your %(amount)s is here. That was a slip of ours, and we are sorry: it does not "
+    "count."
+)
+_NOT_SENT = msg(
+    "We wrote that we have sent %(amount)s back to you. That was a slip of ours, and we are sorry: "
+    "it does not count."
+)
 
 
-def received(
-    amount: Decimal, currency: str, words: Words, *, due: Decimal, on: date | None
-) -> Message:
+def received(payment: Payment, words: Words, *, due: Decimal, on: date | None) -> Message:
     """Money has come; what is still due, and when."""
-    said = [words.say("Your %(amount)s is here, thank you!", amount=words.money(amount, currency))]
+    said = words.say("Your %(amount)s is here, thank you!", amount=_amount(payment, words))
+    left = _still_due(due, payment.currency, on, words) or words.say("Everything is paid.")
+    return Message(kind="note", text=f"{said} {left}")
+
+
+def sent_back(payment: Payment, words: Words, *, due: Decimal, on: date | None) -> Message:
+    """Money has gone back: whether the price is lower by it, and what is still due, and when."""
+    said = [words.say("We have sent %(amount)s back to you.", amount=_amount(payment, words))]
+    if payment.kind is PaymentKind.GIFT:
+        said.append(words.say("Your price is lower by that much."))
+    said.append(_still_due(due, payment.currency, on, words))
+    return Message(kind="note", text=" ".join(filter(None, said)))
+
+
+def taken_back(payment: Payment, words: Words, *, due: Decimal, on: date | None) -> Message:
+    """An entry that the client was told of was a mistake; what is due without it, and when."""
+    said = words.say(
+        _NOT_SENT if payment.kind in BACK else _NOT_HERE, amount=_amount(payment, words)
+    )
+    left = _still_due(due, payment.currency, on, words)
+    return Message(kind="note", text=" ".join(filter(None, (said, left))))
+
+
+def rest(left: Rest | None, words: Words) -> str:
+    """What is to be paid after the deposit, and by when; empty where nothing is."""
+    if left is None:
+        return ""
+    return words.say(
+        "The rest, %(amount)s, is due by %(day)s.",
+        amount=words.money(left.amount, left.currency),
+        day=words.day(left.on),
+    )
+
+
+def _still_due(due: Decimal, currency: str, on: date | None, words: Words) -> str:
     if not due:
-        said.append(words.say("Everything is paid."))
-    elif on is None:
-        said.append(words.say("Still due: %(due)s.", due=words.money(due, currency)))
-    else:
-        said.append(
-            words.say(
-                "Still due: %(due)s, by %(day)s.",
-                due=words.money(due, currency),
-                day=words.day(on),
-            )
-        )
-    return Message(kind="note", text=" ".join(said))
+        return ""
+    said = words.money(due, currency)
+    if on is None:
+        return words.say("Still due: %(due)s.", due=said)
+    return words.say("Still due: %(due)s, by %(day)s.", due=said, day=words.day(on))
 
 
-def refunded(amount: Decimal, currency: str, words: Words) -> Message:
-    """Money has gone back."""
-    text = words.say("We have sent %(amount)s back to you.", amount=words.money(amount, currency))
-    return Message(kind="note", text=text)
+def _amount(payment: Payment, words: Words) -> str:
+    return words.money(payment.amount, payment.currency)
 
 
 def canceled(
@@ -65,15 +99,13 @@ def canceled(
     return Message(kind="note", text="\n\n".join(filter(None, paragraphs)))
 
 
-def fee_for_moving(fee: Decimal, due: Decimal, currency: str, words: Words) -> Message:
-    """Another date at such short notice costs something."""
+def fee_for_moving(fee: Decimal, currency: str, words: Words) -> Message:
+    """Another date at such short notice costs something; it is in what was said to be due."""
     return Message(
         kind="note",
         text=words.say(
-            "For the new date so close to the old one, %(fee)s is added. Still due in all: "
-            "%(due)s.",
+            "For the new date so close to the old one, %(fee)s is added to the price.",
             fee=words.money(fee, currency),
-            due=words.money(due, currency),
         ),
     )
 

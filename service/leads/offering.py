@@ -5,9 +5,9 @@ from dataclasses import dataclass, replace
 from datetime import date, datetime, time, timedelta
 from enum import StrEnum
 
-from service.estimating import PriceBook, surcharges
+from service.estimating import Brief, PriceBook, Setting, surcharges
 from service.leads.diary import Diary, Lacking, Room, Short, runs
-from service.leads.lead import Hold, Lead, Quote, Window
+from service.leads.lead import Hold, Lead, Quote, QuoteKind, Window
 from service.leads.ports import UnitOfWork
 from service.leads.shop_time import midnight, today_at, zone_of
 from service.leads.stays import Job, job_of
@@ -32,7 +32,27 @@ class Why(StrEnum):
     VENUE = "venue"
     TOO_LONG = "too long"
     NOTICE = "notice"
+    MAKING = "making"
     TAKEN = "taken"
+
+
+class Judge(StrEnum):
+    """By whose rules a window is judged.
+
+    A client takes one of those offered; the owner may also break her own rules; what is agreed
+    stands, whatever notice it leaves and whether or not it is offered still.
+    """
+
+    CLIENT = "client"
+    OWNER = "owner"
+    AGREED = "agreed"
+
+
+class Broken(StrEnum):
+    """A rule of the shop's own that a window breaks: the notice, or room for making it all."""
+
+    NOTICE = "notice"
+    MAKING = "making"
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)
@@ -44,28 +64,51 @@ class NoneFree:
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)
+class OwnersWindow:
+    """A window that has room, and which of her rules the owner breaks by taking it."""
+
+    window: Window
+    broken: tuple[Broken, ...]
+
+
+@dataclass(frozen=True, kw_only=True, slots=True)
 class Offer:
-    """What a job can be offered in some days: its needs, the hours, what stands there already."""
+    """What a job can be offered in some days: its needs, the hours, what stands there already.
+
+    On the day `promised` by a firm price the client need not keep the shop's notice.
+    """
 
     job: Job
     hours: Openings
     diary: Diary
     book: PriceBook
     now: datetime
+    promised: date | None = None
 
     def on(self, day: date) -> list[Window]:
-        """Windows of that day that have room, earliest first.
+        """Windows of that day that have room and for which all can be made, earliest first."""
+        return [each.window for each in self.for_owner(day) if not each.broken]
 
-        Those for which all would have to be made outside of the hours only where there are no
-        others: the owner may rise early for a garland that keeps for a few hours.
-        """
-        free = [w for w in self.candidates(day) if isinstance(self.room(w), Room)]
-        return [w for w in free if self._can_be_made(w)] or free
+    def for_owner(self, day: date) -> list[OwnersWindow]:
+        """Every window of that day that has room, with the rules that it breaks."""
+        return [
+            OwnersWindow(window=window, broken=self.broken(window))
+            for window in self.possible(day)
+            if isinstance(self.room(window), Room)
+        ]
 
-    def candidates(self, day: date) -> list[Window]:
-        """Windows that the hours of that day leave, whoever has taken them."""
+    def possible(self, day: date) -> list[Window]:
+        """Windows that the hours of that day leave and that can be driven to, whoever has them."""
         before = self.book.labour.ready_before
-        return candidates(day, self.job, self.hours, ready_before=before, now=self.now)
+        soonest = self.now + self.job.slack + self.job.drive
+        return candidates(day, self.job, self.hours, ready_before=before, earliest=soonest)
+
+    def broken(self, window: Window) -> tuple[Broken, ...]:
+        """The rules that a window breaks."""
+        day = window.starts_at.astimezone(self.hours.zone).date()
+        notice = day == self.promised or self.now + self.book.calendar.notice <= window.starts_at
+        kept = {Broken.NOTICE: notice, Broken.MAKING: self._can_be_made(window)}
+        return tuple(rule for rule, keeps in kept.items() if not keeps)
 
     def _can_be_made(self, window: Window) -> bool:
         start = self.job.event.start_time
@@ -73,18 +116,17 @@ class Offer:
         if start is not None:
             event_at = datetime.combine(window.starts_at.date(), start, self.hours.zone)
         at_home = replace(self.hours, access_from=None, access_until=None)
-        return can_be_made(self.job, at_home, window, event_at)
+        return can_be_made(self.job, at_home, window, event_at, self.now)
 
-    def window_at(self, starts_at: datetime, *, agreed: bool) -> Window | None:
-        """The window that begins then; None where the hours of its day do not allow it.
-
-        Where the start is `agreed` it need not be one that is still offered.
-        """
+    def window_at(self, starts_at: datetime, judge: Judge) -> Window | None:
+        """The window that begins then, where the judge allows it."""
         day = starts_at.astimezone(self.hours.zone).date()
-        if agreed:
+        if judge is Judge.AGREED:
             before = self.book.labour.ready_before
             return agreed_window(starts_at, day, self.job, self.hours, ready_before=before)
-        return next((w for w in self.candidates(day) if w.starts_at == starts_at), None)
+        window = next((w for w in self.possible(day) if w.starts_at == starts_at), None)
+        allowed = judge is Judge.OWNER or (window is not None and not self.broken(window))
+        return window if allowed else None
 
     def room(self, window: Window) -> Room | Short:
         """Room for the job in a window, or what there is too little of."""
@@ -106,7 +148,7 @@ def offer(
 
     What the lead holds itself, and what has run out, is as good as free.
     """
-    job = job_of(quote.brief, quote.estimate, book)
+    job = job_of(_as_known(quote.brief, lead.brief), quote.estimate, book)
     since, until = midnight(first, book) - _AROUND, midnight(last, book) + _AROUND
     holds = [
         hold
@@ -124,14 +166,22 @@ def offer(
         diary=Diary(holds=holds, units=units),
         book=book,
         now=now,
+        promised=quote.brief.event.date if quote.kind is QuoteKind.FIRM else None,
     )
 
 
 def offered(
     work: UnitOfWork, lead: Lead, quote: Quote, book: PriceBook, *, day: date, now: datetime
 ) -> list[Window]:
-    """Set-up windows of that day that have room for the job, earliest first."""
+    """Set-up windows of that day that a client may pick, earliest first."""
     return offer(work, lead, quote, book, first=day, last=day, now=now).on(day)
+
+
+def open_to_owner(
+    work: UnitOfWork, lead: Lead, quote: Quote, book: PriceBook, *, day: date, now: datetime
+) -> list[OwnersWindow]:
+    """Set-up windows of that day that the owner may pick, earliest first."""
+    return offer(work, lead, quote, book, first=day, last=day, now=now).for_owner(day)
 
 
 def next_free(
@@ -144,15 +194,19 @@ def next_free(
     now: datetime,
     most: int = 6,
 ) -> list[Window]:
-    """The next windows with room: of that day, or else some of the next days at the same price."""
+    """The next windows with room: of that day, or else some of the next days at the same price.
+
+    Of a day outdoors its latest, which leave the garland freshest.
+    """
+    outdoors = quote.brief.site.setting is Setting.OUTDOOR
     same_day = offered(work, lead, quote, book, day=after, now=now)
     if same_day:
-        return same_day[:most]
+        return same_day[-most:] if outdoors else same_day[:most]
     found: list[Window] = []
     today = today_at(now, book)
     for day, free in _days_after(work, lead, quote, book, after, now):
         if same_price(quote, day, book, today):
-            found += _spread(free, most=2)
+            found += free[-2:] if outdoors else _spread(free, most=2)
         if len(found) >= most:
             return found[:most]
     return found
@@ -181,10 +235,12 @@ def why_none(
     found = offer(work, lead, quote, book, first=day, last=day, now=now)
     if found.on(day):
         return None
-    possible = found.candidates(day)
-    if possible:
-        shorts = [short for w in possible if isinstance(short := found.room(w), Short)]
+    possible = [(window, found.broken(window)) for window in found.possible(day)]
+    shorts = [short for w, _ in possible if isinstance(short := found.room(w), Short)]
+    if any(not broken for _, broken in possible):
         return NoneFree(why=Why.TAKEN, shorts=tuple(dict.fromkeys(shorts)))
+    if any(Broken.NOTICE not in broken for _, broken in possible):
+        return NoneFree(why=Why.MAKING)
     return NoneFree(why=_why_no_hours(found, day))
 
 
@@ -198,6 +254,11 @@ def owner_reason(short: Short) -> str:
             return "The drive to or from another job leaves too little time."
         case Lacking.CREW:
             return "Another job takes that time."
+
+
+def _as_known(priced: Brief, now: Brief) -> Brief:
+    """What was priced, ending when the client has said since that it ends."""
+    return replace(priced, event=replace(priced.event, end_time=now.event.end_time))
 
 
 def _days_after(
@@ -223,12 +284,12 @@ def _why_no_hours(found: Offer, day: date) -> Why:
     calendar, zone = found.book.calendar, zone_of(found.book)
     if day.weekday() not in calendar.opening:
         return Why.WEEKDAY
-    # As if it were long before, so that only the hours of the day count.
-    early = datetime.combine(day, time.min, zone) - calendar.notice - timedelta(1)
+    # So that only the hours of the day count.
+    early = datetime.combine(day, time.min, zone)
 
     def possible(hours: Openings) -> bool:
         before = found.book.labour.ready_before
-        return bool(candidates(day, found.job, hours, ready_before=before, now=early))
+        return bool(candidates(day, found.job, hours, ready_before=before, earliest=early))
 
     if possible(found.hours):
         return Why.NOTICE

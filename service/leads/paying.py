@@ -4,9 +4,9 @@ from dataclasses import dataclass, replace
 from datetime import date, datetime, timedelta
 from decimal import Decimal
 
-from service.estimating import PriceBook
 from service.leads import booking, follow_up, money_wording
-from service.leads.accounts import Account, account, called_off, fees_charged, kept_back
+from service.leads.accounts import BACK, Account, missing_deposit
+from service.leads.balances import day_of, due_on, of_lead
 from service.leads.lead import (
     Change,
     Hold,
@@ -17,18 +17,36 @@ from service.leads.lead import (
     Quote,
     StaleDecision,
 )
+from service.leads.messages import Message
 from service.leads.payments import Payment, PaymentKind
 from service.leads.ports import Ports, UnitOfWork
-from service.leads.price_books import book_of
-from service.leads.shop_time import today_at, zone_of
+from service.leads.shop_time import today_at
 from service.leads.telling import tell_client
 from service.leads.words import money
+
+__all__ = [
+    "Doubtful",
+    "Entry",
+    "NotRecordable",
+    "Seen",
+    "day_of",
+    "doubt",
+    "due_on",
+    "of_lead",
+    "quote_of",
+    "record",
+    "refuse_impossible",
+    "refuse_stale",
+    "taken_back",
+    "void",
+]
 
 _RECORDED = {
     PaymentKind.DEPOSIT: "recorded the deposit",
     PaymentKind.BALANCE: "recorded a payment",
     PaymentKind.FEE: "recorded a fee",
     PaymentKind.REFUND: "recorded a refund",
+    PaymentKind.GIFT: "recorded money given back",
 }
 _LONG_AGO = timedelta(days=2 * 366)
 
@@ -88,8 +106,9 @@ def record(
     if before is not None:
         return _same(before, payment)
     hold = refuse_stale(work, lead, quote, seen)
-    refuse_impossible(entry, today_at(now, ports.price_books.current()))
-    asked = doubt(entry, quote, of_lead(work, lead, quote))
+    so_far = of_lead(work, lead, quote)
+    refuse_impossible(entry, so_far, today_at(now, ports.price_books.current()))
+    asked = doubt(entry, quote, so_far)
     if asked and not sure:
         raise Doubtful(asked)
     work.payments.add(payment)
@@ -107,7 +126,8 @@ def void(
 ) -> Payment:
     """An entry was a mistake: it stays, struck through, and counts for nothing.
 
-    Voiding it again changes nothing. The client is not told: what was wrong is the owner's to say.
+    Voiding it again changes nothing. The client is not told: what was wrong is the owner's to say,
+    and `taken_back` has words for it.
     """
     work.leads.get(lead_id, lock=True)
     payment = work.payments.find(payment_id)
@@ -120,45 +140,22 @@ def void(
     return replace(payment, voided_at=payment.voided_at or now)
 
 
+def taken_back(work: UnitOfWork, ports: Ports, lead_id: str, payment_id: str) -> Message | None:
+    """Words for the client, who was told of an entry that was struck out since; None for others."""
+    lead, payment = work.leads.get(lead_id), work.payments.find(payment_id)
+    if payment is None or payment.lead_id != lead_id or payment.voided_at is None:
+        return None
+    due, on = _still_due(work, ports, lead, quote_of(work, lead_id))
+    words = ports.wording.in_language(lead.language)
+    return money_wording.taken_back(payment, words, due=due, on=on)
+
+
 def quote_of(work: UnitOfWork, lead_id: str) -> Quote:
     """The price that was agreed, the newest that the client has. Raises NotFound."""
     quote = work.quotes.latest(lead_id, sent=True)
     if quote is None:
         raise NotFound("This request has no price yet.")
     return quote
-
-
-def of_lead(work: UnitOfWork, lead: Lead, quote: Quote) -> Account:
-    """The account of a job as it stands."""
-    payments = work.payments.of_lead(lead.id)
-    history = work.leads.history(lead.id)
-    kept = kept_back(history) if lead.state is LeadState.DECLINED else None
-    if kept is None and lead.state in (LeadState.DECLINED, LeadState.LAPSED):
-        kept = Decimal(0)
-    if kept is not None:
-        return called_off(quote, payments, kept=kept)
-    return account(quote, payments, fees=fees_charged(history))
-
-
-def day_of(lead: Lead, quote: Quote, hold: Hold | None, book: PriceBook) -> date | None:
-    """The day of the event: the held one, or the one asked for."""
-    if hold is not None:
-        return hold.window.starts_at.astimezone(zone_of(book)).date()
-    return quote.brief.event.date or lead.brief.event.date
-
-
-def due_on(
-    work: UnitOfWork, ports: Ports, lead: Lead, quote: Quote, hold: Hold | None
-) -> date | None:
-    """When the rest of the price is due: so many days before the event, or with the first money."""
-    current = ports.price_books.current()
-    day = day_of(lead, quote, hold, current)
-    if day is None:
-        return None
-    rules = book_of(ports.price_books, quote).booking
-    paid = [each.recorded_at for each in work.payments.of_lead(lead.id) if not each.voided_at]
-    planned = day - timedelta(days=rules.balance_days_before)
-    return max(planned, today_at(min(paid), current)) if paid else planned
 
 
 def refuse_stale(work: UnitOfWork, lead: Lead, quote: Quote, seen: Seen) -> Hold | None:
@@ -169,10 +166,15 @@ def refuse_stale(work: UnitOfWork, lead: Lead, quote: Quote, seen: Seen) -> Hold
     return hold
 
 
-def refuse_impossible(entry: Entry, today: date) -> None:
+def refuse_impossible(entry: Entry, so_far: Account, today: date) -> None:
     """Raises NotRecordable for an amount or a day that cannot be."""
     if entry.amount <= 0:
         raise NotRecordable("amount", "The amount has to be above zero.")
+    if entry.kind is PaymentKind.GIFT:
+        most = max(Decimal(0), so_far.paid - so_far.refunded - so_far.owed_back)
+        if entry.amount > most:
+            said = money(most, so_far.currency)
+            raise NotRecordable("amount", f"No more than {said} of the price can be given back.")
     if entry.paid_on > today:
         raise NotRecordable("paid_on", "That day is still to come.")
     if entry.paid_on < today - _LONG_AGO:
@@ -186,11 +188,19 @@ def doubt(entry: Entry, quote: Quote, so_far: Account) -> str | None:
         if entry.amount <= so_far.owed_back:
             return None
         owed = money(so_far.owed_back, quote.currency)
-        return f"{owed} is to go back to the client. Is {said} right?"
+        again = money(entry.amount - so_far.owed_back, quote.currency)
+        return (
+            f"{owed} is to go back to the client. {again} would be due from them again, unless "
+            f"it lowers the price. Is {said} right?"
+        )
+    if entry.kind is PaymentKind.GIFT:
+        owed = money(so_far.owed_back, quote.currency)
+        asked = f"{owed} still has to go back to the client besides. Is {said} right?"
+        return asked if so_far.owed_back else None
     if entry.amount > so_far.due:
         due = money(so_far.due, quote.currency)
         return f"Only {due} is still due. Is {said} right?"
-    missing = quote.deposit - so_far.paid + so_far.refunded
+    missing = missing_deposit(quote, so_far)
     if entry.kind is PaymentKind.DEPOSIT and entry.amount < missing:
         return f"The deposit is {money(missing, quote.currency)}. Is {said} right?"
     return None
@@ -227,10 +237,14 @@ def _tell(
     work: UnitOfWork, ports: Ports, lead: Lead, quote: Quote, payment: Payment, now: datetime
 ) -> None:
     words = ports.wording.in_language(lead.language)
-    if payment.kind is PaymentKind.REFUND:
-        told = money_wording.refunded(payment.amount, payment.currency, words)
-    else:
-        now_due = of_lead(work, lead, quote).due
-        due = due_on(work, ports, lead, quote, work.holds.of_lead(lead.id)) if now_due else None
-        told = money_wording.received(payment.amount, payment.currency, words, due=now_due, on=due)
-    tell_client(work, lead, told, now=now)
+    due, on = _still_due(work, ports, lead, quote)
+    say = money_wording.sent_back if payment.kind in BACK else money_wording.received
+    tell_client(work, lead, say(payment, words, due=due, on=on), now=now)
+
+
+def _still_due(
+    work: UnitOfWork, ports: Ports, lead: Lead, quote: Quote
+) -> tuple[Decimal, date | None]:
+    due = of_lead(work, lead, quote).due
+    hold = work.holds.of_lead(lead.id)
+    return due, due_on(work, ports, lead, quote, hold) if due else None

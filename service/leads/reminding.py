@@ -5,8 +5,8 @@ from dataclasses import dataclass, replace
 from datetime import datetime, timedelta
 
 from service.estimating import PriceBook
-from service.leads import owner_words, stepping, words
-from service.leads.follow_up.arranging import account_of, drop, put_off, wants
+from service.leads import balances, owner_words, stepping, words
+from service.leads.follow_up.arranging import drop, put_off, wants
 from service.leads.follow_up.quiet import after_quiet, is_quiet
 from service.leads.follow_up.saying import About, reminding
 from service.leads.follow_up.stopping import STOP_LINK
@@ -77,7 +77,7 @@ def send_now(work: UnitOfWork, ports: Ports, reminder_id: str, *, who: str, now:
     """
     lead, reminder = _owed(work, reminder_id)
     book = ports.price_books.current()
-    plan = wants(work, lead, book).get((reminder.kind, reminder.basis))
+    plan = wants(work, ports, lead).get((reminder.kind, reminder.basis))
     if plan is None or now >= plan.until:
         raise StaleDecision("What this reminder says does not hold any more.")
     if plan.since is not None and now < plan.since:
@@ -111,8 +111,7 @@ def _outcome(reminder: Reminder) -> Outcome:
 
 
 def _decide(work: UnitOfWork, ports: Ports, lead: Lead, reminder: Reminder, now: datetime) -> None:
-    book = ports.price_books.current()
-    plan: Planned | None = wants(work, lead, book).get((reminder.kind, reminder.basis))
+    plan: Planned | None = wants(work, ports, lead).get((reminder.kind, reminder.basis))
     if plan is None or now >= plan.until:
         drop(work, reminder, now)
     elif plan.due_at - _EARLY > now:
@@ -180,7 +179,8 @@ def _about(work: UnitOfWork, ports: Ports, lead: Lead, now: datetime) -> About:
         lead=lead,
         quote=quote,
         hold=hold,
-        account=account_of(work, lead),
+        account=balances.of_lead(work, lead, quote),
+        due_on=balances.due_on(work, ports, lead, quote, hold),
         book=book,
         words=ports.wording.in_language(lead.language),
         today=today_at(now, book),

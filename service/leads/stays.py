@@ -9,7 +9,7 @@ from datetime import date, datetime, timedelta
 from zoneinfo import ZoneInfo
 
 from service.estimating import Brief, Estimate, Event, PriceBook, Site, geodesic_m
-from service.leads.lead import Stay, Window
+from service.leads.lead import Hold, Stay, Window
 from service.leads.shop_time import zone_of
 
 SLOT = timedelta(minutes=15)
@@ -26,8 +26,8 @@ class Job:
 
     `drive` is one way, `slack` what is kept free on it. On site the crew unloads, sets up and
     fetches further car loads. `strike` is zero where nobody comes back. Before, it takes the
-    `bench`, so long before the event that it `keeps` at most. `kit` counts the shop's own equipment
-    that it stands on, by label.
+    `bench`, so long before the event that it `keeps` at most, and `loading` the car. `kit` counts
+    the shop's own equipment that it stands on, by label.
     """
 
     event: Event
@@ -38,6 +38,7 @@ class Job:
     strike: timedelta
     comes_back: bool
     bench: timedelta
+    loading: timedelta
     keeps: timedelta
     kit: Mapping[str, int]
 
@@ -56,20 +57,27 @@ def job_of(brief: Brief, estimate: Estimate, book: PriceBook) -> Job:
     plan, labour = estimate.plan, book.labour
     drive_h = estimate.travel.drive_hours / estimate.load.trips / 2
     further_h = (estimate.load.car_loads - 1) * 2 * drive_h
-    unloading_h = estimate.hours.get("load", 0.0) / plan.crew / 2
-    comes_back = estimate.load.trips > estimate.load.car_loads
+    # Half of it at the workshop, half of it on site.
+    loading_h = estimate.hours.get("load", 0.0) / plan.crew / 2
+    back = comes_back(estimate)
     return Job(
         event=brief.event,
         position=position_of(brief.site),
         drive=timedelta(hours=drive_h),
         slack=labour.slack,
-        on_site=max(SLOT, _whole(timedelta(hours=plan.set_up_h + unloading_h + further_h))),
-        strike=max(SLOT, _whole(timedelta(hours=plan.strike_h))) if comes_back else _NONE,
-        comes_back=comes_back,
-        bench=timedelta(hours=plan.bench_h),
+        on_site=max(SLOT, _whole(timedelta(hours=plan.set_up_h + loading_h + further_h))),
+        strike=max(SLOT, _whole(timedelta(hours=plan.strike_h))) if back else _NONE,
+        comes_back=back,
+        bench=_whole(timedelta(hours=plan.bench_h)),
+        loading=timedelta(hours=loading_h),
         keeps=timedelta(hours=plan.ahead_h),
         kit=kit_of(estimate, book),
     )
+
+
+def comes_back(estimate: Estimate) -> bool:
+    """Whether the crew comes back after the event, to take down or to fetch what is the shop's."""
+    return estimate.load.trips > estimate.load.car_loads
 
 
 def position_of(site: Site) -> tuple[float, float] | None:
@@ -110,6 +118,20 @@ def over_at(event: Event, day: date, ready_at: datetime, book: PriceBook) -> dat
     ends = datetime.combine(day, event.end_time, zone)
     # A party that ends at one in the morning ends the next day.
     return ends if ends > starts else datetime.combine(day + timedelta(1), event.end_time, zone)
+
+
+def agreed_strike(event: Event, hold: Hold, book: PriceBook) -> datetime | None:
+    """When a client can be told that it is taken down.
+
+    None where nobody comes back, and while the end of the event is not known, or is known only
+    since the time was kept and does not go with it.
+    """
+    window, stay = hold.window, hold.stay
+    if event.end_time is None or stay.strikes_at == stay.struck_at:
+        return None
+    day = window.starts_at.astimezone(zone_of(book)).date()
+    over = over_at(event, day, window.ends_at, book)
+    return stay.strikes_at if stay.strikes_at >= over else None
 
 
 def stay_of(job: Job, window: Window, strikes_at: datetime) -> Stay:

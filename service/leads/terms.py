@@ -67,9 +67,10 @@ def _figures(book: PriceBook, words: Words) -> Iterator[str]:
     share = words.percent(float(book.policy.deposit_share))
     yield (
         words.several(
-            "A deposit of %(share)s of the price books your date; the rest is due a day before.",
+            "A deposit of %(share)s of the price books your date; the rest is due a day before, "
+            "or with the deposit if that is later.",
             "A deposit of %(share)s of the price books your date; the rest is due %(count)s days "
-            "before.",
+            "before, or with the deposit if that is later.",
             rules.balance_days_before,
             share=share,
         )

@@ -62,11 +62,10 @@ def openings(book: PriceBook, site: Site, closed: Sequence[ClosedTime]) -> Openi
 
 
 def candidates(
-    day: date, job: Job, hours: Openings, *, ready_before: timedelta, now: datetime
+    day: date, job: Job, hours: Openings, *, ready_before: timedelta, earliest: datetime
 ) -> list[Window]:
-    """Windows within the day's hours that end before the guests come, earliest first."""
+    """Windows from `earliest` on, within the day's hours, that end before the guests come."""
     ready_by = _ready_by(day, job, hours.zone, ready_before)
-    earliest = now + hours.calendar.notice
     found: list[Window] = []
     for opens, closes in hours.on(day):
         ends = closes if ready_by is None else min(closes, ready_by)
@@ -97,14 +96,21 @@ def strikes(job: Job, hours: Openings, over_at: datetime) -> Iterator[datetime]:
             yield from _steps(start, closes - job.strike, SLOT)
 
 
-def can_be_made(job: Job, hours: Openings, window: Window, event_at: datetime) -> bool:
-    """Whether the hours before leaving have room for the work at the bench, while it keeps."""
-    since, until = event_at - job.keeps, window.starts_at - job.slack - job.drive
+def can_be_made(
+    job: Job, hours: Openings, window: Window, event_at: datetime, now: datetime
+) -> bool:
+    """Whether the hours before loading the car have room for the work at the bench.
+
+    Nothing is made before `now`, and nothing so early that it does not keep.
+    """
+    since = max(event_at - job.keeps, now)
+    until = window.starts_at - job.slack - job.drive - job.loading
     first, day = (at.astimezone(hours.zone).date() for at in (since, until))
     left = job.bench
     while left > _NONE and day >= first:
         for opens, closes in hours.on(day):
-            left -= max(_NONE, min(closes, until) - max(opens, since))
+            begins = _on_the_quarter(max(opens, since))
+            left -= max(_NONE, (min(closes, until) - begins) // SLOT * SLOT)
         day -= timedelta(1)
     return left <= _NONE
 

@@ -4,6 +4,8 @@ from datetime import date, timedelta
 from decimal import Decimal
 
 from service.estimating import PriceBook
+from service.leads import money_wording
+from service.leads.balances import Rest
 from service.leads.ballpark import ballpark
 from service.leads.lead import Hold, Lead, Quote
 from service.leads.messages import Message
@@ -91,59 +93,69 @@ def declined(book: PriceBook, text: str | None, words: Words) -> Message:
     return Message(kind="note", text=text or usual)
 
 
-def held(hold: Hold, book: PriceBook, deposit: Decimal, currency: str, words: Words) -> Message:
-    """The window is kept; what turns it into a booking."""
+def held(
+    hold: Hold,
+    book: PriceBook,
+    deposit: Decimal,
+    currency: str,
+    words: Words,
+    *,
+    rest: Rest | None = None,
+) -> Message:
+    """The window is kept; what turns it into a booking, and the `rest` of the price after that."""
     zone = zone_of(book)
     starts = hold.window.starts_at.astimezone(zone)
-    return Message(
-        kind="note",
-        text=words.say(
-            "%(day)s is held for you: we arrive at %(arrive)s and are ready by %(ready)s. We keep "
-            "it until %(until)s. A deposit of %(deposit)s turns it into a booking. To pay it, "
-            "reach us: %(reach)s.",
-            day=words.day(starts.date()),
-            arrive=words.clock(starts),
-            ready=words.clock(hold.window.ends_at, zone),
-            until=words.moment(hold.expires_at.astimezone(zone)),
-            deposit=words.money(deposit, currency),
-            reach=words.reached_by(book.shop.contact),
-        ),
+    said = words.say(
+        "%(day)s is held for you: we arrive at %(arrive)s and are ready by %(ready)s. We keep "
+        "it until %(until)s. A deposit of %(deposit)s turns it into a booking. To pay it, "
+        "reach us: %(reach)s.",
+        day=words.day(starts.date()),
+        arrive=words.clock(starts),
+        ready=words.clock(hold.window.ends_at, zone),
+        until=words.moment(hold.expires_at.astimezone(zone)),
+        deposit=words.money(deposit, currency),
+        reach=words.reached_by(book.shop.contact),
     )
+    return _with_rest(said, rest, words)
 
 
-def booked(hold: Hold, book: PriceBook, words: Words, *, paid: Decimal, currency: str) -> Message:
-    """The deposit has come; `paid` is how much."""
+def booked(
+    hold: Hold,
+    book: PriceBook,
+    words: Words,
+    *,
+    paid: Decimal,
+    currency: str,
+    rest: Rest | None = None,
+) -> Message:
+    """The deposit has come; `paid` is how much, and the `rest` is still to come."""
     zone = zone_of(book)
     starts = hold.window.starts_at.astimezone(zone)
-    return Message(
-        kind="note",
-        text=words.say(
-            "Your %(paid)s arrived, thank you! %(day)s is booked. %(owner)s comes at %(arrive)s "
-            "and is ready by %(ready)s.",
-            paid=words.money(paid, currency),
-            day=words.day(starts.date()),
-            owner=book.shop.owner,
-            arrive=words.clock(starts),
-            ready=words.clock(hold.window.ends_at, zone),
-        ),
+    said = words.say(
+        "Your %(paid)s arrived, thank you! %(day)s is booked. %(owner)s comes at %(arrive)s "
+        "and is ready by %(ready)s.",
+        paid=words.money(paid, currency),
+        day=words.day(starts.date()),
+        owner=book.shop.owner,
+        arrive=words.clock(starts),
+        ready=words.clock(hold.window.ends_at, zone),
     )
+    return _with_rest(said, rest, words)
 
 
-def moved(hold: Hold, book: PriceBook, words: Words) -> Message:
-    """The owner has moved the date."""
+def moved(hold: Hold, book: PriceBook, words: Words, *, rest: Rest | None = None) -> Message:
+    """The owner has moved the date, and with it the day on which the `rest` is due."""
     zone = zone_of(book)
     starts = hold.window.starts_at.astimezone(zone)
-    return Message(
-        kind="note",
-        text=words.say(
-            "Your set-up has a new time: %(day)s. %(owner)s comes at %(arrive)s and is ready by "
-            "%(ready)s.",
-            day=words.day(starts.date()),
-            owner=book.shop.owner,
-            arrive=words.clock(starts),
-            ready=words.clock(hold.window.ends_at, zone),
-        ),
+    said = words.say(
+        "Your set-up has a new time: %(day)s. %(owner)s comes at %(arrive)s and is ready by "
+        "%(ready)s.",
+        day=words.day(starts.date()),
+        owner=book.shop.owner,
+        arrive=words.clock(starts),
+        ready=words.clock(hold.window.ends_at, zone),
     )
+    return _with_rest(said, rest, words)
 
 
 def given_back(hold: Hold, book: PriceBook, words: Words) -> Message:
@@ -170,3 +182,8 @@ def hold_over(hold: Hold, book: PriceBook, words: Words) -> Message:
             day=words.day(starts.date()),
         ),
     )
+
+
+def _with_rest(said: str, rest: Rest | None, words: Words) -> Message:
+    parts = (said, money_wording.rest(rest, words))
+    return Message(kind="note", text=" ".join(filter(None, parts)))

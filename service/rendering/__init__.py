@@ -1,1 +1,1 @@
-"""Values as files of other formats: calendars, charts."""
+"""Values as files of other formats: calendars, charts, tables, a client's own data."""

@@ -24,7 +24,7 @@ from sqlalchemy import (
 
 from service.estimating import Brief
 from service.leads.clients import Consent
-from service.leads.lead import Lead, LeadState
+from service.leads.lead import Lead, LeadState, Standing
 from service.storage import tables as t
 
 _LOST = (LeadState.DECLINED, LeadState.LAPSED)
@@ -113,6 +113,7 @@ class SqlClients:
                 chat_id=lead.id,
                 source=None,
                 erased_at=now,
+                standing=Standing.ERASED,
             )
         )
         seq = self._connection.scalar(select(t.leads.c.seq).where(t.leads.c.id == lead.id))
@@ -120,7 +121,11 @@ class SqlClients:
         self._do(insert(t.lead_terms).values(seq=seq, term=lead.number.lower()))
 
     def over(self, *, lost_before: datetime, done_before: datetime, limit: int) -> list[str]:
-        lost = and_(t.leads.c.state.in_(_LOST), t.leads.c.created_at < lost_before)
+        lately = exists().where(
+            t.lead_changes.c.lead_id == t.leads.c.id, t.lead_changes.c.at >= lost_before
+        )
+        old = and_(t.leads.c.created_at < lost_before, ~lately)
+        lost = and_(t.leads.c.state.in_(_LOST), old)
         day = done_before.date().isoformat()
         done = and_(t.leads.c.state == LeadState.DONE, t.leads.c.event_on < day)
         other = t.leads.alias()

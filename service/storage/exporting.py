@@ -82,7 +82,7 @@ def _leads() -> Select[Any]:
     return select(
         c.seq.label(_NUMBER),
         c.client,
-        *(c.state, c.channel, c.language, c.source),
+        *(c.standing.label("state"), c.channel, c.language, c.source),
         c.created_at.label("asked_at"),
         c.answered_at,
         c.event_on.label("event_date"),

@@ -22,8 +22,7 @@ from sqlalchemy import (
 from sqlalchemy.types import String
 
 from service.leads.figures import Jobs, Outcome
-from service.leads.handling import REPLACED
-from service.leads.lead import LeadState
+from service.leads.lead import REPLACED, LeadState
 from service.storage import tables as t
 
 _WON = (LeadState.BOOKED, LeadState.DONE)

@@ -141,6 +141,8 @@ def _fitting(wanted: Wanted) -> list[ColumnElement[bool]]:
     fitting: list[ColumnElement[bool]] = []
     if wanted.state is not None:
         fitting.append(c.state == wanted.state)
+    if wanted.standing is not None:
+        fitting.append(c.standing == wanted.standing)
     if wanted.since is not None:
         fitting.append(c.event_on >= wanted.since.isoformat())
     if wanted.until is not None:

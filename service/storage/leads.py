@@ -106,6 +106,7 @@ class SqlLeads:
                 created_at=lead.created_at,
                 source=lead.source,
                 event_on=_event_on(lead.brief),
+                standing=lead.standing,
                 revision=0,
             )
         )
@@ -134,6 +135,7 @@ class SqlLeads:
                 client=client_json(lead.client),
                 lost_because=lead.lost_because,
                 merged_into=lead.merged_into,
+                standing=lead.standing,
             )
         )
         self._index(lead)

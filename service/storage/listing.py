@@ -8,7 +8,7 @@ from sqlalchemy import Connection, exists, func, literal, select, union_all
 
 from service.leads.finding import Cursor, Found, Listed, ListedPrice, Wanted
 from service.leads.handling import REPLACED_BY
-from service.leads.lead import Lead, LeadState, QuoteKind
+from service.leads.lead import Lead, LeadState, QuoteKind, Standing
 from service.storage import tables as t
 from service.storage.finding import Finder
 from service.storage.leads import lead_of, number_of, seq_of
@@ -77,18 +77,18 @@ class SqlListing:
         )
         return tuple(self._rows(list(self._connection.scalars(query))))
 
-    def counts(self, *, most: int) -> Mapping[LeadState, int]:
+    def counts(self, *, most: int) -> Mapping[Standing, int]:
         some = {
-            state: select(t.leads.c.seq).where(t.leads.c.state == state).limit(most).subquery()
-            for state in LeadState
+            each: select(t.leads.c.seq).where(t.leads.c.standing == each).limit(most).subquery()
+            for each in Standing
         }
         query = union_all(
             *(
-                select(literal(str(state)), func.count()).select_from(subquery)
-                for state, subquery in some.items()
+                select(literal(str(each)), func.count()).select_from(subquery)
+                for each, subquery in some.items()
             )
         )
-        return {LeadState(state): count for state, count in self._connection.execute(query)}
+        return {Standing(each): count for each, count in self._connection.execute(query)}
 
     def _rows(self, seqs: Sequence[int]) -> Iterable[Listed]:
         query = select(t.leads).where(t.leads.c.seq.in_(seqs))

@@ -49,6 +49,8 @@ leads = Table(
     Column("revision", Integer, nullable=False),
     Column("merged_into", String(32)),
     Column("erased_at", Instant),
+    # Of the state, and of why it was lost, so that the desk's list can be narrowed down by it.
+    Column("standing", String(16), nullable=False),
     Index("ix_leads_of_chat", "channel", "chat_id"),
     Index("ix_leads_state_seq", "state", "seq"),
     # All that figures read.
@@ -59,6 +61,8 @@ leads = Table(
     ),
     Index("ix_leads_event_on", "event_on", "seq"),
     Index("ix_leads_state_event_on", "state", "event_on", "seq"),
+    Index("ix_leads_standing_seq", "standing", "seq"),
+    Index("ix_leads_standing_event_on", "standing", "event_on", "seq"),
 )
 
 # The words by which a request is found: folded to plain lower-case letters and digits.

@@ -5,8 +5,7 @@ from dataclasses import replace
 from datetime import datetime, timedelta
 from typing import TypeVar
 
-from service.estimating import PriceBook
-from service.leads.accounts import Account, account, fees_charged
+from service.leads import balances
 from service.leads.follow_up.planning import Standing, planned
 from service.leads.lead import Lead, LeadState
 from service.leads.ports import Ports, UnitOfWork
@@ -20,8 +19,6 @@ _SAME = timedelta(seconds=1)
 Thing = tuple[Kind, str]
 _Any = TypeVar("_Any", Planned, Reminder)
 
-_WITH_MONEY = frozenset({LeadState.BOOKED, LeadState.DONE})
-
 
 def arrange(work: UnitOfWork, ports: Ports, lead_id: str, *, now: datetime) -> None:
     """Look at how a request stands and make or drop its reminders; repeatable.
@@ -30,7 +27,7 @@ def arrange(work: UnitOfWork, ports: Ports, lead_id: str, *, now: datetime) -> N
     anything here.
     """
     lead = work.leads.get(lead_id)
-    wanted = wants(work, lead, ports.price_books.current())
+    wanted = wants(work, ports, lead)
     kept = by_thing(work.reminders.of_lead(lead_id))
     for key, reminder in kept.items():
         if key not in wanted and reminder.state is State.OWED:
@@ -47,32 +44,28 @@ def drop_all(work: UnitOfWork, lead_id: str, *, now: datetime) -> None:
             drop(work, reminder, now)
 
 
-def wants(work: UnitOfWork, lead: Lead, book: PriceBook) -> dict[Thing, Planned]:
+def wants(work: UnitOfWork, ports: Ports, lead: Lead) -> dict[Thing, Planned]:
     """What a request wants as it stands, by what it is about."""
-    money = account_of(work, lead) if lead.state in _WITH_MONEY else None
+    quote, hold = work.quotes.latest(lead.id, sent=True), work.holds.of_lead(lead.id)
+    owes = (
+        quote is not None
+        and lead.state is LeadState.BOOKED
+        and balances.of_lead(work, lead, quote).due > 0
+    )
     standing = Standing(
         lead=lead,
-        quote=work.quotes.latest(lead.id, sent=True),
-        hold=work.holds.of_lead(lead.id),
+        quote=quote,
+        hold=hold,
         heard_at=work.chats.heard_at(lead.channel, lead.chat_id),
         stopped=work.chats.stopped_at(lead.channel, lead.chat_id) is not None,
-        owes=money is not None and money.due > 0,
+        due_on=balances.due_on(work, ports, lead, quote, hold) if quote and owes else None,
     )
-    return by_thing(planned(standing, book))
+    return by_thing(planned(standing, ports.price_books.current()))
 
 
 def by_thing(many: Iterable[_Any]) -> dict[Thing, _Any]:
     """Reminders, planned or kept, by what they are about."""
     return {(each.kind, each.basis): each for each in many}
-
-
-def account_of(work: UnitOfWork, lead: Lead) -> Account | None:
-    """What is paid and due of a request; None without a price."""
-    quote = work.quotes.latest(lead.id, sent=True)
-    if quote is None:
-        return None
-    fees = fees_charged(work.leads.history(lead.id))
-    return account(quote, work.payments.of_lead(lead.id), fees=fees)
 
 
 def drop(

@@ -23,7 +23,7 @@ class Standing:
 
     `quote` is the newest that the client has, `hold` the date that is held or booked for it.
     `heard_at` is when the client last wrote, `stopped` whether they want nothing unasked, and
-    `owes` whether any of the price is still to be paid.
+    `due_on` by when the rest of the price is to be paid; None where nothing is.
     """
 
     lead: Lead
@@ -31,7 +31,7 @@ class Standing:
     hold: Hold | None
     heard_at: datetime | None
     stopped: bool
-    owes: bool
+    due_on: date | None
 
 
 def planned(standing: Standing, book: PriceBook) -> tuple[Planned, ...]:
@@ -81,8 +81,9 @@ def _of_booking(standing: Standing, book: PriceBook) -> Iterator[Planned]:
         return
     starts_at = hold.window.starts_at
     day = today_at(starts_at, book)
-    if standing.lead.state is LeadState.BOOKED and rules.balance.on and standing.owes:
-        due_at = _at(balance_due(day, book) - timedelta(days=rules.balance.days), rules.balance.at)
+    due_on = standing.due_on
+    if standing.lead.state is LeadState.BOOKED and rules.balance.on and due_on is not None:
+        due_at = _at(due_on - timedelta(days=rules.balance.days), rules.balance.at)
         until = midnight(day + timedelta(days=1), book)
         yield _on_day(Kind.BALANCE, day, due_at, until, book)
     if standing.lead.state is LeadState.BOOKED and rules.day_before.on:
@@ -99,11 +100,6 @@ def _of_booking(standing: Standing, book: PriceBook) -> Iterator[Planned]:
             until=due_at + _THANKS_LAST,
             since=hold.window.ends_at,
         )
-
-
-def balance_due(day: date, book: PriceBook) -> date:
-    """The day on which the rest of the price is due for a set-up on `day`."""
-    return day - timedelta(days=book.booking.balance_days_before)
 
 
 def _on_day(kind: Kind, day: date, due_at: datetime, until: datetime, book: PriceBook) -> Planned:

@@ -8,7 +8,6 @@ from service.estimating import PriceBook, Setting
 from service.leads import terms
 from service.leads.accounts import Account
 from service.leads.follow_up import texts
-from service.leads.follow_up.planning import balance_due
 from service.leads.lead import Hold, Lead, Quote
 from service.leads.messages import Button, Message
 from service.leads.phrasing import last_day, ways_on
@@ -28,7 +27,8 @@ class About:
     lead: Lead
     quote: Quote
     hold: Hold | None
-    account: Account | None
+    account: Account
+    due_on: date | None
     book: PriceBook
     words: Words
     today: date
@@ -102,15 +102,13 @@ def _hold(about: About) -> str:
 
 def _balance(about: About) -> str:
     account, words = about.account, about.words
-    if account is None:
-        raise ValueError("a balance is about an account")
-    due = balance_due(_day(about), about.book)
+    due = about.due_on
     said = {
         "day": words.day(_day(about)),
         "amount": words.money(account.due, account.currency),
         "pay": about.pay,
     }
-    if due <= about.today:
+    if due is None or due <= about.today:
         return words.say(texts.BALANCE_TODAY.english, **said)
     return words.say(texts.BALANCE.english, due=words.day(due), **said)
 

@@ -2,9 +2,8 @@
 
 from fastapi import Response
 
-from service.leads import paying, terms
+from service.leads import balances, money_wording, paying, terms
 from service.leads.lead import Hold, LeadState
-from service.leads.price_books import book_of
 from service.leads.speech import msg
 from service.pages.bookings.opened import Job, terms_accepted
 
@@ -21,7 +20,6 @@ REASONS = {
 def held_page(job: Job, hold: Hold) -> Response:
     """When we come, what is to be paid and how, and what happens next."""
     visit, words = job.visit, job.visit.words
-    promised = book_of(visit.ports.price_books, job.quote)
     account = paying.of_lead(job.work, job.lead, job.quote)
     due_on = paying.due_on(job.work, visit.ports, job.lead, job.quote, hold)
     comes_back = hold.stay.strikes_at < hold.stay.struck_at
@@ -40,7 +38,9 @@ def held_page(job: Job, hold: Hold) -> Response:
         due=account.due,
         due_on=due_on and words.day(due_on),
         agreed=terms_accepted(job),
-        balance_days=promised.booking.balance_days_before,
+        rest=money_wording.rest(
+            balances.rest_of(job.work, visit.ports, job.lead, job.quote, hold), words
+        ),
         reasons=REASONS,
         quote_path=job.quote_path,
         change_path=f"{job.path}?change=1",

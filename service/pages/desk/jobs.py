@@ -85,7 +85,8 @@ def _times(desk: Desk, sheet: Sheet) -> Iterator[tuple[str, str]]:
 def _moments(desk: Desk, job: Job, day: date) -> Iterator[tuple[str, str]]:
     yield "Arrive", _told(desk, job.arrives_at, day)
     yield "Ready", _told(desk, job.ready_at, day)
-    yield "Take down", _told(desk, job.strikes_at, day) if job.strikes_at else ""
+    assumed = "" if job.end_known else " (assumed: its end is not known)"
+    yield "Take down", f"{_told(desk, job.strikes_at, day)}{assumed}" if job.strikes_at else ""
 
 
 def _told(desk: Desk, moment: datetime, day: date) -> str:

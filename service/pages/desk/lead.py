@@ -14,6 +14,7 @@ from service.leads.ports import UnitOfWork
 from service.pages.desk.access import Confirmed, Desk, SignedIn
 from service.pages.desk.conversation import ANSWERED
 from service.pages.desk.lead_page import Entered, show_lead
+from service.pages.desk.wording import BECAUSE
 from service.pages.desk.pricing import is_far_off, question, read_price
 from service.pages.posted import Posted, Sent, too_long
 from service.pages.visit import go_to
@@ -79,7 +80,7 @@ def decline(lead_id: str, desk: Confirmed, sent: Sent) -> Response:
     text, why, because = sent.text("text"), sent.text("why"), sent.text("because")
     limits = {"kind_no": too_long(text, _LONGEST_TEXT), "why": too_long(why, _LONGEST_REASON)}
     faults = {field: fault for field, fault in limits.items() if fault}
-    if because not in set(LostBecause):
+    if because not in set(BECAUSE):
         faults["because"] = "Choose what comes closest; the client doesn't see it."
     if faults:
         entered = Entered(kind_no=text, because=because, why=why, faults=faults)

@@ -18,7 +18,7 @@ from service.leads import (
     wording,
     words,
 )
-from service.leads.lead import Hold, Lead, LeadState, LostBecause, Quote
+from service.leads.lead import Hold, Lead, LeadState, Quote
 from service.leads.needs import MOST_STUCK
 from service.leads.owner_words import CHANNELS, price_of
 from service.leads.ports import UnitOfWork
@@ -117,7 +117,7 @@ def _head(desk: Desk, work: UnitOfWork, lead: Lead) -> dict[str, Any]:
     chat_leads = work.leads.of_chat(lead.channel, lead.chat_id)
     canceled = lead.state is LeadState.DECLINED and cancelling.cancelled(work, lead.id)
     return {
-        "state": "canceled" if canceled else state_of(lead, newer),
+        "state": state_of(lead, newer),
         "newer": newer,
         "before": before and owner_words.takes_the_place_of(before),
         "parts_taken_in": merging.parts_of(work, lead),
@@ -170,7 +170,7 @@ def _decisions(desk: Desk, work: UnitOfWork, lead: Lead, quote: Quote | None) ->
         and lead.state is not LeadState.BOOKED,
         "can_edit": newer is None and editing.may_edit(lead),
         "can_merge": editing.may_edit(lead),
-        "because": {each: BECAUSE[each] for each in LostBecause},
+        "because": BECAUSE,
         "kind_no": wording.declined(desk.visit.book, text=None, words=said).text,
     }
 

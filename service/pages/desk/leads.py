@@ -10,7 +10,7 @@ from fastapi import APIRouter, Depends, Query, Response
 
 from service.leads import stepping, words
 from service.leads.finding import Wanted, cursor_of, words_of
-from service.leads.lead import LeadState
+from service.leads.lead import Standing
 from service.leads.needs import needs
 from service.leads.ports import UnitOfWork
 from service.leads.steps import StepRefused
@@ -41,7 +41,7 @@ class Asked:
         wanted = self.wanted
         parts: dict[str, str | None] = {
             "q": self.text,
-            "state": wanted.state,
+            "state": wanted.standing,
             "from": wanted.since.isoformat() if wanted.since else None,
             "to": wanted.until.isoformat() if wanted.until else None,
         } | others
@@ -54,7 +54,7 @@ class Asked:
         if self.text:
             return f"Found by “{self.text}”, newest first"
         if not self.wanted.by_day:
-            return "Newest first" if self.wanted.state else "Everything, newest first"
+            return "Newest first" if self.wanted.standing else "Everything, newest first"
         since, until = self.wanted.since, self.wanted.until
         began = f" from {words.day(since)}" if since else ""
         return f"By event day{began}" + (f" until {words.day(until)}" if until else "")
@@ -69,7 +69,7 @@ def _asked(
     text = " ".join(q[:_LONGEST_SEARCH].split())
     wanted = Wanted(
         words=words_of(text),
-        state=LeadState(state) if state in set(LeadState) else None,
+        standing=Standing(state) if state in set(Standing) else None,
         since=day_in(since),
         until=day_in(until),
     )
@@ -132,17 +132,17 @@ class Filter:
     chosen: bool
 
 
-def _states(asked: Asked, counts: Mapping[LeadState, int]) -> list[Filter]:
-    chosen = asked.wanted.state
+def _states(asked: Asked, counts: Mapping[Standing, int]) -> list[Filter]:
+    chosen = asked.wanted.standing
     return [
         Filter(
-            path=asked.path(state=state),
-            label=STATES[state],
-            count=_capped(counts[state]),
-            chosen=state is chosen,
+            path=asked.path(state=each),
+            label=STATES[each],
+            count=_capped(counts[each]),
+            chosen=each is chosen,
         )
-        for state in LeadState
-        if counts[state] or state is chosen
+        for each in Standing
+        if counts[each] or each is chosen
     ]
 
 

@@ -100,7 +100,7 @@ def _choice(work: UnitOfWork, lead: Lead, because: str) -> Choice:
         number=lead.number,
         who=lead.client.name or f"a client, by {CHANNELS.get(lead.channel, lead.channel)}",
         what=f"{summary_of(lead.brief)}; {when}",
-        state=STATES[lead.state],
+        state=STATES[lead.standing],
         because=because,
         seen=merging.standing(work, lead),
     )

@@ -8,7 +8,6 @@ from fastapi import APIRouter, Response
 
 from service.leads import dues, words
 from service.leads.dues import Due
-from service.leads.lead import LeadState
 from service.leads.owner_words import who
 from service.pages.desk.access import SignedIn
 from service.pages.desk.wording import STATES
@@ -57,8 +56,7 @@ def _row(due: Due, amount: Decimal, when: str) -> Row:
         path=f"/desk/bookings/{due.lead.id}",
         who=who(due.lead),
         number=due.lead.number,
-        # Of what was declined only money that came before is open: a booking that was called off.
-        state="canceled" if due.lead.state is LeadState.DECLINED else STATES[due.lead.state],
+        state=STATES[due.lead.standing],
         amount=amount,
         currency=due.account.currency,
         when=when,

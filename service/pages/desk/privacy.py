@@ -5,12 +5,12 @@ from http import HTTPStatus
 from fastapi import APIRouter, Response
 
 from service.leads import forgetting, words
-from service.leads.client_file import packed
 from service.leads.forgetting import Kept, StillToCome
 from service.leads.lead import NotFound
 from service.pages.desk.access import Confirmed, Desk, SignedIn
 from service.pages.posted import Sent
 from service.pages.visit import go_to
+from service.rendering.client_file import packed
 
 router = APIRouter(prefix="/privacy")
 

@@ -4,18 +4,21 @@ from collections.abc import Mapping
 from datetime import datetime
 
 from service.leads import words
-from service.leads.lead import CLIENT, GARLANDRY, OWNER, Lead, LeadState, LostBecause
+from service.leads.lead import CLIENT, GARLANDRY, OWNER, Lead, LostBecause, Standing
 from service.pages.newer import Newer
 
-STATES: Mapping[LeadState, str] = {
-    LeadState.NEW: "being worked out",
-    LeadState.REVIEW: "waits for you",
-    LeadState.QUOTED: "price is out",
-    LeadState.HELD: "date held",
-    LeadState.BOOKED: "booked",
-    LeadState.DONE: "done",
-    LeadState.DECLINED: "declined",
-    LeadState.LAPSED: "ran out",
+STATES: Mapping[Standing, str] = {
+    Standing.NEW: "being worked out",
+    Standing.REVIEW: "waits for you",
+    Standing.QUOTED: "price is out",
+    Standing.HELD: "date held",
+    Standing.BOOKED: "booked",
+    Standing.DONE: "done",
+    Standing.DECLINED: "declined",
+    Standing.CANCELED: "canceled",
+    Standing.LAPSED: "ran out",
+    Standing.REPLACED: "replaced",
+    Standing.ERASED: "erased",
 }
 
 # Where the client reads what the owner writes at the desk.
@@ -52,7 +55,7 @@ WHO: Mapping[str, str] = {OWNER: "You", CLIENT: "The client", GARLANDRY: "Garlan
 
 def state_of(lead: Lead, newer: Newer | None) -> str:
     """Where a request stands; "replaced by G1002" where its client has asked again."""
-    return f"replaced by {newer.lead.number}" if newer else STATES[lead.state]
+    return f"replaced by {newer.lead.number}" if newer else STATES[lead.standing]
 
 
 def ago(then: datetime, now: datetime) -> str:

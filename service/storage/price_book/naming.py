@@ -204,7 +204,7 @@ _SAID: Mapping[str, tuple[str, str]] = {
     "booking.pay_to": ("How to pay", "said wherever money is due"),
     "booking.balance_days_before": (
         "The rest is due so many days before the event",
-        "0: on the day itself",
+        "0: on the day itself; never before the deposit is due",
     ),
     "booking.cancelling": (
         "Canceling",

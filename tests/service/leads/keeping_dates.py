@@ -31,9 +31,16 @@ def a_wall(day: date = SUNDAY, start: time | None = time(15), **parts: Any) -> B
     return on(day, start, pieces=(a_piece(support=Support.WALL, length_m=3.0),), **parts)
 
 
-def held(shop: BuiltShop, brief: Brief | None = None, *, starts_at: datetime | None = None) -> Lead:
+def held(
+    shop: BuiltShop,
+    brief: Brief | None = None,
+    *,
+    starts_at: datetime | None = None,
+    language: str = "en",
+) -> Lead:
     """A lead with a date that is held."""
-    lead = shop.quoted(brief or a_brief(), client=Client(name="Nora Ålund"))
+    client = Client(name="Nora Ålund")
+    lead = shop.quoted(brief or a_brief(), client=client, language=language)
     with shop.ports.work() as work:
         booking.place_hold(
             work,
@@ -48,10 +55,14 @@ def held(shop: BuiltShop, brief: Brief | None = None, *, starts_at: datetime | N
 
 
 def booked(
-    shop: BuiltShop, brief: Brief | None = None, *, starts_at: datetime | None = None
+    shop: BuiltShop,
+    brief: Brief | None = None,
+    *,
+    starts_at: datetime | None = None,
+    language: str = "en",
 ) -> Lead:
     """A lead whose deposit has been recorded."""
-    lead = held(shop, brief, starts_at=starts_at)
+    lead = held(shop, brief, starts_at=starts_at, language=language)
     pay(shop, lead)
     return shop.lead(lead.id)
 

@@ -15,7 +15,7 @@ def test_a_request_has_the_words_of_its_number_client_and_place() -> None:
     )
     assert terms_of("G1007", client, a_brief()) == {
         *("g1007", "nora", "alund", "weiß", "a", "rowing", "example", "boathouse", "hall"),
-        *("02472", "16175550110"),
+        *("02472", "16175550110", "0110"),
     }
 
 

@@ -14,9 +14,9 @@ from sqlalchemy import Engine, select
 
 from service.estimating import Brief, Event, Site
 from service.leads import booking, editing, forgetting, handling, merging, notes
-from service.leads.client_file import packed
 from service.leads.lead import Client, Lead, LeadState, NotFound, StaleDecision
 from service.leads.messages import OwnerChat
+from service.rendering.client_file import packed
 from service.storage import tables as t
 from tests.service.building import BuiltShop, a_brief, build_shop
 
@@ -231,6 +231,17 @@ def test_lost_requests_and_done_jobs_are_forgotten_when_their_time_is_over(
     assert shop.lead(old.id).client == Client()
     assert shop.lead(newer.id).client.name == "Later"
     assert forget(shop) == 0
+
+
+def test_a_request_that_came_to_nothing_only_now_is_not_forgotten_at_once(shop: BuiltShop) -> None:
+    lead = she_asks(shop)
+    shop.now += shop.ports.price_books.current().privacy.keep_lost + timedelta(days=1)
+    with shop.ports.work() as work:
+        handling.decline(work, shop.ports, lead_id=lead.id, text=None, now=shop.now)
+        work.commit()
+    assert forget(shop) == 0
+    shop.now += shop.ports.price_books.current().privacy.keep_lost + timedelta(days=1)
+    assert forget(shop) == 1
 
 
 def test_an_old_request_stays_while_its_conversation_goes_on(shop: BuiltShop) -> None:

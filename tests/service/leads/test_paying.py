@@ -12,23 +12,30 @@ from hypothesis import given
 from hypothesis import strategies as st
 from sqlalchemy import Engine
 
-from service.leads import accounts, dues, paying
+from service.leads import accounts, cancelling, dues, paying
 from service.leads.accounts import Account
+from service.leads.cancelling import Cancellation, Wish
 from service.leads.lead import Lead, LeadState, StaleDecision
 from service.leads.paying import Doubtful, NotRecordable
 from service.leads.payments import Payment, PaymentKind
+from service.leads.reminders import Kind, State
 from tests.service.building import NOON, BuiltShop, a_brief, build_shop
 from tests.service.leads.keeping_dates import (
+    BOSTON,
+    SUNDAY,
     a_wall,
     an_entry,
     at,
     booked,
     days_before,
     held,
+    hold_of,
     pay,
     seen,
     told,
 )
+
+FRIDAY = date(2027, 6, 4)
 
 
 @pytest.fixture
@@ -223,6 +230,136 @@ def test_of_a_late_booking_the_rest_is_due_with_the_deposit_and_no_sooner(
     assert [each.overdue for each in later] == [True]
 
 
+def test_of_an_event_that_is_near_the_rest_is_due_with_the_deposit_and_everywhere_the_same(
+    shop: BuiltShop,
+) -> None:
+    shop.now = days_before(4)
+    lead = held(shop)
+    ends = hold_of(shop, lead).expires_at.astimezone(BOSTON).date()
+    assert ends == FRIDAY
+    with shop.ports.read() as work:
+        quote, hold = paying.quote_of(work, lead.id), work.holds.of_lead(lead.id)
+        assert paying.due_on(work, shop.ports, lead, quote, hold) == FRIDAY
+    rest = f"The rest, ${account(shop, lead).due - quote.deposit}, is due by Friday, June 4, 2027."
+    assert told(shop, lead)[-1].endswith(rest)
+    # Paid sooner than it had to be: what the client has read still holds.
+    pay(shop, lead)
+    assert told(shop, lead)[-1].endswith(rest)
+    with shop.ports.read() as work:
+        (due,) = dues.dues(work, shop.ports, now=shop.now)
+        (balance,) = [r for r in work.reminders.of_lead(lead.id) if r.kind is Kind.BALANCE]
+    assert due.on == FRIDAY
+    asked_on = balance.due_at.astimezone(BOSTON).date()
+    assert asked_on == FRIDAY - timedelta(days=shop.price_books.current().follow_up.balance.days)
+
+
+def test_the_rest_is_due_on_the_day_of_the_event_at_the_latest(shop: BuiltShop) -> None:
+    lead = shop.quoted(a_brief())
+    shop.now = days_before(-1)
+    pay(shop, lead)
+    with shop.ports.read() as work:
+        (due,) = dues.dues(work, shop.ports, now=shop.now)
+    assert (due.on, due.overdue) == (SUNDAY, True)
+
+
+def paid_up(shop: BuiltShop) -> Lead:
+    """A booked job of which everything is paid."""
+    lead = booked(shop)
+    pay(shop, lead, kind=PaymentKind.BALANCE, amount=account(shop, lead).due)
+    return lead
+
+
+def test_money_that_is_given_back_lowers_the_price_and_nothing_is_due_again(
+    shop: BuiltShop,
+) -> None:
+    lead = paid_up(shop)
+    whole = account(shop, lead)
+    pay(shop, lead, kind=PaymentKind.GIFT, amount=Decimal(20))
+    after = account(shop, lead)
+    assert (after.given, after.refunded) == (20, 20)
+    assert after.total == whole.total - 20
+    assert after.due == after.owed_back == 0
+    assert told(shop, lead)[-1] == (
+        "We have sent $20 back to you. Your price is lower by that much."
+    )
+    with shop.ports.read() as work:
+        assert dues.dues(work, shop.ports, now=shop.now) == []
+        owed = [r for r in work.reminders.of_lead(lead.id) if r.state is State.OWED]
+        whats = [change.what for change in work.leads.history(lead.id)]
+    assert Kind.BALANCE not in {each.kind for each in owed}
+    assert "recorded money given back" in whats
+
+
+def test_a_refund_that_is_owed_again_is_asked_about_and_the_client_reads_what_is_due(
+    shop: BuiltShop,
+) -> None:
+    lead = paid_up(shop)
+    with pytest.raises(Doubtful, match=r"\$20 would be due from them again, unless it lowers"):
+        pay(shop, lead, kind=PaymentKind.REFUND, amount=Decimal(20))
+    pay(shop, lead, kind=PaymentKind.REFUND, amount=Decimal(20), sure=True)
+    assert account(shop, lead).due == 20
+    assert told(shop, lead)[-1] == (
+        "We have sent $20 back to you. Still due: $20, by Thursday, June 3, 2027."
+    )
+
+
+def test_no_more_is_given_back_than_was_paid_and_what_is_owed_back_is_not_forgotten(
+    shop: BuiltShop,
+) -> None:
+    lead = booked(shop)
+    with pytest.raises(NotRecordable, match=r"No more than \$165 of the price"):
+        pay(shop, lead, kind=PaymentKind.GIFT, amount=Decimal(166), sure=True)
+    due = account(shop, lead).due
+    pay(shop, lead, kind=PaymentKind.GIFT, amount=Decimal(15))
+    assert account(shop, lead).due == due
+    pay(shop, lead, kind=PaymentKind.BALANCE, amount=due + 30, sure=True)
+    with pytest.raises(Doubtful, match=r"\$30 still has to go back to the client besides"):
+        pay(shop, lead, kind=PaymentKind.GIFT, amount=Decimal(10))
+    pay(shop, lead, kind=PaymentKind.GIFT, amount=Decimal(10), sure=True)
+    assert account(shop, lead).owed_back == 30
+
+
+def test_what_is_given_back_after_canceling_is_kept_no_more(shop: BuiltShop) -> None:
+    lead = paid_up(shop)
+    pay(shop, lead, kind=PaymentKind.GIFT, amount=Decimal(20))
+    shop.now = days_before(1)
+    with shop.ports.work() as work:
+        decided = Cancellation(by=Wish.CLIENT, returned=Decimal(0), reason="too late")
+        cancelling.cancel(
+            work, shop.ports, lead.id, decided, seen=seen(shop, lead), who="owner", now=shop.now
+        )
+        work.commit()
+    before = account(shop, lead)
+    assert before.due == before.owed_back == 0
+    shop.now += timedelta(hours=1)
+    pay(shop, lead, kind=PaymentKind.GIFT, amount=Decimal(50))
+    after = account(shop, lead)
+    assert after.total == before.total - 50
+    assert after.due == after.owed_back == 0
+
+
+@pytest.mark.parametrize(
+    ("language", "said"),
+    [
+        ("en", "We wrote that your $20 is here. That was a slip of ours, and we are sorry: it "),
+        ("es", "Te escribimos que tus $20"),
+    ],
+)
+def test_there_are_words_for_a_client_who_was_told_of_a_mistaken_entry(
+    language: str, said: str, shop: BuiltShop
+) -> None:
+    lead = booked(shop, language=language)
+    wrong = pay(shop, lead, kind=PaymentKind.BALANCE, amount=Decimal(20))
+    with shop.ports.work() as work:
+        assert paying.taken_back(work, shop.ports, lead.id, wrong.id) is None
+        paying.void(work, shop.ports, lead.id, wrong.id, who="owner", now=shop.now)
+        words = paying.taken_back(work, shop.ports, lead.id, wrong.id)
+        assert paying.taken_back(work, shop.ports, lead.id, "another") is None
+    assert words is not None
+    assert words.text.startswith(said)
+    assert "%" not in words.text
+
+
 def test_sales_tax_comes_on_top_to_the_cent(shop: BuiltShop) -> None:
     lead = shop.quoted(a_brief(client_keeps=True))
     with shop.ports.read() as work:
@@ -275,7 +412,8 @@ def test_an_account_never_loses_a_cent(
         price=price,
         tax=Decimal(0),
         fees=fee,
-        total=price + fee,
+        given=accounts.given(recorded),
+        total=price + fee - accounts.given(recorded),
         paid=accounts.paid(recorded),
         refunded=accounts.refunded(recorded),
     )

@@ -190,7 +190,7 @@ def test_opening_a_stop_link_changes_nothing_and_pressing_stops(
 def test_a_stop_page_speaks_the_clients_language(shop: BuiltShop, client: TestClient) -> None:
     lead = story.quoted(shop, language="es")
     page = client.get(f"/stop/{shop.link(STOP_LINK, lead.id)}").text
-    assert "¿Sin más recordatorios?" in text_of(page)
+    assert "¿No más recordatorios?" in text_of(page)
 
 
 def test_a_link_for_something_else_stops_nothing(shop: BuiltShop, client: TestClient) -> None:

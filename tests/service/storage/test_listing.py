@@ -11,7 +11,7 @@ from sqlalchemy import Connection, Engine, event
 from deploy.seeding import fill
 from service.estimating import Event, Site
 from service.leads.finding import Cursor, Found, Wanted, cursor_of, words_of
-from service.leads.lead import Change, Client, Lead, LeadState, StaleDecision
+from service.leads.lead import Change, Client, Lead, LeadState, LostBecause, StaleDecision, Standing
 from service.storage import tables as t
 from service.storage.database import migrate, open_engine
 from service.storage.ids import fresh_id
@@ -70,6 +70,7 @@ def test_words_are_all_wanted_and_the_last_may_be_begun(
     assert find(shop, "nor ålund") == []
     assert find(shop, nora.number.lower()) == find(shop, nora.number[1:]) == [nora.number]
     assert find(shop, "(617) 555-01") == find(shop, "16175550110") == [nora.number]
+    assert find(shop, "0110") == find(shop, "0110 nora") == [nora.number]
     assert find(shop, "lock qui") == [other.number]
     assert find(shop, "nobody") == []
 
@@ -144,7 +145,36 @@ def test_what_waits_comes_by_the_next_event_then_undated_then_past(
         assert [row.lead for row in waiting] == [soon, late, undated, past]
         assert len(work.listing.waiting(today=today, limit=3)) == 3
         counts = work.listing.counts(most=3)
-    assert (counts[LeadState.REVIEW], counts[LeadState.NEW], counts[LeadState.DONE]) == (3, 1, 0)
+    assert (counts[Standing.REVIEW], counts[Standing.NEW], counts[Standing.DONE]) == (3, 1, 0)
+
+
+def test_what_was_called_off_or_replaced_is_told_apart_from_what_was_lost(
+    shop: Shop, taken: Callable[..., Lead]
+) -> None:
+    off, no, out, part, again = (taken("Nora") for _ in range(5))
+    becomes: dict[str, tuple[Lead, dict[str, Any]]] = {
+        "canceled": (
+            off,
+            {"state": LeadState.DECLINED, "lost_because": LostBecause.CLIENT_CANCELLED},
+        ),
+        "declined": (no, {"state": LeadState.DECLINED, "lost_because": LostBecause.PRICE}),
+        "lapsed": (out, {"state": LeadState.LAPSED, "lost_because": LostBecause.NO_ANSWER}),
+        "replaced": (part, {"state": LeadState.LAPSED, "merged_into": out.id}),
+        "erased": (again, {}),
+    }
+    with shop.work() as work:
+        for lead, changes in becomes.values():
+            work.leads.save(replace(lead, **changes))
+        work.clients.erase(again, state=LeadState.LAPSED, brief=again.brief, now=NOON)
+        work.commit()
+    with shop.read() as work:
+        counts = work.listing.counts(most=9)
+        read = {name: work.leads.get(lead.id).standing for name, (lead, _) in becomes.items()}
+    assert read == {name: Standing(name) for name in becomes}
+    for name, (lead, _) in becomes.items():
+        assert find(shop, standing=Standing(name)) == [lead.number]
+        assert counts[Standing(name)] == 1
+    assert sum(counts.values()) == len(becomes)
 
 
 def test_the_first_answer_is_kept_whoever_gives_it(shop: Shop, taken: Callable[..., Lead]) -> None:
@@ -190,6 +220,9 @@ def _asked(listing: SqlListing, leads: int) -> dict[str, Callable[[], Any]]:
         "deep page": found(after=deep),
         "state": found(state=LeadState.LAPSED),
         "state, deep": found(state=LeadState.LAPSED, after=deep),
+        "standing": found(standing=Standing.LAPSED),
+        "standing, deep": found(standing=Standing.LAPSED, after=deep),
+        "days and standing": found(since=date(2025, 1, 1), standing=Standing.DECLINED),
         "days": found(since=date(2026, 1, 1), until=date(2026, 12, 31)),
         "days and state": found(since=date(2025, 1, 1), state=LeadState.DECLINED),
         "a name": found("nora"),

@@ -2,8 +2,8 @@
 
 from fastapi import APIRouter
 
-from service.pages.desk.bookings import dates, money, page
+from service.pages.desk.bookings import dates, money, page, striking
 
 router = APIRouter()
-for _part in (page, money, dates):
+for _part in (page, money, striking, dates):
     router.include_router(_part.router)

@@ -1,4 +1,4 @@
-"""Recording money on a job's page, and striking out what was a mistake."""
+"""Recording money on a job's page."""
 
 from decimal import Decimal
 from http import HTTPStatus
@@ -53,19 +53,6 @@ def record(lead_id: str, desk: Confirmed, sent: Sent) -> Response:
     except LeadError as error:
         return show(desk, lead_id, trouble=why_not(error), status=HTTPStatus.CONFLICT)
     return go_to(f"/desk/bookings/{lead_id}?done={'booked' if booked else 'recorded'}")
-
-
-@router.post("/{payment_id}/void")
-def void(lead_id: str, payment_id: str, desk: Confirmed) -> Response:
-    """An entry was a mistake."""
-    ports = desk.visit.ports
-    try:
-        with ports.work() as work:
-            paying.void(work, ports, lead_id, payment_id, who=desk.who, now=desk.visit.now)
-            work.commit()
-    except LeadError as error:
-        return show(desk, lead_id, trouble=why_not(error), status=HTTPStatus.CONFLICT)
-    return go_to(f"/desk/bookings/{lead_id}?done=voided")
 
 
 def _entry(sent: Posted) -> tuple[Entry | None, dict[str, str]]:

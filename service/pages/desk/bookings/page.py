@@ -10,7 +10,7 @@ from typing import Any
 from fastapi import APIRouter, Response
 
 from service.leads import agenda, booking, cancelling, paying, terms, words
-from service.leads.accounts import Account
+from service.leads.accounts import Account, missing_deposit
 from service.leads.agenda import Job, Part
 from service.leads.cancelling import Why, Wish
 from service.leads.lead import Hold, Lead, LeadState, NotFound, Quote
@@ -19,6 +19,7 @@ from service.leads.payments import Payment, PaymentKind
 from service.leads.ports import UnitOfWork
 from service.leads.price_books import book_of
 from service.pages.desk.access import Desk, SignedIn
+from service.pages.desk.conversation import Chat, talk_of
 from service.pages.desk.strips import PARTS
 from service.pages.desk.wording import STATES, WHO
 from service.pages.form.days import day_in
@@ -31,13 +32,14 @@ KINDS: Mapping[PaymentKind, str] = {
     PaymentKind.DEPOSIT: "the deposit",
     PaymentKind.BALANCE: "the rest, or part of it",
     PaymentKind.FEE: "a fee for a change",
-    PaymentKind.REFUND: "money sent back",
+    PaymentKind.GIFT: "money sent back, and the price is lower by it",
+    PaymentKind.REFUND: "money sent back that was paid too much, or is owed again",
 }
 
 _DONE = {
     "booked": "The deposit is recorded and the date is booked. The client has been told.",
     "recorded": "Recorded, and the client has been told.",
-    "voided": "Struck out: it counts for nothing now. If the client was told of it, write to them.",
+    "voided": "Struck out: it counts for nothing now.",
     "moved": "The date is changed, and the client has been told.",
     "released": "The date is free again, and the client has been told.",
     "canceled": "The booking is canceled, and the client has been told.",
@@ -58,11 +60,13 @@ class Entered:
 
 @dataclass(frozen=True, kw_only=True, slots=True)
 class Asked:
-    """What the page's address asks for: times of a day, or what a cancellation comes to."""
+    """What the page's address asks for: times of a day, what a cancellation comes to, or words
+    about an entry that was struck out."""
 
     day: str = ""
     why: str = ""
     cancel: str = ""
+    struck: str = ""
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)
@@ -80,10 +84,17 @@ class _Open:
 
 @router.get("/{lead_id}")
 def booking_page(
-    lead_id: str, desk: SignedIn, done: str = "", day: str = "", why: str = "", cancel: str = ""
+    lead_id: str,
+    desk: SignedIn,
+    done: str = "",
+    day: str = "",
+    why: str = "",
+    cancel: str = "",
+    struck: str = "",
 ) -> Response:
     """The job. Changes nothing, whatever the address asks for."""
-    return show(desk, lead_id, notice=_DONE.get(done), asked=Asked(day=day, why=why, cancel=cancel))
+    asked = Asked(day=day, why=why, cancel=cancel, struck=struck)
+    return show(desk, lead_id, notice=_DONE.get(done), asked=asked)
 
 
 def seen_in(sent: Posted) -> Seen:
@@ -143,7 +154,7 @@ def _values(job: _Open, asked: Asked) -> dict[str, Any]:
         "lead": lead,
         "quote": job.quote,
         "hold": job.hold,
-        "state": "canceled" if canceled else STATES[lead.state],
+        "state": STATES[lead.standing],
         "off": lead.state in (LeadState.DECLINED, LeadState.LAPSED),
         "canceled": canceled,
         "canceled_on": canceled and words.day(_local(job, canceled.at).date()),
@@ -152,6 +163,7 @@ def _values(job: _Open, asked: Asked) -> dict[str, Any]:
         **_money_values(job),
         **_moving_values(job, asked),
         **_cancel_values(job, asked),
+        **_telling_values(job, asked),
     }
 
 
@@ -183,12 +195,14 @@ def _money_values(job: _Open) -> dict[str, Any]:
     account, visit = job.account, job.desk.visit
     due_on = paying.due_on(job.work, visit.ports, job.lead, job.quote, job.hold)
     # Of what is nobody's date any more nothing is due.
-    missing = max(Decimal(0), job.quote.deposit - account.paid + account.refunded)
+    missing = missing_deposit(job.quote, account)
     kind = _likeliest(job)
     amounts = {
         PaymentKind.DEPOSIT: missing or account.due,
         PaymentKind.BALANCE: account.due,
         PaymentKind.REFUND: account.owed_back,
+        # How much the shop gives away is the owner's to say.
+        PaymentKind.GIFT: Decimal(0),
     }
     return {
         "account": account,
@@ -207,7 +221,9 @@ def _money_values(job: _Open) -> dict[str, Any]:
 def _likeliest(job: _Open) -> PaymentKind:
     if job.account.owed_back or job.lead.state is LeadState.DECLINED:
         return PaymentKind.REFUND
-    return PaymentKind.BALANCE if job.lead.state is LeadState.BOOKED else PaymentKind.DEPOSIT
+    if job.lead.state in (LeadState.BOOKED, LeadState.DONE):
+        return PaymentKind.BALANCE if job.account.due else PaymentKind.GIFT
+    return PaymentKind.DEPOSIT
 
 
 def _row(job: _Open, payment: Payment) -> dict[str, Any]:
@@ -255,6 +271,15 @@ def _cancel_values(job: _Open, asked: Asked) -> dict[str, Any]:
         ports, now = job.desk.visit.ports, job.desk.visit.now
         proposal = cancelling.proposal(job.work, ports, job.lead, Wish(asked.cancel), now=now)
     return {"can_cancel": booked, "proposal": proposal}
+
+
+def _telling_values(job: _Open, asked: Asked) -> dict[str, Any]:
+    ports, lead = job.desk.visit.ports, job.lead
+    words_for_them = paying.taken_back(job.work, ports, lead.id, asked.struck)
+    if words_for_them is None:
+        return {"taken_back": ""}
+    chat = Chat(channel=lead.channel, chat_id=lead.chat_id)
+    return {"taken_back": words_for_them.text, "talk": talk_of(job.desk, job.work, chat)}
 
 
 def _local(job: _Open, moment: datetime) -> datetime:

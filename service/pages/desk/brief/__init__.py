@@ -192,7 +192,7 @@ def _form(
         "desk/brief.html",
         status=status,
         lead=lead,
-        state=STATES[lead.state],
+        state=STATES[lead.standing],
         keeps_date=lead.state in _KEPT,
         sent=sent,
         # A page that was refused goes on from the brief as it is by now.

@@ -283,6 +283,9 @@ def _widen() -> None:
     op.add_column("leads", sa.Column("revision", sa.Integer(), nullable=False, server_default="0"))
     op.add_column("leads", sa.Column("merged_into", sa.String(length=32)))
     op.add_column("leads", sa.Column("erased_at", instant))
+    op.add_column(
+        "leads", sa.Column("standing", sa.String(length=16), nullable=False, server_default="")
+    )
     op.create_index(
         "ix_leads_created_at",
         "leads",
@@ -294,6 +297,8 @@ def _widen() -> None:
     op.create_index("ix_leads_event_on", "leads", ["event_on", "seq"])
     op.create_index("ix_leads_state_seq", "leads", ["state", "seq"])
     op.create_index("ix_leads_state_event_on", "leads", ["state", "event_on", "seq"])
+    op.create_index("ix_leads_standing_seq", "leads", ["standing", "seq"])
+    op.create_index("ix_leads_standing_event_on", "leads", ["standing", "event_on", "seq"])
     op.add_column("quotes", sa.Column("lines", sa.JSON(none_as_null=True)))
     for column in (
         sa.Column("brief", sa.Text(), nullable=False, server_default=""),
@@ -393,6 +398,12 @@ def _before_tax(likely: Decimal, price: Mapping[str, Any]) -> Decimal:
 
 def _fill_leads() -> None:
     connection = op.get_bind()
+    op.execute("UPDATE leads SET standing = state")
+    op.execute(
+        "UPDATE leads SET standing = 'replaced', lost_because = 'replaced'"
+        " WHERE state = 'lapsed' AND EXISTS (SELECT 1 FROM lead_changes"
+        " WHERE lead_id = leads.id AND what = 'replaced by another request')"
+    )
     for seq in list(connection.scalars(sa.select(_leads.c.seq).order_by(_leads.c.seq))):
         lead = connection.execute(sa.select(_leads).where(_leads.c.seq == seq)).mappings().one()
         brief = json.loads(lead["brief"])
@@ -419,7 +430,7 @@ def _words(seq: int, client: Mapping[str, Any], brief: Mapping[str, Any]) -> Ite
         yield from (word[:40] for word in re.findall(r"[^\W_]+", plain))
     digits = re.sub(r"\D", "", client.get("phone") or "")
     if digits:
-        yield digits[:40]
+        yield from (digits[:40], digits[-4:])
 
 
 def _fill_holds() -> None:
