@@ -1,6 +1,5 @@
 """The owner's calendar as JSON: windows on offer, holding, moving and releasing a date."""
 
-import datetime as dt
 from datetime import datetime
 from decimal import Decimal
 from http import HTTPStatus
@@ -10,13 +9,14 @@ from fastapi import APIRouter, Depends, Query
 
 from service.api import views
 from service.api.access import Role, allow
-from service.api.dependencies import Given
+from service.api.dependencies import Day, Given
 from service.api.problems import Refusal
 from service.contract import bookings as wire
 from service.contract.estimate import FieldProblem, Problem
 from service.leads import booking, cancelling, paying
+from service.leads.lacking import owner_reasons
 from service.leads.lead import OWNER, Hold, HoldState, Lead, NotFound, Quote, WindowTaken
-from service.leads.offering import Why, day_of_event, owner_reason, why_none
+from service.leads.offering import OwnersWindow, day_of_event, open_to_owner, why_none
 from service.leads.owner_words import why_not
 from service.leads.ports import Ports, UnitOfWork
 from service.leads.shop_time import zone_of
@@ -27,45 +27,42 @@ _TAKEN: dict[int | str, dict[str, Any]] = {
 
 router = APIRouter(prefix="/leads", tags=["leads"], dependencies=[Depends(allow(Role.OWNER))])
 
-_WHY = {
-    Why.WEEKDAY: "The shop is closed on that weekday.",
-    Why.CLOSED: "That day is among your days off.",
-    Why.VENUE: "The venue lets you in for too short a time.",
-    Why.TOO_LONG: "Setting up takes longer than the hours of that day leave before the event.",
-    Why.NOTICE: "That is sooner than the notice that you need.",
-}
-
 
 @router.get("/{lead_id}/windows")
 def windows(
     lead_id: str,
     ports: Given,
     day: Annotated[
-        dt.date | None, Query(description="Without it, the day of the event, or that is held.")
+        Day | None, Query(description="Without it, the day of the event, or that is held.")
     ] = None,
 ) -> wire.FreeWindows:
-    """Windows with room for the lead's job; what the lead holds itself counts as free."""
+    """Windows with room for the lead's job; what the lead holds itself counts as free.
+
+    Those that break a rule of the shop's own say so: the owner may hold them, a client may not.
+    """
     with ports.read() as work:
         lead, quote = work.leads.get(lead_id), _quote(work, lead_id)
         book, now = ports.price_books.current(), ports.clock()
         wanted = day or day_of_event(quote, work.holds.of_lead(lead_id), book)
         if wanted is None:
             raise Refusal(HTTPStatus.UNPROCESSABLE_ENTITY, "Say which day: ?day=2027-06-06")
-        free = booking.offered(work, lead, quote, book, day=wanted, now=now)
+        free = open_to_owner(work, lead, quote, book, day=wanted, now=now)
         none = why_none(work, lead, quote, book, day=wanted, now=now)
         others = booking.next_free(work, lead, quote, book, after=wanted, now=now)
-    reasons = [] if none is None else [_WHY.get(none.why, ""), *map(owner_reason, none.shorts)]
     return wire.FreeWindows(
         day=wanted,
-        windows=[views.window(ports, each) for each in free],
-        why_none=[reason for reason in reasons if reason],
+        windows=[_owners_window(ports, each) for each in free],
+        why_none=owner_reasons(none) if none else [],
         next_free=[views.window(ports, each) for each in others],
     )
 
 
 @router.post("/{lead_id}/hold", status_code=HTTPStatus.CREATED, responses=_TAKEN)
 def hold(lead_id: str, body: wire.OwnerHoldRequest, ports: Given) -> wire.Date:
-    """Hold a window for the client. The same request again gives the same hold."""
+    """Hold a window for the client, whichever of the shop's own rules it breaks.
+
+    The same request again gives the same hold.
+    """
 
     def place(work: UnitOfWork, lead: Lead) -> Hold:
         return booking.place_hold(
@@ -74,7 +71,6 @@ def hold(lead_id: str, body: wire.OwnerHoldRequest, ports: Given) -> wire.Date:
             lead_id,
             starts_at=body.starts_at,
             client=lead.client,
-            another_day=True,
             who=OWNER,
             now=ports.clock(),
         )
@@ -180,6 +176,15 @@ def date_view(ports: Ports, value: Hold) -> wire.Date:
         crew=value.crew,
         stay=wire.Stay(**{name: at.astimezone(zone) for name, at in stay.items()}),
         expires_at=None if booked else value.expires_at.astimezone(zone),
+    )
+
+
+def _owners_window(ports: Ports, value: OwnersWindow) -> wire.OwnersWindow:
+    seen = views.window(ports, value.window)
+    return wire.OwnersWindow(
+        starts_at=seen.starts_at,
+        ends_at=seen.ends_at,
+        breaks=[rule.value for rule in value.broken],
     )
 
 

@@ -96,6 +96,7 @@ def _job(job: Job, zone: ZoneInfo) -> wire.Job:
                 starts_at=block.starts_at.astimezone(zone),
                 ends_at=block.ends_at.astimezone(zone),
                 open_end=block.open_end,
+                assumed_over=block.assumed_over and block.assumed_over.astimezone(zone),
             )
             for block in job.blocks
         ],

@@ -1,20 +1,16 @@
 """How the shop is doing, for the owner."""
 
-from datetime import date, timedelta
+from datetime import timedelta
 from typing import Annotated
 
 from fastapi import APIRouter, Depends, Query
-from pydantic import Field
 
 from service.api.access import Role, allow
-from service.api.dependencies import Given
+from service.api.dependencies import Day, Given
 from service.contract import figures as wire
 from service.leads import figures as core
 
 router = APIRouter(tags=["owner"], dependencies=[Depends(allow(Role.OWNER))])
-
-# The calendar's ends cannot be moved between zones.
-Day = Annotated[date, Field(ge=date(2000, 1, 1), lt=date(3000, 1, 1))]
 
 
 @router.get("/figures")

@@ -1,6 +1,5 @@
 """What a client's signed links open, as JSON: the quote, the free windows, the hold."""
 
-import datetime as dt
 from http import HTTPStatus
 from typing import Annotated
 
@@ -8,7 +7,7 @@ from fastapi import APIRouter, Path, Query
 
 from service.api import views
 from service.api.bookings import taken
-from service.api.dependencies import Given
+from service.api.dependencies import Day, Given
 from service.api.problems import Refusal
 from service.contract import bookings as wire
 from service.contract.estimate import Problem
@@ -42,9 +41,7 @@ def read_quote(token: Token, ports: Given) -> LeadStatus:
 def free_windows(
     token: Token,
     ports: Given,
-    day: Annotated[
-        dt.date | None, Query(description="Needed where the brief names no date.")
-    ] = None,
+    day: Annotated[Day | None, Query(description="Needed where the brief names no date.")] = None,
 ) -> list[wire.Window]:
     """Set-up windows that are free on the day of the event."""
     with ports.read() as work:

@@ -90,11 +90,21 @@ class GiveBack(Wire):
     because: str | None = Field(default=None, max_length=200)
 
 
+class OwnersWindow(Window):
+    """A window that the owner may hold, and the shop's own rules that it breaks.
+
+    `notice`: it is sooner than the notice that the shop needs. `making`: the hours before it have
+    no room for making everything while the balloons last.
+    """
+
+    breaks: list[Literal["notice", "making"]]
+
+
 class FreeWindows(Wire):
-    """Windows of a day; where there are none, why, in words for the owner, and the next ones."""
+    """Windows of a day; where there are none for clients, why, for the owner; and the next ones."""
 
     day: dt.date
-    windows: list[Window]
+    windows: list[OwnersWindow]
     why_none: list[str]
     next_free: list[Window]
 

@@ -10,12 +10,16 @@ from service.contract.brief import Wire
 
 
 class Block(Wire):
-    """A part of a job; `open_end` where its end is no more than taken for one."""
+    """A part of a job; `open_end` where its end is no more than taken for one.
+
+    Where nobody has said when the event ends, taking down follows an `assumed_over`.
+    """
 
     part: Literal["make", "leave", "setup", "event", "strike"]
     starts_at: datetime
     ends_at: datetime
     open_end: bool
+    assumed_over: datetime | None
 
 
 class Job(Wire):

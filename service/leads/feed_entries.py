@@ -13,6 +13,7 @@ from service.leads.lead import HoldState, Lead
 from service.leads.people import PersonRole
 from service.leads.ports import UnitOfWork
 from service.leads.shop_time import zone_of
+from service.leads.stays import agreed_strike
 from service.leads.words import Words
 
 BACK = timedelta(days=30)
@@ -66,18 +67,30 @@ def of_client(job: Job, book: PriceBook, said: Words, *, url: str) -> list[Calen
         Part.EVENT: said.say("Your event, with balloons by %(shop)s", shop=book.shop.name),
     }
     reach = said.reached_by(book.shop.contact)
+    changes = said.say("Questions or changes: %(reach)s", reach=reach)
+    about = "\n".join(filter(None, (_of_taking_down(job, book, said), changes)))
     return [
         _entry(
             job,
             block,
             uid=_uid(job, block.part, 1),
             summary=texts[block.part],
-            description=said.say("Questions or changes: %(reach)s", reach=reach),
+            description=about,
             url=url,
         )
         for block in job.blocks
         if block.part in texts
     ]
+
+
+def _of_taking_down(job: Job, book: PriceBook, said: Words) -> str:
+    if job.first(Part.STRIKE) is None:
+        return ""
+    strikes_at = agreed_strike(job.lead.brief.event, job.hold, book)
+    if strikes_at is None:
+        return said.say("We agree with you on when we take it down.")
+    when = said.moment(strikes_at.astimezone(zone_of(book)))
+    return said.say("We take it down: %(when)s.", when=when)
 
 
 def _entries(
@@ -142,6 +155,8 @@ def _details(job: Job, block: Block, zone: ZoneInfo, *, owner: bool) -> Iterator
     leave = job.first(Part.LEAVE)
     if block.part is Part.SET_UP and leave is not None:
         yield f"Leave at {words.clock(leave.starts_at, zone)}"
+    if block.assumed_over:
+        yield f"The end is not known: {words.clock(block.assumed_over, zone)} assumed"
     if job.hold.state is HoldState.ACTIVE:
         until = words.moment(job.hold.expires_at.astimezone(zone))
         yield f"Held without a deposit until {until}"

@@ -3,7 +3,7 @@
 from collections.abc import Mapping
 from dataclasses import replace
 from datetime import datetime, timedelta
-from decimal import ROUND_HALF_UP, Decimal
+from decimal import ROUND_CEILING, Decimal
 
 from service.estimating import Brief, PriceBook
 from service.leads import booking, follow_up, repositories, stocking, wording
@@ -302,8 +302,7 @@ def fresh_links(work: UnitOfWork, ports: Ports, lead: Lead, quote: Quote) -> tup
 
 
 def deposit_of(amount: Decimal, book: PriceBook) -> Decimal:
-    """The deposit on a price, rounded as the price book says."""
-    """The deposit on a price, rounded as the price book says."""
+    """The deposit on a price, in the price book's steps: up, as an estimate's is."""
     step = book.policy.deposit_rounding
-    steps = (amount * book.policy.deposit_share / step).to_integral_value(ROUND_HALF_UP)
-    return (steps * step).quantize(_CENT)
+    steps = (amount * book.policy.deposit_share / step).to_integral_value(ROUND_CEILING)
+    return min(steps * step, amount).quantize(_CENT)

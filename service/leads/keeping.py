@@ -5,8 +5,9 @@ from datetime import date, datetime, timedelta
 
 from service.estimating import PriceBook
 from service.leads.diary import Room, Short, reach
+from service.leads.lacking import owner_reason
 from service.leads.lead import Client, Hold, HoldState, Lead, Quote, Window, WindowTaken
-from service.leads.offering import Judge, offer, owner_reason
+from service.leads.offering import Judge, offer
 from service.leads.ports import Ports, UnitOfWork
 from service.leads.price_books import book_of
 from service.leads.repositories import BOOKING_LINK, QUOTE_LINK

@@ -3,6 +3,7 @@
 from dataclasses import dataclass, replace
 from datetime import datetime, time
 
+from service.estimating import Brief
 from service.leads.lead import CLIENT, Change
 from service.leads.ports import UnitOfWork
 
@@ -22,22 +23,31 @@ def take_in(work: UnitOfWork, lead_id: str, hours: Hours, *, now: datetime) -> b
     Raises BriefError for hours upside down.
     """
     lead = work.leads.get(lead_id, lock=True)
-    site, event = lead.brief.site, lead.brief.event
-    site = replace(site, access_from=hours.access_from, access_until=hours.access_until)
-    event = replace(event, end_time=hours.event_ends or event.end_time)
-    if (site, event) == (lead.brief.site, lead.brief.event):
+    brief = with_them(lead.brief, hours)
+    if brief == lead.brief:
         return False
     said = []
-    if site != lead.brief.site:
+    if brief.site != lead.brief.site:
         let_in = {"from": _said(hours.access_from), "until": _said(hours.access_until)}
         said.append(("said when the venue lets us in", let_in))
-    if event != lead.brief.event:
+    if brief.event != lead.brief.event:
         said.append(("said when the event ends", {"at": _said(hours.event_ends)}))
-    work.leads.save_brief(replace(lead, brief=replace(lead.brief, site=site, event=event)))
+    work.leads.save_brief(replace(lead, brief=brief))
     for what, detail in said:
         work.leads.note(lead.id, Change(at=now, who=CLIENT, what=what, detail=detail))
     return True
 
 
+def with_them(brief: Brief, hours: Hours) -> Brief:
+    """The brief with these hours. Raises BriefError for hours upside down."""
+    since, until = hours.access_from, hours.access_until
+    ends = hours.event_ends or brief.event.end_time
+    return replace(
+        brief,
+        site=replace(brief.site, access_from=since, access_until=until),
+        event=replace(brief.event, end_time=ends),
+    )
+
+
 def _said(at: time | None) -> str | None:
-    return at and f"{at:%H:%M}"
+    return f"{at:%H:%M}" if at else None

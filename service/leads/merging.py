@@ -1,13 +1,21 @@
 """Two requests that are one: which may be, and making one of them a part of the other."""
 
 import re
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass, replace
-from datetime import datetime
+from datetime import date, datetime
 
 from service.leads import follow_up
 from service.leads.finding import Wanted, words_of
-from service.leads.lead import Change, Lead, LeadError, LeadState, NotFound, StaleDecision
+from service.leads.lead import (
+    Change,
+    Lead,
+    LeadError,
+    LeadState,
+    NotFound,
+    StaleDecision,
+    Standing,
+)
 from service.leads.ports import Ports, UnitOfWork
 
 TOOK_IN = "took another request in"
@@ -15,6 +23,7 @@ BECAME_A_PART = "became a part of another request"
 
 _MERGEABLE = frozenset({LeadState.NEW, LeadState.REVIEW, LeadState.QUOTED, LeadState.LAPSED})
 _KEEPS_NOTHING = frozenset({LeadState.DECLINED, LeadState.DONE})
+_TOLD_APART = frozenset({Standing.REPLACED, Standing.ERASED, Standing.DONE})
 _MOST = 30
 
 
@@ -72,6 +81,35 @@ def likely(work: UnitOfWork, lead: Lead) -> tuple[Likely, ...]:
         if may_take_in(lead, other):
             found.setdefault(other.id, Likely(lead=other, because=because))
     return tuple(found.values())
+
+
+def twins(work: UnitOfWork, lead: Lead) -> tuple[Lead, ...]:
+    """Requests that are perhaps this one once more: of the same client, for the same day."""
+    found = {other.id: other for other, _ in _candidates(work, lead)}
+    return tuple(other for each, other in found.items() if each in twins_among([lead, other]))
+
+
+def twins_among(leads: Iterable[Lead]) -> Mapping[str, Lead]:
+    """Of these requests, by their ids, those that are perhaps another one of them, and which."""
+    among = {lead.id: lead for lead in leads}
+    marked: dict[tuple[date, str], list[Lead]] = {}
+    for lead in among.values():
+        for mark in _marks(lead):
+            marked.setdefault(mark, []).append(lead)
+    return {
+        lead.id: next(other for other in alike if other is not lead)
+        for alike in marked.values()
+        if len(alike) > 1
+        for lead in alike
+    }
+
+
+def _marks(lead: Lead) -> Iterator[tuple[date, str]]:
+    """What two requests of one client for one event have in common."""
+    day = lead.brief.event.date
+    if day is None or lead.standing in _TOLD_APART:
+        return
+    yield from ((day, mark) for mark in (_email(lead), _digits(lead)) if mark)
 
 
 def numbered(work: UnitOfWork, number: str) -> Lead:

@@ -6,7 +6,7 @@ from datetime import date, datetime, time, timedelta
 from enum import StrEnum
 
 from service.estimating import Brief, PriceBook, Setting, surcharges
-from service.leads.diary import Diary, Lacking, Room, Short, runs
+from service.leads.diary import Diary, Room, Short, runs
 from service.leads.lead import Hold, Lead, Quote, QuoteKind, Window
 from service.leads.ports import UnitOfWork
 from service.leads.shop_time import midnight, today_at, zone_of
@@ -242,18 +242,6 @@ def why_none(
     if any(Broken.NOTICE not in broken for _, broken in possible):
         return NoneFree(why=Why.MAKING)
     return NoneFree(why=_why_no_hours(found, day))
-
-
-def owner_reason(short: Short) -> str:
-    """ "The round top frame 4 x 7 ft is out that day.": for the owner."""
-    match short.lacking:
-        case Lacking.EQUIPMENT:
-            verb = "is" if len(short.items) == 1 else "are"
-            return f"The {' and the '.join(short.items)} {verb} out that day."
-        case Lacking.TRAVEL:
-            return "The drive to or from another job leaves too little time."
-        case Lacking.CREW:
-            return "Another job takes that time."
 
 
 def _as_known(priced: Brief, now: Brief) -> Brief:

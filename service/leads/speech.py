@@ -14,6 +14,7 @@ from babel.numbers import format_currency, format_decimal, format_percent
 from service.leads.euphony import euphonic
 
 _INCH_M = 0.0254
+_YEAR_H = 365 * 24
 _MILE_AN_HOUR_M_S = 0.44704
 
 
@@ -83,8 +84,10 @@ class Speech:
         return f"{self.day(value.date())}, {self.clock(value.time())}"
 
     def lasting(self, value: timedelta) -> str:
-        """ "2 days", "36 hours", "20 minutes"."""
+        """ "3 years", "2 days", "36 hours", "20 minutes"."""
         hours = value.total_seconds() / 3600
+        if hours and hours % _YEAR_H == 0:
+            return format_timedelta(value, "year", threshold=10_000, locale=self.locale)
         if hours >= 24 and hours % 24 == 0:
             return format_timedelta(value, "day", threshold=10_000, locale=self.locale)
         if hours >= 1:

@@ -94,7 +94,7 @@ def _figures(book: PriceBook, words: Words) -> Iterator[str]:
 
 
 def _cancelling(rules: BookingRules, words: Words) -> Iterator[str]:
-    yield words.say("If you have to cancel, part of your deposit comes back:")
+    yield words.say("If you have to cancel, so much of your deposit comes back:")
     steps = [
         words.several(
             "%(share)s until a day before",
@@ -104,7 +104,7 @@ def _cancelling(rules: BookingRules, words: Words) -> Iterator[str]:
         )
         for step in rules.cancelling
     ]
-    yield words.say("%(steps)s your event.", steps=words.listed(steps))
+    yield words.say("%(steps)s your event; after that, nothing.", steps=words.listed(steps))
 
 
 def _said(texts: Mapping[str, str], language: str) -> str:

@@ -14,6 +14,6 @@ def privacy_page(visit: Visiting) -> Response:
     return visit.show(
         "privacy.html",
         own=rules.notice.get(visit.words.language),
-        keep_lost=rules.keep_lost.days,
-        keep_done=rules.keep_done.days,
+        keep_lost=visit.words.lasting(rules.keep_lost),
+        keep_done=visit.words.lasting(rules.keep_done),
     )

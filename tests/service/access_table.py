@@ -195,6 +195,7 @@ ROUTES: dict[tuple[str, str], Placement] = {
     ("GET", "/desk/bookings/{lead_id}/payments/{payment_id}/void"): OWNERS,
     ("POST", "/desk/bookings/{lead_id}/payments/{payment_id}/void"): OWNERS,
     ("POST", "/desk/bookings/{lead_id}/date"): OWNERS,
+    ("POST", "/desk/bookings/{lead_id}/hold"): OWNERS,
     ("POST", "/desk/bookings/{lead_id}/release"): OWNERS,
     ("POST", "/desk/bookings/{lead_id}/cancel"): OWNERS,
     ("GET", "/desk/calendar"): OWNERS,

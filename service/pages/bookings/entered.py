@@ -3,6 +3,7 @@
 from dataclasses import dataclass
 from datetime import datetime, time
 
+from service.leads.known_hours import Hours
 from service.leads.lead import Client
 from service.leads.speech import msg
 from service.pages.bookings.opened import Asked
@@ -19,8 +20,7 @@ class Entered:
     starts_at: datetime | None
     instead: bool
     client: Client
-    access_from: time | None
-    access_until: time | None
+    hours: Hours
     faults: tuple[Fault, ...]
 
 
@@ -33,6 +33,7 @@ def read(sent: Posted, visit: Visit, asked: Asked | None) -> Entered:
     if starts_at is None:
         refusals.refuse("starts_at", msg("Pick a set-up time first."))
     since, until = (time_of_day(sent, field, refusals) for field in ("access_from", "access_until"))
+    ends = time_of_day(sent, "ends", refusals)
     if since is not None and until is not None and until <= since:
         refusals.refuse("access_until", msg("“Until” has to be later than “From”."))
         since = until = None
@@ -44,8 +45,7 @@ def read(sent: Posted, visit: Visit, asked: Asked | None) -> Entered:
         starts_at=starts_at,
         instead=instead is not None,
         client=client,
-        access_from=since,
-        access_until=until,
+        hours=Hours(access_from=since, access_until=until, event_ends=ends),
         faults=(*refusals.faults, *client_faults),
     )
 

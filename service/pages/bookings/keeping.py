@@ -2,7 +2,7 @@
 
 from fastapi import Response
 
-from service.leads import balances, money_wording, paying, terms
+from service.leads import balances, money_wording, paying, stays, terms
 from service.leads.lead import Hold, LeadState
 from service.leads.speech import msg
 from service.pages.bookings.opened import Job, terms_accepted
@@ -22,7 +22,7 @@ def held_page(job: Job, hold: Hold) -> Response:
     visit, words = job.visit, job.visit.words
     account = paying.of_lead(job.work, job.lead, job.quote)
     due_on = paying.due_on(job.work, visit.ports, job.lead, job.quote, hold)
-    comes_back = hold.stay.strikes_at < hold.stay.struck_at
+    strikes_at = stays.agreed_strike(job.lead.brief.event, hold, visit.book)
     return visit.show(
         "held.html",
         lead=job.lead,
@@ -31,7 +31,8 @@ def held_page(job: Job, hold: Hold) -> Response:
         done=job.lead.state is LeadState.DONE,
         starts=job.local(hold.window.starts_at),
         ends=job.local(hold.window.ends_at),
-        strikes=words.moment(job.local(hold.stay.strikes_at)) if comes_back else None,
+        comes_back=hold.stay.strikes_at < hold.stay.struck_at,
+        strikes=strikes_at and words.moment(job.local(strikes_at)),
         until=words.moment(job.local(hold.expires_at)),
         over=hold.expires_at <= visit.now,
         pay_to=terms.pay_to(visit.book, words.language),

@@ -7,14 +7,18 @@ from http import HTTPStatus
 
 from fastapi import Response
 
+from service.estimating import Setting
 from service.leads import booking
 from service.leads.lead import Hold, Window
 from service.leads.offering import HORIZON, Why, why_none
 from service.leads.speech import msg
+from service.leads.stays import comes_back
 from service.pages.bookings.opened import Asked, Job
 from service.pages.form.days import read_day
 from service.pages.posted import Fault, Posted
 from service.pages.times import by_part_of_day
+
+_SEVERAL = 2
 
 _WHY_NONE = {
     Why.CLOSED: msg("We are closed that day."),
@@ -22,6 +26,7 @@ _WHY_NONE = {
     Why.TOO_LONG: msg(
         "Setting up takes longer than our hours on that day leave before your event."
     ),
+    Why.MAKING: msg("Before those times we can't make it all so that it is still fresh for you."),
     Why.TAKEN: msg("All set-up times on that day are taken."),
 }
 
@@ -70,7 +75,10 @@ def picking_page(job: Job, picking: Picking, asked: Asked | None) -> Response:
         trouble=picking.trouble,
         given_back=picking.given_back,
         changing=job.hold is not None,
-        until=visit.words.moment(job.local(job.until)),
+        comes_back=comes_back(job.quote.estimate),
+        freshest=_freshest(job, offered),
+        # A time that is kept runs out before anybody comes.
+        until=visit.words.moment(job.local(min((job.until, *(w.starts_at for w in offered))))),
         earliest=visit.now.date(),
         latest=visit.now.date() + HORIZON,
         quote_path=job.quote_path,
@@ -122,6 +130,13 @@ def _instead(job: Job, day: date) -> Sequence[Window]:
     )
 
 
+def _freshest(job: Job, offered: list[Window]) -> str | None:
+    """Outdoors the latest of several times, as the form has it."""
+    if job.quote.brief.site.setting is not Setting.OUTDOOR or len(offered) < _SEVERAL:
+        return None
+    return job.local(offered[-1].starts_at).isoformat()
+
+
 def _kept(job: Job, day: date | None) -> Hold | None:
     """The client's own hold, if it is for that day and has not run out."""
     hold = job.hold
@@ -131,14 +146,15 @@ def _kept(job: Job, day: date | None) -> Hold | None:
 
 
 def _values(job: Job, sent: Posted | None) -> dict[str, str]:
-    client, site = job.lead.client, job.lead.brief.site
+    client, site, ends = job.lead.client, job.lead.brief.site, job.lead.brief.event.end_time
     if sent is not None:
-        names = ("name", "email", "phone", "access_from", "access_until")
+        names = ("name", "email", "phone", "ends", "access_from", "access_until")
         return {name: sent.text(name) for name in names}
     return {
         "name": client.name or "",
         "email": client.email or "",
         "phone": client.phone or "",
+        "ends": f"{ends:%H:%M}" if ends else "",
         "access_from": f"{site.access_from:%H:%M}" if site.access_from else "",
         "access_until": f"{site.access_until:%H:%M}" if site.access_until else "",
     }

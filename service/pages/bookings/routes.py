@@ -7,7 +7,7 @@ from http import HTTPStatus
 
 from fastapi import APIRouter, Response
 
-from service.leads import booking, cancelling, terms
+from service.leads import booking, cancelling, known_hours, terms
 from service.leads.lead import LeadState, MoveRefused, WindowTaken
 from service.leads.speech import msg
 from service.pages.bookings import entered as entering
@@ -100,13 +100,7 @@ def _place(token: str, visit: Visit, entered: Entered, starts_at: datetime) -> N
     with visit.ports.work() as work:
         job = open_job(work, visit, token)
         asked = terms_to_accept(job)
-        booking.let_in(
-            work,
-            job.lead.id,
-            since=entered.access_from,
-            until=entered.access_until,
-            now=visit.now,
-        )
+        news = known_hours.take_in(work, job.lead.id, entered.hours, now=visit.now)
         booking.place_hold(
             work,
             visit.ports,
@@ -114,6 +108,7 @@ def _place(token: str, visit: Visit, entered: Entered, starts_at: datetime) -> N
             starts_at=starts_at,
             client=entered.client,
             another_day=entered.instead,
+            afresh=news,
             now=visit.now,
         )
         if asked is not None:
@@ -132,10 +127,8 @@ def _again(
     trouble: str | None = None,
 ) -> Response:
     wanted, _ = wanted_day(job, sent.text("day"))
-    site = replace(
-        job.lead.brief.site, access_from=entered.access_from, access_until=entered.access_until
-    )
-    lead = replace(job.lead, brief=replace(job.lead.brief, site=site))
+    brief = known_hours.with_them(job.lead.brief, entered.hours)
+    lead = replace(job.lead, brief=brief)
     picking = Picking(
         day=wanted,
         sent=sent,

@@ -121,6 +121,7 @@ def _head(desk: Desk, work: UnitOfWork, lead: Lead) -> dict[str, Any]:
         "newer": newer,
         "before": before and owner_words.takes_the_place_of(before),
         "parts_taken_in": merging.parts_of(work, lead),
+        "twins": merging.twins(work, lead),
         "others": [other for other in chat_leads if other.id != lead.id],
         "channel": CHANNELS.get(lead.channel, lead.channel),
         "asked": words.moment(lead.created_at.astimezone(visit.zone)),

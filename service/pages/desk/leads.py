@@ -1,6 +1,6 @@
 """The desk's first page: what needs the owner now, then every request, to be searched."""
 
-from collections.abc import Mapping
+from collections.abc import Iterator, Mapping
 from contextlib import suppress
 from dataclasses import dataclass
 from typing import Annotated, Any
@@ -9,13 +9,14 @@ from urllib.parse import urlencode
 from fastapi import APIRouter, Depends, Query, Response
 
 from service.leads import stepping, words
-from service.leads.finding import Wanted, cursor_of, words_of
-from service.leads.lead import Standing
-from service.leads.needs import needs
+from service.leads.finding import Found, Wanted, cursor_of, words_of
+from service.leads.lead import Lead, Standing
+from service.leads.merging import twins_among
+from service.leads.needs import Needs, needs
 from service.leads.ports import UnitOfWork
 from service.leads.steps import StepRefused
 from service.pages.desk.access import Confirmed, Desk, SignedIn
-from service.pages.desk.rows import call_of, ending_of, row_of, stuck_of
+from service.pages.desk.rows import Twins, call_of, ending_of, row_of, stuck_of
 from service.pages.desk.wording import STATES
 from service.pages.form.days import day_in
 from service.pages.visit import go_to
@@ -95,12 +96,14 @@ def desk_page(
     with desk.visit.ports.read() as work:
         found = work.listing.find(asked.wanted, after=cursor_of(before), limit=_PAGE)
         counts = work.listing.counts(most=_COUNTED)
+        needed = needs(work, now=desk.visit.now, today=desk.visit.now.date()) if first else None
+        twins = twins_among(_leads(found, needed))
         return desk.show(
             "desk/leads.html",
-            **(_needs(desk, work) if first else {}),
+            **(_needs(desk, work, needed, twins) if needed else {}),
             first=first,
             asked=asked,
-            rows=[row_of(desk, row) for row in found.rows],
+            rows=[row_of(desk, row, twins) for row in found.rows],
             older=found.next and asked.path(before=found.next),
             states=_states(asked, counts),
             total=_capped(sum(counts.values())),
@@ -109,15 +112,22 @@ def desk_page(
         )
 
 
-def _needs(desk: Desk, work: UnitOfWork) -> dict[str, Any]:
-    found = needs(work, now=desk.visit.now, today=desk.visit.now.date())
+def _leads(found: Found, needed: Needs | None) -> Iterator[Lead]:
+    """Every request on the page, in whatever list."""
+    rows = [*found.rows]
+    if needed is not None:
+        rows += [*needed.waiting, *(each.row for each in needed.ending), *needed.fresh]
+    yield from (row.lead for row in rows)
+
+
+def _needs(desk: Desk, work: UnitOfWork, found: Needs, twins: Twins) -> dict[str, Any]:
     return {
         "calling": [call_of(desk, call) for call in found.calls],
         "more_calling": found.more_calls,
-        "waiting": [row_of(desk, row) for row in found.waiting],
+        "waiting": [row_of(desk, row, twins) for row in found.waiting],
         "more_waiting": found.more_waiting,
-        "ending": [ending_of(desk, ending) for ending in found.ending],
-        "fresh": [row_of(desk, row) for row in found.fresh],
+        "ending": [ending_of(desk, ending, twins) for ending in found.ending],
+        "fresh": [row_of(desk, row, twins) for row in found.fresh],
         "stuck": [stuck_of(work, step) for step in found.stuck],
     }
 

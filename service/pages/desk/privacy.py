@@ -80,8 +80,8 @@ def _page(
             (words.moment(each.at.astimezone(zone)), each.channel, each.version)
             for each in kept.consents
         ],
-        keep_lost=rules.keep_lost.days,
-        keep_done=rules.keep_done.days,
+        keep_lost=desk.visit.words.lasting(rules.keep_lost),
+        keep_done=desk.visit.words.lasting(rules.keep_done),
         faults={"sure": fault} if fault else {},
         trouble=trouble,
     )

@@ -1,5 +1,6 @@
 """How requests, and what needs the owner, are said in lists."""
 
+from collections.abc import Mapping
 from dataclasses import dataclass
 
 from service.leads import words
@@ -19,7 +20,10 @@ _STUCK_WORDS = 90
 
 @dataclass(frozen=True, kw_only=True, slots=True)
 class Row:
-    """A request in a list; `ends` is when its held date runs out, where it does."""
+    """A request in a list.
+
+    `ends` is when its held date runs out, where it does; `twin` another one that may be the same.
+    """
 
     number: str
     path: str
@@ -32,6 +36,7 @@ class Row:
     price: str | None
     reasons: tuple[str, ...]
     ends: str | None = None
+    twin: str | None = None
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)
@@ -56,7 +61,11 @@ class Stuck:
     path: str | None
 
 
-def row_of(desk: Desk, listed: Listed, *, ends: str | None = None) -> Row:
+Twins = Mapping[str, Lead]
+"""By the id of a request, another one in the lists that is perhaps the same."""
+
+
+def row_of(desk: Desk, listed: Listed, twins: Twins, *, ends: str | None = None) -> Row:
     """A request as a line of a list."""
     lead = listed.lead
     day = lead.brief.event.date
@@ -72,6 +81,7 @@ def row_of(desk: Desk, listed: Listed, *, ends: str | None = None) -> Row:
         price=price_of(listed.price) if listed.price else None,
         reasons=lead.review_reasons if lead.state is LeadState.REVIEW else (),
         ends=ends,
+        twin=twins[lead.id].number if lead.id in twins else None,
     )
 
 
@@ -79,9 +89,9 @@ def _nameless(lead: Lead) -> str:
     return f"A client, by {CHANNELS.get(lead.channel, lead.channel)}"
 
 
-def ending_of(desk: Desk, ending: Ending) -> Row:
+def ending_of(desk: Desk, ending: Ending, twins: Twins) -> Row:
     """A request whose date is held without a deposit."""
-    return row_of(desk, ending.row, ends=runs_out(ending.hold.expires_at, desk.visit.now))
+    return row_of(desk, ending.row, twins, ends=runs_out(ending.hold.expires_at, desk.visit.now))
 
 
 def call_of(desk: Desk, call: Call) -> CallRow:

@@ -187,6 +187,16 @@ def _minutes(span: timedelta) -> int:
 
 
 def _times(block: Block, day: date, zone: ZoneInfo) -> str:
+    return f"{_hours(block, day, zone)}{assumed(block, zone)}"
+
+
+def assumed(block: Block, zone: ZoneInfo) -> str:
+    """ " (end not known: 7:00 PM assumed)" of a part that follows an end nobody has said."""
+    over = block.assumed_over
+    return f" (end not known: {words.clock(over, zone)} assumed)" if over else ""
+
+
+def _hours(block: Block, day: date, zone: ZoneInfo) -> str:
     starts, ends = (each.astimezone(zone) for each in (block.starts_at, block.ends_at))
     begins = words.clock(starts.time()) if starts.date() == day else "from the day before"
     if block.part is Part.LEAVE or block.open_end:

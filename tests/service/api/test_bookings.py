@@ -23,6 +23,8 @@ def test_the_owner_sees_what_is_free_and_what_is_in_the_way(
     work_off()
     free = owner.get(f"/v1/leads/{first}/windows").json()
     assert (free["day"], free["why_none"]) == (SUNDAY, [])
+    for never in ("0001-01-01", "9999-12-31"):
+        assert owner.get(f"/v1/leads/{first}/windows?day={never}").status_code == 422
     assert free["windows"][0]["starts_at"] == "2027-06-06T07:00:00-04:00"
     held = owner.post(f"/v1/leads/{first}/hold", json={"starts_at": f"{SUNDAY}T09:00:00-04:00"})
     assert held.status_code == 201

@@ -41,6 +41,11 @@ def held(
     """A lead with a date that is held."""
     client = Client(name="Nora Ålund")
     lead = shop.quoted(brief or a_brief(), client=client, language=language)
+    return hold_for(shop, lead, starts_at=starts_at)
+
+
+def hold_for(shop: BuiltShop, lead: Lead, *, starts_at: datetime | None = None) -> Lead:
+    """A lead that has a price holds a date."""
     with shop.ports.work() as work:
         booking.place_hold(
             work,

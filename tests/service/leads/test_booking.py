@@ -12,9 +12,10 @@ from zoneinfo import ZoneInfo
 import pytest
 
 from service.estimating import Brief, Event, Setting, Site, Support
-from service.leads import booking, days_off, expiring, offering
+from service.leads import booking, days_off, expiring, known_hours, lacking, offering
 from service.leads.closing import ClosedTime, ClosingRefused
 from service.leads.diary import Lacking
+from service.leads.known_hours import Hours
 from service.leads.lead import (
     Client,
     Hold,
@@ -192,7 +193,7 @@ def test_a_frame_that_is_out_is_not_offered_before_it_is_back(shop: BuiltShop) -
     assert found is not None
     assert found.why is Why.TAKEN
     (out,) = (short for short in found.shorts if short.lacking is Lacking.EQUIPMENT)
-    assert offering.owner_reason(out) == f"The {FRAME} is out that day."
+    assert lacking.owner_reason(out) == f"The {FRAME} is out that day."
     with pytest.raises(WindowTaken, match="not free") as refused:
         hold(shop, second, at(13))
     assert FRAME in refused.value.because
@@ -430,7 +431,8 @@ def test_a_garland_that_outgrows_its_time_is_refused_and_all_stays(shop: BuiltSh
 def test_the_venues_hours_narrow_what_is_offered(shop: BuiltShop) -> None:
     lead = shop.quoted(a_wall())
     with shop.ports.work() as work:
-        booking.let_in(work, lead.id, since=time(10), until=time(12, 15), now=shop.now)
+        let_in = Hours(access_from=time(10), access_until=time(12, 15))
+        known_hours.take_in(work, lead.id, let_in, now=shop.now)
         work.commit()
     found = starts(shop, shop.lead(lead.id))
     assert (found[0], found[-1]) == (time(10), time(11))

@@ -55,6 +55,25 @@ def test_what_looks_like_the_same_request_is_offered_with_the_reason(shop: Built
     ]
 
 
+def test_a_request_for_the_same_day_by_the_same_client_is_perhaps_the_same(
+    shop: BuiltShop,
+) -> None:
+    lead = shop.quoted(a_brief(), client=NORA)
+    email = shop.quoted(a_brief(), client=Client(email="Nora@rowing.example"))
+    phone = shop.quoted(a_brief(), client=Client(phone="+1 6175550123"))
+    shop.quoted(ELSEWHERE, client=NORA)
+    shop.quoted(a_brief(), client=Client(name="Nora"))
+    with shop.ports.read() as work:
+        assert merging.twins(work, lead) == (email, phone)
+    among = merging.twins_among([lead, email, email])
+    assert {each: other.number for each, other in among.items()} == {
+        lead.id: email.number,
+        email.id: lead.number,
+    }
+    merge(shop, lead, email)
+    assert merging.twins_among([lead, shop.lead(email.id)]) == {}
+
+
 def test_one_is_found_by_its_number(shop: BuiltShop) -> None:
     lead = shop.quoted(a_brief())
     with shop.ports.read() as work:

@@ -29,6 +29,7 @@ from tests.service.leads.keeping_dates import (
     booked,
     days_before,
     held,
+    hold_for,
     hold_of,
     pay,
     seen,
@@ -233,14 +234,16 @@ def test_of_a_late_booking_the_rest_is_due_with_the_deposit_and_no_sooner(
 def test_of_an_event_that_is_near_the_rest_is_due_with_the_deposit_and_everywhere_the_same(
     shop: BuiltShop,
 ) -> None:
+    lead = shop.quoted(a_brief())
     shop.now = days_before(4)
-    lead = held(shop)
+    hold_for(shop, lead)
     ends = hold_of(shop, lead).expires_at.astimezone(BOSTON).date()
     assert ends == FRIDAY
     with shop.ports.read() as work:
         quote, hold = paying.quote_of(work, lead.id), work.holds.of_lead(lead.id)
         assert paying.due_on(work, shop.ports, lead, quote, hold) == FRIDAY
-    rest = f"The rest, ${account(shop, lead).due - quote.deposit}, is due by Friday, June 4, 2027."
+    left = account(shop, lead).due - quote.deposit
+    rest = f"The rest, ${left:.0f}, is due by Friday, June 4, 2027."
     assert told(shop, lead)[-1].endswith(rest)
     # Paid sooner than it had to be: what the client has read still holds.
     pay(shop, lead)

@@ -54,6 +54,7 @@ def a_job(start: time | None = None, *, lasts: float = 2.0) -> Job:
         strike=timedelta(minutes=30),
         comes_back=True,
         bench=timedelta(hours=2),
+        loading=timedelta(minutes=10),
         keeps=timedelta(hours=12),
         kit={},
     )
@@ -68,9 +69,11 @@ def offered(
     job: Job,
     openings: windows.Openings | None = None,
     *,
-    now: datetime = NOW,
+    earliest: datetime = NOW,
 ) -> list[tuple[time, time]]:
-    found = windows.candidates(day, job, openings or hours(), ready_before=HALF_AN_HOUR, now=now)
+    found = windows.candidates(
+        day, job, openings or hours(), ready_before=HALF_AN_HOUR, earliest=earliest
+    )
     return [(w.starts_at.time(), w.ends_at.time()) for w in found]
 
 
@@ -93,9 +96,9 @@ def test_an_event_before_the_shop_can_be_ready_has_none() -> None:
     assert offered(SUNDAY, a_job(time(10))) == []
 
 
-def test_notice_is_kept() -> None:
-    two_days_before = datetime(2027, 6, 4, 14, 0, tzinfo=BOSTON)
-    assert offered(SUNDAY, a_job(), now=two_days_before)[0] == (time(14), time(16))
+def test_nothing_begins_sooner_than_it_can() -> None:
+    two_o_clock = datetime(2027, 6, 6, 14, 0, tzinfo=BOSTON)
+    assert offered(SUNDAY, a_job(), earliest=two_o_clock)[0] == (time(14), time(16))
 
 
 def test_a_day_off_has_none_and_a_closed_hour_none_that_touch_it() -> None:
@@ -117,7 +120,7 @@ def test_the_venue_lets_in_when_it_does() -> None:
 def test_the_day_the_clocks_change_keeps_local_times_and_real_lengths() -> None:
     # On 14 March 2027 at 2 am clocks in Boston go forward; windows later that day are normal.
     found = windows.candidates(
-        date(2027, 3, 14), a_job(time(12)), hours(), ready_before=HALF_AN_HOUR, now=NOW
+        date(2027, 3, 14), a_job(time(12)), hours(), ready_before=HALF_AN_HOUR, earliest=NOW
     )
     assert found[0].starts_at == datetime(2027, 3, 14, 12, 0, tzinfo=UTC)
     assert found[0].ends_at - found[0].starts_at == timedelta(hours=2)
@@ -181,10 +184,23 @@ def test_what_keeps_for_half_a_day_is_made_within_the_hours_that_are_left(
         ends_at=datetime(2027, 6, 6, hour + 2, tzinfo=BOSTON),
     )
     at = datetime(2027, 6, 6, event, tzinfo=BOSTON)
-    assert windows.can_be_made(a_job(), hours(), window, at) is made
+    assert windows.can_be_made(a_job(), hours(), window, at, NOW) is made
     # What keeps for a week is made the Sunday before.
     week = replace(a_job(), keeps=timedelta(days=7))
-    assert windows.can_be_made(week, hours(), window, at)
+    assert windows.can_be_made(week, hours(), window, at, NOW)
+
+
+def test_the_car_is_loaded_and_nothing_is_made_before_now() -> None:
+    at = datetime(2027, 6, 6, 15, tzinfo=BOSTON)
+    window = Window(starts_at=at - timedelta(hours=4), ends_at=at - timedelta(hours=2))
+    # Off at 10:20: two hours and twenty minutes, of which ten are for loading the car.
+    assert windows.can_be_made(a_job(), hours(), window, at, NOW)
+    longer = replace(a_job(), loading=timedelta(minutes=30))
+    assert not windows.can_be_made(longer, hours(), window, at, NOW)
+    # In whole quarters of an hour, as it is planned: 8:00 to 10:10, and from 8:15 on no more.
+    eight = datetime(2027, 6, 6, 8, tzinfo=BOSTON)
+    assert windows.can_be_made(a_job(), hours(), window, at, eight)
+    assert not windows.can_be_made(a_job(), hours(), window, at, eight + timedelta(minutes=1))
 
 
 times = st.times().map(lambda at: at.replace(second=0, microsecond=0))

@@ -10,7 +10,7 @@ from service.leads import paying
 from service.leads.handling import WELCOME_LINK
 from service.leads.lead import Lead, LeadState
 from tests.service.building import BuiltShop, a_brief
-from tests.service.leads.keeping_dates import at, booked, days_before, held, hold_of, told
+from tests.service.leads.keeping_dates import at, booked, days_before, held, hold_for, hold_of, told
 from tests.service.pages.reading import elements_of, hidden_in, sign_in, text_of
 
 MONDAY = date(2027, 6, 7)
@@ -86,7 +86,8 @@ def test_what_was_typed_wrong_is_said_beside_it_and_nothing_is_recorded(
         ({"amount": "2,000,000"}, "at most a million"),
         ({"paid_on": "yesterday"}, "Write the day as month/day/year."),
         ({"paid_on": "2027-02-01"}, "That day is still to come."),
-        ({"kind": "gift"}, "Say what it is."),
+        ({"kind": "present"}, "Say what it is."),
+        ({"kind": "gift"}, "No more than $0 of the price can be given back."),
         ({"method": "m" * 41}, "Keep it to 40 characters"),
         ({"nonce": "short"}, "Load it afresh"),
     ):
@@ -106,15 +107,83 @@ def test_a_page_that_is_out_of_date_decides_nothing(shop: BuiltShop, owner: Test
     assert shop.lead(lead.id).state is LeadState.HELD
 
 
-def test_a_mistaken_entry_is_struck_through(shop: BuiltShop, owner: TestClient) -> None:
+def voiding(html: str) -> list[str]:
+    """Where the page's entries can be struck out."""
+    return [str(a["href"]) for a in elements_of(html, "a") if "void" in str(a.get("href"))]
+
+
+def test_a_mistaken_entry_is_struck_through_once_that_is_confirmed(
+    shop: BuiltShop, owner: TestClient
+) -> None:
     lead = booked(shop)
     html = owner.get(page_of(lead)).text
-    (void,) = [f["action"] for f in elements_of(html, "form") if "void" in str(f["action"])]
-    assert owner.post(str(void), data=hidden_in(html)).status_code == 303
-    html = owner.get(page_of(lead)).text
+    assert not [f for f in elements_of(html, "form") if "void" in str(f["action"])]
+    (void,) = voiding(html)
+    asked = owner.get(void)
+    assert "Strike out $165.00?" in text_of(asked.text)
+    assert "and the date stays booked. It can't be undone." in text_of(asked.text)
+    assert due(shop, lead) == 160
+    after = owner.post(void, data=hidden_in(asked.text))
+    assert after.status_code == 303
+    assert due(shop, lead) == 325
+    html = owner.get(after.headers["location"]).text
     assert len(elements_of(html, "s")) == 1
     assert "struck out on Sunday, January 10, 2027" in text_of(html)
-    assert not [f for f in elements_of(html, "form") if "void" in str(f["action"])]
+    assert voiding(html) == []
+    assert owner.get(void).status_code == 404
+
+
+def test_the_client_who_was_told_of_a_mistake_is_written_to_in_their_own_language(
+    shop: BuiltShop, owner: TestClient
+) -> None:
+    lead = booked(shop, language="es")
+    (void,) = voiding(owner.get(page_of(lead)).text)
+    heard = told(shop, lead)
+    after = owner.post(void, data=hidden_in(owner.get(void).text))
+    html = owner.get(after.headers["location"]).text
+    words = "Te escribimos que tus $165 llegaron. Fue un error nuestro y lo sentimos: no cuenta."
+    assert words in text_of(html)
+    assert told(shop, lead) == heard
+    (answer,) = [f["action"] for f in elements_of(html, "form") if "answer" in str(f["action"])]
+    sent = owner.post(str(answer), data=hidden_in(html) | {"answer": f"{words} Ida"})
+    assert sent.status_code == 303
+    assert told(shop, lead) == [*heard, f"{words} Ida"]
+    assert words not in text_of(owner.get(page_of(lead)).text)
+
+
+def test_of_a_booking_that_is_paid_up_money_sent_back_lowers_the_price_unless_it_is_said(
+    shop: BuiltShop, owner: TestClient
+) -> None:
+    lead = booked(shop)
+    rest = entered(owner, lead, kind="balance", amount=str(due(shop, lead)))
+    assert owner.post(f"{page_of(lead)}/payments", data=rest).status_code == 303
+    html = owner.get(page_of(lead)).text
+    (chosen,) = [o["value"] for o in elements_of(html, "option") if "selected" in o]
+    assert chosen == "gift"
+    form = entered(owner, lead, kind=str(chosen), amount="20")
+    assert owner.post(f"{page_of(lead)}/payments", data=form).status_code == 303
+    assert due(shop, lead) == 0
+    text = text_of(owner.get(page_of(lead)).text)
+    assert "Given back -$20.00" in text
+    assert "$20.00, money sent back, and the price is lower by it" in text
+    assert "Every booked job is paid." in text_of(owner.get("/desk/money").text)
+    form = entered(owner, lead, kind="refund", amount="20")
+    asked = owner.post(f"{page_of(lead)}/payments", data=form)
+    assert "$20 would be due from them again, unless it lowers the price" in text_of(asked.text)
+
+
+def test_of_an_event_that_is_near_the_desk_says_the_same_day_as_the_client_reads(
+    shop: BuiltShop, browser: Callable[[], TestClient]
+) -> None:
+    lead = shop.quoted(a_brief())
+    owner = owner_at(shop, browser, 4)
+    hold_for(shop, lead)
+    assert "Held without a deposit until Friday, June 4" in text_of(owner.get(page_of(lead)).text)
+    assert "Still due by Friday, June 4, 2027" in text_of(owner.get(page_of(lead)).text)
+    form = entered(owner, lead, paid_on="2027-06-02")
+    assert owner.post(f"{page_of(lead)}/payments", data=form).status_code == 303
+    assert "Still due by Friday, June 4, 2027" in text_of(owner.get(page_of(lead)).text)
+    assert "$160.00 by Friday, June 4, 2027" in text_of(owner.get("/desk/money").text)
 
 
 def test_another_date_shows_its_fee_before_it_is_taken(

@@ -10,6 +10,7 @@ from service.estimating import Event, Setting, Site
 from service.leads.lead import Client, Lead, Quote
 from service.leads.price_lines import lines_of
 from tests.service.building import BuiltShop, a_brief
+from tests.service.leads.keeping_dates import held
 from tests.service.pages.reading import elements_of, hidden_in, text_of
 
 OUTDOORS = Site(setting=Setting.OUTDOOR, place="lower lock", postal_code="02472")
@@ -134,6 +135,15 @@ def test_the_owner_sees_each_quote_as_it_was_sent_without_the_clients_link(
         assert "/bookings/" not in page
         assert "/quotes/" not in page
     assert owner.get(f"/desk/leads/{lead.id}/quotes/G9-9").status_code == 404
+
+
+def test_a_quote_as_it_was_sent_leads_nowhere_where_a_date_is_held(
+    shop: BuiltShop, owner: TestClient
+) -> None:
+    lead = held(shop)
+    page = owner.get(f"/desk/leads/{lead.id}/quotes/{newest(shop, lead).number}?lang=es")
+    assert page.status_code == 200
+    assert "None" not in [link["href"] for link in elements_of(page.text, "a")]
 
 
 def test_a_price_nobody_was_sent_is_no_quote_to_look_at(shop: BuiltShop, owner: TestClient) -> None:

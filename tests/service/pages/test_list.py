@@ -58,6 +58,19 @@ def test_a_search_stays_in_the_links_that_narrow_it_down(
     assert numbers_on(owner.get("/desk?q=!").text) == numbers_on(owner.get("/desk").text)
 
 
+def test_what_may_have_come_twice_is_pointed_out(shop: BuiltShop, owner: TestClient) -> None:
+    nora = Client(name="Nora Ålund", email="nora@rowing.example")
+    first, second = (shop.take_lead(a_brief(), client=nora) for _ in range(2))
+    shop.take_lead(a_brief(), client=Client(name="Otis Penn", email="otis@club.example"))
+    listed = text_of(owner.get("/desk?state=new").text)
+    assert listed.count("perhaps the same as") == 2
+    assert f"perhaps the same as {second.number}" in listed
+    page = owner.get(f"/desk/leads/{first.id}").text
+    assert f"Perhaps the same as {second.number} : the same client" in text_of(page)
+    links = {str(link["href"]) for link in elements_of(page, "a")}
+    assert {f"/desk/leads/{second.id}", f"/desk/leads/{first.id}/merge"} <= links
+
+
 def test_days_bring_the_events_in_their_order(shop: BuiltShop, owner: TestClient) -> None:
     day = a_brief().event.date
     assert day is not None

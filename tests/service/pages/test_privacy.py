@@ -54,7 +54,7 @@ def test_a_request_that_is_not_there_is_said_so(owner: TestClient) -> None:
         assert owner.get(path).status_code == 404
 
 
-@pytest.mark.parametrize(("language", "said"), [("en", "365 days"), ("es", "365 días")])
+@pytest.mark.parametrize(("language", "said"), [("en", "1 year"), ("es", "1 año")])
 def test_clients_are_told_what_is_kept(client: TestClient, language: str, said: str) -> None:
     page = client.get(f"/privacy?lang={language}")
     assert page.status_code == 200

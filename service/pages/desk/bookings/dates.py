@@ -1,4 +1,4 @@
-"""Changing, giving back and canceling a date on a job's page."""
+"""Holding, changing, giving back and canceling a date on a job's page."""
 
 from decimal import Decimal
 from http import HTTPStatus
@@ -47,6 +47,34 @@ def change_date(lead_id: str, desk: Confirmed, sent: Sent) -> Response:
     except LeadError as error:
         return show(desk, lead_id, asked=asked, trouble=why_not(error), status=HTTPStatus.CONFLICT)
     return go_to(f"/desk/bookings/{lead_id}?done=moved")
+
+
+@router.post("/hold")
+def hold(lead_id: str, desk: Confirmed, sent: Sent) -> Response:
+    """Hold the time that was picked for the client. A second press finds it held."""
+    asked, ports = Asked(day=sent.text("day")), desk.visit.ports
+    starts_at, now = moment_in(sent.text("starts_at")), desk.visit.now
+    if starts_at is None:
+        entered = Entered(form="hold", faults={"starts_at": "Pick a time first."})
+        unprocessable = HTTPStatus.UNPROCESSABLE_ENTITY
+        return show(desk, lead_id, asked=asked, entered=entered, status=unprocessable)
+    booking.free_expired(ports)
+    try:
+        with ports.work() as work:
+            lead = work.leads.get(lead_id, lock=True)
+            booking.place_hold(
+                work,
+                ports,
+                lead_id,
+                starts_at=starts_at,
+                client=lead.client,
+                who=desk.who,
+                now=now,
+            )
+            work.commit()
+    except LeadError as error:
+        return show(desk, lead_id, asked=asked, trouble=why_not(error), status=HTTPStatus.CONFLICT)
+    return go_to(f"/desk/bookings/{lead_id}?done=held")
 
 
 @router.post("/release")

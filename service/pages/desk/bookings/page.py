@@ -9,7 +9,7 @@ from typing import Any
 
 from fastapi import APIRouter, Response
 
-from service.leads import agenda, booking, cancelling, paying, terms, words
+from service.leads import agenda, cancelling, paying, terms, words
 from service.leads.accounts import Account, missing_deposit
 from service.leads.agenda import Job, Part
 from service.leads.cancelling import Why, Wish
@@ -19,12 +19,12 @@ from service.leads.payments import Payment, PaymentKind
 from service.leads.ports import UnitOfWork
 from service.leads.price_books import book_of
 from service.pages.desk.access import Desk, SignedIn
+from service.pages.desk.bookings.choosing import times_on
 from service.pages.desk.conversation import Chat, talk_of
-from service.pages.desk.strips import PARTS
+from service.pages.desk.strips import PARTS, assumed
 from service.pages.desk.wording import STATES, WHO
 from service.pages.form.days import day_in
 from service.pages.posted import Posted
-from service.pages.times import by_part_of_day
 
 router = APIRouter(prefix="/bookings")
 
@@ -40,6 +40,7 @@ _DONE = {
     "booked": "The deposit is recorded and the date is booked. The client has been told.",
     "recorded": "Recorded, and the client has been told.",
     "voided": "Struck out: it counts for nothing now.",
+    "held": "The time is held, and the client has been told.",
     "moved": "The date is changed, and the client has been told.",
     "released": "The date is free again, and the client has been told.",
     "canceled": "The booking is canceled, and the client has been told.",
@@ -162,6 +163,7 @@ def _values(job: _Open, asked: Asked) -> dict[str, Any]:
         **_date_values(job),
         **_money_values(job),
         **_moving_values(job, asked),
+        **_holding_values(job, asked),
         **_cancel_values(job, asked),
         **_telling_values(job, asked),
     }
@@ -188,7 +190,8 @@ def _parts(planned: Job, job: _Open) -> Iterator[tuple[str, str]]:
         if block.part is Part.LEAVE or block.open_end:
             yield PARTS[block.part].capitalize(), words.moment(starts)
         else:
-            yield PARTS[block.part].capitalize(), f"{words.moment(starts)} to {ending}"
+            said = f"{words.moment(starts)} to {ending}{assumed(block, job.desk.visit.zone)}"
+            yield PARTS[block.part].capitalize(), said
 
 
 def _money_values(job: _Open) -> dict[str, Any]:
@@ -244,24 +247,31 @@ def _moving_values(job: _Open, asked: Asked) -> dict[str, Any]:
         "can_move": job.hold is not None and lead.state in _HAS_A_DATE,
         "can_wait": cancelling.may_wait_for_weather(lead),
         "asked": asked,
-        "times": (),
-        "wanted": None,
+        "times": None,
         "fee": Decimal(0),
         "clause": "",
     }
     day = day_in(asked.day)
     if day is None or not values["can_move"] or asked.why not in tuple(Why):
         return values
-    free = booking.offered(job.work, lead, job.quote, visit.book, day=day, now=visit.now)
-    others = [each for each in free if job.hold and each != job.hold.window]
-    values["wanted"] = day
-    values["times"] = by_part_of_day(others, visit)
+    kept = job.hold.window if job.hold else None
+    values["times"] = times_on(job.work, visit, lead, job.quote, day, without=kept)
     values["fee"] = cancelling.fee_to_move(
         job.work, visit.ports, lead, Why(asked.why), now=visit.now
     )
     if asked.why == Why.WEATHER:
         values["clause"] = terms.weather(book_of(visit.ports.price_books, job.quote), lead.language)
     return values
+
+
+def _holding_values(job: _Open, asked: Asked) -> dict[str, Any]:
+    """Times to hold for a client who holds none: of the day asked for, or of the event's."""
+    lead, visit = job.lead, job.desk.visit
+    if job.hold is not None or not lead.can_become(LeadState.HELD):
+        return {"can_hold": False}
+    day = day_in(asked.day) or lead.brief.event.date
+    times = times_on(job.work, visit, lead, job.quote, day) if day else None
+    return {"can_hold": True, "to_hold": times}
 
 
 def _cancel_values(job: _Open, asked: Asked) -> dict[str, Any]:
