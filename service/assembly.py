@@ -50,7 +50,8 @@ def prepare(settings: Settings) -> None:
         migrate(engine)
         book = _price_books(settings, engine).current()
         with engine.begin() as connection:
-            take_over(SqlStock(connection), book, now=wall())
+            now = shop_clock(settings.reference_date, zone_of(book))()
+            take_over(SqlStock(connection), book, now=now)
     finally:
         engine.dispose()
 

@@ -5,7 +5,7 @@ from zoneinfo import ZoneInfo
 from service.api import translate
 from service.contract import bookings, talk
 from service.contract import leads as wire
-from service.leads import handling
+from service.leads import addresses
 from service.leads.chats import InboxRow
 from service.leads.lead import Client, Hold, Lead, NotFound, Quote, Window
 from service.leads.messages import Button, Message, StoredMessage, Swatch
@@ -15,7 +15,7 @@ from service.leads.shop_time import zone_of
 
 def quote(work: UnitOfWork, ports: Ports, value: Quote) -> wire.Quote:
     """A sent quote with the newest addresses of its pages."""
-    url, booking_url = handling.links(work, ports, value.lead_id)
+    url, booking_url = addresses.of_lead(work, ports, value.lead_id)
     return wire.Quote(
         number=value.number,
         kind=value.kind.value,

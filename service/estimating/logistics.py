@@ -65,7 +65,7 @@ def travel(site: Site, shop: Shop, rates: TravelRates, trips: int) -> Travel:
     return Travel(
         distance_m=road,
         round_trip_m=None if road is None else 2 * road,
-        drive_hours=trips * 2 * driven / rates.speed_m_s / 3600,
+        drive_hours=trips * 2 * rates.driving_s(driven) / 3600,
         in_area=driven <= rates.area_m,
     )
 

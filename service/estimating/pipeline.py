@@ -234,7 +234,7 @@ def _plan(brief: Brief, job: _Job, book: PriceBook) -> Plan:
         sizes=_sizes_used(job.spares, book),
         outdoors=brief.site.setting is Setting.OUTDOOR,
         car_loads=job.cargo.car_loads,
-        one_way_h=driven_one_way_m(job.way, book.travel) / book.travel.speed_m_s / 3600,
+        one_way_h=book.travel.driving_s(driven_one_way_m(job.way, book.travel)) / 3600,
         floating=job.floated.helium.balloons,
     )
 

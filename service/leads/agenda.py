@@ -112,6 +112,15 @@ def of_lead(work: UnitOfWork, book: PriceBook, lead: Lead, now: datetime) -> Job
     return next((job for job in near if job.lead.id == lead.id), None)
 
 
+def last_of_lead(work: UnitOfWork, book: PriceBook, lead: Lead, now: datetime) -> Job | None:
+    """The job of one lead as it is, or as it was to be where its date was given back."""
+    planned = of_lead(work, book, lead, now)
+    newest = work.holds.newest_of_lead(lead.id)
+    if planned is not None or newest is None:
+        return planned
+    return next((job for job, _ in _jobs(work, book, [newest])), None)
+
+
 def plan(
     wanted: Sequence[tuple[Job, Bench]], book: PriceBook, closed: Iterable[ClosedTime]
 ) -> list[Job]:

@@ -8,7 +8,14 @@ from service.leads.assumed import assumed
 from service.leads.differing import changes
 from service.leads.lead import Lead, Quote
 from service.leads.messages import Button, Message
-from service.leads.phrasing import bullets, included, last_day, ways_on
+from service.leads.phrasing import (
+    OTHER_DAYS,
+    PICK_A_TIME,
+    bullets,
+    included,
+    last_day,
+    ways_on,
+)
 from service.leads.speech import msg
 from service.leads.words import Words
 
@@ -37,12 +44,13 @@ def ballpark(
     words: Words,
     *,
     url: str,
-    booking_url: str | None,
+    booking_url: str,
+    bookable: bool = True,
     options: Sequence[Option] = (),
 ) -> Message:
     """The ballpark: range, what is in it, what would change it, cautions in short, the next step.
 
-    Without a `booking_url` no set-up time is free on the day. `options` are what would fit the
+    Not `bookable` is a day on which no set-up time is free. `options` are what would fit the
     client's budget, where the likely price is over it.
     """
     budget = _over_budget(lead, quote.estimate.price)
@@ -52,9 +60,9 @@ def ballpark(
         included(quote, words),
         _would_change(lead, quote, book, words),
         _in_short(quote, words),
-        _next_step(quote, book, words, bookable=booking_url is not None),
+        _next_step(quote, book, words, bookable=bookable),
     ]
-    links = ways_on(words, url, booking_url)
+    links = ways_on(words, url, booking_url, PICK_A_TIME if bookable else OTHER_DAYS)
     fitting = Button(label=words.say("What would fit my budget?"), value="options")
     return Message(
         kind="ballpark",
@@ -141,8 +149,8 @@ def _next_step(quote: Quote, book: PriceBook, words: Words, *, bookable: bool) -
             day=until,
         )
     return words.say(
-        "That day has no free set-up time just now. Ask %(owner)s about it (%(reach)s), or name "
-        "another day. The price is good until %(day)s.",
+        "That day has no free set-up time just now. See which other days have one, or ask "
+        "%(owner)s about it (%(reach)s). The price is good until %(day)s.",
         owner=book.shop.owner,
         reach=words.reached_by(book.shop.contact),
         day=until,

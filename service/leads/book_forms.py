@@ -65,14 +65,23 @@ class Input:
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)
+class Fact:
+    """A figure of a row, as it is told while the row is closed; money is in the shop's currency."""
+
+    label: str
+    value: str
+    money: bool = False
+
+
+@dataclass(frozen=True, kw_only=True, slots=True)
 class Group:
-    """Fields that belong together; `heading` sums up what is in them, where they are a row."""
+    """Fields that belong together; where they are a row, `facts` tell its figures."""
 
     name: str
     label: str
     parts: "tuple[Part, ...]"
     hint: str = ""
-    heading: str = ""
+    facts: tuple[Fact, ...] = ()
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)

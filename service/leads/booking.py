@@ -4,7 +4,7 @@ from dataclasses import replace
 from datetime import datetime
 from decimal import Decimal
 
-from service.leads import follow_up, owner_words, stocking, wording
+from service.leads import addresses, follow_up, owner_words, stocking, wording
 from service.leads.balances import rest_of
 from service.leads.expiring import free_expired
 from service.leads.keeping import Asked, changed, hold_until, keep
@@ -116,6 +116,7 @@ def book(
         said,
         paid=paid,
         currency=quote.currency,
+        url=addresses.of_lead(work, ports, lead.id)[1],
         rest=rest_of(work, ports, booked, quote, hold),
     )
     tell_client(work, booked, told, now=now)
@@ -148,7 +149,8 @@ def move(
     work.leads.note(lead.id, Change(at=now, who=who, what=_MOVED, detail=detail))
     said = ports.wording.in_language(lead.language)
     rest = rest_of(work, ports, lead, _sent_quote(work, lead_id), hold)
-    told = wording.moved(hold, ports.price_books.current(), said, rest=rest)
+    url = addresses.of_lead(work, ports, lead.id)[1]
+    told = wording.moved(hold, ports.price_books.current(), said, url=url, rest=rest)
     tell_client(work, lead, told, now=now)
     follow_up.arrange(work, ports, lead.id, now=now)
     return hold
@@ -266,6 +268,7 @@ def _tell_of_hold(
         deposit=quote.deposit,
         currency=quote.currency,
         words=said,
+        url=addresses.of_lead(work, ports, lead.id)[1],
         rest=rest_of(work, ports, lead, quote, hold),
     )
     tell_client(work, lead, told, now=asked.now)

@@ -154,6 +154,7 @@ def cancel(
     told = money_wording.canceled(
         day,
         decided.returned,
+        usual.paid,
         quote.currency,
         ports.price_books.current(),
         ports.wording.in_language(lead.language),

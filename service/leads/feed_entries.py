@@ -2,14 +2,14 @@
 
 from collections import Counter
 from collections.abc import Iterator
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import datetime, timedelta
 from zoneinfo import ZoneInfo
 
 from service.estimating import PriceBook
 from service.leads import agenda, owner_words, words
 from service.leads.agenda import Block, Job, Part
-from service.leads.lead import HoldState, Lead
+from service.leads.lead import HoldState, Lead, Quote
 from service.leads.people import PersonRole
 from service.leads.ports import UnitOfWork
 from service.leads.shop_time import zone_of
@@ -31,12 +31,15 @@ _TOLD = {
 
 @dataclass(frozen=True, kw_only=True, slots=True)
 class CalendarEntry:
-    """One entry of a calendar. `uid` stays the same over changes; `sequence` goes up with them."""
+    """One entry of a calendar. `uid` stays the same over changes; `sequence` goes up with them.
+
+    `ends_at` is None where nobody said when it ends.
+    """
 
     uid: str
     sequence: int
     starts_at: datetime
-    ends_at: datetime
+    ends_at: datetime | None
     summary: str
     description: str
     location: str
@@ -60,27 +63,57 @@ def of_shop(
     return told
 
 
-def of_client(job: Job, book: PriceBook, said: Words, *, url: str) -> list[CalendarEntry]:
-    """The client's own event, and when we come to set up."""
+def of_client(
+    job: Job, quote: Quote, book: PriceBook, said: Words, *, url: str
+) -> list[CalendarEntry]:
+    """The client's own event, and when we come to set up; canceled where nothing is kept."""
     texts = {
         Part.SET_UP: said.say("%(shop)s sets up", shop=book.shop.name),
-        Part.EVENT: said.say("Your event, with balloons by %(shop)s", shop=book.shop.name),
+        Part.EVENT: said.say("Balloons at your event, by %(shop)s", shop=book.shop.name),
     }
-    reach = said.reached_by(book.shop.contact)
-    changes = said.say("Questions or changes: %(reach)s", reach=reach)
-    about = "\n".join(filter(None, (_of_taking_down(job, book, said), changes)))
-    return [
-        _entry(
-            job,
+    about = "\n".join(filter(None, _about(job, quote, book, said)))
+    entries = (
+        (
             block,
-            uid=_uid(job, block.part, 1),
-            summary=texts[block.part],
-            description=about,
-            url=url,
+            _entry(
+                job,
+                block,
+                uid=_uid(job, block.part, 1),
+                summary=_as_it_stands(job, texts[block.part], said),
+                description=about,
+                url=url,
+            ),
         )
         for block in job.blocks
         if block.part in texts
-    ]
+    )
+    # When their own event ends the client knows better than we do.
+    return [replace(each, ends_at=None) if block.open_end else each for block, each in entries]
+
+
+def _as_it_stands(job: Job, what: str, said: Words) -> str:
+    # Many calendars do not show a status.
+    match job.hold.state:
+        case HoldState.ACTIVE:
+            return said.say("Held: %(what)s", what=what)
+        case HoldState.RELEASED:
+            return said.say("Canceled: %(what)s", what=what)
+        case _:
+            return what
+
+
+def _about(job: Job, quote: Quote, book: PriceBook, said: Words) -> Iterator[str]:
+    yield said.say("Quote %(number)s", number=quote.number)
+    if job.hold.state is HoldState.ACTIVE:
+        yield said.say(
+            "Kept until %(until)s. A deposit of %(deposit)s turns it into a booking.",
+            until=said.moment(job.hold.expires_at.astimezone(zone_of(book))),
+            deposit=said.money(quote.deposit, quote.currency),
+        )
+    if job.hold.state is not HoldState.RELEASED:
+        yield _of_taking_down(job, book, said)
+    reach = said.reached_by(book.shop.contact)
+    yield said.say("Questions or changes: %(reach)s", reach=reach)
 
 
 def _of_taking_down(job: Job, book: PriceBook, said: Words) -> str:

@@ -1,4 +1,4 @@
-"""What is done with a lead: taking it, the owner's decision, its addresses."""
+"""What is done with a lead: taking it, the owner's decision, its links."""
 
 from collections.abc import Mapping
 from dataclasses import replace
@@ -6,7 +6,7 @@ from datetime import datetime, timedelta
 from decimal import ROUND_CEILING, Decimal
 
 from service.estimating import Brief, PriceBook
-from service.leads import booking, follow_up, repositories, stocking, wording
+from service.leads import addresses, booking, follow_up, repositories, stocking, wording
 from service.leads.lead import (
     CLIENT,
     GARLANDRY,
@@ -164,16 +164,23 @@ def send_firm(
         raise NotFound("There is no estimate to confirm yet. Wait for it, or decline the lead.")
     refuse_stale(basis, basis_number)
     quote = work.quotes.add(_firm(ports, basis, price=price, lines=lines, text=text, now=now))
-    booking.refit(work, ports, lead, quote, who=who, now=now)
+    hold = booking.refit(work, ports, lead, quote, who=who, now=now)
     if lead.state is LeadState.BOOKED:
         stocking.take_out(work, lead, quote.estimate, who=who, now=now)
     work.leads.save(lead)
     detail = {"price": str(quote.likely), "reason": reason or "", **_changed(ports, basis, quote)}
     work.leads.note(lead.id, Change(at=now, who=who, what="sent a firm quote", detail=detail))
-    url, booking_url = fresh_links(work, ports, lead, quote)
+    url, booking_url = addresses.fresh(work, ports, lead, quote)
     said = ports.wording.in_language(lead.language)
     to_book = None if lead.state is LeadState.BOOKED else booking_url
-    message = wording.firm(quote, ports.price_books.current(), said, url=url, booking_url=to_book)
+    message = wording.firm(
+        quote,
+        ports.price_books.current(),
+        said,
+        url=url,
+        booking_url=to_book,
+        kept=hold if lead.state is LeadState.HELD else None,
+    )
     tell_client(work, lead, message, now=now)
     follow_up.arrange(work, ports, lead.id, now=now)
     return lead
@@ -268,18 +275,6 @@ def decline(
     return lead
 
 
-def links(work: UnitOfWork, ports: Ports, lead_id: str) -> tuple[str, str]:
-    """The newest addresses of a lead's quote page and booking page. Raises NotFound."""
-    quote_link = work.links.of(lead_id, QUOTE_LINK)
-    booking_link = work.links.of(lead_id, BOOKING_LINK)
-    if quote_link is None or booking_link is None:
-        raise NotFound("This lead has no quote yet.")
-    return (
-        f"{ports.public_url}/quotes/{ports.signer.sign(quote_link, purpose=QUOTE_LINK)}",
-        f"{ports.public_url}/bookings/{ports.signer.sign(booking_link, purpose=BOOKING_LINK)}",
-    )
-
-
 def open_status(work: UnitOfWork, ports: Ports, lead_id: str, *, now: datetime) -> str:
     """A fresh address of the page on which a website client follows a request."""
     expires_at = now + _STATUS_LASTS
@@ -291,14 +286,6 @@ def lead_of_link(work: UnitOfWork, ports: Ports, token: str, *, purpose: str) ->
     """The lead that a signed link opens. Raises NotFound or LinkExpired."""
     link_id = ports.signer.read(token, purpose=purpose)
     return work.leads.get(work.links.find(link_id, purpose=purpose, now=ports.clock()))
-
-
-def fresh_links(work: UnitOfWork, ports: Ports, lead: Lead, quote: Quote) -> tuple[str, str]:
-    """New addresses of a quote that goes out, good as long as its price; so are older ones."""
-    for purpose in (QUOTE_LINK, BOOKING_LINK):
-        work.links.prolong(lead.id, purpose=purpose, until=quote.expires_at)
-        work.links.add(purpose=purpose, subject_id=lead.id, expires_at=quote.expires_at)
-    return links(work, ports, lead.id)
 
 
 def deposit_of(amount: Decimal, book: PriceBook) -> Decimal:

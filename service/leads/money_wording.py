@@ -75,6 +75,7 @@ def _amount(payment: Payment, words: Words) -> str:
 def canceled(
     day: date,
     returned: Decimal,
+    paid: Decimal,
     currency: str,
     book: PriceBook,
     words: Words,
@@ -82,21 +83,34 @@ def canceled(
     by_client: bool,
     text: str | None,
 ) -> Message:
-    """The booking is off; `text` is the owner's own word to it."""
+    """The booking is off; `text` is the owner's own word to it, `paid` what was paid until now."""
     owner = book.shop.owner
     said = words.say(_AS_ASKED if by_client else _SORRY, day=words.day(day))
-    back = (
-        words.say("%(amount)s goes back to you.", amount=words.money(returned, currency))
-        if returned
-        else ""
-    )
+    goes_back = back(returned, paid, currency, words)
     reach = words.say(
         "If anything is unclear, reach %(owner)s: %(reach)s.",
         owner=owner,
         reach=words.reached_by(book.shop.contact),
     )
-    paragraphs = (" ".join(filter(None, (said, back))), text or "", reach)
+    paragraphs = (" ".join(filter(None, (said, goes_back))), text or "", reach)
     return Message(kind="note", text="\n\n".join(filter(None, paragraphs)))
+
+
+def back(returned: Decimal, paid: Decimal, currency: str, words: Words) -> str:
+    """What goes back of what was paid, and what is kept of it; empty where nothing was paid."""
+    if not paid:
+        return ""
+    amount, whole = words.money(returned, currency), words.money(paid, currency)
+    if returned == paid:
+        return words.say("The %(amount)s you paid goes back to you, all of it.", amount=amount)
+    if not returned:
+        return words.say("Nothing of the %(paid)s you paid goes back.", paid=whole)
+    return words.say(
+        "Of the %(paid)s you paid, %(amount)s goes back to you, and %(kept)s is kept.",
+        paid=whole,
+        amount=amount,
+        kept=words.money(paid - returned, currency),
+    )
 
 
 def fee_for_moving(fee: Decimal, currency: str, words: Words) -> Message:

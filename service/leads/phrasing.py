@@ -3,10 +3,16 @@
 from collections.abc import Iterator, Sequence
 
 from service.estimating import PriceBook
+from service.leads import terms
 from service.leads.lead import Quote
 from service.leads.messages import Button
 from service.leads.shop_time import zone_of
+from service.leads.speech import msg
 from service.leads.words import Words
+
+PICK_A_TIME = msg("Pick a set-up time")
+OTHER_DAYS = msg("See other days")
+YOUR_DATE = msg("See your date")
 
 # From this many on, a count is rounded to tens.
 _MANY = 50
@@ -38,12 +44,27 @@ def _balloons(quote: Quote, words: Words) -> str:
     return words.say("about %(count)s balloons in %(colors)s", count=about, colors=colours)
 
 
-def ways_on(words: Words, url: str, booking_url: str | None) -> tuple[Button, ...]:
-    """To the quote, and to the set-up times where any is free."""
+def how_to_pay(book: PriceBook, words: Words) -> str:
+    """The price book's own words, or how the shop is reached."""
+    own = terms.pay_to(book, words.language)
+    return own or words.say(
+        "To pay, reach us: %(reach)s.", reach=words.reached_by(book.shop.contact)
+    )
+
+
+def to_date(words: Words, booking_url: str) -> tuple[Button, ...]:
+    """To the date that is kept: paying, another time, the calendar."""
+    return (Button(label=words.say(YOUR_DATE), url=booking_url),)
+
+
+def ways_on(
+    words: Words, url: str, booking_url: str | None, label: str = PICK_A_TIME
+) -> tuple[Button, ...]:
+    """To the quote, and to the booking page where there is something to do on it."""
     look = Button(label=words.say("See the whole quote"), url=url)
     if booking_url is None:
         return (look,)
-    return look, Button(label=words.say("Pick a set-up time"), url=booking_url)
+    return look, Button(label=words.say(label), url=booking_url)
 
 
 def bullets(intro: str, lines: Sequence[str]) -> str:

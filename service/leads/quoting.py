@@ -4,9 +4,9 @@ from dataclasses import replace
 from datetime import datetime
 
 from service.estimating import Brief, Estimate, Option, PriceBook, options, to_pay
-from service.leads import follow_up, owner_words, stepping, wording
+from service.leads import addresses, follow_up, owner_words, stepping, wording
 from service.leads.booking import offered
-from service.leads.handling import firm_before, fresh_links
+from service.leads.handling import firm_before
 from service.leads.lead import GARLANDRY, Change, Lead, LeadState, NotFound, Quote, QuoteKind
 from service.leads.ports import Ports, UnitOfWork
 from service.leads.review import reasons
@@ -80,7 +80,7 @@ def _send_ballpark(
     work.quotes.mark_sent(quote.id, now, quote.expires_at)
     work.leads.save(lead)
     work.leads.note(lead.id, Change(at=now, who=GARLANDRY, what="sent the ballpark"))
-    url, booking_url = fresh_links(work, ports, lead, quote)
+    url, booking_url = addresses.fresh(work, ports, lead, quote)
     day = lead.brief.event.date
     free = day is None or bool(offered(work, lead, quote, book, day=day, now=now))
     message = wording.ballpark(
@@ -89,7 +89,8 @@ def _send_ballpark(
         book,
         ports.wording.in_language(lead.language),
         url=url,
-        booking_url=booking_url if free else None,
+        booking_url=booking_url,
+        bookable=free,
         options=fitting,
     )
     tell_client(work, lead, message, now=now)

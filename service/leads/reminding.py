@@ -5,12 +5,12 @@ from dataclasses import dataclass, replace
 from datetime import datetime, timedelta
 
 from service.estimating import PriceBook
-from service.leads import balances, owner_words, stepping, words
+from service.leads import addresses, balances, owner_words, stepping, words
 from service.leads.follow_up.arranging import drop, put_off, wants
 from service.leads.follow_up.quiet import after_quiet, is_quiet
 from service.leads.follow_up.saying import About, reminding
 from service.leads.follow_up.stopping import STOP_LINK
-from service.leads.handling import BOOKING_LINK, QUOTE_LINK, links
+from service.leads.handling import BOOKING_LINK, QUOTE_LINK
 from service.leads.lead import GARLANDRY, Change, Hold, Lead, NotFound, StaleDecision
 from service.leads.messages import Button, Message
 from service.leads.ports import Ports, UnitOfWork
@@ -173,7 +173,7 @@ def _about(work: UnitOfWork, ports: Ports, lead: Lead, now: datetime) -> About:
     # A booking outlives the price that it came from.
     for purpose in (QUOTE_LINK, BOOKING_LINK) if hold else ():
         work.links.prolong(lead.id, purpose=purpose, until=now + _LINKS_LAST)
-    url, booking_url = links(work, ports, lead.id)
+    url, booking_url = addresses.of_lead(work, ports, lead.id)
     link = work.links.add(purpose=STOP_LINK, subject_id=lead.id, expires_at=now + _STOP_LASTS)
     return About(
         lead=lead,

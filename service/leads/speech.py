@@ -15,6 +15,9 @@ from service.leads.euphony import euphonic
 
 _INCH_M = 0.0254
 _YEAR_H = 365 * 24
+
+# Between an hour and its "PM" no line breaks.
+_UNBROKEN = str.maketrans(" \u202f", "\u00a0\u00a0")
 _MILE_AN_HOUR_M_S = 0.44704
 
 
@@ -74,10 +77,10 @@ class Speech:
         return format_date(value, "EEEE", locale=self.locale)
 
     def clock(self, value: time | datetime, zone: ZoneInfo | None = None) -> str:
-        """ "3:00 PM"."""
+        """ "3:00 PM", which no line breaks within."""
         if isinstance(value, datetime) and zone is not None:
             value = value.astimezone(zone).time()
-        return format_time(value, "short", locale=self.locale).replace("\u202f", " ")
+        return format_time(value, "short", locale=self.locale).translate(_UNBROKEN)
 
     def moment(self, value: datetime) -> str:
         """ "Sunday, June 6, 2027, 3:00 PM", in the zone that the value carries."""

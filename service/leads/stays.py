@@ -188,7 +188,7 @@ def drive_between(
     if here is None or there is None:
         return max(home)
     road_m = geodesic_m(*here, *there) * book.travel.road_factor
-    return timedelta(seconds=road_m / book.travel.speed_m_s)
+    return timedelta(seconds=book.travel.driving_s(road_m))
 
 
 def _whole(time: timedelta) -> timedelta:

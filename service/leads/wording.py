@@ -9,7 +9,15 @@ from service.leads.balances import Rest
 from service.leads.ballpark import ballpark
 from service.leads.lead import Hold, Lead, Quote
 from service.leads.messages import Message
-from service.leads.phrasing import included, last_day, ways_on
+from service.leads.phrasing import (
+    PICK_A_TIME,
+    YOUR_DATE,
+    how_to_pay,
+    included,
+    last_day,
+    to_date,
+    ways_on,
+)
 from service.leads.review import names_latex_risk
 from service.leads.shop_time import zone_of
 from service.leads.words import Words
@@ -63,8 +71,12 @@ def firm(
     *,
     url: str,
     booking_url: str | None,
+    kept: Hold | None = None,
 ) -> Message:
-    """The price that the owner stands behind; without a `booking_url` its date is booked."""
+    """The price that the owner stands behind; without a `booking_url` its date is booked.
+
+    `kept` is what the client holds without a deposit: another price asks for another one.
+    """
     paragraphs = [
         words.say("%(owner)s has looked at your request.", owner=book.shop.owner),
         quote.note or "",
@@ -75,11 +87,22 @@ def firm(
         ),
         included(quote, words),
         words.say("It's good until %(day)s.", day=last_day(quote, book, words)),
+        _still_kept(kept, quote, book, words) if kept else "",
     ]
     return Message(
         kind="firm",
         text="\n\n".join(filter(None, paragraphs)),
-        buttons=ways_on(words, url, booking_url),
+        buttons=ways_on(words, url, booking_url, YOUR_DATE if kept else PICK_A_TIME),
+    )
+
+
+def _still_kept(hold: Hold, quote: Quote, book: PriceBook, words: Words) -> str:
+    zone = zone_of(book)
+    return words.say(
+        "Your time on %(day)s stays held until %(until)s. The deposit for it is now %(deposit)s.",
+        day=words.day(hold.window.starts_at.astimezone(zone).date()),
+        until=words.moment(hold.expires_at.astimezone(zone)),
+        deposit=words.money(quote.deposit, quote.currency),
     )
 
 
@@ -100,6 +123,7 @@ def held(
     currency: str,
     words: Words,
     *,
+    url: str,
     rest: Rest | None = None,
 ) -> Message:
     """The window is kept; what turns it into a booking, and the `rest` of the price after that."""
@@ -107,16 +131,15 @@ def held(
     starts = hold.window.starts_at.astimezone(zone)
     said = words.say(
         "%(day)s is held for you: we arrive at %(arrive)s and are ready by %(ready)s. We keep "
-        "it until %(until)s. A deposit of %(deposit)s turns it into a booking. To pay it, "
-        "reach us: %(reach)s.",
+        "it until %(until)s. A deposit of %(deposit)s turns it into a booking. %(pay)s",
         day=words.day(starts.date()),
         arrive=words.clock(starts),
         ready=words.clock(hold.window.ends_at, zone),
         until=words.moment(hold.expires_at.astimezone(zone)),
         deposit=words.money(deposit, currency),
-        reach=words.reached_by(book.shop.contact),
+        pay=how_to_pay(book, words),
     )
-    return _with_rest(said, rest, words)
+    return _of_date(said, rest, words, url)
 
 
 def booked(
@@ -126,6 +149,7 @@ def booked(
     *,
     paid: Decimal,
     currency: str,
+    url: str,
     rest: Rest | None = None,
 ) -> Message:
     """The deposit has come; `paid` is how much, and the `rest` is still to come."""
@@ -140,10 +164,12 @@ def booked(
         arrive=words.clock(starts),
         ready=words.clock(hold.window.ends_at, zone),
     )
-    return _with_rest(said, rest, words)
+    return _of_date(said, rest, words, url)
 
 
-def moved(hold: Hold, book: PriceBook, words: Words, *, rest: Rest | None = None) -> Message:
+def moved(
+    hold: Hold, book: PriceBook, words: Words, *, url: str, rest: Rest | None = None
+) -> Message:
     """The owner has moved the date, and with it the day on which the `rest` is due."""
     zone = zone_of(book)
     starts = hold.window.starts_at.astimezone(zone)
@@ -155,7 +181,7 @@ def moved(hold: Hold, book: PriceBook, words: Words, *, rest: Rest | None = None
         arrive=words.clock(starts),
         ready=words.clock(hold.window.ends_at, zone),
     )
-    return _with_rest(said, rest, words)
+    return _of_date(said, rest, words, url)
 
 
 def given_back(hold: Hold, book: PriceBook, words: Words) -> Message:
@@ -184,6 +210,6 @@ def hold_over(hold: Hold, book: PriceBook, words: Words) -> Message:
     )
 
 
-def _with_rest(said: str, rest: Rest | None, words: Words) -> Message:
+def _of_date(said: str, rest: Rest | None, words: Words, url: str) -> Message:
     parts = (said, money_wording.rest(rest, words))
-    return Message(kind="note", text=" ".join(filter(None, parts)))
+    return Message(kind="note", text=" ".join(filter(None, parts)), buttons=to_date(words, url))

@@ -5,7 +5,7 @@ from http import HTTPStatus
 
 from fastapi import APIRouter, Request, Response
 
-from service.leads import agenda, feed_entries, handling
+from service.leads import agenda, feed_entries, handling, paying
 from service.leads.feed_entries import CalendarEntry
 from service.leads.lead import NotFound
 from service.leads.people import PersonRole
@@ -31,15 +31,19 @@ def feed(key: str, visit: Visiting, request: Request) -> Response:
 
 @router.get("/bookings/{token}.ics")
 def client_dates(token: str, visit: Visiting, request: Request) -> Response:
-    """The client's event and when we come, for their own calendar. Raises NotFound."""
+    """The client's event and when we come, for their own calendar; canceled where it is off.
+
+    Raises NotFound.
+    """
     with visit.ports.read() as work:
         lead = handling.lead_of_link(work, visit.ports, token, purpose=handling.BOOKING_LINK)
         visit = visit.speaking(lead.language)
-        job = agenda.of_lead(work, visit.book, lead, visit.now)
-    if job is None:
-        raise NotFound("No date is held for this request.")
+        job = agenda.last_of_lead(work, visit.book, lead, visit.now)
+        if job is None:
+            raise NotFound("No date was ever held for this request.")
+        quote = paying.quote_of(work, lead.id)
     url = f"{visit.ports.public_url}/bookings/{token}"
-    entries = feed_entries.of_client(job, visit.book, visit.words, url=url)
+    entries = feed_entries.of_client(job, quote, visit.book, visit.words, url=url)
     return _file(request, visit, visit.shop.name, entries)
 
 

@@ -2,7 +2,7 @@
 
 from dataclasses import dataclass
 
-from service.leads import handling
+from service.leads import addresses, handling
 from service.leads.lead import Lead, LeadState
 from service.leads.ports import Ports, UnitOfWork
 from service.pages.visit import path_of
@@ -25,7 +25,7 @@ def newer_than(work: UnitOfWork, ports: Ports, lead: Lead) -> Newer | None:
         found = later
     if work.quotes.latest(found.id, sent=True) is None:
         return Newer(lead=found, quote_path=None)
-    return Newer(lead=found, quote_path=path_of(handling.links(work, ports, found.id)[0]))
+    return Newer(lead=found, quote_path=path_of(addresses.of_lead(work, ports, found.id)[0]))
 
 
 def _successor(work: UnitOfWork, lead: Lead) -> Lead | None:

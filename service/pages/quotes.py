@@ -5,7 +5,7 @@ from dataclasses import dataclass
 from fastapi import APIRouter, Response
 
 from service.estimating import WIND_CAUTION, BalloonCount, Estimate, Piece, PieceEstimate, PriceBook
-from service.leads import cancelling, handling, merging, price_lines
+from service.leads import addresses, cancelling, handling, merging, price_lines
 from service.leads.assumed import assumed
 from service.leads.lead import Hold, Lead, LeadState, NotFound, Quote, QuoteKind
 from service.leads.ports import UnitOfWork
@@ -66,7 +66,7 @@ def quote_page(token: str, visit: Visiting) -> Response:
         around = Around(
             state=lead.state,
             hold=work.holds.of_lead(lead.id),
-            booking_path=path_of(handling.links(work, visit.ports, lead.id)[1]),
+            booking_path=path_of(addresses.of_lead(work, visit.ports, lead.id)[1]),
             newer=newer_than(work, visit.ports, lead),
             replaces=lead.id != opened.id or _opened_by_older_link(work, visit, lead, token),
             canceled=cancelling.cancelled(work, lead.id) is not None,

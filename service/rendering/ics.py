@@ -72,7 +72,8 @@ def _event(entry: CalendarEntry, sheet: Sheet) -> Event:
     event.add("created", _whole(entry.made_at))
     event.add("last-modified", _whole(entry.changed_at))
     event.add("dtstart", _told(entry.starts_at, zone))
-    event.add("dtend", _told(entry.ends_at, zone))
+    if entry.ends_at is not None:
+        event.add("dtend", _told(entry.ends_at, zone))
     event.add("summary", entry.summary)
     if entry.description:
         event.add("description", entry.description)
@@ -101,7 +102,8 @@ def _rules(entries: Iterable[CalendarEntry], zone: ZoneInfo) -> Iterable[Timezon
     The library writes the onset of summer time an hour late, so it is written out here, change
     by change.
     """
-    times = (_told(each, zone) for entry in entries for each in (entry.starts_at, entry.ends_at))
+    both = (each for entry in entries for each in (entry.starts_at, entry.ends_at))
+    times = (_told(each, zone) for each in both if each is not None)
     years = [time.year for time in times if time.tzinfo is zone]
     return (_zone_rules(zone, max(years) + 1),) if years else ()
 

@@ -2,7 +2,7 @@
 
 import json
 import re
-from collections.abc import Callable, Iterator, Mapping, Sequence
+from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
 from datetime import datetime
 from typing import Any
 
@@ -62,11 +62,11 @@ class SqlClients:
         )
         query = select(t.leads.c.id, t.leads.c.client).where(alike, t.leads.c.erased_at.is_(None))
         known = _reached(lead.client.email, lead.client.phone)
-        return [
+        return self._with_parts(
             row.id
-            for row in self._connection.execute(query.order_by(t.leads.c.seq))
+            for row in self._connection.execute(query)
             if self._of_chat(row.id, lead) or known & _reached(**_addresses(row.client))
-        ]
+        )
 
     def counted(self, lead_ids: Sequence[str]) -> Mapping[str, int]:
         talks = self._conversations(lead_ids)
@@ -163,6 +163,18 @@ class SqlClients:
         names = ("lead_id", "what", "version", "channel", "at")
         return [Consent(**{name: row[name] for name in names}) for row in self._rows(query)]
 
+    def _with_parts(self, lead_ids: Iterable[str]) -> list[str]:
+        """These requests, what the owner merged with them by however many steps, oldest first."""
+        ids, more = set[str](), set(lead_ids)
+        while more - ids:
+            ids |= more
+            kept = select(t.leads.c.merged_into).where(t.leads.c.id.in_(ids))
+            merged = or_(t.leads.c.merged_into.in_(ids), t.leads.c.id.in_(kept))
+            query = select(t.leads.c.id).where(merged, t.leads.c.erased_at.is_(None))
+            more = set(self._connection.scalars(query))
+        in_order = select(t.leads.c.id).where(t.leads.c.id.in_(ids)).order_by(t.leads.c.seq)
+        return list(self._connection.scalars(in_order))
+
     def _erased(self, lead_id: str) -> bool:
         query = select(t.leads.c.erased_at).where(t.leads.c.id == lead_id)
         return self._connection.scalar(query) is not None
@@ -231,7 +243,7 @@ class SqlClients:
         )
         nowhere: dict[str, Any] = {"client": {}, "latitude": None, "longitude": None}
         self._do(update(t.holds).where(of[t.holds]).values(**nowhere))
-        self._do(update(t.payments).where(of[t.payments]).values(reference=""))
+        self._do(update(t.payments).where(of[t.payments]).values(reference="", method=""))
         self._erase_words_of_changes(of[t.lead_changes])
         self._do(delete(t.lead_notes).where(of[t.lead_notes]))
         owed = and_(of[t.reminders], t.reminders.c.state == "owed")

@@ -289,11 +289,13 @@ class SqlChats:
         update_id: str | None = None,
         photo_id: str | None = None,
     ) -> StoredMessage:
-        self._ensure(channel, chat_id, now)
         # The row lock makes sequence numbers follow the order of commits, so that a reader
         # who asks for "beyond 7" can never miss an 8 that was committed after a 9.
-        conversation = self._find(channel, chat_id, lock=True)
-        assert conversation is not None  # noqa: S101 - `_ensure` made it
+        conversation = None
+        while conversation is None:
+            # A client may be erased between the two: then the conversation begins anew.
+            self._ensure(channel, chat_id, now)
+            conversation = self._find(channel, chat_id, lock=True)
         seq = conversation["last_seq"] + 1
         self._connection.execute(
             update(t.conversations)

@@ -27,7 +27,7 @@ from service.estimating import (
     Support,
     estimate,
 )
-from service.leads import handling, quoting, stepping
+from service.leads import addresses, handling, quoting, stepping
 from service.leads.lead import Client, Lead
 from service.leads.ports import Ports, RateLimit, UnitOfWork
 from service.leads.steps import Step, StepKind
@@ -166,7 +166,7 @@ class BuiltShop:
     def paths(self, lead: Lead) -> tuple[str, str]:
         """The paths of a lead's quote page and booking page."""
         with self.ports.read() as work:
-            quote_url, booking_url = handling.links(work, self.ports, lead.id)
+            quote_url, booking_url = addresses.of_lead(work, self.ports, lead.id)
         return quote_url.removeprefix(PUBLIC_URL), booking_url.removeprefix(PUBLIC_URL)
 
     def link(self, purpose: str, subject_id: str, lasts: timedelta = timedelta(days=1)) -> str:

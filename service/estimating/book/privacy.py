@@ -8,8 +8,8 @@ from dataclasses import dataclass, field
 @dataclass(frozen=True, kw_only=True, slots=True)
 class Privacy:
     """Requests that came to nothing are forgotten `keep_lost` after their last change, jobs
-    `keep_done` after their day. `notice` is what clients are told of it, by language; where one is missing
-    the shop's usual words stand.
+    `keep_done` after their day. `notice` is what clients are told of it, by language; where one
+    is missing the shop's usual words stand.
     """
 
     keep_lost: dt.timedelta = dt.timedelta(days=365)

@@ -1,6 +1,7 @@
 """Hands, car and roads in the price book. Seconds, metres, cubic metres, Decimal money."""
 
 import datetime as dt
+import math
 from collections.abc import Mapping
 from dataclasses import dataclass
 from decimal import Decimal
@@ -77,7 +78,10 @@ class Zone:
 
 @dataclass(frozen=True, kw_only=True, slots=True)
 class TravelRates:
-    """Roads and what driving costs. `zones` empty: every kilometre is charged instead."""
+    """Roads and what driving costs. `zones` empty: every kilometre is charged instead.
+
+    The first `town_m` [m] of a way go at `speed_m_s`, what is beyond at `far_speed_m_s`.
+    """
 
     road_factor: float
     speed_m_s: float
@@ -85,3 +89,10 @@ class TravelRates:
     zones: tuple[Zone, ...]
     area_m: float
     unknown_distance_m: float
+    town_m: float = math.inf
+    far_speed_m_s: float = math.inf
+
+    def driving_s(self, road_m: float) -> float:
+        """How long a way takes by road [s]."""
+        near_m = min(road_m, self.town_m)
+        return near_m / self.speed_m_s + (road_m - near_m) / self.far_speed_m_s

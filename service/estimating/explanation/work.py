@@ -17,7 +17,8 @@ _KEEPS = price_book("sizes.keeps_indoors_hours", "sizes.keeps_outdoors_hours")
 _BAGS = price_book("car.bag_ft3", "car.packing_fraction")
 _CAR = price_book("car.usable_ft3", "car.packing_fraction")
 _ROAD = "geodesic on WGS 84: Karney 2013; " + price_book(
-    "travel.road_factor", "travel.speed_mph", "travel.unknown_miles"
+    *("travel.road_factor", "travel.speed_mph", "travel.town_miles"),
+    *("travel.far_speed_mph", "travel.unknown_miles"),
 )
 
 
@@ -106,12 +107,14 @@ def _travel(way: Travel, trips: int, book: PriceBook) -> Reason:
     return Reason(
         figure="travel",
         value=f"{way.drive_hours:.3f} h",
-        formula="geodesic × road factor, there and back for each trip, / speed",
+        formula="geodesic × road factor, there and back for each trip, / speed in town and beyond",
         inputs={
             "road one way": one_way,
             "road factor": f"{rates.road_factor:g}",
             "trips": str(trips),
             "speed": f"{rates.speed_m_s * 3.6:.3f} km/h",
+            "in town up to": f"{rates.town_m / 1000:.3f} km",
+            "speed beyond": f"{rates.far_speed_m_s * 3.6:.3f} km/h",
         },
         source=_ROAD,
     )

@@ -5,12 +5,11 @@ from dataclasses import dataclass
 from datetime import date
 
 from service.estimating import PriceBook, Setting
-from service.leads import terms
 from service.leads.accounts import Account
 from service.leads.follow_up import texts
 from service.leads.lead import Hold, Lead, Quote
 from service.leads.messages import Button, Message
-from service.leads.phrasing import last_day, ways_on
+from service.leads.phrasing import how_to_pay, last_day, to_date, ways_on
 from service.leads.reminders import Kind
 from service.leads.shop_time import zone_of
 from service.leads.words import Words
@@ -44,8 +43,7 @@ class About:
     @property
     def pay(self) -> str:
         """How to pay: the price book's own words, or how the shop is reached."""
-        own = terms.pay_to(self.book, self.words.language)
-        return own or self.words.say(texts.PAY.english, reach=self.reach)
+        return how_to_pay(self.book, self.words)
 
 
 def reminding(kind: Kind, about: About) -> Message:
@@ -67,7 +65,7 @@ def _ways(kind: Kind, about: About) -> tuple[Button, ...]:
         case Kind.NUDGE:
             return ways_on(words, about.url, about.booking_url)
         case Kind.HOLD | Kind.BALANCE | Kind.DAY_BEFORE:
-            return (Button(label=words.say("See your booking"), url=about.booking_url),)
+            return to_date(words, about.booking_url)
         case _:
             return ()
 

@@ -166,10 +166,9 @@ HELD = Text(
     about="a date is held",
     english=msg(
         "%(day)s is held for you: we arrive at %(arrive)s and are ready by %(ready)s. We keep "
-        "it until %(until)s. A deposit of %(deposit)s turns it into a booking. To pay it, "
-        "reach us: %(reach)s."
+        "it until %(until)s. A deposit of %(deposit)s turns it into a booking. %(pay)s"
     ),
-    needs=frozenset({"day", "until", "deposit"}),
+    needs=frozenset({"day", "until", "deposit", "pay"}),
 )
 BOOKED = Text(
     key="booked",

@@ -1,9 +1,12 @@
-"""The page of a time that is kept or booked: what happens next, and the ways to change it."""
+"""The page of a time that is kept, booked or canceled: what happens next, the ways to change it."""
+
+from http import HTTPStatus
 
 from fastapi import Response
 
 from service.leads import balances, money_wording, paying, stays, terms
-from service.leads.lead import Hold, LeadState
+from service.leads.cancelling import Cancelled
+from service.leads.lead import Hold, LeadState, QuoteKind
 from service.leads.speech import msg
 from service.pages.bookings.opened import Job, terms_accepted
 
@@ -36,6 +39,10 @@ def held_page(job: Job, hold: Hold) -> Response:
         until=words.moment(job.local(hold.expires_at)),
         over=hold.expires_at <= visit.now,
         pay_to=terms.pay_to(visit.book, words.language),
+        firm=job.quote.kind is QuoteKind.FIRM,
+        total=account.total,
+        paid=account.paid - account.refunded + account.given,
+        given=account.given,
         due=account.due,
         due_on=due_on and words.day(due_on),
         agreed=terms_accepted(job),
@@ -47,4 +54,15 @@ def held_page(job: Job, hold: Hold) -> Response:
         change_path=f"{job.path}?change=1",
         calendar_path=f"{job.path}.ics",
         give_back_path=f"{job.path}/give-back",
+    )
+
+
+def canceled_page(job: Job, off: Cancelled) -> Response:
+    """What goes back of what was paid, and how the entry in a calendar goes."""
+    paid = off.returned + off.kept
+    return job.visit.show(
+        "canceled.html",
+        status=HTTPStatus.CONFLICT,
+        back=money_wording.back(off.returned, paid, job.quote.currency, job.visit.words),
+        calendar_path=f"{job.path}.ics",
     )

@@ -4,7 +4,7 @@ from dataclasses import dataclass
 from datetime import date, datetime
 
 from service.estimating import Setting
-from service.leads import booking, handling, terms
+from service.leads import addresses, booking, handling, terms
 from service.leads.agreements import Clauses, Terms
 from service.leads.lead import Hold, Lead, LeadState, NotFound, Quote
 from service.leads.offering import day_of_event
@@ -32,7 +32,7 @@ class Job:
     @property
     def quote_path(self) -> str:
         """Of its quote's page."""
-        return path_of(handling.links(self.work, self.visit.ports, self.lead.id)[0])
+        return path_of(addresses.of_lead(self.work, self.visit.ports, self.lead.id)[0])
 
     @property
     def fixed_day(self) -> date | None:

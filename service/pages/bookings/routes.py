@@ -12,7 +12,7 @@ from service.leads.lead import LeadState, MoveRefused, WindowTaken
 from service.leads.speech import msg
 from service.pages.bookings import entered as entering
 from service.pages.bookings.entered import Entered
-from service.pages.bookings.keeping import REASONS, held_page
+from service.pages.bookings.keeping import REASONS, canceled_page, held_page
 from service.pages.bookings.opened import Asked, Job, open_job, terms_to_accept
 from service.pages.bookings.picking import Picking, picking_page, wanted_day
 from service.pages.newer import newer_than
@@ -28,7 +28,6 @@ _CLOSED: Mapping[LeadState, str] = {
     LeadState.DONE: msg("This job is done. We hope it was a lovely day!"),
     LeadState.REVIEW: msg("We are looking at this once more. You'll hear from us."),
 }
-_CANCELED = msg("This booking was canceled. If you'd like another one, please write or call.")
 _NOT_YET = msg("Set-up times can be picked as soon as the price is out.")
 
 
@@ -146,7 +145,8 @@ def _closed_page(job: Job) -> Response:
         return job.visit.show(
             "replaced.html", status=HTTPStatus.CONFLICT, quote=job.quote, newer=newer
         )
-    if cancelling.cancelled(job.work, job.lead.id) is not None:
-        return job.visit.trouble(HTTPStatus.CONFLICT, msg("Canceled"), _CANCELED)
+    off = cancelling.cancelled(job.work, job.lead.id)
+    if off is not None:
+        return canceled_page(job, off)
     text = _CLOSED.get(job.lead.state, _NOT_YET)
     return job.visit.trouble(HTTPStatus.CONFLICT, msg("Nothing to pick here now"), text)

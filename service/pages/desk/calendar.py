@@ -3,6 +3,7 @@
 from datetime import date, datetime, timedelta
 from typing import Any, Literal
 
+from babel import Locale
 from fastapi import APIRouter, Response
 
 from service.leads import agenda, conflicts, words
@@ -26,7 +27,7 @@ def calendar_page(desk: SignedIn, on: str = "", view: str = "week") -> Response:
     """The calendar around a day; today where the address names none."""
     shown: View = view if view in ("day", "list") else "week"  # type: ignore[assignment]
     today = desk.visit.now.astimezone(desk.visit.zone).date()
-    first = _first(day_in(on) or today, shown)
+    first = _first(day_in(on) or today, shown, desk.visit.book.shop.locale)
     days = [first + timedelta(each) for each in range(_DAYS[shown])]
     visit = desk.visit
     since, until = (midnight(each, visit.book) for each in (first, days[-1] + timedelta(1)))
@@ -49,9 +50,12 @@ def calendar_page(desk: SignedIn, on: str = "", view: str = "week") -> Response:
     )
 
 
-def _first(on: date, view: View) -> date:
-    """Weeks begin on a Monday: the weekend, when most of the work is, stays together."""
-    return on - timedelta(on.weekday()) if view == "week" else on
+def _first(on: date, view: View, locale: str) -> date:
+    """Weeks begin on the day on which they do where the shop is."""
+    if view != "week":
+        return on
+    begins = Locale.parse(locale, sep="-").first_week_day
+    return on - timedelta((on.weekday() - begins) % 7)
 
 
 def _title(first: date, last: date, view: View) -> str:

@@ -39,13 +39,18 @@ def cost_rows(estimate: Estimate) -> tuple[CostRow, ...]:
     return tuple(_row(line, currency) for line in _direct(estimate))
 
 
+def direct_cost(estimate: Estimate) -> Decimal:
+    """What a job costs, line by line: what its price is made of."""
+    return _sum(estimate, frozenset())
+
+
 def steps_to_price(estimate: Estimate, book: PriceBook, *, day: date | None) -> tuple[Step, ...]:
     """From the direct cost to the likely price of a job on `day`; the steps add up to it exactly.
 
     A share that the estimate was not made with is not shown: where the price book has changed
     since, only the cost and the price remain.
     """
-    direct = _sum(estimate, frozenset())
+    direct = direct_cost(estimate)
     cost = Step(label="What it costs you", amount=direct, total=True)
     price = Step(label="Likely price", amount=estimate.price.likely, total=True)
     if estimate.price_book_version != book.version:

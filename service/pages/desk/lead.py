@@ -14,8 +14,8 @@ from service.leads.ports import UnitOfWork
 from service.pages.desk.access import Confirmed, Desk, SignedIn
 from service.pages.desk.conversation import ANSWERED
 from service.pages.desk.lead_page import Entered, show_lead
-from service.pages.desk.wording import BECAUSE
 from service.pages.desk.pricing import is_far_off, question, read_price
+from service.pages.desk.wording import BECAUSE
 from service.pages.posted import Posted, Sent, too_long
 from service.pages.visit import go_to
 

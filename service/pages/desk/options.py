@@ -2,7 +2,6 @@
 
 import re
 from dataclasses import dataclass
-from decimal import Decimal
 from http import HTTPStatus
 
 from fastapi import APIRouter, Response
@@ -16,6 +15,7 @@ from service.leads.owner_words import why_not
 from service.leads.shop_time import today_at
 from service.leads.words import ENGLISH
 from service.pages.desk.access import Confirmed, Desk, SignedIn
+from service.pages.desk.costs import direct_cost
 from service.pages.posted import Sent
 from service.pages.templates import spent
 from service.pages.visit import go_to
@@ -117,7 +117,7 @@ def _way(desk: Desk, lead: Lead, option: Option) -> Way:
         price=f"{low} to {high}",
         likely=likely,
         hours=spent(sum(estimate.hours.values())),
-        cost=words.money(Decimal(round(estimate.cost.likely)), price.currency),
+        cost=words.money(direct_cost(estimate), price.currency),
         fits=option.fits,
         asked=option.brief == wished,
         seen=_key(option),

@@ -9,6 +9,7 @@ from urllib.parse import quote
 from fastapi import APIRouter, Response
 
 from service.leads import follow_up, reminding, words
+from service.leads.follow_up.quiet import is_quiet
 from service.leads.lead import Lead, LeadError, NotFound
 from service.leads.messages import PUSH_CHANNELS, Message
 from service.leads.owner_words import who
@@ -64,8 +65,7 @@ class ByHand:
 
 @dataclass(frozen=True, kw_only=True, slots=True)
 class Row:
-    """A reminder as a line of a list. `read_by` says where the client reads it, where nothing can
-    bring it to them."""
+    """A reminder as a line of a list; `pulled` where nothing can bring it to the client."""
 
     id: str
     lead_id: str
@@ -77,18 +77,22 @@ class Row:
     failed: bool
     text: str
     may_send: bool
-    read_by: str
+    pulled: bool
     by_hand: ByHand | None
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)
 class LeadReminders:
-    """A request's reminders, and since when its client wants none."""
+    """A request's reminders, and since when its client wants none.
+
+    `read_by` says where the client reads them, where nothing can bring them.
+    """
 
     lead_id: str
     to_come: Sequence[Row]
     past: Sequence[Row]
     stopped: str | None
+    read_by: str | None
 
 
 @router.get("/reminders")
@@ -150,6 +154,7 @@ def of_lead(desk: Desk, work: UnitOfWork, lead: Lead) -> LeadReminders:
         to_come=[row for row in rows if row.id in owed],
         past=[row for row in rows if row.id not in owed],
         stopped=words.moment(stopped.astimezone(desk.visit.zone)) if stopped else None,
+        read_by=READ_BY[lead.channel] if any(row.pulled for row in rows) else None,
     )
 
 
@@ -184,6 +189,8 @@ def _page(
         past=past,
         notice=notice,
         trouble=trouble,
+        pulled=any(row.pulled for row in (*to_come, *past)),
+        quiet_now=is_quiet(desk.visit.now, desk.visit.book),
         quiet=(words.clock(rules.quiet_from), words.clock(rules.quiet_until)),
     )
 
@@ -218,10 +225,16 @@ def _row(desk: Desk, work: UnitOfWork, reminder: Reminder, lead: Lead, failed: b
         became="could not be delivered" if failed else _BECAME.get(reminder.state, ""),
         failed=failed,
         text=message.text if message else "",
-        may_send=reminder.kind not in _ON_THEIR_DAY or at - desk.visit.now < _NEAR,
-        read_by=READ_BY[lead.channel] if pulled and reminder.state in _SHOWN else "",
+        may_send=_may_send(desk, reminder),
+        pulled=pulled and reminder.state in _SHOWN,
         by_hand=_by_hand(desk, lead, message) if message and (pulled or failed) else None,
     )
+
+
+def _may_send(desk: Desk, reminder: Reminder) -> bool:
+    if is_quiet(desk.visit.now, desk.visit.book):
+        return False
+    return reminder.kind not in _ON_THEIR_DAY or reminder.due_at - desk.visit.now < _NEAR
 
 
 def _message(work: UnitOfWork, reminder: Reminder) -> Message | None:

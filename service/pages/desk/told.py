@@ -50,8 +50,8 @@ def _answers(figures: Figures) -> Told:
     finding = "No request of this time has an answer yet."
     if found.median is not None and found.p90 is not None:
         finding = (
-            f"Half of the requests had their first answer within {_took(found.median)}, nine of "
-            f"ten within {_took(found.p90)}; {_percent(found.soon_share)} within five minutes."
+            f"Half of the requests had their first answer {_took(found.median)}, nine of "
+            f"ten {_took(found.p90)}; {_percent(found.soon_share)} within five minutes."
         )
     rows = [
         *(_counted(_step(step), count) for step, count in found.within.items()),
@@ -179,21 +179,25 @@ def _weekdays(figures: Figures) -> Told:
     found = figures.busiest
     finding = "No job of this time has a day yet."
     if found.days:
-        top = max(range(7), key=lambda day: found.by_weekday[day])
         day, count = found.days[0]
-        finding = f"Most jobs fall on a {_weekday(top)}; the fullest day is {words.day(day)}, with "
+        finding = f"{_most(found.by_weekday)}; the fullest day is {words.day(day)}, with "
         finding += f"{_several(count, 'job')}."
-    days = (Row(label=words.day(day), value=f"{count:,}") for day, count in found.days)
     return Told(
         name="weekdays",
         title="When jobs fall",
         finding=finding,
-        rows=[
-            *(_counted(_weekday(day), count) for day, count in enumerate(found.by_weekday)),
-            *days,
-        ],
+        rows=[_counted(_weekday(day), count) for day, count in enumerate(found.by_weekday)],
         columns=("Day of the event", "Jobs won"),
     )
+
+
+def _most(by_weekday: Sequence[int]) -> str:
+    """The weekday that most jobs fall on, or those that are level."""
+    most = max(by_weekday)
+    level = [_weekday(day) for day, count in enumerate(by_weekday) if count == most]
+    if len(level) == 1:
+        return f"Most jobs fall on a {level[0]}"
+    return f"{words.ENGLISH.listed(level)} are level, with {_several(most, 'job')} each"
 
 
 def _quotes(figures: Figures) -> Told:
@@ -242,10 +246,12 @@ def _percent(share: float | None) -> str:
 
 
 def _took(time: timedelta) -> str:
-    seconds = max(1, int(time.total_seconds()))
+    seconds = int(time.total_seconds())
+    if seconds < 1:
+        return "at once"
     if seconds < 120:
-        return _several(seconds, "second")
-    return words.ENGLISH.lasting(timedelta(minutes=round(seconds / 60)))
+        return f"within {_several(seconds, 'second')}"
+    return f"within {words.ENGLISH.lasting(timedelta(minutes=round(seconds / 60)))}"
 
 
 def _step(step: timedelta | None) -> str:

@@ -47,7 +47,8 @@ WHAT: Mapping[str, str] = {
     "queued for the owner": "set it aside for you",
     "replaced by another request": "asked again; replaced by",
     "became a part of another request": "made it a part of",
-    "took another request in": "brought together with",
+    "took another request in": "took in",
+    "struck out: recorded a payment": "struck out a payment",
 }
 
 WHO: Mapping[str, str] = {OWNER: "You", CLIENT: "The client", GARLANDRY: "Garlandry"}

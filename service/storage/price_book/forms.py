@@ -5,12 +5,15 @@ from collections.abc import Iterator
 from dataclasses import replace
 from typing import Any
 
-from service.leads.book_forms import NEW, Choice, Group, Input, Kind, Part, Rows
+from service.leads.book_forms import NEW, Choice, Fact, Group, Input, Kind, Part, Rows
 from service.storage.price_book.branches import members_of, rows_of, texts_of, typed_from
-from service.storage.price_book.naming import hint_of, label_of, said, unit_of
+from service.storage.price_book.naming import counted, hint_of, label_of, said, unit_of
 from service.storage.price_book.shapes import Keyed, Lines, Many, Member, Record, Scalar
 
-_IN_HEADING = 5
+_MOST_NAMES = 3
+_MOST_FACTS = 5
+_UNTOLD = (Kind.TICK, Kind.TICKS, Kind.LINES, Kind.LONG)
+_COUNTED = (Kind.NUMBER, Kind.MONEY)
 
 
 def part_of(member: Member, branch: Any, name: str, place: str) -> Part:
@@ -50,17 +53,27 @@ def _rows(shape: Record, branch: Any, name: str, place: str, label: str, hint: s
 
 def _row(shape: Record, branch: Any, name: str, place: str) -> Group:
     parts = tuple(_parts(shape, branch, name, place))
-    figures = [_in_heading(part) for part in parts if isinstance(part, Input)]
-    heading = ", ".join([each for each in figures if each][:_IN_HEADING])
-    return Group(name=name, label=heading or "New", heading=heading, parts=parts)
+    told = [part for part in parts if isinstance(part, Input) and part.value]
+    names = [_called(part) for part in told if part.kind not in (*_UNTOLD, *_COUNTED)]
+    facts = [_fact(part) for part in told if part.kind in _COUNTED]
+    return Group(
+        name=name,
+        label=", ".join(names[:_MOST_NAMES]) or ("" if facts else "New"),
+        facts=tuple(facts[:_MOST_FACTS]),
+        parts=parts,
+    )
 
 
-def _in_heading(part: Input) -> str:
-    if part.kind in (Kind.TICK, Kind.TICKS, Kind.LINES, Kind.LONG) or not part.value:
-        return ""
-    chosen = next((each.label for each in part.choices if each.value == part.value), part.value)
-    between = "" if part.unit == "%" else " "
-    return f"{chosen}{between}{part.unit}".strip() if part.unit else chosen
+def _called(part: Input) -> str:
+    return next((each.label for each in part.choices if each.value == part.value), part.value)
+
+
+def _fact(part: Input) -> Fact:
+    return Fact(
+        label=part.label[:1].lower() + part.label[1:],
+        value=counted(part.value, part.unit),
+        money=part.kind is Kind.MONEY,
+    )
 
 
 def _one(label: str) -> str:

@@ -25,6 +25,19 @@ UNITS: Mapping[str, str] = {
 }
 """Units by how names end; the longer endings first."""
 
+_ONE: Mapping[str, str] = {
+    "liters": "liter",
+    "minutes": "minute",
+    "seconds": "second",
+    "hours": "hour",
+    "days": "day",
+    "miles": "mile",
+    "feet": "foot",
+    "inches": "inch",
+    "pounds": "pound",
+}
+"""Of units that are counted, one."""
+
 # By the place in the book, the numbers of rows and the names of keys left out: the label, and what
 # is said beside it. Where there is no label, the name itself is one.
 _SAID: Mapping[str, tuple[str, str]] = {
@@ -147,7 +160,9 @@ _SAID: Mapping[str, tuple[str, str]] = {
     "car.bag_ft3": ("One bag of balloons", ""),
     "car.packing_fraction": ("Share of a bag that is balloon", "such as 0.6"),
     "travel.road_factor": ("Road miles to a mile as the crow flies", ""),
-    "travel.speed_mph": ("Usual speed", ""),
+    "travel.speed_mph": ("Usual speed", "in and around town"),
+    "travel.town_miles": ("So far at that speed", "of a way; the rest of it goes faster"),
+    "travel.far_speed_mph": ("Speed beyond that", ""),
     "travel.price_per_mile": ("Driving costs", ""),
     "travel.zones": ("Flat fees instead of miles", "from near to far; none: every mile is charged"),
     "travel.zones.up_to_miles": ("Up to", ""),
@@ -256,6 +271,16 @@ def hint_of(place: str) -> str:
 def unit_of(place: str) -> str:
     """The unit that a figure is typed in, by the end of its name."""
     return UNITS.get(_ending(place.rsplit(".", 1)[-1]), "")
+
+
+def counted(value: str, unit: str) -> str:
+    """A figure with its unit, one of it where it is one: "1 day", "2.5%"."""
+    if not unit or unit == "%":
+        return f"{value}{unit}"
+    first, *others = unit.split(" ")
+    if re.fullmatch(r"1(\.0*)?", value):
+        first = _ONE.get(first, first)
+    return " ".join((value, first, *others))
 
 
 def said(name: str) -> str:

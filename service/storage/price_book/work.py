@@ -112,6 +112,8 @@ class TravelEntry(Entry):
     zones: list[ZoneEntry]
     area_miles: Positive
     unknown_miles: Positive
+    town_miles: Positive = 1000.0
+    far_speed_mph: Positive = 50.0
 
     def value(self) -> core.TravelRates:
         """As the core has it, the zones from near to far."""
@@ -123,4 +125,6 @@ class TravelEntry(Entry):
             zones=tuple(zones),
             area_m=self.area_miles * MILE,
             unknown_distance_m=self.unknown_miles * MILE,
+            town_m=self.town_miles * MILE,
+            far_speed_m_s=self.far_speed_mph * MILE_PER_HOUR,
         )

@@ -3,7 +3,7 @@
 from collections.abc import Callable
 from typing import Any
 
-from tests.service.api.conftest import Service
+from tests.service.api.conftest import CANONICAL, Service
 
 Post = Callable[..., dict[str, Any]]
 WorkOff = Callable[[], list[dict[str, Any]]]
@@ -71,6 +71,71 @@ def test_a_date_is_moved_and_let_go_of(
     assert owner.post(f"{path}/release", json={}).status_code == 409
     booked = owner.post(f"{path}/move", json={"starts_at": "2027-06-12T11:00:00-04:00"}).json()
     assert (booked["state"], booked["expires_at"], booked["revision"]) == ("booked", None, 5)
+
+
+SOON, LATER = "2027-01-17", "2027-01-18"
+
+
+def _booked_soon(service: Service, post_lead: Post, work_off: WorkOff, setting: str) -> str:
+    """The path of a booked job a week ahead."""
+    brief = CANONICAL | {
+        "event": {"date": SOON, "start_time": "15:00"},
+        "site": CANONICAL["site"] | {"setting": setting},
+    }
+    path = f"/v1/leads/{post_lead(brief)['lead_id']}"
+    (lead,) = work_off()
+    owner = service.client("owner")
+    if lead["state"] == "review":
+        firm = {"action": "send", "basis": lead["basis"]}
+        assert owner.post(f"{path}/decisions", json=firm).status_code == 200
+    held = owner.post(f"{path}/hold", json={"starts_at": f"{SOON}T09:00:00-05:00"})
+    assert held.status_code == 201, held.json()
+    assert owner.post(f"{path}/decisions", json={"action": "deposit"}).status_code == 200
+    return path
+
+
+def _told(service: Service) -> list[str]:
+    with service.ports.read() as work:
+        return [each.message.text for each in work.chats.messages("webchat", "chat-1")]
+
+
+def test_a_late_move_costs_the_clients_fee_once_and_the_shops_own_wish_nothing(
+    service: Service, post_lead: Post, work_off: WorkOff
+) -> None:
+    path, owner = _booked_soon(service, post_lead, work_off, "indoor"), service.client("owner")
+    wish = {"starts_at": f"{LATER}T09:00:00-05:00"}
+    for _ in range(2):
+        assert owner.post(f"{path}/move", json=wish).status_code == 200
+        assert owner.get(f"{path}/payments").json()["fees"] == "45.00"
+    assert "$45 is added to the price" in _told(service)[-1]
+    back = {"starts_at": f"{SOON}T09:00:00-05:00", "why": "shop"}
+    assert owner.post(f"{path}/move", json=back).status_code == 200
+    assert owner.get(f"{path}/payments").json()["fees"] == "45.00"
+
+
+def test_the_fee_is_waived_with_a_reason_and_the_weather_is_no_reason_indoors(
+    service: Service, post_lead: Post, work_off: WorkOff
+) -> None:
+    path, owner = _booked_soon(service, post_lead, work_off, "indoor"), service.client("owner")
+    wish = {"starts_at": f"{LATER}T09:00:00-05:00"}
+    for unreasoned in ({"waive_fee": True}, {"why": "weather"}, {"why": "shop!"}):
+        assert owner.post(f"{path}/move", json=wish | unreasoned).status_code == 422
+    indoors = owner.post(f"{path}/move", json=wish | {"why": "weather", "reason": "gusts"})
+    assert (indoors.status_code, indoors.json()["errors"][0]["field"]) == (422, "why")
+    waived = wish | {"waive_fee": True, "reason": "their hall flooded"}
+    assert owner.post(f"{path}/move", json=waived).status_code == 200
+    assert owner.get(f"{path}/payments").json()["fees"] == "0"
+
+
+def test_for_the_weather_a_client_reads_the_clause_and_pays_no_fee(
+    service: Service, post_lead: Post, work_off: WorkOff
+) -> None:
+    path, owner = _booked_soon(service, post_lead, work_off, "outdoor"), service.client("owner")
+    wish = {"starts_at": f"{LATER}T09:00:00-05:00", "why": "weather", "reason": "gusts of 30 mph"}
+    assert owner.post(f"{path}/move", json=wish).status_code == 200
+    assert owner.get(f"{path}/payments").json()["fees"] == "0"
+    clause = service.ports.price_books.current().booking.weather["en"]
+    assert clause.strip() in _told(service)[-1]
 
 
 def test_days_are_closed_and_opened_again(

@@ -88,7 +88,7 @@ def test_a_request_that_waits_is_told_with_everything_needed_to_decide(
     for part in (
         f"{lead['number']} waits for you: Nora",
         "round-top frame",
-        "Sunday, June 6, 2027, 3:00 PM",
+        "Sunday, June 6, 2027, 3:00\N{NO-BREAK SPACE}PM",
         "02139, outdoors",
         "Colors: sage, cream and gold",
         "It is outdoors",

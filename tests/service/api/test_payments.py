@@ -115,6 +115,24 @@ def test_a_booking_is_canceled_by_the_rules_and_its_refund_is_owed(
     assert owner.get("/v1/money").json() == []
 
 
+def test_a_gift_lowers_the_price_and_a_refund_is_owed_again(
+    owner: TestClient, lead_id: str
+) -> None:
+    account = owner.get(f"/v1/leads/{lead_id}/payments").json()
+    account = record(owner, lead_id, an_entry(account)).json()
+    rest = an_entry(account, kind="balance", amount=account["due"])
+    account = record(owner, lead_id, rest).json()
+    gift = record(owner, lead_id, an_entry(account, kind="gift", amount="20.00")).json()
+    assert (gift["given"], gift["refunded"]) == ("20.00", "20.00")
+    assert (float(gift["due"]), float(gift["owed_back"])) == (0, 0)
+    assert float(gift["total"]) == float(account["total"]) - 20
+    assert owner.get("/v1/money").json() == []
+    refund = an_entry(account, kind="refund", amount="20.00")
+    doubted = record(owner, lead_id, refund)
+    assert (doubted.status_code, "unless it lowers the price" in doubted.text) == (409, True)
+    assert record(owner, lead_id, refund | {"sure": True}).json()["due"] == "20.00"
+
+
 def test_an_entry_is_voided_and_stays(owner: TestClient, lead_id: str) -> None:
     account = owner.get(f"/v1/leads/{lead_id}/payments").json()
     account = record(owner, lead_id, an_entry(account)).json()

@@ -1,4 +1,5 @@
 import math
+from dataclasses import replace
 from decimal import Decimal
 
 import pytest
@@ -122,3 +123,10 @@ def test_the_ellipsoid_is_within_a_hundredth_of_a_sphere(
     h = math.sin((q - p) / 2) ** 2 + math.cos(p) * math.cos(q) * math.sin(dl / 2) ** 2
     flown = 2 * 6_371_008.8 * math.asin(min(1, math.sqrt(h)))
     assert geodesic_m(a, b, c, d) == pytest.approx(flown, rel=0.01, abs=1)
+
+
+def test_a_long_way_goes_faster_beyond_the_town() -> None:
+    rates = replace(RATES, town_m=20_000.0, far_speed_m_s=25.0)
+    assert rates.driving_s(10_000.0) == pytest.approx(1_000.0)
+    assert rates.driving_s(20_000.0) == pytest.approx(2_000.0)
+    assert rates.driving_s(120_000.0) == pytest.approx(2_000.0 + 4_000.0)

@@ -109,7 +109,7 @@ def test_a_canceled_booking_frees_its_date_and_leaves_its_refund_to_do(shop: Bui
     assert (lead.state, lead.lost_because) == (LeadState.DECLINED, "client cancelled")
     (last,) = told(shop, lead)[-1:]
     assert "your booking for Sunday, June 6, 2027 is canceled" in last
-    assert "$82.50 goes back to you." in last
+    assert "Of the $165 you paid, $82.50 goes back to you, and $82.50 is kept." in last
     assert "Another time, gladly." in last
     with shop.ports.read() as work:
         assert work.holds.of_lead(lead.id) is None
@@ -159,7 +159,8 @@ def test_the_shops_own_cancellation_is_told_with_regret(shop: BuiltShop) -> None
     lead = booked(shop)
     lead = cancel(shop, lead, by=Wish.SHOP)
     assert "We are very sorry" in told(shop, lead)[-1]
-    assert lead.lost_because == "other"
+    assert "you paid goes back to you, all of it." in told(shop, lead)[-1]
+    assert lead.lost_because == "shop cancelled"
 
 
 def test_another_date_is_free_early_and_costs_a_fee_late(shop: BuiltShop) -> None:
@@ -204,7 +205,7 @@ def test_what_stands_outdoors_waits_for_the_weather_without_a_fee(shop: BuiltSho
         work.quotes.mark_sent(quote.id, shop.now, quote.expires_at)
         work.leads.save(replace(lead, state=LeadState.QUOTED))
         booking.place_hold(
-            work, shop.ports, lead.id, starts_at=at(9), client=lead.client, now=shop.now
+            work, shop.ports, lead.id, starts_at=at(10), client=lead.client, now=shop.now
         )
         work.commit()
     pay(shop, lead)

@@ -6,11 +6,12 @@ import zipfile
 from collections.abc import Iterator
 from dataclasses import replace
 from datetime import timedelta
+from decimal import Decimal
 from pathlib import Path
 
 import psycopg
 import pytest
-from sqlalchemy import Engine, select
+from sqlalchemy import Engine, insert, select
 
 from service.estimating import Brief, Event, Site
 from service.leads import booking, editing, forgetting, handling, merging, notes
@@ -146,6 +147,29 @@ def test_figures_without_a_name_stay(shop: BuiltShop) -> None:
     assert (quote["brief"], quote["estimate"], quote["note"]) == ("", "", None)
 
 
+def test_what_was_written_beside_a_payment_goes_and_its_amount_stays(shop: BuiltShop) -> None:
+    lead = she_asks(shop)
+    with shop.engine.begin() as connection:
+        connection.execute(
+            insert(t.payments).values(
+                id="paid",
+                lead_id=lead.id,
+                kind="deposit",
+                amount=Decimal("200.00"),
+                currency="USD",
+                paid_on="2027-01-10",
+                method="cheque of Nora Zyzzyva",
+                reference="Zyzzyva 12",
+                recorded_at=shop.now,
+                recorded_by="owner",
+            )
+        )
+    erase(shop, lead)
+    with shop.engine.connect() as connection:
+        paid = connection.execute(select(t.payments)).mappings().one()
+    assert (paid["amount"], paid["method"], paid["reference"]) == (Decimal("200.00"), "", "")
+
+
 def test_all_requests_of_the_same_client_go_together(shop: BuiltShop) -> None:
     lead = she_asks(shop)
     by_form = shop.quoted(a_brief(), client=replace(NORA, name="N.", phone="617 555 0177"))
@@ -156,6 +180,20 @@ def test_all_requests_of_the_same_client_go_together(shop: BuiltShop) -> None:
     assert erase(shop, by_form) == 2
     assert shop.lead(another.id).client.name == "Nora Zyzzyva"
     assert erase(shop, lead) == 1  # a second press finds itself only, and nothing more to do
+
+
+@pytest.mark.parametrize("first", [0, 1])
+def test_requests_that_became_one_go_together(shop: BuiltShop, first: int) -> None:
+    kept, part = she_asks(shop), shop.quoted(a_brief(), client=Client(name="N. Zyzzyva"))
+    with shop.ports.work() as work:
+        seen = [merging.standing(work, work.leads.get(each.id)) for each in (kept, part)]
+        merger = merging.Merger(
+            kept_id=kept.id, other_id=part.id, kept_seen=seen[0], other_seen=seen[1]
+        )
+        merging.merge(work, shop.ports, merger, who="owner", now=shop.now)
+        work.commit()
+    assert erase(shop, (kept, part)[first]) == 2
+    assert shop.lead(part.id).client == shop.lead(kept.id).client == Client()
 
 
 def test_a_kept_date_is_given_back_before_anything_is_erased(shop: BuiltShop) -> None:

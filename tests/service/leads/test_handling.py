@@ -10,7 +10,7 @@ from service.estimating import Setting, Site
 from service.leads import handling
 from service.leads.lead import Lead, LeadState, LostBecause, MoveRefused
 from tests.service.building import BuiltShop, a_brief, build_shop
-from tests.service.leads.keeping_dates import booked
+from tests.service.leads.keeping_dates import booked, held
 
 OUTDOORS = Site(setting=Setting.OUTDOOR, place="lower lock", postal_code="02472")
 
@@ -42,6 +42,18 @@ def test_a_fresh_price_revives_it_and_nothing_is_lost(shop: BuiltShop) -> None:
     send_firm(shop, lead)
     revived = shop.lead(lead.id)
     assert (revived.state, revived.lost_because) == (LeadState.QUOTED, None)
+
+
+def test_another_price_for_a_held_time_says_that_it_stays_and_what_deposit_it_takes_now(
+    shop: BuiltShop,
+) -> None:
+    lead = held(shop)
+    shop.send_firm(lead, Decimal(430), reason="stairs")
+    with shop.ports.read() as work:
+        message = work.chats.messages(lead.channel, lead.chat_id)[-1].message
+    assert "Your time on Sunday, June 6, 2027 stays held until Tuesday, January 12" in message.text
+    assert "The deposit for it is now $215." in message.text
+    assert [button.label for button in message.buttons] == ["See the whole quote", "See your date"]
 
 
 def test_a_no_keeps_its_reason(shop: BuiltShop) -> None:

@@ -279,7 +279,7 @@ def test_money_that_is_given_back_lowers_the_price_and_nothing_is_due_again(
     whole = account(shop, lead)
     pay(shop, lead, kind=PaymentKind.GIFT, amount=Decimal(20))
     after = account(shop, lead)
-    assert (after.given, after.refunded) == (20, 20)
+    assert after.given == after.refunded == 20
     assert after.total == whole.total - 20
     assert after.due == after.owed_back == 0
     assert told(shop, lead)[-1] == (

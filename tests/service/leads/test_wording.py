@@ -240,15 +240,16 @@ def test_within_the_budget_there_is_nothing_to_choose() -> None:
     assert [button.value for button in message.buttons] == [None, None]
 
 
-def test_without_a_free_time_the_way_on_is_the_owner() -> None:
-    message = ballpark(ANNIVERSARY, booking_url=None)
-    assert "That day has no free set-up time just now. Ask Ida Marsh about it" in message.text
-    assert len(message.buttons) == 1
+def test_without_a_free_time_the_way_on_is_another_day_or_the_owner() -> None:
+    message = ballpark(ANNIVERSARY, bookable=False)
+    assert "no free set-up time just now. See which other days have one, or ask Ida" in message.text
+    assert [button.label for button in message.buttons] == ["See the whole quote", "See other days"]
+    assert message.buttons[1].url == "https://shop.example/b"
 
 
 @pytest.mark.parametrize(
     ("words", "expected"),
-    [(EN, "phone +1 617 555 0142 or hello@"), (ES, "teléfono +1 617 555 0142 o hello@")],
+    [(EN, "By check or bank transfer to Harbor"), (ES, "Con cheque o transferencia a Harbor")],
 )
 def test_a_held_time_names_day_times_deposit_and_the_ways_to_pay(
     words: Words, expected: str
@@ -271,16 +272,22 @@ def test_a_held_time_names_day_times_deposit_and_the_ways_to_pay(
         made_at=NOON,
         changed_at=NOON,
     )
-    text = wording.held(hold, BOOK, Decimal(165), "USD", words).text
+    url = "https://shop.example/b"
+    held = wording.held(hold, BOOK, Decimal(165), "USD", words, url=url)
+    text = held.text
     arrives = words.clock(starts.astimezone(zone_of(BOOK)))
     for said in (words.day(date(2027, 6, 6)), arrives, "$165", expected):
         assert said in text
     assert ".." not in text
-    booked = wording.booked(hold, BOOK, words, paid=Decimal("165.50"), currency="USD")
+    booked = wording.booked(hold, BOOK, words, paid=Decimal("165.50"), currency="USD", url=url)
     assert "165.50" in booked.text
+    assert {button.url for each in (held, booked) for button in each.buttons} == {url}
+    unsaid = replace(BOOK, booking=replace(BOOK.booking, pay_to={}))
+    how = wording.held(hold, unsaid, Decimal(165), "USD", words, url=url).text
+    assert words.reached_by(BOOK.shop.contact) in how
     for other in (
         booked,
-        wording.moved(hold, BOOK, words),
+        wording.moved(hold, BOOK, words, url=url),
         wording.given_back(hold, BOOK, words),
         wording.hold_over(hold, BOOK, words),
     ):

@@ -52,7 +52,7 @@ def test_a_day_names_its_weekday() -> None:
 
 
 def test_a_time_is_said_by_the_twelve_hour_clock() -> None:
-    assert words.clock(time(15, 5)) == "3:05 PM"
+    assert words.clock(time(15, 5)) == "3:05\N{NO-BREAK SPACE}PM"
 
 
 def test_a_list_reads_as_a_sentence() -> None:

@@ -14,6 +14,7 @@ from service.estimating import Brief, Event, Setting, Site, Support
 from service.leads import booking, terms
 from service.leads.lead import Client, Lead, LeadState
 from tests.service.building import PRICE_BOOK, BuiltShop, a_brief, a_piece, build_shop
+from tests.service.leads.keeping_dates import pay
 from tests.service.pages.conftest import browse
 from tests.service.pages.reading import agreed, elements_of, text_of
 
@@ -104,7 +105,9 @@ def test_pressing_twice_finds_the_same_hold(shop: BuiltShop, client: TestClient)
         assert work.holds.of_lead(lead.id) == first
         told = work.chats.messages("form", lead.id)
     (held,) = [m.message.text for m in told if "is held for you" in m.message.text]
-    assert held.endswith("reach us: phone +1 617 555 0142 or hello@harborlane.example.")
+    assert held.endswith(
+        "or ask her for a payment link. The rest, $160, is due by Thursday, June 3, 2027."
+    )
 
 
 def test_a_time_that_somebody_else_holds_is_refused_with_the_free_ones(
@@ -472,9 +475,28 @@ def test_what_happens_next_is_said_with_the_ways_to_pay(
     assert " ".join(pay_to.split()) in page
     assert "Please name G1001-1 with it." in page
     assert "You send the deposit by Tuesday, January 12, 2027, 8:00 PM." in page
-    assert "we take everything down: Sunday, June 6, 2027, 7:00 PM." in page
+    assert "we take everything down. We agree with you on when." in page
     links = [str(each.get("href")) for each in elements_of(html, "a")]
     assert f"{shop.paths(lead)[1]}.ics" in links
+
+
+def test_the_price_and_who_confirms_it_are_said_until_it_is_firm(
+    shop: BuiltShop, client: TestClient
+) -> None:
+    lead = _held(shop, client)
+    path = shop.paths(lead)[1]
+    promise, step = "Ida Marsh confirms it before you pay the rest.", "Ida Marsh confirms your"
+    page = text_of(client.get(path).text)
+    assert promise in page
+    assert step in page
+    shop.send_firm(lead, Decimal(430))
+    page = text_of(client.get(path).text)
+    assert "Price $430" in page
+    assert promise not in page
+    assert step not in page
+    pay(shop, lead)
+    page = text_of(client.get(path).text)
+    assert "Price $430 Paid so far $215 Still to pay $215" in page
 
 
 def test_a_time_that_is_no_longer_needed_is_given_back_once(

@@ -16,6 +16,7 @@ from service.leads.lead import Lead
 from service.leads.people import PersonRole
 from tests.service.building import BuiltShop, a_brief
 from tests.service.leads.keeping_dates import SUNDAY, at, booked, held, hold_of, pay, seen
+from tests.service.pages.reading import elements_of, text_of
 
 
 @dataclass
@@ -190,8 +191,53 @@ def test_a_client_has_the_event_and_our_arrival_under_the_same_names(
     }
     assert own["event"].starts_at == at(15)
     assert own["setup"].summary == "Harbor Lane Balloons sets up"
-    assert "G1001" not in own["setup"].text
+    assert f"Quote {lead.number}" in own["setup"].text
+    assert "DTEND" in own["setup"].text
+    # Nobody said when it ends.
+    assert "DTEND" not in own["event"].text
     assert client.get("/bookings/guess.ics").status_code == 404
+
+
+def test_a_clients_held_time_says_until_when_and_what_books_it(
+    shop: BuiltShop, client: TestClient
+) -> None:
+    lead = held(shop)
+    own = by_part(read(client, f"{shop.paths(lead)[1]}.ics"), lead)
+    assert own["setup"].summary == "Held: Harbor Lane Balloons sets up"
+    assert own["event"].summary == "Held: Balloons at your event, by Harbor Lane Balloons"
+    text = " ".join(own["setup"].text.replace("\r\n ", "").replace("\\", "").split())
+    assert "Kept until Tuesday, January 12, 2027, 8:00 PM. A deposit of $" in text
+
+
+@pytest.mark.parametrize("how", ["canceled", "ran out", "given back"])
+def test_a_client_is_told_that_it_is_off_under_the_same_names(
+    how: str, shop: BuiltShop, client: TestClient
+) -> None:
+    lead = booked(shop) if how == "canceled" else held(shop)
+    path = f"{shop.paths(lead)[1]}.ics"
+    before = by_part(read(client, path), lead)
+    if how == "ran out":
+        shop.now = hold_of(shop, lead).expires_at
+        booking.free_expired(shop.ports)
+    else:
+        _let_go(shop, lead)
+    after = by_part(read(client, path), lead)
+    assert {each.uid for each in after.values()} == {each.uid for each in before.values()}
+    assert {each.status for each in after.values()} == {"CANCELLED"}
+    assert all(after[part].sequence > before[part].sequence for part in after)
+    assert after["setup"].summary == "Canceled: Harbor Lane Balloons sets up"
+
+
+def test_the_page_of_a_canceled_booking_says_what_goes_back_and_leads_to_the_calendar(
+    shop: BuiltShop, client: TestClient
+) -> None:
+    lead = booked(shop)
+    path = shop.paths(lead)[1]
+    _let_go(shop, lead)
+    page = client.get(path)
+    assert page.status_code == 409
+    assert "you paid goes back to you, all of it." in text_of(page.text)
+    assert f"{path}.ics" in [link.get("href") for link in elements_of(page.text, "a")]
 
 
 def test_without_a_date_there_is_nothing_to_put_into_a_calendar(

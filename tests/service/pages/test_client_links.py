@@ -7,7 +7,7 @@ from datetime import timedelta
 import pytest
 from starlette.testclient import TestClient
 
-from service.leads import handling
+from service.leads import addresses, handling
 from service.leads.handling import BOOKING_LINK, QUOTE_LINK, STATUS_LINK
 from service.leads.lead import Client, Lead
 from tests.service.building import BuiltShop, a_brief
@@ -28,7 +28,7 @@ def lead(shop: BuiltShop) -> Lead:
 def tokens(shop: BuiltShop, lead: Lead) -> Mapping[str, str]:
     """The tokens of the lead's links, by their purpose."""
     with shop.ports.work() as work:
-        urls = handling.links(work, shop.ports, lead.id)
+        urls = addresses.of_lead(work, shop.ports, lead.id)
         status = handling.open_status(work, shop.ports, lead.id, now=shop.now)
         work.commit()
     made = (*urls, status)

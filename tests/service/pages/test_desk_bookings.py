@@ -164,8 +164,8 @@ def test_of_a_booking_that_is_paid_up_money_sent_back_lowers_the_price_unless_it
     assert owner.post(f"{page_of(lead)}/payments", data=form).status_code == 303
     assert due(shop, lead) == 0
     text = text_of(owner.get(page_of(lead)).text)
-    assert "Given back -$20.00" in text
-    assert "$20.00, money sent back, and the price is lower by it" in text
+    assert "−$20.00" in text.replace("-", "−")
+    assert "$20.00, money off, sent back: the price is lower by it" in text
     assert "Every booked job is paid." in text_of(owner.get("/desk/money").text)
     form = entered(owner, lead, kind="refund", amount="20")
     asked = owner.post(f"{page_of(lead)}/payments", data=form)
@@ -246,7 +246,7 @@ def test_a_cancellation_is_worked_out_shown_and_can_be_changed_with_a_reason(
     assert owner.post(f"{page_of(lead)}/cancel", data=form).status_code == 303
     text = text_of(owner.get(page_of(lead)).text)
     assert "$100 has to go back to the client" in text
-    assert "$100 goes back to you." in told(shop, lead)[-1]
+    assert "$100 goes back to you, and " in told(shop, lead)[-1]
     owed = text_of(owner.get("/desk/money").text)
     assert "Has to go back" in owed
     assert "$100.00 to be sent back" in owed

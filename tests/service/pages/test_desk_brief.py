@@ -299,7 +299,7 @@ def test_a_client_whose_price_was_sent_before_sees_that_brief_and_price(
     assert client.get(path).text == before
     shop.send_firm(lead)
     after = text_of(client.get(path).text)
-    assert "Hoop, 6 ft across" in after
+    assert "hoop, 6 ft across" in after
     assert "the library" in after
 
 

@@ -136,7 +136,7 @@ def test_what_is_taken_down_in_the_night_is_work_of_the_next_day_too(
     on(shop, JUNE + timedelta(days=1), owner, helper)
     text = text_of(helper.get("/desk/jobs").text)
     assert "Today, Monday, June 7, 2027" in text
-    assert "arrive Sunday, June 6, 2027, 9:00 AM" in text
+    assert "arrive Sunday, June 6, 2027, 10:30 AM" in text
     assert "take down 9:00 AM" in text
     assert "Nora" in text_of(sheet(helper, hold))
 

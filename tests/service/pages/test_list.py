@@ -66,7 +66,7 @@ def test_what_may_have_come_twice_is_pointed_out(shop: BuiltShop, owner: TestCli
     assert listed.count("perhaps the same as") == 2
     assert f"perhaps the same as {second.number}" in listed
     page = owner.get(f"/desk/leads/{first.id}").text
-    assert f"Perhaps the same as {second.number} : the same client" in text_of(page)
+    assert f"Perhaps the same as {second.number}: the same client" in text_of(page)
     links = {str(link["href"]) for link in elements_of(page, "a")}
     assert {f"/desk/leads/{second.id}", f"/desk/leads/{first.id}/merge"} <= links
 

@@ -73,12 +73,26 @@ def test_a_second_press_and_a_message_before_its_day_are_refused(
     assert post(owner, "/desk/reminders/nothing/send")[0] == 404
 
 
+def test_in_quiet_hours_nothing_is_offered_to_be_sent(shop: BuiltShop, owner: TestClient) -> None:
+    story.booked(shop)
+    assert "Send now" in text_of(owner.get("/desk/reminders").text)
+    shop.now = shop.now.replace(hour=2) + timedelta(days=1)
+    page = text_of(owner.get("/desk/reminders").text)
+    assert "It is quiet now: nothing goes out before 9:00 AM." in page
+    assert "Send now" not in page
+    assert "Leave it out" in page
+
+
 def test_what_nothing_brings_to_a_form_client_is_there_to_copy(
     shop: BuiltShop, owner: TestClient
 ) -> None:
     client = Client(name="Priya", email="priya@library.example", phone="+1 (617) 555-0111")
     lead = story.quoted(shop, channel="form", chat_id=None, client=client)
-    assert "Nothing brings it to this client" in text_of(owner.get("/desk/reminders").text)
+    listed = text_of(owner.get("/desk/reminders").text)
+    assert listed.count("Nothing brings what is marked not brought to its client") == 1
+    assert listed.count("not brought") > 1
+    own = text_of(owner.get(f"/desk/leads/{lead.id}").text)
+    assert own.count("Nothing brings them to this client: they read it on their request's") == 1
     send(shop, lead, "nudge")
     html = owner.get("/desk/reminders").text
     (area,) = (a for a in elements_of(html, "textarea") if "readonly" in a)

@@ -63,6 +63,21 @@ def differing(old: str, new: str) -> tuple[list[str], list[str]]:
     return [x for x in before if x not in after], [x for x in after if x not in before]
 
 
+def test_a_closed_row_tells_its_figures_with_labels_and_units() -> None:
+    form = EDITOR.form(TEXT, "packs")
+    (suppliers,) = (part for part in form.parts if part.name == "suppliers")
+    assert isinstance(suppliers, Rows)
+    near, far = suppliers.rows[:2]
+    facts = {fact.label: (fact.value, fact.money) for fact in far.facts}
+    assert far.label == "Two Bridges Wholesale"
+    assert facts["delivery"] == ("9.50", True)
+    assert facts["arrives after"] == ("4 days", False)
+    assert near.facts[-1].value == "1 day"
+    sizes = EDITOR.form(TEXT, "sizes").parts[0]
+    assert isinstance(sizes, Rows)
+    assert (sizes.rows[0].label, sizes.rows[0].facts[0].value) == ("5 in", "4.5 inches")
+
+
 def test_every_section_of_the_book_stands_on_a_page() -> None:
     assert {name for _, names in PAGES.values() for name in names} == set(BookEntry.model_fields)
     with pytest.raises(NotFound):

@@ -11,7 +11,7 @@ from service.leads.price_books import BookVersion
 from service.leads.shop_time import today_at
 from service.leads.trying_out import tried_out
 from service.pages.desk.access import Desk
-from service.pages.desk.book.wording import faults_of, told
+from service.pages.desk.book.wording import fact_told, faults_of, told
 
 LONGEST_NOTE = 200
 
@@ -38,6 +38,7 @@ def show_form(
         opened=frozenset(_opened(form)),
         summary={name: f"{_called(form, name)}: {text}" for name, text in form.faults.items()},
         few=_FEW_ROWS,
+        told=fact_told,
         all_open=all_open,
         notice=notice,
         trouble=trouble,

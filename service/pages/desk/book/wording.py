@@ -3,15 +3,18 @@
 import re
 from collections.abc import Mapping
 from dataclasses import dataclass
+from decimal import Decimal
 
 from service.estimating import BookError
 from service.leads import words
-from service.leads.book_forms import BookPage
+from service.leads.book_forms import BookPage, Fact
 from service.leads.price_books import BookVersion
 from service.pages.visit import Visit
 
 # Pages of the desk that do more for a section than its form could.
 _OWN_PAGES: Mapping[str, str] = {"looking": "/desk/rules", "stock": "/desk/stock"}
+
+_AMOUNT = re.compile(r"[0-9]{1,12}(\.[0-9]{1,4})?", re.ASCII)
 
 _LINE = re.compile(r".*?:(?P<line>[0-9]+)(?: (?P<where>.*))?")
 
@@ -35,6 +38,13 @@ def told(visit: Visit, version: BookVersion) -> Told:
         who=by,
         note=version.note,
     )
+
+
+def fact_told(fact: Fact, currency: str) -> str:
+    """A figure of a row; what is no amount stands as it was typed."""
+    if not fact.money or not _AMOUNT.fullmatch(fact.value):
+        return fact.value
+    return words.money(Decimal(fact.value), currency)
 
 
 def path_of_page(page: BookPage) -> str:

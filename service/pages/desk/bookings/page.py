@@ -5,13 +5,14 @@ from dataclasses import dataclass, field
 from datetime import datetime
 from decimal import Decimal
 from http import HTTPStatus
+from itertools import groupby
 from typing import Any
 
 from fastapi import APIRouter, Response
 
 from service.leads import agenda, cancelling, paying, terms, words
 from service.leads.accounts import Account, missing_deposit
-from service.leads.agenda import Job, Part
+from service.leads.agenda import Block, Job, Part
 from service.leads.cancelling import Why, Wish
 from service.leads.lead import Hold, Lead, LeadState, NotFound, Quote
 from service.leads.paying import Seen
@@ -32,8 +33,8 @@ KINDS: Mapping[PaymentKind, str] = {
     PaymentKind.DEPOSIT: "the deposit",
     PaymentKind.BALANCE: "the rest, or part of it",
     PaymentKind.FEE: "a fee for a change",
-    PaymentKind.GIFT: "money sent back, and the price is lower by it",
-    PaymentKind.REFUND: "money sent back that was paid too much, or is owed again",
+    PaymentKind.GIFT: "money off, sent back: the price is lower by it",
+    PaymentKind.REFUND: "a refund of what was paid too much, or is owed again",
 }
 
 _DONE = {
@@ -174,7 +175,7 @@ def _date_values(job: _Open) -> dict[str, Any]:
     planned = agenda.of_lead(job.work, visit.book, job.lead, visit.now)
     accepted = terms.accepted(job.work, job.lead.id)
     return {
-        "parts_of_day": list(_parts(planned, job)) if planned else [],
+        "days": list(_days(planned, job)) if planned else [],
         "unmade": planned.unmade.total_seconds() / 3600 if planned else 0,
         "kit": sorted(planned.kit.items()) if planned else [],
         "day": planned and _local(job, planned.hold.window.starts_at).date().isoformat(),
@@ -183,15 +184,20 @@ def _date_values(job: _Open) -> dict[str, Any]:
     }
 
 
-def _parts(planned: Job, job: _Open) -> Iterator[tuple[str, str]]:
-    for block in planned.blocks:
-        starts, ends = _local(job, block.starts_at), _local(job, block.ends_at)
-        ending = words.clock(ends.time()) if ends.date() == starts.date() else words.moment(ends)
-        if block.part is Part.LEAVE or block.open_end:
-            yield PARTS[block.part].capitalize(), words.moment(starts)
-        else:
-            said = f"{words.moment(starts)} to {ending}{assumed(block, job.desk.visit.zone)}"
-            yield PARTS[block.part].capitalize(), said
+def _days(planned: Job, job: _Open) -> Iterator[tuple[str, list[tuple[str, str]]]]:
+    """Each day of the stay with its parts and their hours."""
+    blocks = groupby(planned.blocks, key=lambda block: _local(job, block.starts_at).date())
+    for day, some in blocks:
+        hours = [(PARTS[block.part].capitalize(), _hours(block, job)) for block in some]
+        yield words.day(day), hours
+
+
+def _hours(block: Block, job: _Open) -> str:
+    starts, ends = _local(job, block.starts_at), _local(job, block.ends_at)
+    if block.part is Part.LEAVE or block.open_end:
+        return words.clock(starts.time())
+    ending = words.clock(ends.time()) if ends.date() == starts.date() else words.moment(ends)
+    return f"{words.clock(starts.time())} to {ending}{assumed(block, job.desk.visit.zone)}"
 
 
 def _money_values(job: _Open) -> dict[str, Any]:

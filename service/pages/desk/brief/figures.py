@@ -2,11 +2,11 @@
 
 from collections.abc import Iterator
 from dataclasses import dataclass
-from decimal import Decimal
 
 from service.estimating import Estimate
 from service.leads import words
 from service.leads.lead import Quote
+from service.pages.desk.costs import direct_cost
 from service.pages.templates import spent
 
 
@@ -33,9 +33,9 @@ def _said(estimate: Estimate) -> Iterator[tuple[str, str]]:
     low, likely, high = (
         words.money(amount, price.currency) for amount in (price.low, price.likely, price.high)
     )
-    hours, cost = sum(estimate.hours.values()), estimate.cost.likely
+    hours, cost = sum(estimate.hours.values()), direct_cost(estimate)
     yield "Likely price", likely
     yield "Range", f"{low} to {high}"
-    yield "Likely cost to you", words.money(Decimal(round(cost)), price.currency)
+    yield "What it costs you", words.money(cost, price.currency)
     yield "Your hours", spent(hours)
     yield "Balloons", words.ENGLISH.number(estimate.balloons_total)

@@ -314,7 +314,7 @@ def test_not_even_the_owner_sends_in_quiet_hours(shop: BuiltShop) -> None:
     lead = story.booked(shop)
     ids = {each.kind.value: each.id for each in story.reminders(shop, lead)}
     story.at(shop, date(2027, 2, 1), 22)
-    with shop.ports.work() as work, pytest.raises(StaleDecision, match="9:00 AM"):
+    with shop.ports.work() as work, pytest.raises(StaleDecision, match="9:00\N{NO-BREAK SPACE}AM"):
         reminding.send_now(work, shop.ports, ids["balance"], who="owner", now=shop.now)
 
 

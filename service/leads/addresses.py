@@ -1,0 +1,25 @@
+"""The addresses of a client's own pages: the quote, and the set-up time."""
+
+from service.leads.lead import Lead, NotFound, Quote
+from service.leads.ports import Ports, UnitOfWork
+from service.leads.repositories import BOOKING_LINK, QUOTE_LINK
+
+
+def of_lead(work: UnitOfWork, ports: Ports, lead_id: str) -> tuple[str, str]:
+    """The newest addresses of a lead's quote page and booking page. Raises NotFound."""
+    quote_link = work.links.of(lead_id, QUOTE_LINK)
+    booking_link = work.links.of(lead_id, BOOKING_LINK)
+    if quote_link is None or booking_link is None:
+        raise NotFound("This lead has no quote yet.")
+    return (
+        f"{ports.public_url}/quotes/{ports.signer.sign(quote_link, purpose=QUOTE_LINK)}",
+        f"{ports.public_url}/bookings/{ports.signer.sign(booking_link, purpose=BOOKING_LINK)}",
+    )
+
+
+def fresh(work: UnitOfWork, ports: Ports, lead: Lead, quote: Quote) -> tuple[str, str]:
+    """New addresses of a quote that goes out, good as long as its price; so are older ones."""
+    for purpose in (QUOTE_LINK, BOOKING_LINK):
+        work.links.prolong(lead.id, purpose=purpose, until=quote.expires_at)
+        work.links.add(purpose=purpose, subject_id=lead.id, expires_at=quote.expires_at)
+    return of_lead(work, ports, lead.id)
