@@ -43,7 +43,7 @@ def windows(
     with ports.read() as work:
         lead, quote = work.leads.get(lead_id), _quote(work, lead_id)
         book, now = ports.price_books.current(), ports.clock()
-        wanted = day or day_of_event(quote, work.holds.of_lead(lead_id), book)
+        wanted = day or day_of_event(work, lead_id, quote, book)
         if wanted is None:
             raise Refusal(HTTPStatus.UNPROCESSABLE_ENTITY, "Say which day: ?day=2027-06-06")
         free = open_to_owner(work, lead, quote, book, day=wanted, now=now)

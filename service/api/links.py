@@ -47,7 +47,7 @@ def free_windows(
     with ports.read() as work:
         lead, quote = _opened(work, ports, token)
         book = ports.price_books.current()
-        fixed = day_of_event(quote, work.holds.of_lead(lead.id), book)
+        fixed = day_of_event(work, lead.id, quote, book)
         wanted = fixed if quote.brief.event.date is not None else day or fixed
         if wanted is None:
             raise Refusal(HTTPStatus.UNPROCESSABLE_ENTITY, "Say which day: ?day=2027-06-06")

@@ -17,7 +17,7 @@ from service.estimating.units import METRES_PER_INCH
 
 METRES_PER_MILE = 1609.344
 
-OUT_OF_AREA = "This is outside the usual area; whether and at what price is decided by hand."
+OUT_OF_AREA = "This is outside the usual area: whether and at what price is decided by hand."
 
 _USUALLY_PARTLY = frozenset({Placement.ONE_SIDE, Placement.CENTRED, Placement.ASYMMETRIC})
 """Placements that do not say by themselves how far the garland goes."""

@@ -78,7 +78,7 @@ def place_hold(
         return before
     asked = Asked(lead=lead, quote=_sent_quote(work, lead_id), starts_at=starts_at, now=now)
     _refuse_endless_moves(work, lead)
-    _refuse_other_days(ports, asked, before, another_day=another_day, who=who)
+    _refuse_other_days(work, ports, asked, another_day=another_day, who=who)
     chosen = Judge.CLIENT if who == CLIENT else Judge.OWNER
     hold = keep(work, ports, asked, client, Judge.AGREED if same else chosen)
     lead = _on_day(work, ports, lead, starts_at)
@@ -233,13 +233,13 @@ def _refuse_endless_moves(work: UnitOfWork, lead: Lead) -> None:
 
 
 def _refuse_other_days(
-    ports: Ports, asked: Asked, before: Hold | None, *, another_day: bool, who: str
+    work: UnitOfWork, ports: Ports, asked: Asked, *, another_day: bool, who: str
 ) -> None:
     if asked.starts_at > asked.now + HORIZON:
         raise WindowTaken("That day is too far ahead. Pick one within the next years.")
     book_ = ports.price_books.current()
     day = asked.starts_at.astimezone(zone_of(book_)).date()
-    if who != CLIENT or day == day_of_event(asked.quote, before, book_):
+    if who != CLIENT or day == day_of_event(work, asked.lead.id, asked.quote, book_):
         return
     if not same_price(asked.quote, day, book_, today_at(asked.now, book_)) or not (
         another_day or asked.quote.brief.event.date is None

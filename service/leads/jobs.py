@@ -105,11 +105,13 @@ class Sheet:
     contact: Contact | None
 
 
-def coming(work: UnitOfWork, book: PriceBook, *, now: datetime) -> list[Job]:
-    """Set-ups that are not over today, the next one first, as far ahead as helpers plan."""
+def coming(
+    work: UnitOfWork, book: PriceBook, *, now: datetime, ahead: timedelta = AHEAD
+) -> list[Job]:
+    """Set-ups that are not over today, the next one first."""
     return [
         _job(work, hold, quote)
-        for hold in _coming(work, book, now, AHEAD)
+        for hold in _coming(work, book, now, ahead)
         if (quote := _quote(work, hold)) is not None
     ]
 

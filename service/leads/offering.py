@@ -7,7 +7,7 @@ from enum import StrEnum
 
 from service.estimating import Brief, PriceBook, Setting, surcharges
 from service.leads.diary import Diary, Room, Short, runs
-from service.leads.lead import Hold, Lead, Quote, QuoteKind, Window
+from service.leads.lead import Lead, Quote, QuoteKind, Window
 from service.leads.ports import UnitOfWork
 from service.leads.shop_time import midnight, today_at, zone_of
 from service.leads.stays import Job, job_of
@@ -212,11 +212,16 @@ def next_free(
     return found
 
 
-def day_of_event(quote: Quote, hold: Hold | None, book: PriceBook) -> date | None:
-    """The day on which the event is: that of what is held, or else of what was priced."""
-    if hold is not None:
-        return hold.window.starts_at.astimezone(zone_of(book)).date()
-    return quote.brief.event.date
+def day_of_event(work: UnitOfWork, lead_id: str, quote: Quote, book: PriceBook) -> date | None:
+    """The day on which the event is: of what is kept, or was kept last, or else what was priced.
+
+    A client who moved it keeps that day when the time runs out, until another price is sent.
+    """
+    kept = work.holds.of_lead(lead_id)
+    last = kept or work.holds.newest_of_lead(lead_id)
+    if last is None or (kept is None and last.quote_id != quote.id):
+        return quote.brief.event.date
+    return last.window.starts_at.astimezone(zone_of(book)).date()
 
 
 def same_price(quote: Quote, day: date, book: PriceBook, today: date) -> bool:

@@ -5,15 +5,23 @@ import json
 from collections.abc import Iterator, Mapping
 from dataclasses import asdict
 from datetime import datetime
+from decimal import Decimal
 
 from service.estimating import PriceBook
 from service.estimating.book import BookingRules
 from service.leads.agreements import Acceptance, Clauses, Terms
 from service.leads.lead import Lead
 from service.leads.ports import Ports, UnitOfWork
+from service.leads.speech import msg
 from service.leads.words import Words
 
 _DIGEST_LENGTH = 16
+
+_SHARES: Mapping[Decimal, str] = {
+    Decimal(1): msg("all of it"),
+    Decimal("0.5"): msg("half"),
+    Decimal("0.25"): msg("a quarter"),
+}
 
 
 def current(ports: Ports) -> Terms:
@@ -94,17 +102,22 @@ def _figures(book: PriceBook, words: Words) -> Iterator[str]:
 
 
 def _cancelling(rules: BookingRules, words: Words) -> Iterator[str]:
-    yield words.say("If you have to cancel, so much of your deposit comes back:")
+    yield words.say("If you have to cancel, this much of your deposit comes back:")
     steps = [
         words.several(
             "%(share)s until a day before",
             "%(share)s until %(count)s days before",
             step.days_before,
-            share=words.percent(float(step.share)),
+            share=_share(step.share, words),
         )
         for step in rules.cancelling
     ]
     yield words.say("%(steps)s your event; after that, nothing.", steps=words.listed(steps))
+
+
+def _share(share: Decimal, words: Words) -> str:
+    named = _SHARES.get(share)
+    return words.say(named) if named else words.percent(float(share))
 
 
 def _said(texts: Mapping[str, str], language: str) -> str:

@@ -64,6 +64,14 @@ def under_review(lead: Lead, book: PriceBook, words: Words, *, today: date) -> M
     return Message(kind="review", text=" ".join(said))
 
 
+def _price_is(quote: Quote, words: Words) -> str:
+    amount, price = words.money(quote.likely, quote.currency), quote.estimate.price
+    tax = words.tax(price, quote.likely)
+    if price.tax_rate * price.taxable_share:
+        return words.say("The price is %(price)s, %(tax)s.", price=amount, tax=tax)
+    return words.say("The price is %(price)s; %(tax)s.", price=amount, tax=tax)
+
+
 def firm(
     quote: Quote,
     book: PriceBook,
@@ -80,11 +88,7 @@ def firm(
     paragraphs = [
         words.say("%(owner)s has looked at your request.", owner=book.shop.owner),
         quote.note or "",
-        words.say(
-            "The price is %(price)s, %(tax)s.",
-            price=words.money(quote.likely, quote.currency),
-            tax=words.tax(quote.estimate.price, quote.likely),
-        ),
+        _price_is(quote, words),
         included(quote, words),
         words.say("It's good until %(day)s.", day=last_day(quote, book, words)),
         _still_kept(kept, quote, book, words) if kept else "",

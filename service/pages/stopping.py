@@ -1,21 +1,30 @@
 """The page on which a client stops the shop's reminders, or has them start again."""
 
-from http import HTTPStatus
-
 from fastapi import APIRouter, Response
 
-from service.leads import follow_up, handling
+from service.leads import addresses, follow_up, handling
 from service.leads.follow_up.stopping import STOP_LINK
 from service.pages.posted import Sent
-from service.pages.visit import Visit, Visiting
+from service.pages.visit import Visiting, go_to, path_of
 
 router = APIRouter()
 
 
 @router.get("/stop/{token}")
-def stop_page(token: str, visit: Visiting) -> Response:
+def stop_page(token: str, visit: Visiting, done: str = "") -> Response:
     """Whether reminders come, and the button that changes it. Opening it changes nothing."""
-    return _page(visit, token)
+    with visit.ports.read() as work:
+        lead = handling.lead_of_link(work, visit.ports, token, purpose=STOP_LINK)
+        stopped = work.chats.stopped_at(lead.channel, lead.chat_id) is not None
+        quote_path = path_of(addresses.of_lead(work, visit.ports, lead.id)[0])
+    return visit.speaking(lead.language).show(
+        "stop.html",
+        number=lead.number,
+        stopped=stopped,
+        done=bool(done),
+        path=f"/stop/{token}",
+        quote_path=quote_path,
+    )
 
 
 @router.post("/stop/{token}")
@@ -30,19 +39,4 @@ def stop(token: str, visit: Visiting, sent: Sent) -> Response:
         else:
             follow_up.stop(work, *chat, now=visit.now)
         work.commit()
-    return _page(visit, token, done=True)
-
-
-def _page(visit: Visit, token: str, *, done: bool = False) -> Response:
-    with visit.ports.read() as work:
-        lead = handling.lead_of_link(work, visit.ports, token, purpose=STOP_LINK)
-        stopped = work.chats.stopped_at(lead.channel, lead.chat_id) is not None
-    visit = visit.speaking(lead.language)
-    return visit.show(
-        "stop.html",
-        status=HTTPStatus.OK,
-        number=lead.number,
-        stopped=stopped,
-        done=done,
-        path=f"/stop/{token}",
-    )
+    return go_to(visit.at(f"/stop/{token}?done=1"))

@@ -233,6 +233,9 @@ class SqlClients:
                 t.inbox.c.channel == lead.channel, t.inbox.c.chat_id == lead.chat_id
             )
         )
+        # The bot makes its keys of the chat that a request came from.
+        named = t.answers.c.key.contains(lead.chat_id, autoescape=True)
+        self._do(delete(t.answers).where(named))
 
     def _erase_of_lead(self, lead_id: str, now: datetime) -> None:
         of = {table: table.c.lead_id == lead_id for table in (*_OF_LEAD, t.quotes)}

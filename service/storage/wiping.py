@@ -11,7 +11,7 @@ log = logging.getLogger(__name__)
 # Where a client's words and addresses have stood.
 _TABLES = (
     *("leads", "lead_terms", "lead_changes", "lead_notes", "quotes", "holds", "payments"),
-    *("conversations", "messages", "photos", "inbox", "steps"),
+    *("conversations", "messages", "photos", "inbox", "steps", "answers"),
 )
 
 

@@ -12,7 +12,7 @@ SAID: Mapping[str, str] = {
     r"( please)?",
     "begin": r"start",
     "remind": r"(please )?(remind me|(re)?start (the |my )?reminders|reminders on|unstop)( again)?"
-    r"( please)?",
+    r"( please)?|i('d like| want) (to be reminded|reminders)( again)?( please)?",
     "cancel": r"cancel|never ?mind|forget (it|about it)|no longer needed",
     "back": r"(go |one step |step )?back|(undo|take) (that|it)( back)?|undo|previous( question)?",
     "status": r"status|any (news|update)s?|is (it|the price) (ready|done|there)( yet)?"

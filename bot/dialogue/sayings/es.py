@@ -12,6 +12,8 @@ SAID: Mapping[str, str] = {
     r"|(por favor )?(stop|alto)( por favor)?",
     "begin": r"(empezar|inicio|iniciar)",
     "remind": r"(recuerdame|avisame)( otra vez| de nuevo)?( por favor)?"
+    r"|(quiero|quisiera|me gustaria) (que (me|nos) (recuerd|avis)[ae](s|n)?"
+    r"|recibir (los )?(recordatorios|avisos))( otra vez| de nuevo)?( por favor)?"
     r"|(re)?activ(a|ar) (los )?(recordatorios|avisos)",
     "cancel": r"cancela(r|lo|la|do)?|olvida(lo|te)|dejalo( asi)?|ya no( gracias| hace falta"
     r"| lo necesito)?|no importa ya|parar?",

@@ -120,6 +120,6 @@ def _stand(use: Use, code: str, label: str, count: int, price: Decimal, mount: s
         unit_cost=price,
         cost=count * price,
         seconds=0.0,
-        place=f"Piece {use.index + 1} stands on it.",
+        place=f"For piece {use.index + 1}.",
         mount=f"{mount}, before the garland goes on.",
     )

@@ -39,7 +39,7 @@ class Job:
         """The day of the event; None where the client may pick one."""
         if self.quote.brief.event.date is None:
             return None
-        return day_of_event(self.quote, self.hold, self.visit.book)
+        return day_of_event(self.work, self.lead.id, self.quote, self.visit.book)
 
     @property
     def may_pick(self) -> bool:

@@ -42,14 +42,18 @@ def history_of(desk: Desk, work: UnitOfWork, lead_id: str) -> list[Entry]:
 
 
 def _entry(desk: Desk, work: UnitOfWork, change: Change) -> Entry:
+    did = f"{WHO.get(change.who, change.who)} {WHAT.get(change.what, change.what)}"
+    other = change.detail.get("by")
+    if other is not None and str(other) not in _WISHES:
+        did += f" {work.leads.get(str(other)).number}"
     return Entry(
         at=words.moment(change.at.astimezone(desk.visit.zone)),
-        text=f"{WHO.get(change.who, change.who)} {WHAT.get(change.what, change.what)}",
-        details=tuple(filter(None, _details(desk, work, change))),
+        text=did,
+        details=tuple(filter(None, _details(desk, change))),
     )
 
 
-def _details(desk: Desk, work: UnitOfWork, change: Change) -> Iterator[str]:
+def _details(desk: Desk, change: Change) -> Iterator[str]:
     def money(value: object) -> str:
         return words.money(Decimal(str(value)), desk.visit.shop.currency)
 
@@ -57,8 +61,8 @@ def _details(desk: Desk, work: UnitOfWork, change: Change) -> Iterator[str]:
         if isinstance(value, list):
             yield from map(str, value)
         elif key == "by":
-            # Of a booking that was called off by whose wish, otherwise the other request.
-            yield _WISHES.get(str(value)) or work.leads.get(str(value)).number
+            # By whose wish a booking was called off; another request stands in the text.
+            yield _WISHES.get(str(value), "")
         elif key == "was":
             continue  # told with what is now
         elif key == "now":

@@ -24,12 +24,13 @@ class Day:
 
 
 @router.get("")
-def jobs_page(desk: AnyoneIn) -> Response:
-    """Set-ups that are coming, today's first."""
-    visit = desk.visit
+def jobs_page(desk: AnyoneIn, later: str = "") -> Response:
+    """Set-ups that are coming, today's first; `later` shows the owner those far ahead too."""
+    visit, far = desk.visit, bool(later) and desk.is_owner
     with visit.ports.read() as work:
-        coming = jobs.coming(work, visit.book, now=visit.now)
-    return desk.show("desk/jobs.html", days=tuple(_days(desk, coming)))
+        ahead = jobs.EVER if far else jobs.AHEAD
+        coming = jobs.coming(work, visit.book, now=visit.now, ahead=ahead)
+    return desk.show("desk/jobs.html", days=tuple(_days(desk, coming)), far=far, more=desk.is_owner)
 
 
 @router.get("/{hold_id}")

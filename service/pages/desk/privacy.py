@@ -76,10 +76,7 @@ def _page(
         name=next((lead.client.name for lead in kept.leads if lead.client.name), None),
         requests=[(lead.number, f"/desk/leads/{lead.id}") for lead in kept.leads],
         counts=_counts(kept),
-        agreed=[
-            (words.moment(each.at.astimezone(zone)), each.channel, each.version)
-            for each in kept.consents
-        ],
+        agreed=[(words.moment(each.at.astimezone(zone)), each.channel) for each in kept.consents],
         keep_lost=desk.visit.words.lasting(rules.keep_lost),
         keep_done=desk.visit.words.lasting(rules.keep_done),
         faults={"sure": fault} if fault else {},

@@ -252,7 +252,7 @@ def _told(desk: Desk, work: UnitOfWork, moves: Sequence[Move]) -> list[Told]:
             what=f"{each.colour} ({each.size_class} in)",
             count=f"+{each.count}" if each.count > 0 else f"−{-each.count}",
             why=_WHY[each.why],
-            who=each.who,
+            who="you" if each.who == desk.who else each.who,
             path=f"/desk/leads/{each.lead_id}" if each.lead_id else None,
             number=leads.get(each.lead_id or "", ""),
         )

@@ -48,7 +48,11 @@ WHAT: Mapping[str, str] = {
     "replaced by another request": "asked again; replaced by",
     "became a part of another request": "made it a part of",
     "took another request in": "took in",
+    "struck out: recorded the deposit": "struck out the deposit",
     "struck out: recorded a payment": "struck out a payment",
+    "struck out: recorded a fee": "struck out a fee",
+    "struck out: recorded a refund": "struck out a refund",
+    "struck out: recorded money given back": "struck out money given back",
 }
 
 WHO: Mapping[str, str] = {OWNER: "You", CLIENT: "The client", GARLANDRY: "Garlandry"}

@@ -132,7 +132,7 @@ def test_the_readback_reads_as_spanish_in_spanish() -> None:
         "• Colores: rosa palo y dorado",
         "• Sin: índigo y rosa",
         "• Con: 8 tallos de flores",
-        "• Globos metálicos: 15",
+        "• Globos metalizados: 15",
         "• Fecha: domingo, 6 de junio de 2027",
         "• Empieza: mediodía",
         "• Lugar: Casa de la Cultura, al aire libre",

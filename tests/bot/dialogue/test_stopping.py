@@ -38,7 +38,7 @@ def test_stop_is_obeyed_at_once_wherever_the_talk_stands(
     assert talk.outcomes[-1].stops is True
     assert (talk.state.stage, talk.state.draft, talk.state.asked) == (stage, draft, asked)
     assert talk.last.asks is None
-    assert "“start”" in talk.text
+    assert "“start”" in talk.text or "“empezar”" in talk.text
 
 
 @pytest.mark.parametrize("said", NOT_STOPPING)
@@ -80,7 +80,19 @@ def test_a_stop_is_heard_amid_a_complaint() -> None:
     assert talk.state.care
 
 
-@pytest.mark.parametrize("said", ["start", "Start.", "empezar", "remind me again", "recuérdame"])
+@pytest.mark.parametrize(
+    "said",
+    [
+        "start",
+        "Start.",
+        "empezar",
+        "remind me again",
+        "I want to be reminded again",
+        "recuérdame",
+        "quiero que me recuerden otra vez",
+        "quisiera recibir recordatorios de nuevo",
+    ],
+)
 def test_whoever_stopped_starts_again_in_words(said: str) -> None:
     talk = Talk().say("a 6 ft hoop", "stop")
     talk.stopped = True
@@ -114,4 +126,5 @@ def test_the_button_starts_again_even_much_later() -> None:
 def test_it_is_said_in_the_clients_language() -> None:
     talk = Talk().say("hola, quiero una guirnalda para un aro de 6 pies", "basta")
     assert "recordatorio" in talk.text
+    assert "escribe “empezar”" in talk.text
     assert [b.label for b in talk.last.buttons] == ["Recuérdame otra vez", "Cancelar mi pedido"]

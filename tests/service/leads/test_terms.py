@@ -24,7 +24,9 @@ def a_shop_with(folder: Path, old: str, new: str) -> BuiltShop:
 def test_the_terms_say_the_shops_figures_in_every_language(shop: BuiltShop) -> None:
     found = terms.current(shop.ports)
     english, spanish = found.said("en"), found.said("es")
-    assert "100% until 30 days before, 50% until 14 days before" in english.terms
+    steps = "all of it until 30 days before, half until 14 days before and a quarter until 7 days"
+    assert f"{steps} before your event; after that, nothing." in english.terms
+    assert "te devolvemos del depósito: todo hasta 30 días antes, la mitad hasta" in spanish.terms
     said = "the rest is due 3 days before, or with the deposit if that is later."
     assert said in english.terms
     assert "later it costs $45" in english.terms
@@ -32,6 +34,13 @@ def test_the_terms_say_the_shops_figures_in_every_language(shop: BuiltShop) -> N
     assert "se paga 3 días antes" in spanish.terms
     assert spanish.weather.startswith("Al aire libre")
     assert found.said("fr") == english
+
+
+def test_a_share_that_has_no_word_is_said_in_percent(tmp_path: Path) -> None:
+    shop = a_shop_with(
+        tmp_path / "other", "days_before: 14, percent: 50", "days_before: 14, percent: 40"
+    )
+    assert "40% until 14 days before" in terms.current(shop.ports).said("en").terms
 
 
 def test_the_version_goes_by_what_clients_read(shop: BuiltShop, tmp_path: Path) -> None:

@@ -4,6 +4,7 @@ import threading
 from collections.abc import Callable
 from dataclasses import replace
 from datetime import date, datetime, time, timedelta
+from decimal import Decimal
 from pathlib import Path
 from typing import Any
 

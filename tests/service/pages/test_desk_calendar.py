@@ -86,10 +86,11 @@ def test_what_does_not_fit_stands_at_the_top_with_the_way_to_it(
 ) -> None:
     first, _ = two_jobs(shop)
     close_saturday(shop)
-    html = owner.get(f"/desk/calendar?on={SUNDAY - timedelta(days=1)}").text
+    before = text_of(owner.get(f"/desk/calendar?on={SUNDAY - timedelta(days=1)}").text)
+    assert "closed: a fair" in before
+    html = owner.get(f"/desk/calendar?on={SUNDAY}").text
     text = text_of(html)
     assert "of making do not fit in" in text
-    assert "closed: a fair" in text
     assert first in [a.get("href") for a in elements_of(html, "a")]
 
 

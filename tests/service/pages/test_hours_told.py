@@ -1,10 +1,11 @@
 """What a client reads and says of the hours: taking down, the end, the freshest time, a rush."""
 
-from datetime import date, time
+from datetime import date, datetime, time, timedelta
 
 from starlette.testclient import TestClient
 
 from service.estimating import Brief, Event, Setting, Site
+from service.leads import booking
 from tests.service.building import BuiltShop, a_brief
 from tests.service.leads.keeping_dates import SUNDAY, a_wall, at, booked, held, hold_of
 from tests.service.pages.reading import agreed, elements_of, text_of
@@ -105,3 +106,27 @@ def test_a_rush_job_that_the_owner_agreed_to_can_be_booked(
     form = WHO | agreed(page) | {"starts_at": first}
     assert client.post(path, data=form).status_code == 303
     assert shop.lead(lead.id).state == "held"
+
+
+def test_a_day_that_the_client_moved_to_is_offered_again_when_its_time_has_run_out(
+    shop: BuiltShop, client: TestClient
+) -> None:
+    mine = shop.quoted(a_brief())
+    held(shop)
+    path = shop.paths(mine)[1]
+    page = client.get(path).text
+    (other, *_) = [
+        str(each["value"]) for each in elements_of(page, "input") if each.get("name") == "instead"
+    ]
+    assert client.post(path, data=WHO | agreed(page) | {"instead": other}).status_code == 303
+    shop.now += timedelta(days=3)
+    booking.free_expired(shop.ports)
+    page = client.get(path).text
+    assert "Saturday, June 12, 2027" in text_of(page)
+    assert client.post(path, data=WHO | agreed(page) | {"starts_at": other}).status_code == 303
+    assert hold_of(shop, mine).window.starts_at == datetime.fromisoformat(other)
+    # Another price is for the day that it was made for.
+    shop.now += timedelta(days=3)
+    booking.free_expired(shop.ports)
+    shop.send_firm(mine)
+    assert "Sunday, June 6, 2027" in text_of(client.get(path).text)

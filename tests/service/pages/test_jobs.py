@@ -127,6 +127,19 @@ def test_coming_set_ups_are_listed_by_day_todays_first(
         assert "take down 7:00 PM" in text
 
 
+def test_the_owner_sees_far_ahead_when_asking_for_it(
+    shop: BuiltShop, owner: TestClient, helper: TestClient
+) -> None:
+    booked(shop)
+    assert "Nothing is coming in the next two months." in text_of(owner.get("/desk/jobs").text)
+    links = {str(link["href"]) for link in elements_of(owner.get("/desk/jobs").text, "a")}
+    assert "/desk/jobs?later=yes" in links
+    assert "Sunday, June 6, 2027" in text_of(owner.get("/desk/jobs?later=yes").text)
+    helpers = text_of(helper.get("/desk/jobs?later=yes").text)
+    assert "Nothing is coming in the next two months." in helpers
+    assert "Later ones too" not in helpers
+
+
 def test_what_is_taken_down_in_the_night_is_work_of_the_next_day_too(
     shop: BuiltShop, owner: TestClient, helper: TestClient
 ) -> None:

@@ -193,11 +193,15 @@ def test_opening_a_stop_link_changes_nothing_and_pressing_stops(
     path = f"/stop/{shop.link(STOP_LINK, lead.id)}"
     assert "No more reminders?" in text_of(client.get(path).text)
     assert story.owed(shop, lead) == before
-    assert "You get no more reminders" in text_of(client.post(path).text)
+    pressed = client.post(path)
+    assert (pressed.status_code, pressed.headers["location"]) == (303, f"{path}?done=1")
+    assert "You get no more reminders" in text_of(client.get(f"{path}?done=1").text)
     assert story.owed(shop, lead) == {}
     page = client.get(path).text
     assert hidden_in(page) == {"again": "yes"}
-    assert "You get our reminders again" in text_of(client.post(path, data={"again": "yes"}).text)
+    assert shop.paths(lead)[0] in [link.get("href") for link in elements_of(page, "a")]
+    again = client.post(path, data={"again": "yes"}).headers["location"]
+    assert "You get our reminders again" in text_of(client.get(again).text)
     assert story.owed(shop, lead) == before
 
 

@@ -8,6 +8,7 @@ from service.estimating import Setting, Site
 from service.leads import handling
 from service.leads.lead import Lead
 from tests.service.building import BuiltShop, a_brief
+from tests.service.leads.keeping_dates import hold_for
 from tests.service.pages.reading import elements_of, text_of
 from tests.service.pages.test_quotes import send_firm
 
@@ -49,6 +50,25 @@ def test_its_links_leave_a_frame(shop: BuiltShop, client: TestClient) -> None:
     buttons = [a for a in elements_of(html, "a") if "button" in str(a.get("class"))]
     assert len(buttons) == 2
     assert {button["target"] for button in buttons} == {"_top"}
+
+
+def test_once_a_time_is_kept_what_was_said_of_free_ones_is_put_away(
+    shop: BuiltShop, client: TestClient
+) -> None:
+    lead = shop.quoted(a_brief())
+    path = path_for(shop, lead)
+    before = client.get(path).text
+    assert "Here is your answer" in text_of(before)
+    assert text_of(before).count("Ask again") == 1
+    hold_for(shop, lead)
+    html = client.get(path).text
+    shown, _, folded = text_of(html).partition("What we wrote before")
+    assert "This time is kept for you" in shown
+    assert "is held for you: we arrive" in shown
+    assert "Here is your answer" not in shown
+    assert "Your ballpark is" not in shown
+    assert "Your ballpark is" in folded
+    assert [each.get("class") for each in elements_of(html, "details")] == ["more"]
 
 
 def test_a_no_is_shown_as_it_was_written(shop: BuiltShop, client: TestClient) -> None:
