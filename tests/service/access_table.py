@@ -192,7 +192,7 @@ ROUTES: dict[tuple[str, str], Placement] = {
     ("GET", "/bookings/{token}.ics"): link(BOOKING_LINK),
     ("GET", "/desk/bookings/{lead_id}"): OWNERS,
     ("POST", "/desk/bookings/{lead_id}/payments"): OWNERS,
-    ("GET", "/desk/bookings/{lead_id}/payments/{payment_id}/void"): OWNERS,
+    ("GET", "/desk/bookings/{lead_id}/payments/{payment_id}/void"): OWNERS.answers(404),
     ("POST", "/desk/bookings/{lead_id}/payments/{payment_id}/void"): OWNERS,
     ("POST", "/desk/bookings/{lead_id}/date"): OWNERS,
     ("POST", "/desk/bookings/{lead_id}/hold"): OWNERS,

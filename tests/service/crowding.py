@@ -6,6 +6,7 @@ from collections.abc import Callable, Sequence
 from dataclasses import dataclass, replace
 
 from service.estimating import Brief
+from service.leads import addresses
 from service.leads.lead import Lead, LeadError, LeadState
 from service.storage.ids import fresh_id
 from tests.service.building import BuiltShop
@@ -34,7 +35,8 @@ def crowd(shop: BuiltShop, briefs: Sequence[Brief]) -> list[Lead]:
             quote = quotes[brief]
             assert quote is not None
             work.leads.save(replace(lead, state=LeadState.QUOTED))
-            work.quotes.add(replace(quote, id=fresh_id(), lead_id=lead.id, number=""))
+            sent = work.quotes.add(replace(quote, id=fresh_id(), lead_id=lead.id, number=""))
+            addresses.fresh(work, shop.ports, lead, sent)
         work.commit()
     return leads
 

@@ -6,11 +6,10 @@ from datetime import datetime, time
 from service.leads.known_hours import Hours
 from service.leads.lead import Client
 from service.leads.speech import msg
-from service.pages.bookings.opened import Asked
+from service.pages.bookings.opened import Asked, Job
 from service.pages.form.days import moment_in, time_of_day
 from service.pages.posted import Fault, Posted, Refusals
 from service.pages.reaching import read_client
-from service.pages.visit import Visit
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)
@@ -24,8 +23,9 @@ class Entered:
     faults: tuple[Fault, ...]
 
 
-def read(sent: Posted, visit: Visit, asked: Asked | None) -> Entered:
+def read(sent: Posted, job: Job, asked: Asked | None) -> Entered:
     """The fields of the form. `asked` are the terms that have to be accepted with it."""
+    visit = job.visit
     client, client_faults = read_client(sent, visit.shop, visit.words)
     refusals = Refusals(visit.words)
     instead = moment_in(sent.text("instead"))
@@ -37,9 +37,8 @@ def read(sent: Posted, visit: Visit, asked: Asked | None) -> Entered:
     if since is not None and until is not None and until <= since:
         refusals.refuse("access_until", msg("“Until” has to be later than “From”."))
         since = until = None
-    if starts_at and _shut(starts_at.astimezone(visit.zone).time(), since, until):
-        text = msg("We can't get in at that time. Pick another one, or change the hours below.")
-        refusals.refuse("starts_at", text)
+    if starts_at:
+        _let_in(job.local(starts_at), job.local(starts_at + job.on_site), since, until, refusals)
     _accepted(sent, asked, refusals)
     return Entered(
         starts_at=starts_at,
@@ -50,8 +49,19 @@ def read(sent: Posted, visit: Visit, asked: Asked | None) -> Entered:
     )
 
 
-def _shut(at: time, since: time | None, until: time | None) -> bool:
-    return (since is not None and at < since) or (until is not None and at >= until)
+def _let_in(
+    arrive: datetime, ready: datetime, since: time | None, until: time | None, refusals: Refusals
+) -> None:
+    begins, ends = arrive.time(), ready.time()
+    if (since is not None and begins < since) or (until is not None and begins >= until):
+        text = msg("We can't get in at that time. Pick another one, or change the hours below.")
+        refusals.refuse("starts_at", text)
+    elif until is not None and ends > until:
+        text = msg(
+            "Setting up from then on takes until %(ready)s, and the place closes to us before. "
+            "Pick an earlier one, or change the hours below."
+        )
+        refusals.refuse("starts_at", text, ready=refusals.words.clock(ends))
 
 
 def _accepted(sent: Posted, asked: Asked | None, refusals: Refusals) -> None:

@@ -1,7 +1,7 @@
 """What a booking link opens."""
 
 from dataclasses import dataclass
-from datetime import date, datetime
+from datetime import date, datetime, timedelta
 
 from service.estimating import Setting
 from service.leads import addresses, booking, handling, terms
@@ -10,6 +10,7 @@ from service.leads.lead import Hold, Lead, LeadState, NotFound, Quote
 from service.leads.offering import day_of_event
 from service.leads.ports import UnitOfWork
 from service.leads.price_books import book_of
+from service.leads.stays import job_of
 from service.pages.visit import Visit, path_of
 
 
@@ -40,6 +41,11 @@ class Job:
         if self.quote.brief.event.date is None:
             return None
         return day_of_event(self.work, self.lead.id, self.quote, self.visit.book)
+
+    @property
+    def on_site(self) -> timedelta:
+        """How long it takes from arriving until all is ready."""
+        return job_of(self.quote.brief, self.quote.estimate, self.visit.book).on_site
 
     @property
     def may_pick(self) -> bool:

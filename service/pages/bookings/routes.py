@@ -57,7 +57,7 @@ def hold_window(token: str, visit: Visiting, sent: Sent) -> Response:
         if not job.may_pick:
             return _closed_page(job)
         asked = terms_to_accept(job)
-        entered = entering.read(sent, job.visit, asked)
+        entered = entering.read(sent, job, asked)
         if entered.faults or entered.starts_at is None:
             return _again(job, sent, entered, asked, HTTPStatus.UNPROCESSABLE_ENTITY)
     booking.free_expired(visit.ports)

@@ -50,6 +50,11 @@ class Asked:
         return f"/desk?{urlencode(kept)}" if kept else "/desk"
 
     @property
+    def narrowed(self) -> bool:
+        """Whether fewer are shown than there are of each standing."""
+        return bool(self.text) or self.wanted.by_day
+
+    @property
     def heading(self) -> str:
         """What the list shows, and in which order."""
         if self.text:

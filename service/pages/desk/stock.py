@@ -249,7 +249,7 @@ def _told(desk: Desk, work: UnitOfWork, moves: Sequence[Move]) -> list[Told]:
     return [
         Told(
             when=words.moment(each.at.astimezone(zone)),
-            what=f"{each.colour} ({each.size_class} in)",
+            what=f"{desk.visit.words.colour(each.colour)} ({each.size_class} in)",
             count=f"+{each.count}" if each.count > 0 else f"−{-each.count}",
             why=_WHY[each.why],
             who="you" if each.who == desk.who else each.who,

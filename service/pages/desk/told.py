@@ -180,7 +180,7 @@ def _weekdays(figures: Figures) -> Told:
     finding = "No job of this time has a day yet."
     if found.days:
         day, count = found.days[0]
-        finding = f"{_most(found.by_weekday)}; the fullest day is {words.day(day)}, with "
+        finding = f"{most_on(found.by_weekday)}; the fullest day is {words.day(day)}, with "
         finding += f"{_several(count, 'job')}."
     return Told(
         name="weekdays",
@@ -191,7 +191,7 @@ def _weekdays(figures: Figures) -> Told:
     )
 
 
-def _most(by_weekday: Sequence[int]) -> str:
+def most_on(by_weekday: Sequence[int]) -> str:
     """The weekday that most jobs fall on, or those that are level."""
     most = max(by_weekday)
     level = [_weekday(day) for day, count in enumerate(by_weekday) if count == most]

@@ -152,8 +152,8 @@ def test_the_drive_from_the_site_before_counts(shop: BuiltShop) -> None:
     north, south = shop.quoted(a_wall(site=NORTH)), shop.quoted(a_wall(site=SOUTH))
     neighbour = shop.quoted(a_wall(site=NORTH))
     kept = hold(shop, north, at(9))
-    # Fifteen miles home by road at 24 an hour; twice as far from one to the other.
-    drive = timedelta(minutes=78)
+    # Twice the fifteen miles home by road: half of them at 24 an hour, the others at 50.
+    drive = timedelta(minutes=56)
     earliest = kept.window.ends_at + timedelta(minutes=45) + drive
     after = [start for start in starts(shop, south) if start > time(9)]
     assert earliest.time() <= after[0] < (earliest + timedelta(minutes=30)).time()

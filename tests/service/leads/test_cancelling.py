@@ -1,6 +1,5 @@
 """Bookings that are called off, and dates that are changed by the shop's rules."""
 
-from dataclasses import replace
 from datetime import date
 from decimal import Decimal
 from pathlib import Path
@@ -10,7 +9,7 @@ import pytest
 
 from service.estimating import Setting, Site
 from service.estimating.book import BookingRules, CancelStep
-from service.leads import accounts, booking, cancelling, dues, paying
+from service.leads import accounts, cancelling, dues, paying
 from service.leads.cancelling import Cancellation, Proposal, ReasonNeeded, TooMuchBack, Why, Wish
 from service.leads.lead import HoldState, Lead, LeadState, MoveRefused, StaleDecision
 from service.leads.payments import PaymentKind
@@ -20,6 +19,7 @@ from tests.service.leads.keeping_dates import (
     booked,
     days_before,
     held,
+    hold_for,
     hold_of,
     pay,
     seen,
@@ -199,15 +199,8 @@ def test_a_fee_that_was_charged_and_paid_stays_when_the_client_cancels_later(
 def test_what_stands_outdoors_waits_for_the_weather_without_a_fee(shop: BuiltShop) -> None:
     site = Site(setting=Setting.OUTDOOR, place="boathouse lawn", postal_code="02472")
     lead = shop.quoted(a_brief(site=site))
-    with shop.ports.work() as work:
-        quote = work.quotes.latest(lead.id)
-        assert quote is not None
-        work.quotes.mark_sent(quote.id, shop.now, quote.expires_at)
-        work.leads.save(replace(lead, state=LeadState.QUOTED))
-        booking.place_hold(
-            work, shop.ports, lead.id, starts_at=at(10), client=lead.client, now=shop.now
-        )
-        work.commit()
+    shop.send_firm(lead, None, reason="stairs")
+    hold_for(shop, lead, starts_at=at(10))
     pay(shop, lead)
     lead = shop.lead(lead.id)
     assert cancelling.may_wait_for_weather(lead)

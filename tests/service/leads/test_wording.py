@@ -87,7 +87,10 @@ def ballpark(brief: Brief, words: Words = EN, **more: Any) -> Message:
 
 def firm(brief: Brief, words: Words = EN) -> Message:
     quote = a_quote(brief, QuoteKind.FIRM)
-    links = {"url": "https://shop.example/q", "booking_url": "https://shop.example/b"}
+    links: dict[str, Any] = {
+        "url": "https://shop.example/q",
+        "booking_url": "https://shop.example/b",
+    }
     return wording.firm(quote, BOOK, words, **links)
 
 
@@ -136,6 +139,23 @@ def test_where_nothing_is_open_it_does_not_ask_for_more() -> None:
     text = ballpark(ANNIVERSARY).text
     assert "You've told us all that matters" in text
     assert "narrower" not in text
+
+
+@pytest.mark.parametrize(
+    ("rate", "said"),
+    [("0", r"The price is \$\d+; no sales tax is added\."), ("0.06", r"\$\d+, plus about \$\d+ ")],
+)
+def test_a_firm_price_says_of_the_tax_in_one_sentence(rate: str, said: str) -> None:
+    quote = a_quote(a_brief(), QuoteKind.FIRM)
+    price = replace(
+        quote.estimate.price,
+        tax_rate=Decimal(rate),
+        taxable_share=Decimal(1),
+        tax_included=False,
+    )
+    quote = replace(quote, estimate=replace(quote.estimate, price=price))
+    text = wording.firm(quote, BOOK, EN, url="https://shop.example/q", booking_url=None).text
+    assert re.search(said, text)
 
 
 def test_a_firm_price_does_not_promise_a_narrower_range() -> None:

@@ -76,6 +76,14 @@ def test_an_amount_that_was_not_expected_is_asked_about_once_more(
     assert shop.lead(lead.id).state is LeadState.BOOKED
 
 
+def test_the_date_says_each_day_once_and_breaks_no_time(shop: BuiltShop, owner: TestClient) -> None:
+    html = owner.get(page_of(booked(shop))).text
+    date = text_of(html).split("The date")[1].split("The money")[0]
+    assert date.count("Sunday, June 6, 2027") == 1
+    assert "9:00 AM to 10:30 AM" in date
+    assert "9:00\N{NO-BREAK SPACE}AM" in html
+
+
 def test_what_was_typed_wrong_is_said_beside_it_and_nothing_is_recorded(
     shop: BuiltShop, owner: TestClient
 ) -> None:
@@ -129,6 +137,7 @@ def test_a_mistaken_entry_is_struck_through_once_that_is_confirmed(
     html = owner.get(after.headers["location"]).text
     assert len(elements_of(html, "s")) == 1
     assert "struck out on Sunday, January 10, 2027" in text_of(html)
+    assert "You struck out the deposit" in text_of(owner.get(f"/desk/leads/{lead.id}").text)
     assert voiding(html) == []
     assert owner.get(void).status_code == 404
 

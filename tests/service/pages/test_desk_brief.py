@@ -26,9 +26,11 @@ from service.estimating import (
     Site,
     Support,
 )
+from service.leads import words
 from service.leads.lead import Client, Lead
 from service.pages.desk.brief.reading import read_brief
 from service.pages.desk.brief.shown import fields_of
+from service.pages.desk.costs import direct_cost
 from service.pages.posted import Posted
 from tests.service.building import BuiltShop, a_brief, a_piece
 from tests.service.pages.reading import elements_of, hidden_in, text_of
@@ -301,6 +303,18 @@ def test_a_client_whose_price_was_sent_before_sees_that_brief_and_price(
     after = text_of(client.get(path).text)
     assert "hoop, 6 ft across" in after
     assert "the library" in after
+
+
+def test_a_way_costs_what_its_lines_come_to(shop: BuiltShop, owner: TestClient) -> None:
+    lead = shop.quoted(a_brief())
+    with shop.ports.read() as work:
+        quote = work.quotes.latest(lead.id)
+    assert quote is not None
+    cost = words.money(direct_cost(quote.estimate), quote.currency)
+    for path in ("", "/options"):
+        page = text_of(owner.get(f"/desk/leads/{lead.id}{path}").text)
+        assert "What it costs you" in page
+        assert cost in page
 
 
 def test_an_option_can_become_the_brief(shop: BuiltShop, owner: TestClient) -> None:

@@ -206,9 +206,11 @@ def test_a_twin_becomes_a_part_and_its_links_show_the_kept_ones_price(
     assert owner.post(path, data=chosen).status_code == 409  # a double press
     page = owner.get(f"/desk/leads/{kept.id}").text
     assert f"{twin.number} is a part of this one" in text_of(page)
+    assert f"You took in {twin.number}" in text_of(page)
     assert f"/desk/leads/{twin.id}#talk" in [link["href"] for link in elements_of(page, "a")]
     part = owner.get(f"/desk/leads/{twin.id}").text
     assert f"You made this a part of {kept.number}" in text_of(part)
+    assert f"You made it a part of {kept.number}" in text_of(part)
     assert "Your decision" not in part
     seen = text_of(client.get(shop.paths(twin)[0]).text)
     assert f"Quote {newest(shop, kept).number}" in seen

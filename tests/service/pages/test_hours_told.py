@@ -130,3 +130,15 @@ def test_a_day_that_the_client_moved_to_is_offered_again_when_its_time_has_run_o
     booking.free_expired(shop.ports)
     shop.send_firm(mine)
     assert "Sunday, June 6, 2027" in text_of(client.get(path).text)
+
+
+def test_a_set_up_that_would_end_after_the_place_closes_says_so(
+    shop: BuiltShop, client: TestClient
+) -> None:
+    lead = shop.quoted(a_brief())
+    path = shop.paths(lead)[1]
+    form = WHO | agreed(client.get(path).text) | {"starts_at": at(9).isoformat()}
+    answer = client.post(path, data=form | {"access_until": "10:00 am"})
+    assert answer.status_code == 422
+    assert "Setting up from then on takes until 10:30 AM" in text_of(answer.text)
+    assert picked(client, path, access_until="10:30 am") == 303

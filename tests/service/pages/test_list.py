@@ -13,7 +13,7 @@ from service.leads import booking
 from service.leads.exports import TABLES
 from service.leads.handling import WELCOME_LINK
 from service.leads.lead import Client, Lead
-from service.pages.desk.told import TOLD
+from service.pages.desk.told import TOLD, most_on
 from tests.accessibility import violations
 from tests.service.building import BuiltShop, a_brief
 from tests.service.pages.reading import PASSWORD, elements_of, text_of
@@ -49,6 +49,9 @@ def test_a_search_stays_in_the_links_that_narrow_it_down(
     assert numbers_on(page.text) == [nora.number]
     text = text_of(page.text)
     assert "Found by “Alund”, newest first" in text
+    # How many there are in all says nothing of what was found.
+    assert "all 2" in text_of(owner.get("/desk").text)
+    assert "all 2" not in text
     assert "Waits for you" not in text
     links = {str(link["href"]) for link in elements_of(page.text, "a")}
     assert {"/desk?q=Alund&state=quoted", "/desk?q=Alund"} <= links
@@ -120,7 +123,7 @@ def test_figures_say_the_same_in_words_table_and_picture(
     shop.take_lead(a_brief())
     page = owner.get("/desk/figures?period=month").text
     text = text_of(page)
-    assert "100% within five minutes" in text
+    assert "first answer at once, nine of ten at once; 100% within five minutes" in text
     assert "not answered yet 1" in text
     assert "no finished job has its actuals yet" in text
     assert "the website form, “spring-regatta” 1, 0 won" in text
@@ -145,6 +148,17 @@ def test_every_table_can_be_taken_out(shop: BuiltShop, owner: TestClient) -> Non
     assert f"{lead.number},Nora Ålund," in owner.get("/desk/export/leads.csv").text
     assert owner.get("/desk/export/all.zip").content.startswith(b"PK")
     assert owner.get("/desk/export/keys.csv").status_code == 404
+
+
+@pytest.mark.parametrize(
+    ("by_weekday", "said"),
+    [
+        ((0, 0, 0, 0, 1, 3, 0), "Most jobs fall on a Saturday"),
+        ((1, 0, 0, 0, 0, 0, 1), "Monday and Sunday are level, with 1 job each"),
+    ],
+)
+def test_weekdays_that_are_level_are_not_told_apart(by_weekday: tuple[int, ...], said: str) -> None:
+    assert most_on(by_weekday) == said
 
 
 @pytest.mark.whole

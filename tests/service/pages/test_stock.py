@@ -39,6 +39,8 @@ def enter(owner: TestClient, path: str, **typed: str) -> int:
 def test_the_page_shows_what_is_on_hand_with_its_color(shop: BuiltShop, owner: TestClient) -> None:
     page = owner.get("/desk/stock").text
     assert "navy 10 in 12 – 12" in text_of(page)
+    # As clients read it, whatever the price book calls it.
+    assert '<option value="grey">gray</option>' in page
     assert "#" in str(
         [circle["fill"] for circle in elements_of(page, "circle") if "fill" in circle]
     )
