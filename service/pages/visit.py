@@ -164,7 +164,9 @@ def visit_of(request: Request) -> Visit:
         book=book,
         now=ports.clock().astimezone(zone_of(book)),
         # The desk is the owner's, and is in English.
-        words=ENGLISH if at_desk(request) else ports.wording.in_language(spoken),
+        words=ports.wording.as_shipped("en")
+        if at_desk(request)
+        else ports.wording.in_language(spoken),
         asked=asked if asked in known else None,
         path=request.url.path,
         query=request.url.query,

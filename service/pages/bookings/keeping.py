@@ -39,7 +39,8 @@ def held_page(job: Job, hold: Hold) -> Response:
         until=words.moment(job.local(hold.expires_at)),
         over=hold.expires_at <= visit.now,
         pay_to=terms.pay_to(visit.book, words.language),
-        firm=job.quote.kind is QuoteKind.FIRM,
+        # Whoever has paid all of it waits for nobody to confirm it.
+        firm=job.quote.kind is QuoteKind.FIRM or not account.due,
         total=account.total,
         paid=account.paid - account.refunded + account.given,
         given=account.given,

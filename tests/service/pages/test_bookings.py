@@ -12,8 +12,9 @@ import pytest
 from starlette.testclient import TestClient
 
 from service.estimating import Brief, Event, Setting, Site, Support
-from service.leads import booking, terms
+from service.leads import booking, paying, terms
 from service.leads.lead import Client, Lead, LeadState
+from service.leads.payments import PaymentKind
 from tests.service.building import PRICE_BOOK, BuiltShop, a_brief, a_piece, build_shop
 from tests.service.leads.keeping_dates import pay
 from tests.service.pages.conftest import browse
@@ -498,6 +499,20 @@ def test_the_price_and_who_confirms_it_are_said_until_it_is_firm(
     pay(shop, lead)
     page = text_of(client.get(path).text)
     assert "Price $430 Paid so far $215 Still to pay $215" in page
+
+
+def test_a_price_that_is_paid_needs_nobody_to_confirm_it(
+    shop: BuiltShop, client: TestClient
+) -> None:
+    lead = _held(shop, client)
+    pay(shop, lead)
+    with shop.ports.read() as work:
+        due = paying.of_lead(work, lead, paying.quote_of(work, lead.id)).due
+    pay(shop, lead, kind=PaymentKind.BALANCE, amount=due)
+    page = text_of(client.get(shop.paths(lead)[1]).text)
+    assert "Still to pay" not in page
+    assert "confirms it" not in page
+    assert "Price $325 Paid so far $325" in page
 
 
 def test_a_time_that_is_no_longer_needed_is_given_back_once(

@@ -79,7 +79,7 @@ def test_a_time_span_is_said_in_days_where_it_comes_out_even(hours: int, said: s
 
 def test_a_moment_is_said_in_its_own_zone() -> None:
     at = datetime(2027, 6, 6, 15, tzinfo=ZoneInfo("America/New_York"))
-    assert words.moment(at) == "Sunday, June 6, 2027, 3:00 PM"
+    assert words.moment(at) == "Sunday, June 6, 2027, 3:00\N{NO-BREAK SPACE}PM"
 
 
 @pytest.mark.parametrize(
