@@ -198,7 +198,7 @@ def test_the_shops_card_says_how_to_call_or_write_to_it(service: Service) -> Non
 
 def test_spanish_answers_join_the_owners_name_by_its_sound(service: Service) -> None:
     answers = service.client("bot").get("/v1/shop").json()["answers"]
-    assert "hecho, e Ida Marsh lo habla contigo" in answers["cancelling"]["es"]
+    assert "con tu fecha, e Ida Marsh te lo explica" in answers["cancelling"]["es"]
 
 
 def test_every_example_of_the_api_is_one_that_it_takes(service: Service) -> None:

@@ -123,8 +123,6 @@ def test_messages_from_before_colours_are_read_like_new_ones(database_url: str) 
         work.commit()
     button = Button(label="Yes", value="y")
     assert stored.message == Message(kind="ask", text="Indoors?", buttons=(button,))
-    to_revision(engine, "0002", down=True)
-    migrate(engine)
     with shop.read() as work:
         said = [one.message.text for one in work.chats.messages("telegram", "7")]
     assert said == ["Indoors?", "And now?", "like this"]
