@@ -6,6 +6,7 @@ The owner's `shop.en.po` and `shop.es.po` need hold only what should read differ
 
 import logging
 from collections.abc import Mapping, Sequence
+from functools import cache
 from gettext import GNUTranslations
 from io import BytesIO
 from pathlib import Path
@@ -37,13 +38,18 @@ def load(folder: Path | None) -> Wording:
 
 
 def _words(language: str, locale: str, folder: Path | None) -> Words:
-    shipped = _translations(_SHIPPED / f"{language}.po")
+    shipped = _shipped(language)
     own = folder / f"shop.{language}.po" if folder else None
     translations = shipped
     if own is not None and own.is_file():
         translations = _translations(own)
         translations.add_fallback(shipped)
     return Words(language=language, locale=locale, translations=translations)
+
+
+@cache
+def _shipped(language: str) -> GNUTranslations:
+    return _translations(_SHIPPED / f"{language}.po")
 
 
 def _translations(path: Path) -> GNUTranslations:
