@@ -89,7 +89,7 @@ def seen(text: str) -> str:
     )
 
 
-@settings(max_examples=150, deadline=None)
+@settings(max_examples=80, deadline=None)
 @given(message=messages, after_share=st.booleans(), times=times, many=st.sampled_from([1, 1, 8]))
 def test_no_message_makes_a_request_that_is_refused(
     api: BotApiServer,
@@ -113,7 +113,7 @@ def test_no_message_makes_a_request_that_is_refused(
     assert api.sent(chat_id)
 
 
-@settings(max_examples=100, deadline=None)
+@settings(max_examples=60, deadline=None)
 @given(text=texts, times=times, pictured=st.booleans())
 def test_everything_that_can_be_seen_arrives(
     api: BotApiServer, runner: asyncio.Runner, bot: Bot, text: str, times: int, pictured: bool
