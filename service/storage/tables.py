@@ -117,6 +117,8 @@ quotes = Table(
     Column("sent_at", Instant),
     # The lines of the price as the owner changed them; null where the estimate's own stand.
     Column("lines", JSON(none_as_null=True)),
+    # Which of the shop's own lessons the estimate was made with; null where the book's word stood.
+    Column("calibration", String(12)),
     # Of the estimate, for figures: they outlive what is erased with a client's data.
     Column("book_version", String(12), nullable=False),
     Column("cost", Money, nullable=False),
@@ -317,6 +319,107 @@ stock_moves = Table(
     Index("ix_stock_moves_of", "size_class", "colour"),
 )
 
+# What was bought, pack by pack; the balloons stand in `stock_moves`.
+purchases = Table(
+    "purchases",
+    metadata,
+    Column("id", String(32), primary_key=True),
+    Column("supplier", String(120), nullable=False),
+    Column("item", String(200), nullable=False),
+    Column("packs", Integer, nullable=False),
+    Column("cost", Money, nullable=False),
+    Column("currency", String(3), nullable=False),
+    Column("lead_ids", JSON, nullable=False),
+    Column("bought_at", Instant, nullable=False, index=True),
+    Column("who", String(80), nullable=False),
+    Column("undone_at", Instant),
+)
+
+# What the crew has to know of a place and no brief says.
+site_notes = Table(
+    "site_notes",
+    metadata,
+    Column("lead_id", String(32), ForeignKey("leads.id"), primary_key=True),
+    # address, parking, access, contact, phone, notes
+    Column("words", JSON, nullable=False),
+    Column("changed_at", Instant, nullable=False),
+    Column("who", String(80), nullable=False),
+)
+
+# What a finished job really took. `observation` is what the calibration learns from it, `told` what
+# its estimate said and what the book alone would have said: both outlive a client's data.
+actuals = Table(
+    "actuals",
+    metadata,
+    Column("lead_id", String(32), ForeignKey("leads.id"), primary_key=True),
+    Column("quote_id", String(32), ForeignKey("quotes.id"), nullable=False),
+    Column("done_on", String(10), nullable=False, index=True),
+    Column("entered_at", Instant, nullable=False),
+    Column("changed_at", Instant, nullable=False),
+    Column("who", String(80), nullable=False),
+    Column("revision", Integer, nullable=False),
+    Column("took", JSON, nullable=False),
+    Column("went_wrong", Text, nullable=False),
+    Column("currency", String(3), nullable=False),
+    Column("real_cost", Money, nullable=False),
+    Column("observation", JSON, nullable=False),
+    Column("told", JSON, nullable=False),
+)
+
+# Photos of finished jobs.
+job_photos = Table(
+    "job_photos",
+    metadata,
+    Column("id", String(32), primary_key=True),
+    Column("lead_id", String(32), ForeignKey("leads.id"), nullable=False, index=True),
+    Column("jpeg", LargeBinary, nullable=False),
+    Column("at", Instant, nullable=False),
+    Column("who", String(80), nullable=False),
+)
+
+# What the shop goes by besides its price book: the newest row counts, and none is ever changed.
+calibrations = Table(
+    "calibrations",
+    metadata,
+    Column("seq", Integer, primary_key=True, autoincrement=True),
+    # A digest of what is applied: going back to an earlier one gives its version again.
+    Column("version", String(12), nullable=False, index=True),
+    Column("made_at", Instant, nullable=False),
+    Column("made_by", String(80), nullable=False),
+    # What was decided: the subject, accepted or refused or taken back, and by how much.
+    Column("decision", JSON, nullable=False),
+    Column("jobs", Integer, nullable=False),
+    Column("applied", JSON, nullable=False),
+)
+
+# Long work: how many parts, and how it ended.
+chores = Table(
+    "chores",
+    metadata,
+    Column("id", String(32), primary_key=True),
+    Column("kind", String(24), nullable=False),
+    Column("asked", JSON, nullable=False),
+    Column("total", Integer, nullable=False),
+    Column("made_at", Instant, nullable=False, index=True),
+    Column("who", String(80), nullable=False),
+    Column("ended_at", Instant),
+    Column("stopped_at", Instant),
+)
+
+chore_parts = Table(
+    "chore_parts",
+    metadata,
+    Column("chore_id", String(32), ForeignKey("chores.id"), primary_key=True),
+    Column("n", Integer, primary_key=True, autoincrement=False),
+    Column("lead_id", String(32), ForeignKey("leads.id"), index=True),
+    # owed, done, failed
+    Column("state", String(8), nullable=False),
+    Column("figures", JSON(none_as_null=True)),
+    Column("trouble", String(200)),
+    Column("name", String(200)),
+    Column("document", LargeBinary),
+)
+
 # Calendar feeds that can be subscribed to, by the digest of the key in their address.
 feeds = Table(
     "feeds",
@@ -370,6 +473,8 @@ messages = Table(
     Column("at", Instant, nullable=False),
     Column("swatches", JSON, nullable=False),
     Column("edits", String(64)),
+    # A picture that goes with the text: its address, and in words what it shows.
+    Column("picture", JSON(none_as_null=True)),
     Column("photo_id", String(64), ForeignKey("photos.id")),
     UniqueConstraint("conversation_id", "seq"),
 )

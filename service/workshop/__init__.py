@@ -1,0 +1,1 @@
+"""What the shop's documents say, as values: the picture's scene, build sheets, lists, run sheets."""
