@@ -18,7 +18,6 @@ from service.api.bodies import BodyLimit
 from service.assembly import Assembly
 from service.config import Settings
 from service.storage.keys import Keys
-from service.storage.places import Places
 from service.storage.queue import SWEEP_EVERY, RqJobQueue
 from service.storage.texts import TextsInFront
 
@@ -37,8 +36,22 @@ def key_ring(keys: Keys) -> KeyRing:
 
 def create_app(settings: Settings) -> FastAPI:
     """The service: JSON API under /v1, pages for people everywhere else."""
-    assembly = Assembly(settings)
-    places = assembly.places
+    app = _routed(settings)
+    attach(app, Assembly(settings))
+    return app
+
+
+def attach(app: FastAPI, assembly: Assembly) -> None:
+    """Have the application serve from these parts: until now it has routes only."""
+    app.state.assembly = assembly
+    app.state.ports = assembly.ports
+    app.state.key_ring = key_ring(assembly.keys)
+    app.state.places = assembly.places
+    app.state.recent_answers = RecentAnswers()
+    app.state.site.state.ports = assembly.ports
+
+
+def _routed(settings: Settings) -> FastAPI:
     # The documentation page comes with its own scripts: no other site is asked for them.
     app = FastAPIOffline(
         redoc_url=None,
@@ -47,12 +60,8 @@ def create_app(settings: Settings) -> FastAPI:
         version="1",
         openapi_tags=_TAGS,
         separate_input_output_schemas=False,
-        lifespan=lambda _app: _lifespan(assembly, places),
+        lifespan=_lifespan,
     )
-    app.state.ports = assembly.ports
-    app.state.key_ring = key_ring(assembly.keys)
-    app.state.places = places
-    app.state.recent_answers = RecentAnswers()
     app.add_middleware(
         CORSMiddleware,
         allow_origins=list(settings.origins),
@@ -64,19 +73,21 @@ def create_app(settings: Settings) -> FastAPI:
     routing.install(app)
     # Pages are an application of their own, so that their errors are pages and not JSON.
     site = FastAPI(openapi_url=None)
-    site.state.ports = assembly.ports
     pages.install(site)
+    app.state.site = site
     app.mount("/", site)
     return app
 
 
 @contextlib.asynccontextmanager
-async def _lifespan(assembly: Assembly, places: Places) -> AsyncIterator[None]:
+async def _lifespan(app: FastAPI) -> AsyncIterator[None]:
+    assembly: Assembly = app.state.assembly
     assembly.watch.attach()
     sweeps = asyncio.create_task(_keep_sweeps_scheduled(assembly.queue))
     texts = asyncio.create_task(_keep_texts_fresh(assembly.texts))
     # The first look-up reads the postal codes in; no client should wait for it.
-    await run_in_threadpool(places.find, assembly.ports.price_books.current().shop.postal_code)
+    postal_code = assembly.ports.price_books.current().shop.postal_code
+    await run_in_threadpool(assembly.places.find, postal_code)
     try:
         yield
     finally:

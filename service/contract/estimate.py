@@ -34,6 +34,9 @@ class ClusterType(Wire):
         description="What each holds: size class, color, number."
     )
     count: int
+    filler: bool | None = Field(
+        default=None, description="Pushed in between those that are tied to the line."
+    )
 
 
 class PieceEstimate(Wire):
@@ -145,6 +148,10 @@ class Fitting(Wire):
     seconds: float
     place: str
     mount: str
+    at_m: list[float] = Field(
+        default_factory=list,
+        description="Where along the path of each such piece it goes, in metres.",
+    )
 
 
 class Plan(Wire):
@@ -346,6 +353,11 @@ class Estimate(Wire):
     assumptions: list[Assumption]
     explanation: list[Reason]
     price_book_version: str
+    calibration_version: str | None = Field(
+        default=None,
+        max_length=12,
+        description="What the shop's finished jobs moved it by; null where the book's word stands.",
+    )
 
 
 class FieldProblem(Wire):

@@ -58,16 +58,19 @@ from service.estimating.calibration import (
     Taken,
     calibrate,
 )
+from service.estimating.clusters import nested_pitch, nested_rings
 from service.estimating.colouring import Pattern
 from service.estimating.errors import BookError, BriefError, EstimatingError, Faults, FieldProblem
 from service.estimating.estimate import estimate
 from service.estimating.explanation import as_text, named
 from service.estimating.extras import Accent, AccentKind, Floating, FloatKind
 from service.estimating.gusts import CAUTION as WIND_CAUTION
+from service.estimating.laying import Laid, Stretch, laid
 from service.estimating.logistics import geodesic_m
 from service.estimating.options import Option, options, to_pay
 from service.estimating.paths import Path, Placement, Point, Shape, Support
 from service.estimating.price import surcharges
+from service.estimating.recipe import pushed_in, sized_diameters
 from service.estimating.shopping import shop_for
 from service.estimating.units import METRES_PER_INCH, SIZE_CLASSES
 
@@ -105,6 +108,7 @@ __all__ = [
     "Ground",
     "Helium",
     "Hours",
+    "Laid",
     "Load",
     "Observation",
     "ObservationError",
@@ -131,6 +135,7 @@ __all__ = [
     "SizedFor",
     "SpareLine",
     "StockLine",
+    "Stretch",
     "Support",
     "Taken",
     "Task",
@@ -140,9 +145,14 @@ __all__ = [
     "calibrate",
     "estimate",
     "geodesic_m",
+    "laid",
     "named",
+    "nested_pitch",
+    "nested_rings",
     "options",
+    "pushed_in",
     "shop_for",
+    "sized_diameters",
     "surcharges",
     "to_pay",
 ]

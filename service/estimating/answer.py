@@ -19,11 +19,15 @@ class BalloonCount:
 
 @dataclass(frozen=True, kw_only=True, slots=True)
 class ClusterType:
-    """Clusters that are tied alike: what each holds, and how many there are in all pieces."""
+    """Clusters that are tied alike: what each holds, and how many there are in all pieces.
+
+    A `filler` is pushed in between those tied to the line; an older estimate does not say.
+    """
 
     kind: str
     balloons: tuple[tuple[int, str, int], ...]
     count: int
+    filler: bool | None = None
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)
@@ -59,7 +63,8 @@ class SpareLine:
     """How many of one size and colour the job takes so that enough of them stay whole.
 
     Of `taken` balloons each breaks with the odds `breakage`; `enough` is the probability that at
-    least `placed` stay whole, and `share` what a flat percentage on top would have to be.
+    least as many stay whole as the garland takes: `placed`, or more where the shop is known to pack
+    tighter than its recipe. `share` is what a flat percentage on top would have to be.
     """
 
     size_class: int
@@ -258,7 +263,8 @@ class Fitting:
     """Something besides latex that a piece needs: bought, hired, or owned and worn.
 
     `piece` is the index of the piece it belongs to, None for the whole job; `place` says where
-    on the piece and `mount` how it is held, both for people. Time [s] is for all `count`.
+    on the piece and `mount` how it is held, both for people. Time [s] is for all `count`. `at_m`
+    is where along the path of each such piece it goes [m], where it has places of its own.
     """
 
     code: str
@@ -271,6 +277,7 @@ class Fitting:
     seconds: float
     place: str
     mount: str
+    at_m: tuple[float, ...] = ()
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)
@@ -362,7 +369,10 @@ class Assumption:
 
 @dataclass(frozen=True, kw_only=True, slots=True)
 class Estimate:
-    """The whole answer: same brief, same price book, same day, same estimate."""
+    """The whole answer: same brief, same price book, same calibration, same day, same estimate.
+
+    `calibration_version` names what the shop's finished jobs have moved it by, None for nothing.
+    """
 
     pieces: tuple[PieceEstimate, ...]
     balloons_total: int
@@ -386,3 +396,4 @@ class Estimate:
     assumptions: tuple[Assumption, ...]
     explanation: tuple[Reason, ...]
     price_book_version: str
+    calibration_version: str | None = None

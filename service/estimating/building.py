@@ -60,12 +60,16 @@ def pooled(built: Sequence[Built]) -> Mapping[Key, int]:
 
 
 def spares_for(
-    placed: Mapping[Key, int], odds: Mapping[int, float], level: float
+    placed: Mapping[Key, int], odds: Mapping[int, float], level: float, *, packing: float = 1.0
 ) -> tuple[SpareLine, ...]:
-    """How many to take so that enough stay whole at that service level, by size and colour."""
+    """How many to take so that enough stay whole at that service level, by size and colour.
+
+    Enough for the garland is the recipe's count times `packing`, where the shop packs tighter; one
+    that packs looser still lays the recipe's clusters.
+    """
     lines = []
     for (size, colour), number in placed.items():
-        taken, enough = enough_of(number, odds[size], level)
+        taken, enough = enough_of(max(number, round(number * packing)), odds[size], level)
         lines.append(
             SpareLine(
                 size_class=size,
@@ -118,7 +122,12 @@ def _piece(
         ),
         pattern=piece.pattern.value,
         cluster_types=tuple(
-            ClusterType(kind=str(kind.kind), balloons=kind.balloons, count=kind.count)
+            ClusterType(
+                kind=str(kind.kind),
+                balloons=kind.balloons,
+                count=kind.count,
+                filler=kind.filler,
+            )
             for kind in arranged.types
         ),
         order=arranged.runs[0].order,

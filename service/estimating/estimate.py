@@ -48,4 +48,5 @@ def estimate(
         assumptions=assumptions(brief, book, workings.travel, workings.notes),
         explanation=explain(workings, book),
         price_book_version=book.version,
+        calibration_version=calibration.version,
     )

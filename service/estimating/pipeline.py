@@ -126,7 +126,9 @@ def _refuse(brief: Brief, book: PriceBook, today: dt.date) -> None:
 def _job(brief: Brief, book: PriceBook, calibration: Calibration) -> _Job:
     built = build(brief, book, outdoors=brief.site.setting is Setting.OUTDOOR)
     odds = {s.size_class: calibration.breakage(s.size_class, s.breakage) for s in book.sizes}
-    spares = spares_for(pooled(built), odds, book.policy.service_level)
+    spares = spares_for(
+        pooled(built), odds, book.policy.service_level, packing=calibration.packing.factor
+    )
     fitted = fit(brief, [_garland(each) for each in built], book.fittings)
     floated = float_all(brief.floating, brief.site, book)
     cargo = load(_air(built), book.car, comes_back=comes_back(brief))

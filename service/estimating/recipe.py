@@ -9,7 +9,7 @@ from service.estimating.balloons import sphere_volume
 from service.estimating.book import Cluster, Key, Look, PriceBook, Recipe
 from service.estimating.brief import Build, Piece
 from service.estimating.clusters import contents, nested_girth, nested_pitch, nested_rings
-from service.estimating.colouring import Arrangement, arrange
+from service.estimating.colouring import Arrangement, arrange, fillers
 from service.estimating.paths import Path, Run, runs
 
 Sized = Mapping[int, float]
@@ -52,14 +52,14 @@ def make(piece: Piece, book: PriceBook, *, outdoors: bool) -> Make:
     length = math.fsum(run.length_m for run in stretches)
     fill: Mapping[Cluster, int] = {}
     if piece.built_as is Build.QUADS:
-        sized = _quad_size(piece, book, outdoors=outdoors)
+        sized = sized_diameters(piece, book, outdoors=outdoors)
         ((size, diameter),) = sized.items()
         girth = nested_girth(4, diameter)
         each = (nested_rings(r.length_m, 4, diameter, closed=r.closed) for r in stretches)
         base: Mapping[Cluster, int] = {Cluster.QUAD: sum(each)}
         sizes: Mapping[int, int] = {size: 4 * base[Cluster.QUAD]}
     else:
-        sized = _sized(book, outdoors=outdoors)
+        sized = sized_diameters(piece, book, outdoors=outdoors)
         look = look_of(piece, book, sized)
         girth = look.girth_m
         base, fill = organic_clusters(length, look, book.recipe, sized)
@@ -74,6 +74,19 @@ def make(piece: Piece, book: PriceBook, *, outdoors: bool) -> Make:
         sizes=sizes,
         sized=sized,
     )
+
+
+def sized_diameters(piece: Piece, book: PriceBook, *, outdoors: bool) -> Sized:
+    """Sized diameters [m] at the site, by size class [in], that such a piece is made with."""
+    if piece.built_as is Build.QUADS:
+        return _quad_size(piece, book, outdoors=outdoors)
+    return _sized(book, outdoors=outdoors)
+
+
+def pushed_in(piece: Piece, book: PriceBook, *, outdoors: bool) -> tuple[bool, ...]:
+    """For each cluster in its order along the line: is it pushed in between those tied to it?"""
+    made = make(piece, book, outdoors=outdoors)
+    return fillers(made.base, made.fill)
 
 
 def look_of(piece: Piece, book: PriceBook, sized: Sized) -> Look:

@@ -27,7 +27,9 @@ def rehearsal(
         weights={**weights, DRIVING: weights.get(Task.DRIVE.value, {}), PACKING: packing},
         supports=frozenset(piece.support.value for piece in brief.pieces),
         drive_h=hours[Task.DRIVE.value],
-        garland_balloons=sum(line.placed for line in workings.spares),
+        garland_balloons=round(
+            sum(line.placed for line in workings.spares) * calibration.packing.factor
+        ),
         balloons=_batches(workings.spares),
     )
 

@@ -247,6 +247,11 @@ class Quote:
         """The version of the price book that it was made by."""
         return self.estimate.price_book_version
 
+    @property
+    def calibration(self) -> str | None:
+        """What the shop's finished jobs had moved it by; None where the book's word stood."""
+        return self.estimate.calibration_version
+
 
 @dataclass(frozen=True, kw_only=True, slots=True)
 class Window:

@@ -25,6 +25,7 @@ from service.leads.people import People
 from service.leads.price_books import PriceBooks
 from service.leads.reminders import Reminders
 from service.leads.repositories import Answers, Holds, Leads, Links, Notes, Outbox, Quotes
+from service.leads.site_notes import Sites
 from service.leads.steps import Step
 from service.leads.stock import Stock
 from service.leads.words import Wording
@@ -102,6 +103,9 @@ class UnitOfWork(Protocol):
 
     @property
     def reminders(self) -> Reminders: ...
+
+    @property
+    def sites(self) -> Sites: ...
 
     @property
     def texts(self) -> OwnTexts: ...

@@ -37,6 +37,7 @@ _OF_LEAD: Mapping[Table, tuple[str, ...]] = {
     t.payments: ("kind", "amount", "currency", "paid_on", "method", "reference", "voided_at"),
     t.lead_changes: ("at", "who", "what", "detail"),
     t.lead_notes: ("at", "who", "text"),
+    t.site_notes: ("words", "changed_at", "who"),
     t.acceptances: ("version", "language", "at"),
     t.consents: ("what", "version", "channel", "at"),
     t.reminders: ("kind", "due_at", "state"),
@@ -249,6 +250,7 @@ class SqlClients:
         self._do(update(t.payments).where(of[t.payments]).values(reference="", method=""))
         self._erase_words_of_changes(of[t.lead_changes])
         self._do(delete(t.lead_notes).where(of[t.lead_notes]))
+        self._do(delete(t.site_notes).where(of[t.site_notes]))
         owed = and_(of[t.reminders], t.reminders.c.state == "owed")
         self._do(update(t.reminders).where(owed).values(state="dropped", closed_at=now))
         links = and_(t.links.c.subject_id == lead_id, t.links.c.revoked_at.is_(None))

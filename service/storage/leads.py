@@ -308,6 +308,7 @@ class SqlQuotes:
                 sent_at=quote.sent_at,
                 lines=_lines_json(quote.lines),
                 book_version=quote.estimate.price_book_version,
+                calibration=quote.calibration,
                 cost=quote.estimate.cost.likely,
                 before_tax=before_tax(quote.likely, quote.estimate.price),
                 hours=dict(quote.estimate.hours),

@@ -311,7 +311,7 @@ stock_moves = Table(
     Column("size_class", Integer, nullable=False),
     Column("colour", String(80), nullable=False),
     Column("count", Integer, nullable=False),
-    # counted, bought, booked, returned, used
+    # counted, bought, booked, returned, unused, used
     Column("why", String(12), nullable=False),
     Column("lead_id", String(32), ForeignKey("leads.id"), index=True),
     Column("at", Instant, nullable=False),
@@ -319,20 +319,32 @@ stock_moves = Table(
     Index("ix_stock_moves_of", "size_class", "colour"),
 )
 
-# What was bought, pack by pack; the balloons stand in `stock_moves`.
+# What was bought, pack by pack; the balloons stand in `stock_moves`. `contents` is what one pack
+# holds, [size class, colour, count] each, and empty for what is no balloon.
 purchases = Table(
     "purchases",
     metadata,
     Column("id", String(32), primary_key=True),
     Column("supplier", String(120), nullable=False),
     Column("item", String(200), nullable=False),
+    Column("contents", JSON, nullable=False),
     Column("packs", Integer, nullable=False),
     Column("cost", Money, nullable=False),
     Column("currency", String(3), nullable=False),
-    Column("lead_ids", JSON, nullable=False),
     Column("bought_at", Instant, nullable=False, index=True),
     Column("who", String(80), nullable=False),
     Column("undone_at", Instant),
+)
+
+# Which jobs a purchase was for. `settled` is what they need where they share their spares, [size
+# class, colour, what the job alone would take, its share] each; `count` of what is no balloon.
+purchase_jobs = Table(
+    "purchase_jobs",
+    metadata,
+    Column("purchase_id", String(32), ForeignKey("purchases.id"), primary_key=True),
+    Column("lead_id", String(32), ForeignKey("leads.id"), primary_key=True, index=True),
+    Column("count", Integer, nullable=False),
+    Column("settled", JSON, nullable=False),
 )
 
 # What the crew has to know of a place and no brief says.

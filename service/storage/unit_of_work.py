@@ -27,6 +27,7 @@ from service.storage.past import SqlPast
 from service.storage.payments import SqlPayments
 from service.storage.people import SqlPeople
 from service.storage.reminders import SqlReminders
+from service.storage.site_notes import SqlSites
 from service.storage.stock import SqlStock
 from service.storage.talk import SqlChats
 from service.storage.terms import SqlAgreements
@@ -93,6 +94,7 @@ class SqlUnitOfWork:
         self.agreements = SqlAgreements(self._connection)
         self.feeds = SqlFeeds(self._connection)
         self.reminders = SqlReminders(self._connection)
+        self.sites = SqlSites(self._connection)
         self.texts = SqlOwnTexts(self._connection, self._note_texts)
         return self
 

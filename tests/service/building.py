@@ -216,7 +216,7 @@ class BuiltShop:
 def build_shop(folder: Path, *, price_book: Path = PRICE_BOOK) -> BuiltShop:
     """A shop over an empty SQLite database in `folder`."""
     database = folder / "shop.sqlite"
-    database.write_bytes(_empty_database())
+    database.write_bytes(empty_database())
     shop = BuiltShop(engine=open_engine(f"sqlite:///{database}"), price_book=price_book)
     with shop.engine.begin() as connection:
         take_over(SqlStock(connection), shop.price_books.current(), now=NOON)
@@ -224,7 +224,7 @@ def build_shop(folder: Path, *, price_book: Path = PRICE_BOOK) -> BuiltShop:
 
 
 @cache
-def _empty_database() -> bytes:
+def empty_database() -> bytes:
     """Migrated once: a test that is not about migrations need not wait for them."""
     with TemporaryDirectory() as folder:
         database = Path(folder) / "empty.sqlite"

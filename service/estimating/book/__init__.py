@@ -1,5 +1,6 @@
 """The price book: the owner's own figures as frozen values."""
 
+from service.estimating.book.arriving import arrives, order_by
 from service.estimating.book.balloons import (
     Bag,
     Cluster,
@@ -65,11 +66,21 @@ from service.estimating.book.work import (
     TravelRates,
     Zone,
 )
+from service.estimating.book.work_kit import (
+    USUAL_WORK_KIT,
+    KitEach,
+    KitSort,
+    KitThing,
+    KitWhen,
+    Ladder,
+    WorkKit,
+)
 
 __all__ = [
     "LARGEST_THRESHOLD",
     "MOST_RULES",
     "RATE_STEP",
+    "USUAL_WORK_KIT",
     "AccentRate",
     "Bag",
     "Before",
@@ -96,7 +107,12 @@ __all__ = [
     "Key",
     "Kind",
     "Kit",
+    "KitEach",
+    "KitSort",
+    "KitThing",
+    "KitWhen",
     "Labour",
+    "Ladder",
     "LineAndFixings",
     "LineKind",
     "Look",
@@ -122,6 +138,7 @@ __all__ = [
     "TravelRates",
     "Weight",
     "WindRules",
+    "WorkKit",
     "Workshop",
     "Zone",
 ]

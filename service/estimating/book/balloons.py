@@ -77,7 +77,8 @@ class Supplier:
     """Where bags are bought.
 
     `delivery` is charged for each order, but not from `free_from` on; None where it always is.
-    Nothing is sold below `minimum`. `lead_days` pass until the goods are there.
+    Nothing is sold below `minimum`. `lead_days` pass until the goods are there; with `working_days`
+    only those count that are neither on a weekend nor public holidays.
     """
 
     name: str
@@ -85,6 +86,7 @@ class Supplier:
     free_from: Decimal | None = None
     minimum: Decimal = Decimal(0)
     lead_days: int = 0
+    working_days: bool = False
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)

@@ -26,6 +26,7 @@ from service.estimating.book.review import Rule
 from service.estimating.book.shelf import Key, Offer, Shelf
 from service.estimating.book.weather import HeliumRates, WindRules, Workshop
 from service.estimating.book.work import Car, Labour, TravelRates
+from service.estimating.book.work_kit import USUAL_WORK_KIT, WorkKit
 from service.estimating.brief import Fullness, Ground
 from service.estimating.errors import BookError, Faults
 from service.estimating.extras import AccentKind
@@ -82,6 +83,7 @@ class PriceBook:
     answers: Mapping[str, Mapping[str, str]] = field(default_factory=dict)
     follow_up: FollowUp = field(default_factory=FollowUp)
     privacy: Privacy = field(default_factory=Privacy)
+    kit: WorkKit = USUAL_WORK_KIT
     _sizes: Mapping[int, SizeClass] = field(init=False, repr=False, compare=False)
     _colours: Mapping[str, Colour] = field(init=False, repr=False, compare=False)
     shelf: Shelf = field(init=False, repr=False, compare=False)

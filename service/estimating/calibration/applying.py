@@ -23,11 +23,15 @@ class Widths:
 
 @dataclass(frozen=True, kw_only=True, slots=True)
 class Calibration:
-    """What `jobs` finished jobs have taught, but for the subjects that are refused."""
+    """What `jobs` finished jobs have taught, but for the subjects that are refused.
+
+    `version` names it once it is in use; None for the book's own word.
+    """
 
     jobs: int = 0
     lessons: Lessons = field(default_factory=Lessons)
     refused: frozenset[str] = frozenset()
+    version: str | None = None
 
     def pace(self, task: str, supports: Collection[str]) -> Belief:
         """Hours of `task` over the book's, in a job on these supports, each counting alike."""

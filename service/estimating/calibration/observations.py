@@ -77,7 +77,8 @@ class Observation:
     """One finished job; what was not noted is left out.
 
     `hours` by task, without the drive; `balloons` by size class. Planned figures are those of the
-    price book before any calibration: what has been learnt must not be learnt again.
+    price book before any calibration: what has been learnt must not be learnt again. `book` is that
+    book's version, where it is known.
     """
 
     job: str
@@ -86,6 +87,7 @@ class Observation:
     drive: Hours | None = None
     packing: Packing | None = None
     balloons: Mapping[int, Taken] = field(default_factory=dict)
+    book: str = ""
 
     def __post_init__(self) -> None:
         faults = Faults()

@@ -11,7 +11,8 @@ from service.estimating.colouring.arranging import (
     ClusterType,
     Run,
     arrange,
+    fillers,
 )
 from service.estimating.colouring.patterns import Pattern
 
-__all__ = ["Arrangement", "ArrangementError", "ClusterType", "Pattern", "Run", "arrange"]
+__all__ = ["Arrangement", "ArrangementError", "ClusterType", "Pattern", "Run", "arrange", "fillers"]

@@ -88,6 +88,12 @@ def arrange(
     return Arrangement(types=_types(slots, palette, index, runs), runs=tuple(runs))
 
 
+def fillers(base: Mapping[Kind, int], fill: Mapping[Kind, int]) -> tuple[bool, ...]:
+    """For each cluster from start to end, as `arrange` puts them: is it a filler?"""
+    slots = slots_of(base, fill, {kind: {} for kind in (*base, *fill)})
+    return tuple(slots[i].filler for i in line_of(slots))
+
+
 def _dealt(rows: Rows, pieces: int) -> Sequence[tuple[int, Rows]]:
     """Groups of pieces that hold the same, and the balloons of one such piece.
 

@@ -283,11 +283,17 @@ def _pooled(workings: Workings, book: PriceBook) -> Iterator[Reason]:
         formula="fewest n with P(binomial(n, 1 - breakage) ≥ count) ≥ service level, per color",
         inputs={
             "service level": f"{book.policy.service_level:.1%}",
+            **_packed(workings),
             "as a flat percentage": f"{(taken - placed) / placed:.1%}",
             **_by_kind(workings.spares),
         },
         source=f"{_SPARES}; {OWN_RECORD}" if workings.calibration.jobs else _SPARES,
     )
+
+
+def _packed(workings: Workings) -> dict[str, str]:
+    factor = workings.calibration.packing.factor
+    return {"packs tighter, the shop's own record": f"count × {factor:.4f}"} if factor > 1 else {}
 
 
 def _by_kind(spares: Sequence[SpareLine]) -> dict[str, str]:

@@ -7,6 +7,7 @@ from service.estimating.answer import Reason
 from service.estimating.book import Labour, PriceBook, Task
 from service.estimating.brief import Build
 from service.estimating.building import Built
+from service.estimating.calibration import AS_BOOKED
 from service.estimating.explanation.sources import OWN_RECORD, price_book
 from service.estimating.explanation.workings import Workings
 from service.estimating.hours import seconds_per_balloon, speedup
@@ -44,15 +45,15 @@ def of_hours(workings: Workings, book: PriceBook) -> Iterator[Reason]:
     factors = _of_crew(book.labour)
     for task, told in _TASKS.items():
         if spent[task]:
-            inputs = told.inputs(workings, book)
-            if factors or jobs:
-                inputs |= factors | _of_record(task, workings)
+            inputs, moved = told.inputs(workings, book), _of_record(task, workings)
+            if factors or moved:
+                inputs |= factors | moved
             yield Reason(
                 figure=f"hours.{task}",
                 value=f"{spent[task]:.3f} h",
                 formula=told.formula,
                 inputs=inputs,
-                source=told.source,
+                source=f"{told.source}; {OWN_RECORD}" if moved else told.source,
             )
     if spent[_DRIVE]:
         yield _driving(workings, book.labour.crew)
@@ -60,12 +61,13 @@ def of_hours(workings: Workings, book: PriceBook) -> Iterator[Reason]:
 
 def _driving(workings: Workings, crew: int) -> Reason:
     inputs = {"driving": f"{workings.travel.drive_hours:.3f} h", "crew": str(crew)}
+    moved = _of_record(_DRIVE, workings)
     return Reason(
         figure=f"hours.{_DRIVE}",
         value=f"{workings.hours[_DRIVE]:.3f} h",
         formula="driving hours × crew",
-        inputs=inputs | _of_record(_DRIVE, workings),
-        source=_DRIVEN,
+        inputs=inputs | moved,
+        source=f"{_DRIVEN}; {OWN_RECORD}" if moved else _DRIVEN,
     )
 
 
@@ -82,7 +84,7 @@ def _of_record(task: str, workings: Workings) -> Inputs:
         return {}
     supports = {piece.support.value for piece in workings.brief.pieces}
     belief = calibration.driving if task == _DRIVE else calibration.pace(task, supports)
-    return {"the shop's own record": f"× {belief.factor:.4f}"}
+    return {} if belief == AS_BOOKED else {"the shop's own record": f"× {belief.factor:.4f}"}
 
 
 def _inflating(workings: Workings, book: PriceBook) -> Inputs:

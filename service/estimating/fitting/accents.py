@@ -1,13 +1,20 @@
 """Flowers, greenery, signs and ribbon on a piece."""
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterable, Iterator, Mapping
 from decimal import Decimal
 
 from service.estimating.answer import Fitting
 from service.estimating.book import AccentRate
 from service.estimating.brief import Piece
 from service.estimating.extras import Accent, AccentKind
-from service.estimating.fitting.garland import Garland, middle, spread
+from service.estimating.fitting.garland import (
+    Garland,
+    crown_at,
+    middle,
+    middle_at,
+    spread,
+    spread_at,
+)
 from service.estimating.fitting.words import sentence
 
 _UNITS = {
@@ -38,18 +45,27 @@ def accents(
     for accent, each in asked:
         if _at_middle(accent, each):
             place = "just under the foils" if under_foils else middle(garland)
+            at_m = [crown_at(garland) if under_foils else middle_at(garland)]
         else:
             # Kinds that share a garland take turns along it and never sit on one spot.
             turn += 1
             place = spread(garland, each, turn / (along + 1))
-        yield _accent(index, accent, each * piece.count, rates[accent.kind], place)
+            at_m = [*spread_at(garland, each, turn / (along + 1))]
+        yield _accent(index, accent, each * piece.count, rates[accent.kind], place, at_m)
 
 
 def _at_middle(accent: Accent, each: int) -> bool:
     return accent.kind is AccentKind.SIGN and each == 1
 
 
-def _accent(index: int, accent: Accent, count: int, rate: AccentRate, place: str) -> Fitting:
+def _accent(
+    index: int,
+    accent: Accent,
+    count: int,
+    rate: AccentRate,
+    place: str,
+    at_m: Iterable[float],
+) -> Fitting:
     price: Decimal = rate.price + rate.mount_price
     return Fitting(
         code="accents",
@@ -62,4 +78,5 @@ def _accent(index: int, accent: Accent, count: int, rate: AccentRate, place: str
         seconds=count * rate.seconds,
         place=sentence(place),
         mount=sentence(rate.mount),
+        at_m=tuple(round(at, 3) for at in at_m),
     )

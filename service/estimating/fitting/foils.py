@@ -6,7 +6,7 @@ from dataclasses import dataclass
 from service.estimating.answer import Fitting
 from service.estimating.book import FoilKind, Foils
 from service.estimating.brief import Piece
-from service.estimating.fitting.garland import Garland, crown
+from service.estimating.fitting.garland import Garland, crown, crown_at
 from service.estimating.fitting.words import sentence
 
 _LEFT_TO_RIGHT = "side by side from left to right"
@@ -46,18 +46,18 @@ def foils(
     if not wanted:
         return
     found = sort_foils(wanted, book.shape_names)
-    spot = crown(garland)
+    spot, at_m = crown(garland), crown_at(garland)
     if piece.count > 1:
         spot = f"on the first of the {piece.count}, {spot}"
     if found.digits:
         place = f"{spot}: {_quoted(found.digits)}"
-        yield _foil("digit", len(found.digits), book.digit, _row(place, found.digits))
+        yield _foil("digit", len(found.digits), book.digit, _row(place, found.digits), at_m)
     if found.words:
         place = _place_of_words(found, spot)
-        yield _foil("letter", sum(map(len, found.words)), book.letter, place)
+        yield _foil("letter", sum(map(len, found.words)), book.letter, place, at_m)
     if found.shapes:
         place = _place_of_shapes(found, spot)
-        yield _foil("shape", len(found.shapes), book.shape, place)
+        yield _foil("shape", len(found.shapes), book.shape, place, at_m)
 
 
 def _place_of_words(found: FoilList, spot: str) -> str:
@@ -86,7 +86,7 @@ def _quoted(names: Iterable[str]) -> str:
     return ", ".join(f"“{name}”" for name in names)
 
 
-def _foil(sort: str, count: int, kind: FoilKind, place: str) -> Fitting:
+def _foil(sort: str, count: int, kind: FoilKind, place: str, at_m: float) -> Fitting:
     price = kind.price + kind.mount_price
     return Fitting(
         code="foils",
@@ -99,4 +99,5 @@ def _foil(sort: str, count: int, kind: FoilKind, place: str) -> Fitting:
         seconds=count * kind.seconds,
         place=sentence(place),
         mount=sentence(kind.mount),
+        at_m=(round(at_m, 3),),
     )

@@ -33,11 +33,12 @@ class Garland:
 
 def crown(garland: Garland) -> str:
     """Where what is looked at first goes: on top of what rises straight, else at the middle."""
-    run = _middle_run(garland)
-    start, end = garland.path.at(run.start_m), garland.path.at(run.end_m)
-    rises = end.y - start.y > _LEVEL_M
-    in_line = abs(end.x - start.x) < _LEVEL_M and abs(end.z - start.z) < _LEVEL_M
-    return "at the top" if rises and in_line else middle(garland)
+    return "at the top" if _rises_straight(garland) else middle(garland)
+
+
+def crown_at(garland: Garland) -> float:
+    """How far along the path the crown is [m]."""
+    return _middle_run(garland).end_m if _rises_straight(garland) else middle_at(garland)
 
 
 def middle(garland: Garland) -> str:
@@ -55,6 +56,12 @@ def middle(garland: Garland) -> str:
     return f"at the middle of {stretch}, {feet(run.length_m / 2)} from its {_start_of(garland)}"
 
 
+def middle_at(garland: Garland) -> float:
+    """How far along the path the middle of the garland is [m]."""
+    run = _middle_run(garland)
+    return run.start_m + run.length_m / 2
+
+
 def spread(garland: Garland, number: int, shift: float) -> str:
     """`number` of something spread evenly: the distance between them and that of the first.
 
@@ -67,6 +74,27 @@ def spread(garland: Garland, number: int, shift: float) -> str:
         return f"on the garland, {first}"
     across = ", counted on from one stretch to the next" if len(garland.runs) > 1 else ""
     return f"spread evenly along the garland: one every {feet(step_m)}, the first {first}{across}"
+
+
+def spread_at(garland: Garland, number: int, shift: float) -> tuple[float, ...]:
+    """How far along the path each of what `spread` tells of is [m]."""
+    step_m = garland.length_m / number
+    return tuple(_along_path(garland, step_m * (index + shift)) for index in range(number))
+
+
+def _along_path(garland: Garland, along_m: float) -> float:
+    for run in garland.runs:
+        if along_m <= run.length_m:
+            return run.start_m + along_m
+        along_m -= run.length_m
+    return garland.runs[-1].end_m
+
+
+def _rises_straight(garland: Garland) -> bool:
+    run = _middle_run(garland)
+    start, end = garland.path.at(run.start_m), garland.path.at(run.end_m)
+    rises = end.y - start.y > _LEVEL_M
+    return rises and abs(end.x - start.x) < _LEVEL_M and abs(end.z - start.z) < _LEVEL_M
 
 
 def _middle_run(garland: Garland) -> Run:

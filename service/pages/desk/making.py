@@ -19,9 +19,9 @@ from service.estimating import (
     Wind,
 )
 from service.leads import words
-from service.leads.fitted import Item, items_of
 from service.leads.lead import Window
 from service.pages.templates import spent
+from service.workshop.fitted import Item, items_of
 
 _FIVE_MINUTES = timedelta(minutes=5)
 _MOST_DRIVERS = 3

@@ -34,6 +34,7 @@ from service.storage.price_book.fittings import (
     WeightEntry,
 )
 from service.storage.price_book.follow_up import FollowUpEntry
+from service.storage.price_book.kit import WorkKitEntry
 from service.storage.price_book.money import CalendarEntry, PolicyEntry, SpreadEntry
 from service.storage.price_book.privacy import PrivacyEntry
 from service.storage.price_book.review import Rules
@@ -110,6 +111,7 @@ class BookEntry(Entry):
     answers: Answers = Field(default_factory=dict, description=ABOUT_ANSWERS)
     follow_up: FollowUpEntry = Field(default_factory=FollowUpEntry)
     privacy: PrivacyEntry = Field(default_factory=PrivacyEntry)
+    kit: WorkKitEntry = Field(default_factory=WorkKitEntry)
 
     def value(self, version: str) -> PriceBook:
         """As the core has it. Raises BookError for what does not fit together."""
@@ -139,6 +141,7 @@ class BookEntry(Entry):
             calendar=self.calendar.value(),
             follow_up=self.follow_up.value(),
             privacy=self.privacy.value(),
+            kit=self.kit.value(),
             booking=self.booking.value(),
         )
         return replace(book, answers=filled_in(self.answers, book))

@@ -3,6 +3,8 @@
 from collections.abc import Mapping
 from typing import Any
 
+from pydantic import BaseModel
+
 from service.leads.book_forms import Typed
 from service.storage.price_book.naming import unit_of
 from service.storage.price_book.shapes import (
@@ -48,7 +50,7 @@ def typed_from(shape: Shape, data: Any) -> Any:
     if isinstance(shape, Loose):
         return () if data is None else (yaml_of(data),)
     if isinstance(shape, Record):
-        known = data if isinstance(data, Mapping) else {}
+        known = _known(data)
         return {
             name: typed_from(member.shape, known.get(name, member.usual or None))
             for name, member in shape.members.items()
@@ -60,6 +62,13 @@ def typed_from(shape: Shape, data: Any) -> Any:
         return {str(i): typed_from(shape.each, each) for i, each in enumerate(data or ())}
     texts = tuple(typed_of(shape.each, each) for each in data or ())
     return texts if shape.each.among else ("\n".join(texts),)
+
+
+def _known(data: Any) -> Mapping[str, Any]:
+    """What stands in a record, or in the entry that stands for it where it was left out."""
+    if isinstance(data, BaseModel):
+        return dict(data)
+    return data if isinstance(data, Mapping) else {}
 
 
 def compact(shape: Shape, branch: Any) -> Any:

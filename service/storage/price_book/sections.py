@@ -32,6 +32,7 @@ _GROUPS: Mapping[str, tuple[str, str, tuple[str, ...]]] = {
         "what goes on, under and around it",
         ("foils", "line", "accents", "weights", "consumables"),
     ),
+    "kit": ("What comes along", "tools, spares, safety things, ladders", ("kit",)),
     "work": ("Work and hours", "wage, pace, setting up and taking down", ("labour",)),
     "air": (
         "Workshop, helium, wind",

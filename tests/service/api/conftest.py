@@ -8,17 +8,20 @@ import uuid
 from collections.abc import Callable, Iterator
 from dataclasses import dataclass
 from datetime import date
+from functools import cache
 from pathlib import Path
+from tempfile import TemporaryDirectory
 from typing import Any
 
 import pytest
 from fastapi import FastAPI
 from starlette.testclient import TestClient
 
-from service.app import create_app
-from service.assembly import keys_of, prepare
+from service.app import attach, create_app
+from service.assembly import Assembly, keys_of, prepare
 from service.config import Settings
 from service.leads.ports import Ports
+from tests.service.building import empty_database
 
 CANONICAL: dict[str, Any] = {
     "pieces": [{"support": "round_top_frame", "width_m": 1.2192, "height_m": 2.1336}],
@@ -50,8 +53,12 @@ class Service:
 
 @pytest.fixture
 def settings(tmp_path: Path) -> Settings:
+    return _settings(tmp_path)
+
+
+def _settings(data: Path) -> Settings:
     return Settings(
-        data=tmp_path,
+        data=data,
         # Nothing listens on the discard port.
         redis_url="redis://127.0.0.1:9/0",
         reference_date=date(2027, 1, 10),
@@ -62,11 +69,23 @@ def settings(tmp_path: Path) -> Settings:
 
 @pytest.fixture
 def service(settings: Settings) -> Iterator[Service]:
+    # Routes take longer to make than most tests run: they are made once, and served from the
+    # test's own database, keys and clock.
+    settings.data.joinpath("garlandry.sqlite3").write_bytes(empty_database())
     prepare(settings)
-    app = create_app(settings)
+    app = _routes()
+    attach(app, Assembly(settings))
     keys = keys_of(settings).model_dump()
     with TestClient(app):
         yield Service(app, keys)
+
+
+@cache
+def _routes() -> FastAPI:
+    with TemporaryDirectory() as folder:
+        settings = _settings(Path(folder))
+        prepare(settings)
+        return create_app(settings)
 
 
 @pytest.fixture

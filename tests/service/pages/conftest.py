@@ -35,8 +35,36 @@ def shop(tmp_path: Path) -> Iterator[BuiltShop]:
 
 def browse(shop: BuiltShop) -> TestClient:
     """A fresh browser on the shop's pages, with cookies of its own."""
-    app = FastAPI(openapi_url=None)
+    return TestClient(
+        _pages_of(shop), base_url=PUBLIC_URL, follow_redirects=False, raise_server_exceptions=False
+    )
+
+
+# Routes take longer to make than most tests run, so that they serve one test after another.
+_made: list[FastAPI] = []
+_serving: list[tuple[BuiltShop, FastAPI]] = []
+
+
+@pytest.fixture(autouse=True)
+def _shops_close() -> Iterator[None]:
+    yield
+    _serving.clear()
+
+
+def _pages_of(shop: BuiltShop) -> FastAPI:
+    for served, app in _serving:
+        if served is shop:
+            return app
+    if len(_serving) == len(_made):
+        _made.append(_routes())
+    app = _made[len(_serving)]
     app.state.ports = shop.ports
+    _serving.append((shop, app))
+    return app
+
+
+def _routes() -> FastAPI:
+    app = FastAPI(openapi_url=None)
 
     @app.get("/fault")
     @app.get("/desk/fault")
@@ -44,9 +72,7 @@ def browse(shop: BuiltShop) -> TestClient:
         raise RuntimeError("a fault of ours")
 
     pages.install(app)
-    return TestClient(
-        app, base_url=PUBLIC_URL, follow_redirects=False, raise_server_exceptions=False
-    )
+    return app
 
 
 @pytest.fixture

@@ -48,16 +48,29 @@ def upgrade() -> None:
         sa.Column("id", sa.String(length=32), nullable=False),
         sa.Column("supplier", sa.String(length=120), nullable=False),
         sa.Column("item", sa.String(length=200), nullable=False),
+        sa.Column("contents", sa.JSON(), nullable=False),
         sa.Column("packs", sa.Integer(), nullable=False),
         sa.Column("cost", Money(), nullable=False),
         sa.Column("currency", sa.String(length=3), nullable=False),
-        sa.Column("lead_ids", sa.JSON(), nullable=False),
         sa.Column("bought_at", Instant(timezone=True), nullable=False),
         sa.Column("who", sa.String(length=80), nullable=False),
         sa.Column("undone_at", Instant(timezone=True), nullable=True),
         sa.PrimaryKeyConstraint("id", name=op.f("pk_purchases")),
     )
     op.create_index(op.f("ix_purchases_bought_at"), "purchases", ["bought_at"], unique=False)
+    op.create_table(
+        "purchase_jobs",
+        sa.Column("purchase_id", sa.String(length=32), nullable=False),
+        sa.Column("lead_id", sa.String(length=32), nullable=False),
+        sa.Column("count", sa.Integer(), nullable=False),
+        sa.Column("settled", sa.JSON(), nullable=False),
+        sa.ForeignKeyConstraint(["lead_id"], ["leads.id"], name=op.f("fk_purchase_jobs_lead_id")),
+        sa.ForeignKeyConstraint(
+            ["purchase_id"], ["purchases.id"], name=op.f("fk_purchase_jobs_purchase_id")
+        ),
+        sa.PrimaryKeyConstraint("purchase_id", "lead_id", name=op.f("pk_purchase_jobs")),
+    )
+    op.create_index(op.f("ix_purchase_jobs_lead_id"), "purchase_jobs", ["lead_id"], unique=False)
     op.create_table(
         "chore_parts",
         sa.Column("chore_id", sa.String(length=32), nullable=False),

@@ -1,0 +1,142 @@
+"""What is behind the garland: a calm wall and floor in soft light, and the shadows on them."""
+
+import math
+from collections.abc import Mapping
+from functools import lru_cache
+
+import numpy as np
+from PIL import Image, ImageDraw, ImageFilter
+
+from service.rendering.picture.tones import OWN_TONE, Finish, oklab, ramp, rgb_of
+from service.rendering.picture.view import View
+from service.workshop.scene import Material, Scene
+
+# Tried in this order: the first that every colour of the garland stands out from.
+_TINTS = ("#DFD8CE", "#CFD6D9", "#D3D6CC", "#D9D0D6", "#B9B6B2")
+_OUTDOORS = "#CBD8DE"
+_STANDS_OUT = 0.105
+# Colours of fewer balloons than that may be close to the wall.
+_LEAST_SHARE = 0.06
+
+_FLOORS = {False: "#CDC4B8", True: "#B4BBA0"}
+# Where the floor turns up into the wall, without an edge [m behind z = 0].
+_TURN_M = (0.9, 3.2)
+
+# Shadows are soft: they are drawn so many times smaller.
+_COARSER = 4
+_INK = "#4B453F"
+_WALL_SHADE, _FLOOR_SHADE = 84, 105
+# Of the way from garland to wall: how far the shadow falls aside and down.
+_ASIDE, _DOWN = 0.55, 0.70
+_AWAY_M = 1.1
+_FLOOR_FADES_M = 0.32
+
+
+def tint_of(scene: Scene) -> str:
+    """The colour of the wall, which the garland's colours stand out from."""
+    if scene.outdoors:
+        return _OUTDOORS
+    shares = _shares(scene)
+    nearest = {tint: _nearest(tint, shares) for tint in _TINTS}
+    for tint, distance in nearest.items():
+        if distance >= _STANDS_OUT:
+            return tint
+    return max(nearest, key=lambda tint: nearest[tint])
+
+
+def _shares(scene: Scene) -> Mapping[str, float]:
+    counted: dict[str, int] = {}
+    for ball in scene.balls:
+        hex_ = scene.colours[ball.colour]
+        counted[hex_] = counted.get(hex_, 0) + 1
+    return {hex_: count / len(scene.balls) for hex_, count in counted.items()}
+
+
+def _nearest(tint: str, shares: Mapping[str, float]) -> float:
+    wall = oklab(rgb_of(tint))
+    apart = (oklab(rgb_of(hex_)) - wall for hex_, share in shares.items() if share >= _LEAST_SHARE)
+    return min((math.hypot(*distance) for distance in apart), default=1.0)
+
+
+@lru_cache(maxsize=8)
+def pool(width: int, height: int) -> Image.Image:
+    """How light the room is over the sheet, as tones: a soft pool, brightest above on the left."""
+    x, y = np.meshgrid(np.linspace(0, 1, width), np.linspace(0, 1, height))
+    away = np.hypot((x - 0.40) * 1.05, (y - 0.34) * 0.95)
+    tone = OWN_TONE + 0.13 - 0.27 * away**1.35
+    return Image.fromarray((np.clip(tone, 0, 1) * 255 + 0.5).astype(np.uint8))
+
+
+def backdrop(view: View, tint: str) -> Image.Image:
+    """The bare room: the wall that turns into the floor."""
+    light = pool(view.width, view.height)
+    wall, floor = light.copy(), light.copy()
+    wall.putpalette(ramp(tint, Finish.SATIN))
+    floor.putpalette(ramp(_FLOORS[view.scene.outdoors], Finish.SATIN))
+    near, far = (_floor_at(view, -away) for away in _TURN_M)
+    rows = np.clip((np.arange(view.height) - far) / max(1.0, near - far), 0, 1)
+    rows = rows * rows * (3 - 2 * rows)
+    turn = Image.fromarray((rows * 255).astype(np.uint8)[:, None]).resize(light.size)
+    return Image.composite(floor.convert("RGB"), wall.convert("RGB"), turn)
+
+
+def _floor_at(view: View, z: float) -> float:
+    """The row of the sheet where the floor at depth `z` is seen."""
+    eye = view.scene.eye
+    return view.floor - eye.y * (1 - eye.z / (eye.z - z)) * view.scale
+
+
+def cast_shadows(sheet: Image.Image, view: View) -> None:
+    """The garland's shadow on what is behind it, and on the floor under it."""
+    balls = view.scene.balls
+    if not balls:
+        return
+    seen = view.of_balls(balls)
+    metre = view.scale
+    gap = _gap(view.scene)
+    shade = _Shade(view)
+    for x, y, across in seen:
+        radius = across / 2
+        shade.oval(x + _ASIDE * gap * metre, y + _DOWN * gap * metre, radius, radius, _WALL_SHADE)
+    shade.cast(sheet, soft=(0.03 + 0.16 * gap) * metre)
+    _on_floor(sheet, view, seen)
+
+
+def _on_floor(sheet: Image.Image, view: View, seen: np.ndarray) -> None:
+    eye, shade = view.scene.eye, _Shade(view)
+    for ball, (x, _y, across) in zip(view.scene.balls, seen, strict=True):
+        under = max(0.0, ball.y - ball.diameter_m / 2)
+        depth = round(_FLOOR_SHADE * math.exp(-under / _FLOOR_FADES_M))
+        if depth > 3:
+            flat = eye.y * eye.z / (eye.z - ball.z) ** 2 * view.scale * ball.diameter_m / 2
+            shade.oval(x + 0.1 * across, _floor_at(view, ball.z), across * 0.55, flat, depth)
+    shade.cast(sheet, soft=0.045 * view.scale)
+
+
+def _gap(scene: Scene) -> float:
+    """How far behind the garland its shadow falls [m]."""
+    upright = (Material.WALL, Material.FABRIC, Material.WOOD, Material.STONE, Material.CLOTH)
+    backs = [panel.depth_m for panel in scene.panels if panel.material in upright]
+    middle = sum(ball.z for ball in scene.balls) / len(scene.balls)
+    near = [middle - back for back in backs if back < middle]
+    return min(_AWAY_M, max(0.12, min(near))) if near else _AWAY_M
+
+
+class _Shade:
+    """Shadows being collected; where they overlap, the deepest counts."""
+
+    def __init__(self, view: View) -> None:
+        size = (-(-view.width // _COARSER), -(-view.height // _COARSER))
+        self._mask = Image.new("L", size)
+        self._draw = ImageDraw.Draw(self._mask)
+        self._deepest: list[tuple[int, tuple[float, float, float, float]]] = []
+
+    def oval(self, x: float, y: float, across: float, upright: float, depth: int) -> None:
+        box = (x - across, y - upright, x + across, y + upright)
+        self._deepest.append((depth, tuple(side / _COARSER for side in box)))  # type: ignore[arg-type]
+
+    def cast(self, sheet: Image.Image, soft: float) -> None:
+        for depth, box in sorted(self._deepest):
+            self._draw.ellipse(box, fill=depth)
+        blurred = self._mask.filter(ImageFilter.GaussianBlur(soft / _COARSER))
+        sheet.paste(_INK, (0, 0), blurred.resize(sheet.size, Image.Resampling.BILINEAR))

@@ -1,0 +1,46 @@
+"""The picture of a client's own garland, as a scene in three dimensions."""
+
+from service.workshop.scene.composing import scene_of, seed_of
+from service.workshop.scene.values import (
+    Ball,
+    Bloom,
+    Direction,
+    Float,
+    Foil,
+    FoilSort,
+    Material,
+    Measure,
+    Panel,
+    Person,
+    Rod,
+    Scene,
+    Seen,
+    Sign,
+    Sprig,
+    Streamer,
+    Window,
+    seen_from,
+)
+
+__all__ = [
+    "Ball",
+    "Bloom",
+    "Direction",
+    "Float",
+    "Foil",
+    "FoilSort",
+    "Material",
+    "Measure",
+    "Panel",
+    "Person",
+    "Rod",
+    "Scene",
+    "Seen",
+    "Sign",
+    "Sprig",
+    "Streamer",
+    "Window",
+    "scene_of",
+    "seed_of",
+    "seen_from",
+]
