@@ -14,7 +14,8 @@ from service import estimating as core
 from service.api.translate import brief_to_core
 from service.contract.brief import Brief
 from service.estimating import Calibration, Observation, calibrate
-from service.estimating.rehearsal import prior_of, rehearsal
+from service.estimating.rehearsal import rehearsal
+from service.estimating.risk import prior_of
 from service.estimating.scoring import coverage
 from service.estimating.simulation import Truth, observed, simulate
 from service.estimating.uncertainty import outcome

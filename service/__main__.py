@@ -16,6 +16,11 @@ from service.leads.shop_time import zone_of
 from service.storage.places import Places
 from service.storage.price_book import PriceBookFile
 
+_BY_THE_BOOK = (
+    "Goes by the price book alone: what the shop has learnt from its finished jobs is in its data, "
+    "which this command does not open. The running service answers with it."
+)
+
 
 def main(arguments: list[str] | None = None) -> int:
     """Run one command; the exit code says how it went."""
@@ -100,7 +105,9 @@ def _parser() -> argparse.ArgumentParser:
         ("explain", explanation_text, "out comes, as text, where every figure comes from"),
         ("options", options_line, "what else could be had out"),
     ):
-        batch = commands.add_parser(name, help=f"briefs as JSON lines in, {out}")
+        batch = commands.add_parser(
+            name, help=f"briefs as JSON lines in, {out}", description=_BY_THE_BOOK
+        )
         batch.add_argument("--price-book", type=Path, help="a price book other than the shop's")
         batch.add_argument(
             "--reference-date", type=date.fromisoformat, metavar="YYYY-MM-DD", help="today's date"

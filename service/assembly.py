@@ -13,6 +13,7 @@ from service.leads.people import OWNER_ID
 from service.leads.ports import Ports, UnitOfWork
 from service.leads.shop_time import zone_of
 from service.leads.stocking import take_over
+from service.storage.calibrations import CalibrationShelf
 from service.storage.database import migrate, open_engine
 from service.storage.ids import fresh_id
 from service.storage.keys import Keys, read_or_make_keys
@@ -72,6 +73,7 @@ class Assembly:
         self.watch = ConversationWatch()
         self.texts = TextsInFront(self.engine)
         self.places = Places()
+        self.calibrations = CalibrationShelf(self.engine)
         books = _price_books(settings, self.engine)
         clock = shop_clock(settings.reference_date, zone_of(books.current()))
         self.queue = RqJobQueue(connect(settings.redis_url), clock=clock, wall=wall)
@@ -79,6 +81,7 @@ class Assembly:
             work=lambda: self._unit(clock, reading=False),
             read=lambda: self._unit(clock, reading=True),
             price_books=books,
+            calibrations=self.calibrations,
             queue=self.queue,
             signer=LinkSigner(self.keys.links),
             watch=self.watch,
@@ -101,6 +104,7 @@ class Assembly:
             queue_steps=self.queue.enqueue,
             wake=self.watch.wake,
             texts_changed=self.texts.refresh,
+            calibrations_changed=self.calibrations.refresh,
         )
 
 

@@ -4,21 +4,21 @@ import datetime as dt
 from collections import OrderedDict
 from collections.abc import Callable
 
-from service.estimating import Brief, PriceBook
+from service.estimating import Brief, Calibration, PriceBook
 from service.estimating.book import Holding
 
 MOST = 128
 """So many answers are kept, the ones asked for last: some 5 MB."""
 
-_Key = tuple[Brief, str, tuple[Holding, ...], dt.date, bool]
+_Key = tuple[Brief, str, tuple[Holding, ...], str | None, dt.date, bool]
 
 
 class RecentAnswers:
-    """Answers by brief, price book, day and view, which decide them to the last byte.
+    """Answers by brief, price book, calibration, day and view, which decide them to the last byte.
 
     A form that asks again after every change back and forth, a worker that tries again and the
     page that shows the quote ask the same within minutes. A changed price book, balloons that
-    came in or went out, or the next day, make it another question.
+    came in or went out, a lesson that was accepted, or the next day, make it another question.
     """
 
     def __init__(self) -> None:
@@ -28,6 +28,7 @@ class RecentAnswers:
         self,
         brief: Brief,
         book: PriceBook,
+        calibration: Calibration,
         today: dt.date,
         work_out: Callable[[], bytes],
         *,
@@ -37,7 +38,7 @@ class RecentAnswers:
 
         `whole` keeps what the shop may see apart from what anybody may.
         """
-        key = brief, book.version, book.stock, today, whole
+        key = brief, book.version, book.stock, calibration.version, today, whole
         known = self._answers.get(key)
         if known is None:
             known = self._answers[key] = work_out()

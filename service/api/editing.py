@@ -74,7 +74,8 @@ def list_options(lead_id: str, ports: Given) -> list[Option]:
     with ports.read() as work:
         lead = work.leads.get(lead_id)
     brief = editing.placed(ports, lead.brief)
-    found = options(brief, ports.price_books.current(), today=today(ports))
+    book, calibration = ports.price_books.current(), ports.calibrations.current()
+    found = options(brief, book, calibration, today=today(ports))
     return [translate.option_to_wire(option, whole=True) for option in found]
 
 

@@ -33,6 +33,7 @@ async def make_estimate(
 ) -> Response:
     """Estimate a brief. Nothing is stored; the same brief gives the same answer.
 
+    It goes by the price book, and by what the shop has accepted of its finished jobs' lessons.
     Measures are metres. Money is decimal strings in the shop's currency. The website's key stands
     in a page that anybody can read: it gets the price, and not what the shop pays, earns or buys.
     In the same shape `cost_lines`, `explanation`, `drivers` and the lists of `shopping` are empty
@@ -40,16 +41,16 @@ async def make_estimate(
     """
     whole = role is not Role.WEBSITE
     wanted, book, day = _read(brief, request, ports), ports.price_books.current(), today(ports)
+    calibration = ports.calibrations.current()
 
     def work_out() -> bytes:
         # The core's own JSON is the wire's: building the wire's models would check it twice.
-        answer = core.estimate(wanted, book, today=day)
+        answer = core.estimate(wanted, book, calibration, today=day)
         return translate.estimate_to_json(answer if whole else translate.for_anybody(answer))
 
     answers: RecentAnswers = request.app.state.recent_answers
-    return Response(
-        answers.give(wanted, book, day, work_out, whole=whole), media_type="application/json"
-    )
+    known = answers.give(wanted, book, calibration, day, work_out, whole=whole)
+    return Response(known, media_type="application/json")
 
 
 @router.post(
@@ -64,7 +65,8 @@ async def explain(brief: Brief, request: Request, ports: Given) -> PlainTextResp
     It tells the shop's wage, costs and mark-up, so that the website's key is refused.
     """
     wanted = _read(brief, request, ports)
-    answer = core.estimate(wanted, ports.price_books.current(), today=today(ports))
+    book, calibration = ports.price_books.current(), ports.calibrations.current()
+    answer = core.estimate(wanted, book, calibration, today=today(ports))
     return PlainTextResponse(as_text(answer.explanation))
 
 
@@ -87,7 +89,8 @@ def list_options(
     if estimates and role is Role.WEBSITE:
         raise Refusal(HTTPStatus.FORBIDDEN, "The website key sees prices; leave estimates out.")
     wanted = _read(brief, request, ports)
-    found = options(wanted, ports.price_books.current(), today=today(ports))
+    book, calibration = ports.price_books.current(), ports.calibrations.current()
+    found = options(wanted, book, calibration, today=today(ports))
     return [translate.option_to_wire(option, whole=estimates) for option in found]
 
 

@@ -19,6 +19,7 @@ Table = Annotated[
         "clients",
         "quotes",
         "bookings",
+        "actuals",
         "payments",
         "history",
         "notes",

@@ -35,7 +35,7 @@ def _figures(found: core.Figures, period: core.Period) -> wire.Figures:
         answers=_answers(found.answers),
         quotes_sent=dict(found.quotes_sent),
         outcomes=_outcomes(found.outcomes),
-        jobs=_jobs(found.earned, found.currency),
+        jobs=_jobs(found.earned, found.kept, found.currency),
         planned_hours=dict(found.hours),
         jobs_by_weekday=list(found.busiest.by_weekday),
         busiest_days=[wire.Day(date=day, jobs=count) for day, count in found.busiest.days],
@@ -68,7 +68,9 @@ def _outcomes(value: core.Outcomes) -> wire.Outcomes:
     )
 
 
-def _jobs(value: core.Earned, currency: str) -> wire.Jobs:
+def _jobs(value: core.Earned, kept: core.Kept, currency: str) -> wire.Jobs:
+    real = wire.Margin(amount=kept.margin, share=kept.margin_share)
+    planned = wire.Margin(amount=kept.planned_margin, share=kept.planned_share)
     return wire.Jobs(
         count=value.jobs,
         currency=currency,
@@ -78,5 +80,7 @@ def _jobs(value: core.Earned, currency: str) -> wire.Jobs:
         median=value.median,
         planned_cost=value.cost,
         planned_margin=wire.Margin(amount=value.margin, share=value.margin_share),
-        real_margin=None,
+        with_actuals=kept.jobs,
+        real_margin=real if kept.jobs else None,
+        planned_margin_of_those=planned if kept.jobs else None,
     )

@@ -129,7 +129,8 @@ def finish_quote(lead_id: str, body: wire.QuoteRequest, ports: Given) -> wire.Le
     estimate = translate.estimate_to_core(body.estimate)
     with ports.read() as work:
         brief = work.leads.get(lead_id).brief
-    fitting = quoting.within_budget(brief, estimate, ports.price_books.current(), now=ports.clock())
+    book, calibration = ports.price_books.current(), ports.calibrations.current()
+    fitting = quoting.within_budget(brief, estimate, book, calibration, now=ports.clock())
     return _finish(ports, lead_id, body, estimate=estimate, fitting=fitting)
 
 

@@ -53,7 +53,7 @@ def list_leads(
 
 @router.get("/needs")
 def what_needs_the_owner(ports: Given) -> wire.Needs:
-    """What needs the owner now: calls, leads in review, held dates, open quotes, steps."""
+    """What needs the owner now: calls, requests, held dates, open quotes, finished jobs, steps."""
     with ports.read() as work:
         found = needs(work, now=ports.clock(), today=today(ports))
     return wire.Needs(
@@ -61,6 +61,7 @@ def what_needs_the_owner(ports: Given) -> wire.Needs:
         waiting=[_listed(row) for row in found.waiting],
         held_dates=[_ending(each) for each in found.ending],
         unanswered_quotes=[_listed(row) for row in found.fresh],
+        untold_jobs=[_listed(row) for row in found.untold],
         stuck_steps=[_stuck(step) for step in found.stuck],
     )
 

@@ -8,8 +8,9 @@ from service.api.access import Role, allow
 from service.api.dependencies import Given
 from service.contract import people as wire
 from service.contract.estimate import Problem
-from service.leads import jobs, letting_in
+from service.leads import letting_in
 from service.leads.people import Person
+from service.workshop import set_ups, sheet
 
 _OWNER = Depends(allow(Role.OWNER))
 _NOBODY: dict[int | str, dict[str, object]] = {
@@ -63,8 +64,8 @@ def list_jobs(ports: Given) -> list[wire.Job]:
     """Coming set-ups, the next one first."""
     book = ports.price_books.current()
     with ports.read() as work:
-        coming = jobs.coming(work, book, now=ports.clock())
-    return [wire.Job.model_validate(job) for job in coming]
+        coming = set_ups.coming(work, book, now=ports.clock())
+    return [wire.Job.model_validate(set_ups.listed(each)) for each in coming]
 
 
 @router.get(
@@ -73,9 +74,10 @@ def list_jobs(ports: Given) -> list[wire.Job]:
 )
 def read_job(hold_id: str, ports: Given) -> wire.Sheet:
     """The sheet of one coming set-up."""
-    book = ports.price_books.current()
+    books, now = ports.price_books, ports.clock()
     with ports.read() as work:
-        return wire.Sheet.model_validate(jobs.sheet(work, book, hold_id, now=ports.clock()))
+        found = set_ups.find(work, books.current(), hold_id, now=now)
+    return wire.Sheet.model_validate(sheet.sheet(found, books, now=now))
 
 
 def _person(person: Person) -> wire.Person:

@@ -119,7 +119,7 @@ def preview_price_book(sent: Sent, ports: Given) -> wire.PriceBookPreview:
     """Usual jobs by the book in use and by the text, and the lines that differ. Nothing is kept."""
     books = ports.price_books
     new = _read(ports, sent.text)
-    tried = tried_out(books.current(), new, today=today(ports))
+    tried = tried_out(books.current(), new, ports.calibrations.current(), today=today(ports))
     old_text = books.text_of(books.newest().version) or ""
     changed = books.editor.compared(old_text, sent.text)
     return wire.PriceBookPreview(

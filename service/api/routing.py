@@ -6,6 +6,7 @@ from fastapi import APIRouter, FastAPI, Request
 from starlette.routing import compile_path
 
 from service.api import (
+    actuals,
     bookings,
     calendar,
     clients,
@@ -55,7 +56,7 @@ def install(app: FastAPI) -> None:
     versioned.include_router(texts.router, responses=REFUSALS)
     versioned.include_router(rules.router, responses=REFUSALS)
     versioned.include_router(stock.router, responses=REFUSALS)
-    for room in (payments, calendar):
+    for room in (payments, calendar, actuals):
         versioned.include_router(room.router, responses=REFUSALS)
     app.include_router(versioned)
     for path in ("/v1", "/v1/{rest:path}"):

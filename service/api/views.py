@@ -8,7 +8,7 @@ from service.contract import leads as wire
 from service.leads import addresses
 from service.leads.chats import InboxRow
 from service.leads.lead import Client, Hold, Lead, NotFound, Quote, Window
-from service.leads.messages import Button, Message, StoredMessage, Swatch
+from service.leads.messages import Button, Message, Picture, StoredMessage, Swatch
 from service.leads.ports import Ports, UnitOfWork
 from service.leads.shop_time import zone_of
 
@@ -99,6 +99,7 @@ def message_from_wire(value: talk.OutgoingMessage) -> Message:
         asks=value.asks,
         swatches=tuple(Swatch(**dict(swatch)) for swatch in value.swatches),
         edits=value.edits,
+        picture=Picture(**dict(value.picture)) if value.picture else None,
     )
 
 
@@ -131,4 +132,5 @@ def stored(value: StoredMessage) -> talk.ChatMessage:
         swatches=shown.swatches if shown else [],
         edits=value.message.edits,
         photo_id=value.photo_id,
+        picture=shown.picture if shown else None,
     )

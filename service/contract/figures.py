@@ -57,7 +57,9 @@ class Jobs(Wire):
     median: Decimal | None
     planned_cost: Decimal
     planned_margin: Margin
-    real_margin: Margin | None = Field(description="Null while no finished job has its actuals.")
+    with_actuals: int = Field(description="Of how many it was told what they really took.")
+    real_margin: Margin | None = Field(description="Of those; null while there are none.")
+    planned_margin_of_those: Margin | None = Field(description="To hold the real one against.")
 
 
 class Day(Wire):

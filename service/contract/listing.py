@@ -88,4 +88,5 @@ class Needs(Wire):
     waiting: list[ListedLead]
     held_dates: list[HeldDate]
     unanswered_quotes: list[ListedLead]
+    untold_jobs: list[ListedLead]
     stuck_steps: list[StuckStep]

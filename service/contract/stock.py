@@ -84,7 +84,7 @@ class Move(Wire):
     size_class: int
     colour: str
     count: int
-    why: Literal["counted", "bought", "booked", "returned", "used"]
+    why: Literal["counted", "bought", "booked", "returned", "unused", "used"]
     lead_id: str | None
     at: datetime
     who: str

@@ -43,6 +43,15 @@ class Swatch(Wire):
     hex: str = Field(pattern=r"^#[0-9A-Fa-f]{6}$")
 
 
+class Picture(Wire):
+    """A picture of the client's garland. `url` is of a PNG with its small print in it, `page_url`
+    of a lighter one for pages, which say the small print themselves; `alt` tells what it shows."""
+
+    url: str = Field(max_length=2048)
+    page_url: str = Field(max_length=2048)
+    alt: str = Field(min_length=1, max_length=2000)
+
+
 class OutgoingMessage(Wire):
     """Plain text for the client, with buttons. Channels never interpret markup in it."""
 
@@ -56,6 +65,7 @@ class OutgoingMessage(Wire):
         max_length=64,
         description="The `message_ref` of an earlier message whose place this one takes.",
     )
+    picture: Picture | None = None
 
 
 class Update(Wire):
@@ -167,6 +177,7 @@ class ChatMessage(Wire):
     swatches: list[Swatch] = Field(default_factory=list)
     edits: str | None = None
     photo_id: str | None = Field(default=None, description="For `in`: the photo that was sent.")
+    picture: Picture | None = None
 
 
 class Delivery(Wire):

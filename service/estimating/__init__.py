@@ -1,9 +1,11 @@
 """The estimating core: pure functions from a brief and a price book to an estimate.
 
 Everything that other rooms may use is named here, but for the price book's own values, which are
-in `book`, and for simulation, which only measurements need: `rehearsal`, `simulation`, `scoring`.
+in `book`, what a calibration consists of, which is in `calibration`, the scores of ranges in
+`scoring`, and for simulation, which only measurements need: `rehearsal`, `simulation`.
 """
 
+from service.estimating.across import pooled_needs, shopping_for
 from service.estimating.answer import (
     Assumption,
     BalloonCount,
@@ -64,13 +66,17 @@ from service.estimating.errors import BookError, BriefError, EstimatingError, Fa
 from service.estimating.estimate import estimate
 from service.estimating.explanation import as_text, named
 from service.estimating.extras import Accent, AccentKind, Floating, FloatKind
+from service.estimating.fitting.foils import sort_foils
 from service.estimating.gusts import CAUTION as WIND_CAUTION
+from service.estimating.heat import expansion
 from service.estimating.laying import Laid, Stretch, laid
+from service.estimating.line import Line, knots
 from service.estimating.logistics import geodesic_m
 from service.estimating.options import Option, options, to_pay
 from service.estimating.paths import Path, Placement, Point, Shape, Support
 from service.estimating.price import surcharges
 from service.estimating.recipe import pushed_in, sized_diameters
+from service.estimating.risk import prior_of
 from service.estimating.shopping import shop_for
 from service.estimating.units import METRES_PER_INCH, SIZE_CLASSES
 
@@ -109,6 +115,7 @@ __all__ = [
     "Helium",
     "Hours",
     "Laid",
+    "Line",
     "Load",
     "Observation",
     "ObservationError",
@@ -144,15 +151,21 @@ __all__ = [
     "as_text",
     "calibrate",
     "estimate",
+    "expansion",
     "geodesic_m",
+    "knots",
     "laid",
     "named",
     "nested_pitch",
     "nested_rings",
     "options",
+    "pooled_needs",
+    "prior_of",
     "pushed_in",
     "shop_for",
+    "shopping_for",
     "sized_diameters",
+    "sort_foils",
     "surcharges",
     "to_pay",
 ]

@@ -2,16 +2,17 @@
 
 from collections import Counter
 from collections.abc import Iterable, Mapping, Sequence
+from itertools import chain
 from typing import NamedTuple
 
-from service.estimating.answer import Estimate, Shopping
+from service.estimating.answer import Estimate, Shopping, SpareLine
 from service.estimating.book import Key, Offer, PriceBook
 from service.estimating.covering import cheapest
 from service.estimating.covering.integer_program import optimum
 from service.estimating.covering.offers import Pack
 from service.estimating.covering.plans import Basket, Plan, Wants, settle
 from service.estimating.shopping import offers_for, purchase
-from service.estimating.spares import enough_of
+from service.estimating.spares import enough_of, whole_of
 
 TIME_LIMIT_S = 10.0
 """So long the solver may look for a proven optimum; then the gap is reported."""
@@ -27,7 +28,14 @@ class _Bought(NamedTuple):
 def shopping_across(
     estimates: Iterable[Estimate], book: PriceBook, *, time_limit_s: float = TIME_LIMIT_S
 ) -> Shopping:
-    """What to buy for all `estimates` together, proven the cheapest, or with its gap.
+    """What to buy for all `estimates` together; as `shopping_for` what they take."""
+    return shopping_for([each.spares for each in estimates], book, time_limit_s=time_limit_s)
+
+
+def shopping_for(
+    takings: Iterable[Sequence[SpareLine]], book: PriceBook, *, time_limit_s: float = TIME_LIMIT_S
+) -> Shopping:
+    """What to buy for all jobs together that take so much, proven the cheapest, or with its gap.
 
     Spares are pooled as well: the balloons of a size and colour guard every job that has them.
     What is in stock is taken once, though each estimate reckons with all of it. By what the search
@@ -35,29 +43,28 @@ def shopping_across(
     the stock that the one before has left: where no proof is found within `time_limit_s` [s], the
     better of the two is taken.
     """
-    jobs = tuple(estimates)
-    wanted = _pooled(jobs, book.policy.service_level)
+    jobs = tuple(takings)
+    wanted = pooled_needs(jobs, book.policy.service_level)
     offers = offers_for(wanted, book)
     pooled = _solved(wanted, offers, book, time_limit_s)
     best = pooled if pooled and pooled.plan.proven else _better(pooled, jobs, offers, book)
     return purchase(best.plan, best.wanted, offers, book).shopping
 
 
-def _pooled(jobs: Sequence[Estimate], service_level: float) -> Mapping[Key, int]:
+def pooled_needs(jobs: Sequence[Sequence[SpareLine]], service_level: float) -> Mapping[Key, int]:
     """Balloons to take for all jobs: placed and spare, and never more than each takes by itself."""
-    placed: Counter[Key] = Counter()
+    whole: Counter[Key] = Counter()
     taken: Counter[Key] = Counter()
     breakage: dict[Key, float] = {}
-    for job in jobs:
-        for line in job.spares:
-            key = line.size_class, line.colour
-            placed[key] += line.placed
-            taken[key] += line.taken
-            # Estimates of different days may have learnt different odds.
-            breakage[key] = max(line.breakage, breakage.get(key, 0.0))
+    for line in chain.from_iterable(jobs):
+        key = line.size_class, line.colour
+        whole[key] += whole_of(line.taken, line.breakage, service_level, at_least=line.placed)
+        taken[key] += line.taken
+        # Estimates of different days may have learnt different odds.
+        breakage[key] = max(line.breakage, breakage.get(key, 0.0))
     return {
-        key: min(taken[key], enough_of(placed[key], breakage[key], service_level)[0])
-        for key in sorted(placed)
+        key: min(taken[key], enough_of(whole[key], breakage[key], service_level)[0])
+        for key in sorted(whole)
     }
 
 
@@ -74,7 +81,10 @@ def _solved(
 
 
 def _better(
-    pooled: _Bought | None, jobs: Sequence[Estimate], offers: Mapping[Key, Offer], book: PriceBook
+    pooled: _Bought | None,
+    jobs: Sequence[Sequence[SpareLine]],
+    offers: Mapping[Key, Offer],
+    book: PriceBook,
 ) -> _Bought:
     # Fewer balloons are pooled than bought in turn, so that the solver's bound holds for both.
     bound = pooled.plan.objective * (1 - pooled.plan.gap) if pooled else 0.0
@@ -85,7 +95,7 @@ def _better(
 
 
 def _in_turn(
-    jobs: Sequence[Estimate], offers: Mapping[Key, Offer], book: PriceBook, bound: float
+    jobs: Sequence[Sequence[SpareLine]], offers: Mapping[Key, Offer], book: PriceBook, bound: float
 ) -> _Bought:
     """Every job's own list, one after another; no plan costs less than `bound` [1/100 cent]."""
     market, packs, stock = book.shelf.market, _packs(offers), _stock(offers, book)
@@ -93,7 +103,7 @@ def _in_turn(
     bought = {key: [0] * len(each) for key, each in packs.items()}
     bundles = [0] * len(market.conditions.bundles)
     for job in jobs:
-        own = {(line.size_class, line.colour): line.taken for line in job.spares}
+        own = {(line.size_class, line.colour): line.taken for line in job}
         sold = {key: packs[key] for key in offers_for(own, book)}
         plan = cheapest(market, own, sold, stock=left)
         wanted.update(own)

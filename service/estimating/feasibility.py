@@ -4,7 +4,7 @@ import datetime as dt
 from collections.abc import Iterable, Iterator, Mapping, Sequence
 
 from service.estimating.answer import Assumption, Order, Plan, SpareLine
-from service.estimating.book import PriceBook, Task
+from service.estimating.book import PriceBook, Task, arrives
 from service.estimating.brief import Brief
 from service.estimating.palette import order
 
@@ -33,16 +33,16 @@ def _late(
 ) -> Iterator[tuple[str, str]]:
     if date is None:
         return
-    days = (date - today).days
-    waits = {supplier.name: supplier.lead_days for supplier in book.suppliers}
+    suppliers = {supplier.name: supplier for supplier in book.suppliers}
     for each in orders:
-        wait = waits[each.supplier]
+        supplier = suppliers[each.supplier]
         # The day itself is for setting up: goods are needed the day before.
-        if wait > days - 1:
+        if arrives(supplier, today, book.policy.holidays) >= date:
+            days = "working days" if supplier.working_days else "days"
             yield (
                 "event.date",
-                f"Balloons from {each.supplier} take {wait} days: too late for this date, unless"
-                " they are fetched or others are taken.",
+                f"Balloons from {each.supplier} take {supplier.lead_days} {days}: too late for this"
+                " date, unless they are fetched or others are taken.",
             )
 
 

@@ -6,7 +6,7 @@ from collections.abc import Iterable, Mapping
 from service.estimating.answer import SpareLine
 from service.estimating.book import PriceBook, Task
 from service.estimating.brief import Brief
-from service.estimating.calibration import DRIVING, PACKING, UNCALIBRATED, Calibration, Prior
+from service.estimating.calibration import DRIVING, PACKING, UNCALIBRATED, Calibration
 from service.estimating.pipeline import work_out
 from service.estimating.simulation import Batch, Plan
 
@@ -31,16 +31,6 @@ def rehearsal(
             sum(line.placed for line in workings.spares) * calibration.packing.factor
         ),
         balloons=_batches(workings.spares),
-    )
-
-
-def prior_of(book: PriceBook) -> Prior:
-    """What the price book says before any job is finished."""
-    return Prior(
-        hours_sd=book.spread.hours,
-        packing_sd=book.spread.packing,
-        driving_sd=book.spread.travel,
-        breakage={size.size_class: size.breakage for size in book.sizes},
     )
 
 

@@ -11,7 +11,7 @@ from dataclasses import dataclass
 
 from service.estimating.book import PriceBook, Spread, Task
 from service.estimating.brief import Brief
-from service.estimating.calibration import Calibration
+from service.estimating.calibration import Calibration, Prior
 from service.estimating.costing import Costs, total
 from service.estimating.paths import Support
 from service.estimating.uncertainty import Outcome, Weights, outcome
@@ -76,6 +76,16 @@ class Risk:
     def outcome(self) -> Outcome:
         """P10, P50 and P90 of the total as multiples of its estimate."""
         return outcome(self.amounts, self.weights)
+
+
+def prior_of(book: PriceBook) -> Prior:
+    """What the price book says before any job is finished."""
+    return Prior(
+        hours_sd=book.spread.hours,
+        packing_sd=book.spread.packing,
+        driving_sd=book.spread.travel,
+        breakage={size.size_class: size.breakage for size in book.sizes},
+    )
 
 
 def risk_of(

@@ -27,6 +27,17 @@ def enough_of(good: int, breakage: float, service_level: float) -> tuple[int, fl
     return good + lost, min(reached, 1.0)
 
 
+def whole_of(taken: int, breakage: float, service_level: float, *, at_least: int) -> int:
+    """The most that stay whole of so many at that service level: `enough_of` the other way round.
+
+    Never fewer than `at_least`, which they were taken for.
+    """
+    whole = at_least
+    while enough_of(whole + 1, breakage, service_level)[0] <= taken:
+        whole += 1
+    return whole
+
+
 def shortage(taken: int, good: int, breakage: float) -> float:
     """P(fewer than `good` of `taken` balloons stay whole), by the binomial."""
     kept = 1 - breakage

@@ -131,8 +131,8 @@ def plan(
     zone = zone_of(book)
     shut = [span for each in closed for span in each.spans(zone)]
     taken: dict[int, list[Span]] = {}
-    for job, _ in wanted:
-        taken.setdefault(job.hold.crew, []).extend(away(job.hold))
+    for job, bench in wanted:
+        taken.setdefault(job.hold.crew, []).extend([*_loading(job, bench), *away(job.hold)])
     done: dict[str, Job] = {}
     for job, bench in sorted(wanted, key=lambda each: each[1].keeps_from, reverse=True):
         busy = taken[job.hold.crew]
@@ -142,6 +142,12 @@ def plan(
         spent = sum((ends - starts for starts, ends in made), _NONE)
         done[job.hold.id] = replace(_with_making(job, made), unmade=bench.takes - spent)
     return [done[job.hold.id] for job, _ in wanted]
+
+
+def _loading(job: Job, bench: Bench) -> list[Span]:
+    """When the crew loads the car: what it takes between the bench and leaving."""
+    loading = bench.until, job.hold.stay.leaves_at
+    return [loading] if loading[0] < loading[1] else []
 
 
 def away(hold: Hold) -> list[Span]:

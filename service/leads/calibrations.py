@@ -14,7 +14,7 @@ from service.leads.lead import Quote
 
 
 class Verdict(StrEnum):
-    """What the owner decided: to go by a lesson or not, to go by one no longer, or all as before."""
+    """To go by a lesson or not, to go by it no longer, or to have all as it was before."""
 
     USE = "use"
     LEAVE = "leave"

@@ -173,17 +173,19 @@ def _labour(hours: tuple[Figure, ...], wage: Decimal) -> Iterator[CostLine]:
 
 
 def _goods(actuals: Actuals, estimate: Estimate) -> Iterator[CostLine]:
-    """Balloons by what was used of them; everything else as planned."""
+    """Balloons by what was used of them; everything else as planned. One line for each label."""
     ratios = _ratios(actuals, estimate)
+    planned: dict[tuple[str, str], Decimal] = {}
     for line in estimate.cost_lines:
-        if line.code == _BALLOONS and ratios:
+        key = line.code, line.label
+        planned[key] = planned.get(key, _NOTHING) + line.amount
+    for (code, label), amount in planned.items():
+        if code == _BALLOONS and ratios:
             # A size that stands in for another was not counted by itself.
-            ratio = ratios.get(line.label.split()[0], ratios[""])
-            real, told = line.amount * ratio, True
-        else:
-            real, told = line.amount, False
-        if line.code not in (_LABOUR, _VEHICLE, _OVERHEAD):
-            yield CostLine(label=line.label, planned=line.amount, real=real, told=told)
+            ratio = ratios.get(label.split()[0], ratios[""])
+            yield CostLine(label=label, planned=amount, real=amount * ratio, told=True)
+        elif code not in (_LABOUR, _VEHICLE, _OVERHEAD):
+            yield CostLine(label=label, planned=amount, real=amount, told=False)
 
 
 def _ratios(actuals: Actuals, estimate: Estimate) -> Mapping[str, Decimal]:

@@ -83,12 +83,12 @@ def _hurried(first: _Worked, second: _Worked, drive: timedelta, zone: ZoneInfo) 
     if since < until:
         return f"{one} and {other} want the same crew at once: from {begins} to {done}."
     return (
-        f"{one} is done at {done}, the drive to {other} takes {_spent(drive)}, and that begins at"
+        f"{one} is done at {done}, the drive to {other} takes {spent(drive)}, and that begins at"
         f" {begins}."
     )
 
 
-def _spent(span: timedelta) -> str:
+def spent(span: timedelta) -> str:
     """ "1 h 45 min", "25 min"."""
     hours, minutes = divmod(round(span.total_seconds() / 60), 60)
     return f"{hours} h {minutes:02d} min" if hours else f"{minutes} min"
@@ -123,7 +123,7 @@ def _unmade(jobs: Sequence[Job], zone: ZoneInfo) -> Iterator[Conflict]:
                 kind=Clash.MAKING,
                 at=job.hold.stay.leaves_at,
                 lead_ids=(job.lead.id,),
-                text=f"{job.lead.number}: {_spent(job.unmade)} of making do not fit in "
+                text=f"{job.lead.number}: {spent(job.unmade)} of making do not fit in "
                 f"your hours before you leave. Balloons made before {since} will not last.",
             )
 

@@ -61,9 +61,10 @@ def work_out(ports: Ports, brief: Brief, *, now: datetime) -> WorkedOut:
 
     Raises BriefError.
     """
-    book = ports.price_books.current()
+    book, calibration = ports.price_books.current(), ports.calibrations.current()
     found = placed(ports, brief)
-    return WorkedOut(brief=found, estimate=estimate(found, book, today=today_at(now, book)))
+    answer = estimate(found, book, calibration, today=today_at(now, book))
+    return WorkedOut(brief=found, estimate=answer)
 
 
 def placed(ports: Ports, brief: Brief) -> Brief:

@@ -13,6 +13,7 @@ TABLES: Mapping[str, str] = {
     "clients": "everybody who asked, once each",
     "quotes": "every price, with its planned cost and hours",
     "bookings": "held and booked dates, also those given back",
+    "actuals": "what finished jobs really took and cost, and what went wrong",
     "payments": "deposits, balances, fees, refunds and gifts",
     "history": "who did what to which request, and when",
     "notes": "your own notes on requests",

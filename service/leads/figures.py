@@ -60,6 +60,19 @@ class Jobs:
     count: int
 
 
+@dataclass(frozen=True, kw_only=True, slots=True)
+class Outturn:
+    """Jobs of which it was told how they went, in one currency: all their prices before tax, what
+    they were planned to cost, and what they cost.
+    """
+
+    currency: str
+    before_tax: Decimal
+    planned_cost: Decimal
+    real_cost: Decimal
+    count: int
+
+
 class Counting(Protocol):
     """What storage counts of the requests that were asked from `since` on and before `until`."""
 
@@ -77,6 +90,10 @@ class Counting(Protocol):
 
     def jobs(self, since: datetime | None, until: datetime | None) -> Sequence[Jobs]:
         """The jobs that came of them, by price."""
+        ...
+
+    def outturns(self, since: datetime | None, until: datetime | None) -> Sequence[Outturn]:
+        """Those of the jobs of which it was told how they went, by currency."""
         ...
 
     def hours(self, since: datetime | None, until: datetime | None) -> Mapping[str, float]:
@@ -161,6 +178,36 @@ class Earned:
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)
+class Kept:
+    """What was left of the jobs of which it was told how they went, in the shop's currency."""
+
+    jobs: int = 0
+    total: Decimal = Decimal(0)
+    planned_cost: Decimal = Decimal(0)
+    cost: Decimal = Decimal(0)
+
+    @property
+    def planned_margin(self) -> Decimal:
+        """What was to be left of their prices before tax."""
+        return self.total - self.planned_cost
+
+    @property
+    def margin(self) -> Decimal:
+        """What is left of them."""
+        return self.total - self.cost
+
+    @property
+    def planned_share(self) -> float | None:
+        """What was to be left, as a part of the prices."""
+        return float(self.planned_margin / self.total) if self.total else None
+
+    @property
+    def margin_share(self) -> float | None:
+        """What is left, as a part of the prices."""
+        return float(self.margin / self.total) if self.total else None
+
+
+@dataclass(frozen=True, kw_only=True, slots=True)
 class Busiest:
     """When jobs fall: by weekday, Monday first, and the days with most of them."""
 
@@ -205,6 +252,11 @@ class Figures:
     def earned(self) -> Earned:
         """The jobs that came of them."""
         return earned(self._counting.jobs(*self._ends), self.currency)
+
+    @cached_property
+    def kept(self) -> Kept:
+        """What was left of those of them of which it was told how they went."""
+        return kept(self._counting.outturns(*self._ends), self.currency)
 
     @cached_property
     def hours(self) -> Mapping[str, float]:
@@ -332,6 +384,19 @@ def earned(found: Iterable[Jobs], currency: str) -> Earned:
         median=quantile(prices, 0.5),
         elsewhere=elsewhere,
     )
+
+
+def kept(found: Iterable[Outturn], currency: str) -> Kept:
+    """Sums over the jobs in that currency."""
+    for each in found:
+        if each.currency == currency:
+            return Kept(
+                jobs=each.count,
+                total=each.before_tax,
+                planned_cost=each.planned_cost,
+                cost=each.real_cost,
+            )
+    return Kept()
 
 
 def busiest(found: Mapping[date, int]) -> Busiest:

@@ -30,11 +30,21 @@ class Swatch:
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)
+class Picture:
+    """A picture of a garland: the addresses of the PNG and of the page's lighter one, and `alt`,
+    what it shows, in words."""
+
+    url: str
+    page_url: str
+    alt: str
+
+
+@dataclass(frozen=True, kw_only=True, slots=True)
 class Message:
     """Plain text with buttons; `asks` names the slot that a question is about.
 
-    `swatches` are colours to show beside the text. `edits` is the channel's own name of an
-    earlier message whose place this one takes.
+    `swatches` are colours to show beside the text, and `picture` goes with it. `edits` is the
+    channel's own name of an earlier message whose place this one takes.
     """
 
     kind: str
@@ -43,6 +53,7 @@ class Message:
     asks: str | None = None
     swatches: tuple[Swatch, ...] = ()
     edits: str | None = None
+    picture: Picture | None = None
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)

@@ -20,6 +20,8 @@ MOST_STUCK = 20
 _HOLDS_LAST = timedelta(days=366)
 _FRESH_FOR = timedelta(days=7)
 _MOST_FRESH = 5
+_TOLD_WITHIN = timedelta(days=30)
+_MOST_UNTOLD = 5
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)
@@ -40,7 +42,10 @@ class Ending:
 
 @dataclass(frozen=True, kw_only=True, slots=True)
 class Needs:
-    """What the owner should look at; `more_…` where there are even more."""
+    """What the owner should look at; `more_…` where there are even more.
+
+    Of `untold` jobs nobody has told yet what they took. Nobody is asked for ever.
+    """
 
     calls: tuple[Call, ...]
     more_calls: bool
@@ -48,6 +53,7 @@ class Needs:
     more_waiting: bool
     ending: tuple[Ending, ...]
     fresh: tuple[Listed, ...]
+    untold: tuple[Listed, ...]
     stuck: tuple[Step, ...]
 
 
@@ -62,6 +68,7 @@ def needs(work: UnitOfWork, *, now: datetime, today: date) -> Needs:
         more_waiting=len(waiting) > MOST_SHOWN,
         ending=_ending(work, now),
         fresh=work.listing.unanswered(since=now - _FRESH_FOR, limit=_MOST_FRESH),
+        untold=_untold(work, today),
         stuck=tuple(work.outbox.dead(limit=MOST_STUCK)),
     )
 
@@ -69,6 +76,12 @@ def needs(work: UnitOfWork, *, now: datetime, today: date) -> Needs:
 def _calls(work: UnitOfWork, calling: Sequence[Calling]) -> tuple[Call, ...]:
     leads = work.listing.of_chats([(one.channel, one.chat_id) for one in calling])
     return tuple(Call(calling=one, leads=leads[one.channel, one.chat_id]) for one in calling)
+
+
+def _untold(work: UnitOfWork, today: date) -> tuple[Listed, ...]:
+    found = work.actuals.untold(since=today - _TOLD_WITHIN, limit=_MOST_UNTOLD)
+    rows = {row.lead.id: row for row in work.listing.listed(found)}
+    return tuple(rows[lead_id] for lead_id in found)
 
 
 def _ending(work: UnitOfWork, now: datetime) -> tuple[Ending, ...]:

@@ -100,7 +100,7 @@ def _broken(planned: Estimate, actuals: Actuals) -> Iterator[tuple[int, Taken]]:
     used, placed = used_by_size(actuals, planned), _placed(planned)
     for size, burst in actuals.burst.items():
         blown_up = placed.get(size, 0) + burst if used is None else used.get(size, 0)
-        if 0 < blown_up and burst <= blown_up:
+        if blown_up > 0 and burst <= blown_up:
             yield size, Taken(taken=blown_up, burst=burst)
 
 

@@ -9,7 +9,9 @@ from datetime import datetime, timedelta
 from types import TracebackType
 from typing import Protocol, Self
 
+from service.leads.actuals import FinishedJobs
 from service.leads.agreements import Agreements
+from service.leads.calibrations import Calibrations, CalibrationVersions
 from service.leads.chats import Chats, Inbox, OwnerChats
 from service.leads.clients import Clients
 from service.leads.closing import ClosedTimes
@@ -23,6 +25,7 @@ from service.leads.past import Past
 from service.leads.payments import Payments
 from service.leads.people import People
 from service.leads.price_books import PriceBooks
+from service.leads.purchases import Purchases
 from service.leads.reminders import Reminders
 from service.leads.repositories import Answers, Holds, Leads, Links, Notes, Outbox, Quotes
 from service.leads.site_notes import Sites
@@ -87,6 +90,12 @@ class UnitOfWork(Protocol):
     def stock(self) -> Stock: ...
 
     @property
+    def calibrations(self) -> CalibrationVersions: ...
+
+    @property
+    def purchases(self) -> Purchases: ...
+
+    @property
     def past(self) -> Past: ...
 
     @property
@@ -109,6 +118,9 @@ class UnitOfWork(Protocol):
 
     @property
     def texts(self) -> OwnTexts: ...
+
+    @property
+    def actuals(self) -> FinishedJobs: ...
 
     def __enter__(self) -> Self: ...
 
@@ -177,6 +189,7 @@ class Ports:
     work: Callable[[], UnitOfWork]
     read: Callable[[], UnitOfWork]
     price_books: PriceBooks
+    calibrations: Calibrations
     queue: JobQueue
     signer: Signer
     watch: Watch

@@ -3,7 +3,7 @@
 from dataclasses import replace
 from datetime import datetime
 
-from service.estimating import Brief, Estimate, Option, PriceBook, options, to_pay
+from service.estimating import Brief, Calibration, Estimate, Option, PriceBook, options, to_pay
 from service.leads import addresses, follow_up, owner_words, stepping, wording
 from service.leads.booking import offered
 from service.leads.handling import firm_before
@@ -16,7 +16,7 @@ from service.leads.telling import tell_client, tell_owner
 
 
 def within_budget(
-    brief: Brief, estimate: Estimate, book: PriceBook, *, now: datetime
+    brief: Brief, estimate: Estimate, book: PriceBook, calibration: Calibration, *, now: datetime
 ) -> tuple[Option, ...]:
     """What would fit the client's budget, at most three, where the brief's own price does not.
 
@@ -25,7 +25,8 @@ def within_budget(
     most = brief.budget.max if brief.budget else None
     if most is None or to_pay(estimate.price) <= most:
         return ()
-    return tuple(each for each in options(brief, book, today=today_at(now, book)) if each.fits)
+    found = options(brief, book, calibration, today=today_at(now, book))
+    return tuple(each for each in found if each.fits)
 
 
 def finish_quote(

@@ -143,7 +143,8 @@ def record(
     if faults:
         raise CannotBe(faults)
     if entry.actuals == Actuals() and not entry.went_wrong:
-        return _taken_back(work, ports, job, before, who, now)
+        _take_back(work, ports, job, before, who, now)
+        return None
     finished = _finished(job, ports, entry, before, who, now)
     work.actuals.save(finished)
     _note(work, finished, before, now)
@@ -228,7 +229,7 @@ def _done_on(job: Job, current: PriceBook, now: datetime) -> date:
     return day_of(job.lead, job.quote, job.hold, current) or today_at(now, current)
 
 
-def _taken_back(
+def _take_back(
     work: UnitOfWork, ports: Ports, job: Job, before: Finished | None, who: str, now: datetime
 ) -> None:
     if before is None:

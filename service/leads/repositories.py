@@ -80,6 +80,10 @@ class Quotes(Protocol):
         """The newest quote of a lead; with `sent`, the newest the client may see."""
         ...
 
+    def newest(self, limit: int) -> list[Quote]:
+        """Of the leads that were sent a quote last, the last quote of each, the newest first."""
+        ...
+
     def mark_sent(self, quote_id: str, at: datetime, expires_at: datetime) -> None:
         """Let the client see it from now on."""
         ...

@@ -17,6 +17,7 @@ class Why(StrEnum):
     BOUGHT = "bought"
     BOOKED = "booked"
     RETURNED = "returned"
+    UNUSED = "unused"
     USED = "used"
 
 
@@ -89,6 +90,10 @@ class Stock(Protocol):
 
     def of_lead(self, lead_id: str) -> Mapping[Key, int]:
         """What a lead has out, net of what it gave back; without zeros."""
+        ...
+
+    def unused_of(self, lead_id: str) -> Mapping[Key, int]:
+        """What a lead brought back from its job."""
         ...
 
     def reserved(self) -> list[Reserved]:

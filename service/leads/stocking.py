@@ -29,14 +29,26 @@ def take_out(
 ) -> tuple[OnHand, ...]:
     """Promise to a booked job what its estimate takes from stock; call it under the lead's lock.
 
-    Asked again it changes nothing; with another estimate it makes good the difference. Returns
+    What the job has already, bought for it or promised before, it keeps as far as it still needs
+    it. Asked again it changes nothing; with another estimate it makes good the difference. Returns
     what has been promised beyond what there is: that is to be bought.
     """
-    wanted: dict[Key, int] = {}
+    wanted: Counter[Key] = Counter()
     for line in estimate.shopping.from_stock:
-        key = line.size_class, line.colour
-        wanted[key] = wanted.get(key, 0) + line.count
+        wanted[line.size_class, line.colour] += line.count
+    needed = _needed(estimate)
+    for key, has in work.stock.of_lead(lead.id).items():
+        wanted[key] = max(wanted[key], min(has, needed[key]))
     return _bring_to(work, lead, wanted, who=who, now=now)
+
+
+def set_aside(
+    work: UnitOfWork, lead: Lead, counts: Mapping[Key, int], *, who: str, now: datetime
+) -> None:
+    """Promise so many more to a job; below zero they come back. Under the lead's lock."""
+    wanted = Counter(work.stock.of_lead(lead.id))
+    wanted.update(counts)
+    _bring_to(work, lead, wanted, who=who, now=now)
 
 
 def give_back(work: UnitOfWork, lead: Lead, *, who: str, now: datetime) -> None:
@@ -187,6 +199,16 @@ def _sound(number: int) -> int:
 def said(count: int, size_class: int, colour: str) -> str:
     """ "12 navy (10 in)"."""
     return f"{count:,} {colour} ({size_class} in)"
+
+
+def _needed(estimate: Estimate) -> Counter[Key]:
+    """What the job takes in all, and what its estimate puts in the place of it."""
+    needed: Counter[Key] = Counter()
+    for line in estimate.spares:
+        needed[line.size_class, line.colour] += line.taken
+    for fill in estimate.shopping.filled:
+        needed[fill.by_size_class, fill.by_colour] += fill.count
+    return needed
 
 
 def _bring_to(

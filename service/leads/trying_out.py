@@ -8,6 +8,7 @@ from typing import Any
 
 from service.estimating import (
     Brief,
+    Calibration,
     ColourShare,
     Event,
     Ground,
@@ -47,10 +48,16 @@ class Tried:
     after: Figures
 
 
-def tried_out(old: PriceBook, new: PriceBook, *, today: date) -> tuple[Tried, ...]:
+def tried_out(
+    old: PriceBook, new: PriceBook, calibration: Calibration, *, today: date
+) -> tuple[Tried, ...]:
     """Five usual jobs by both books, two months from now and a few miles from the shop."""
     return tuple(
-        Tried(name=name, before=_figures(brief, old, today), after=_figures(brief, new, today))
+        Tried(
+            name=name,
+            before=_figures(brief, old, calibration, today),
+            after=_figures(brief, new, calibration, today),
+        )
         for name, brief in usual_jobs(old.shop, today).items()
     )
 
@@ -115,8 +122,8 @@ def _brief(piece: Piece, day: date, site: Site, *, foils: tuple[str, ...] = ()) 
     )
 
 
-def _figures(brief: Brief, book: PriceBook, today: date) -> Figures:
-    found = estimate(brief, book, today=today)
+def _figures(brief: Brief, book: PriceBook, calibration: Calibration, today: date) -> Figures:
+    found = estimate(brief, book, calibration, today=today)
     return Figures(
         price=found.price.likely,
         cost=found.cost.likely,

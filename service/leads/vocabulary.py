@@ -104,3 +104,25 @@ GROUNDS: Mapping[Ground, str] = {
     Ground.TIMBER: msg("on timber"),
     Ground.CARPET: msg("on carpet"),
 }
+
+# What is celebrated, as the wire names it.
+OCCASIONS: Mapping[str, str] = {
+    "birthday": msg("a birthday"),
+    "wedding": msg("a wedding"),
+    "anniversary": msg("an anniversary"),
+    "engagement": msg("an engagement"),
+    "graduation": msg("a graduation"),
+    "retirement": msg("a retirement"),
+    "grand_opening": msg("an opening"),
+    "corporate": msg("a company or club event"),
+    "religious": msg("a religious celebration"),
+    "quinceanera": msg("a quinceañera"),
+    "gender_reveal": msg("a gender reveal"),
+    "baby_shower": msg("a baby shower"),
+    "bridal_shower": msg("a bridal shower"),
+    "prom": msg("a prom or school dance"),
+    "new_year": msg("New Year"),
+    "valentines": msg("Valentine's Day"),
+    "holiday": msg("another holiday"),
+    "other": msg("something else"),
+}

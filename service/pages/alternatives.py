@@ -3,7 +3,16 @@
 from dataclasses import dataclass
 from decimal import ROUND_CEILING, Decimal
 
-from service.estimating import Brief, BriefError, Option, Price, PriceBook, estimate, options
+from service.estimating import (
+    Brief,
+    BriefError,
+    Calibration,
+    Option,
+    Price,
+    PriceBook,
+    estimate,
+    options,
+)
 from service.leads.differing import changes
 from service.leads.lead import Quote, QuoteKind
 from service.leads.shop_time import zone_of
@@ -31,19 +40,25 @@ class Alternatives:
     ways: tuple[Alternative, ...]
 
 
-def also_possible(quote: Quote, book: PriceBook, words: Words) -> Alternatives | None:
+def also_possible(
+    quote: Quote, book: PriceBook, calibration: Calibration | None, words: Words
+) -> Alternatives | None:
     """Alternatives to a ballpark, at the prices of its own day; None where there are none.
 
-    Nor are there any once the owner has set a price, or where the ballpark would come out
-    differently now: two prices for one thing help nobody.
+    `calibration` is the one that it was made with, None where that is not known. Nor are there any
+    alternatives once the owner has set a price, or where the ballpark would come out differently
+    now: two prices for one thing help nobody.
     """
+    if calibration is None:
+        return None
     if quote.kind is QuoteKind.FIRM or quote.estimate.price_book_version != book.version:
         return None
     made_on = quote.created_at.astimezone(zone_of(book)).date()
     try:
-        if estimate(quote.brief, book, today=made_on).price != quote.estimate.price:
+        answer = estimate(quote.brief, book, calibration, today=made_on)
+        if answer.price != quote.estimate.price:
             return None
-        found = options(quote.brief, book, today=made_on)
+        found = options(quote.brief, book, calibration, today=made_on)
     except BriefError:
         return None
     ways = tuple(_way(option, quote.brief, words) for option in found)

@@ -2,7 +2,7 @@
 
 import re
 import unicodedata
-from collections.abc import Mapping, Sequence
+from collections.abc import AsyncGenerator, Mapping, Sequence
 from dataclasses import dataclass
 from decimal import Decimal
 from http import HTTPStatus
@@ -10,7 +10,7 @@ from typing import Annotated, Any
 from urllib.parse import parse_qs
 
 from fastapi import Depends, Request
-from starlette.exceptions import HTTPException
+from starlette.formparsers import MultiPartException, MultiPartParser
 
 from service.leads.speech import msg
 from service.leads.words import Words
@@ -24,6 +24,13 @@ _MOST_FIELDS = 1500
 # The price book's longest page has a field for every figure of every bag.
 _LARGEST_AT_DESK = 2 * 1024 * 1024
 _MOST_FIELDS_AT_DESK = 10_000
+
+# Three photos as telephones take them.
+_LARGEST_WITH_FILES = 24 * 1024 * 1024
+_MOST_FILES = 10
+
+_SHORTER = msg("Please shorten your text and send it again.")
+_FEWER = "Please send fewer files at once, or smaller ones."
 
 _AMOUNT = re.compile(r"\$?\s*((?:[0-9]{1,3}(?:,[0-9]{3})*|[0-9]+)(?:\.[0-9]{1,2})?)")
 
@@ -51,8 +58,13 @@ class Refusals:
 class Posted:
     """Fields by name. A field that did not come is an empty text."""
 
-    def __init__(self, fields: Mapping[str, Sequence[str]]) -> None:
+    def __init__(
+        self,
+        fields: Mapping[str, Sequence[str]],
+        files: Mapping[str, Sequence[bytes]] | None = None,
+    ) -> None:
         self._fields = fields
+        self._files = files or {}
 
     def text(self, name: str) -> str:
         """The field's text with sane line ends, without control characters, trimmed."""
@@ -69,9 +81,19 @@ class Posted:
         return {name: fault for name, fault in faults.items() if fault}
 
     def raw(self, name: str) -> str:
-        """The field exactly as it came, for passwords and tokens."""
+        """The field exactly as it came, for passwords and tokens.
+
+        Of a file the text, where what is no UTF-8 becomes U+FFFD.
+        """
         values = self._fields.get(name, ())
-        return values[0] if values else ""
+        if values:
+            return values[0]
+        text = next((each.decode("utf-8", "replace") for each in self.files(name)), "")
+        return text.removeprefix("\ufeff")
+
+    def files(self, name: str) -> tuple[bytes, ...]:
+        """What is in the files of a field, without empty ones."""
+        return tuple(each for each in self._files.get(name, ()) if each)
 
     def items(self) -> tuple[tuple[str, tuple[str, ...]], ...]:
         """Every field with its cleaned values, in the order of names."""
@@ -93,36 +115,50 @@ async def _posted(request: Request) -> Posted:
 
 
 async def _body(request: Request, largest: int) -> bytes:
-    body = b""
+    return b"".join([chunk async for chunk in _counted(request, largest)])
+
+
+async def _counted(
+    request: Request, largest: int, advice: str = _SHORTER
+) -> AsyncGenerator[bytes, None]:
+    """The body in parts; once it is larger than that, a page that says so instead."""
+    size = 0
     async for chunk in request.stream():
-        body += chunk
-        if len(body) > largest:
+        size += len(chunk)
+        if size > largest:
             raise Instead(
                 trouble_at(
                     request,
                     HTTPStatus.REQUEST_ENTITY_TOO_LARGE,
                     msg("That is more than this form can take"),
-                    msg("Please shorten your text and send it again."),
+                    advice,
                 )
             )
-    return body
+        yield chunk
 
 
 async def _with_files(request: Request) -> Posted:
-    """A form whose files are read as texts; what is no UTF-8 in them becomes U+FFFD."""
+    parser = MultiPartParser(
+        request.headers,
+        _counted(request, _LARGEST_WITH_FILES, _FEWER),
+        max_files=_MOST_FILES,
+        max_fields=_MOST_FIELDS,
+        max_part_size=_LARGEST_AT_DESK,
+    )
     try:
-        form = await request.form(
-            max_files=1, max_fields=_MOST_FIELDS, max_part_size=_LARGEST_AT_DESK
-        )
-    except HTTPException:
+        form = await parser.parse()
+    except MultiPartException:
         # It is no such form, so it has no token either.
         return Posted({})
     fields: dict[str, list[str]] = {}
+    files: dict[str, list[bytes]] = {}
     for name, value in form.multi_items():
-        text = value if isinstance(value, str) else (await value.read()).decode("utf-8", "replace")
-        fields.setdefault(name, []).append(text.removeprefix("\ufeff"))
+        if isinstance(value, str):
+            fields.setdefault(name, []).append(value.removeprefix("\ufeff"))
+        else:
+            files.setdefault(name, []).append(await value.read())
     await form.close()
-    return Posted(fields)
+    return Posted(fields, files)
 
 
 Sent = Annotated[Posted, Depends(_posted)]

@@ -26,6 +26,7 @@ from service.estimating import Brief
 from service.leads.clients import Consent
 from service.leads.lead import Lead, LeadState, Standing
 from service.storage import tables as t
+from service.storage.actuals import without_words
 
 _LOST = (LeadState.DECLINED, LeadState.LAPSED)
 
@@ -41,6 +42,7 @@ _OF_LEAD: Mapping[Table, tuple[str, ...]] = {
     t.acceptances: ("version", "language", "at"),
     t.consents: ("what", "version", "channel", "at"),
     t.reminders: ("kind", "due_at", "state"),
+    t.actuals: ("done_on", "took", "went_wrong", "currency", "real_cost", "entered_at"),
 }  # fmt: skip
 
 # Details of a request's history that say nothing of anybody.
@@ -73,7 +75,8 @@ class SqlClients:
         talks = self._conversations(lead_ids)
         return {
             "messages": self._count(t.messages, t.messages.c.conversation_id.in_(talks)),
-            "photos": self._count(t.photos, t.photos.c.conversation_id.in_(talks)),
+            "photos": self._count(t.photos, t.photos.c.conversation_id.in_(talks))
+            + self._count(t.job_photos, t.job_photos.c.lead_id.in_(lead_ids)),
             "quotes": self._count(t.quotes, t.quotes.c.lead_id.in_(lead_ids)),
             "payments": self._count(t.payments, t.payments.c.lead_id.in_(lead_ids)),
         }
@@ -91,9 +94,11 @@ class SqlClients:
         return found
 
     def pictures(self, lead_ids: Sequence[str]) -> Mapping[str, bytes]:
-        query = select(t.photos.c.id, t.photos.c.jpeg).where(
-            t.photos.c.conversation_id.in_(self._conversations(lead_ids))
+        sent = t.photos.c.conversation_id.in_(self._conversations(lead_ids))
+        of_jobs = select(t.job_photos.c.id, t.job_photos.c.jpeg).where(
+            t.job_photos.c.lead_id.in_(lead_ids)
         )
+        query = select(t.photos.c.id, t.photos.c.jpeg).where(sent).union_all(of_jobs)
         return {row.id: row.jpeg for row in self._connection.execute(query)}
 
     def erase(self, lead: Lead, *, state: LeadState, brief: Brief, now: datetime) -> None:
@@ -250,6 +255,8 @@ class SqlClients:
         self._do(update(t.payments).where(of[t.payments]).values(reference="", method=""))
         self._erase_words_of_changes(of[t.lead_changes])
         self._do(delete(t.lead_notes).where(of[t.lead_notes]))
+        self._do(delete(t.job_photos).where(t.job_photos.c.lead_id == lead_id))
+        self._erase_words_of_actuals(of[t.actuals])
         self._do(delete(t.site_notes).where(of[t.site_notes]))
         owed = and_(of[t.reminders], t.reminders.c.state == "owed")
         self._do(update(t.reminders).where(owed).values(state="dropped", closed_at=now))
@@ -264,6 +271,12 @@ class SqlClients:
             if kept != row["detail"]:
                 this = t.lead_changes.c.id == row["id"]
                 self._do(update(t.lead_changes).where(this).values(detail=kept))
+
+    def _erase_words_of_actuals(self, of_lead: ColumnElement[bool]) -> None:
+        """What a job took stays, and what is learnt from it."""
+        for row in self._rows(select(t.actuals.c.took).where(of_lead)):
+            values = {"went_wrong": "", "took": without_words(row["took"])}
+            self._do(update(t.actuals).where(of_lead).values(**values))
 
     def _erase_told_to_owner(self) -> None:
         """What the owner was told in their own chats, once it is there, has served its turn."""

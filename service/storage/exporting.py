@@ -66,6 +66,7 @@ _SAID: Mapping[str, Callable[[Any], Sequence[Cell]]] = {
     "client": _client,
     "planned_hours": _total,
     "detail": _json,
+    "told": _json,
     "review_reasons": _json,
 }
 
@@ -128,6 +129,19 @@ def _bookings() -> Select[Any]:
     return query.order_by(c.made_at, c.id)
 
 
+def _actuals() -> Select[Any]:
+    c, quote = t.actuals.c, t.quotes.alias()
+    planned = quote.c.id == c.quote_id
+    query = _of_lead(
+        c.lead_id,
+        *(c.done_on, quote.c.number.label("quote"), quote.c.before_tax, c.currency),
+        *(quote.c.cost.label("planned_cost"), c.real_cost),
+        *(quote.c.hours.label("planned_hours"), c.took.label("told"), c.went_wrong),
+        *(c.entered_at, c.changed_at, c.who, c.revision),
+    )
+    return query.outerjoin(quote, planned).order_by(c.done_on, c.lead_id)
+
+
 def _payments() -> Select[Any]:
     c = t.payments.c
     query = _of_lead(
@@ -178,6 +192,7 @@ _QUERIES: Mapping[str, Callable[[], Select[Any]]] = {
     "clients": _clients,
     "quotes": _quotes,
     "bookings": _bookings,
+    "actuals": _actuals,
     "payments": _payments,
     "history": _history,
     "notes": _notes,

@@ -21,7 +21,7 @@ from sqlalchemy import (
 )
 from sqlalchemy.types import String
 
-from service.leads.figures import Jobs, Outcome
+from service.leads.figures import Jobs, Outcome, Outturn
 from service.leads.lead import REPLACED, LeadState
 from service.storage import tables as t
 
@@ -87,6 +87,27 @@ class SqlFigures:
         return [
             Jobs(currency=currency, before_tax=price, cost=Decimal(cost) / 100, count=count)
             for currency, price, cost, count in self._connection.execute(query)
+        ]
+
+    def outturns(self, since: datetime | None, until: datetime | None) -> Sequence[Outturn]:
+        c, told = t.quotes.c, t.actuals.c
+        price, planned, real = map(self._cents, (c.before_tax, c.cost, told.real_cost))
+        jobs = t.actuals.join(t.leads, told.lead_id == t.leads.c.id)
+        query = (
+            select(c.currency, func.sum(price), func.sum(planned), func.sum(real), func.count())
+            .select_from(jobs.join(t.quotes, c.lead_id == t.leads.c.id))
+            .where(*_won(since, until, read_on=True), _newest_sent())
+            .group_by(c.currency)
+        )
+        return [
+            Outturn(
+                currency=currency,
+                before_tax=Decimal(price) / 100,
+                planned_cost=Decimal(planned) / 100,
+                real_cost=Decimal(real) / 100,
+                count=count,
+            )
+            for currency, price, planned, real, count in self._connection.execute(query)
         ]
 
     def hours(self, since: datetime | None, until: datetime | None) -> Mapping[str, float]:

@@ -24,6 +24,9 @@ from service.leads.lead import (
 )
 from service.storage import tables as t
 
+# So many quotes of one lead may have been sent one after the other.
+_SENT_EACH = 4
+
 # The first number a client sees; a shop's first lead need not say that it is the first.
 _FIRST_NUMBER = 1000
 
@@ -346,6 +349,18 @@ class SqlQuotes:
         query = query.order_by(t.quotes.c.seq.desc()).limit(1)
         row = self._connection.execute(query).mappings().one_or_none()
         return None if row is None else _quote(row)
+
+    def newest(self, limit: int) -> list[Quote]:
+        c = t.quotes.c
+        sent = select(c.seq, c.lead_id).where(c.sent_at.is_not(None), _READABLE)
+        last = sent.order_by(c.seq.desc()).limit(_SENT_EACH * limit)
+        # Of each lead the last one: a dictionary keeps what comes first in its place.
+        by_lead: dict[str, int] = {}
+        for seq, lead_id in self._connection.execute(last):
+            by_lead.setdefault(lead_id, seq)
+        query = select(t.quotes).where(c.seq.in_(list(by_lead.values())[:limit]))
+        rows = self._connection.execute(query.order_by(c.seq.desc())).mappings()
+        return [_quote(row) for row in rows]
 
     def mark_sent(self, quote_id: str, at: datetime, expires_at: datetime) -> None:
         self._connection.execute(

@@ -2,7 +2,7 @@
 
 from collections.abc import Mapping, Sequence
 
-from sqlalchemy import Connection, and_, case, func, insert, select, text
+from sqlalchemy import ColumnElement, Connection, and_, case, func, insert, select, text
 
 from service.estimating.book import Holding
 from service.leads.lead import LeadState
@@ -10,7 +10,9 @@ from service.leads.stock import Key, Move, OnHand, Reserved, Why
 from service.storage import tables as t
 
 _M = t.stock_moves.c
-_PROMISED = and_(_M.why.in_((Why.BOOKED, Why.RETURNED)), t.leads.c.state == LeadState.BOOKED.value)
+_PROMISED = and_(
+    _M.why.in_((Why.BOOKED, Why.RETURNED, Why.UNUSED)), t.leads.c.state == LeadState.BOOKED.value
+)
 
 
 class SqlStock:
@@ -43,15 +45,10 @@ class SqlStock:
         return [OnHand(**row) for row in self._connection.execute(query).mappings()]
 
     def of_lead(self, lead_id: str) -> Mapping[Key, int]:
-        out = func.sum(-_M.count)
-        query = (
-            select(_M.size_class, _M.colour, out)
-            .where(_M.lead_id == lead_id)
-            .group_by(_M.size_class, _M.colour)
-            .having(out != 0)
-        )
-        rows = self._connection.execute(query)
-        return {(size_class, colour): count for size_class, colour, count in rows}
+        return self._summed(-_M.count, _M.lead_id == lead_id)
+
+    def unused_of(self, lead_id: str) -> Mapping[Key, int]:
+        return self._summed(_M.count, _M.lead_id == lead_id, _M.why == Why.UNUSED)
 
     def reserved(self) -> list[Reserved]:
         out = func.sum(-_M.count).label("count")
@@ -72,6 +69,17 @@ class SqlStock:
             query = query.where(_M.id < before)
         rows = self._connection.execute(query).mappings()
         return [Move(**{**row, "why": Why(row["why"])}) for row in rows]
+
+    def _summed(self, count: ColumnElement[int], *where: ColumnElement[bool]) -> Mapping[Key, int]:
+        summed = func.sum(count)
+        query = (
+            select(_M.size_class, _M.colour, summed)
+            .where(*where)
+            .group_by(_M.size_class, _M.colour)
+            .having(summed != 0)
+        )
+        rows = self._connection.execute(query)
+        return {(size_class, colour): number for size_class, colour, number in rows}
 
 
 def newest_move(connection: Connection) -> int:

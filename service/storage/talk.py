@@ -16,6 +16,7 @@ from service.leads.messages import (
     Delivery,
     Message,
     Photo,
+    Picture,
     StoredMessage,
     Swatch,
 )
@@ -36,6 +37,7 @@ def _stored(row: RowMapping) -> StoredMessage:
             asks=row["asks"],
             swatches=tuple(Swatch(**swatch) for swatch in row["swatches"]),
             edits=row["edits"],
+            picture=Picture(**row["picture"]) if row["picture"] else None,
         ),
         at=row["at"],
         update_id=row["update_id"],
@@ -315,6 +317,7 @@ class SqlChats:
                 asks=message.asks,
                 swatches=[asdict(swatch) for swatch in message.swatches],
                 edits=message.edits,
+                picture=asdict(message.picture) if message.picture else None,
                 update_id=update_id,
                 photo_id=photo_id,
                 at=now,

@@ -9,6 +9,8 @@ from typing import Self
 from sqlalchemy import Connection, Engine
 
 from service.leads.steps import Step
+from service.storage.actuals import SqlFinishedJobs
+from service.storage.calibrations import SqlCalibrationVersions
 from service.storage.clients import SqlClients
 from service.storage.closed import SqlClosedTimes
 from service.storage.database import turn_to_write
@@ -26,6 +28,7 @@ from service.storage.owner_chats import SqlOwnerChats
 from service.storage.past import SqlPast
 from service.storage.payments import SqlPayments
 from service.storage.people import SqlPeople
+from service.storage.purchases import SqlPurchases
 from service.storage.reminders import SqlReminders
 from service.storage.site_notes import SqlSites
 from service.storage.stock import SqlStock
@@ -51,6 +54,7 @@ class SqlUnitOfWork:
         queue_steps: Callable[[Sequence[Step]], object],
         wake: Callable[[str, str], None],
         texts_changed: Callable[[], object],
+        calibrations_changed: Callable[[], object],
     ) -> None:
         self._engine = engine.execution_options(reading=reading)
         self._turn = ExitStack()
@@ -60,6 +64,8 @@ class SqlUnitOfWork:
         self._wake = wake
         self._tell_of_texts = texts_changed
         self._texts_changed = False
+        self._tell_of_calibrations = calibrations_changed
+        self._calibrations_changed = False
         self._erased = False
         self._steps: list[Step] = []
         self._touched: set[tuple[str, str]] = set()
@@ -88,6 +94,8 @@ class SqlUnitOfWork:
         self.owner_chats = SqlOwnerChats(self._connection)
         self.notes = SqlNotes(self._connection)
         self.stock = SqlStock(self._connection)
+        self.purchases = SqlPurchases(self._connection)
+        self.calibrations = SqlCalibrationVersions(self._connection, self._note_calibrations)
         self.past = SqlPast(self._connection)
         self.clients = SqlClients(self._connection, self._note_erasing)
         self.payments = SqlPayments(self._connection)
@@ -96,6 +104,7 @@ class SqlUnitOfWork:
         self.reminders = SqlReminders(self._connection)
         self.sites = SqlSites(self._connection)
         self.texts = SqlOwnTexts(self._connection, self._note_texts)
+        self.actuals = SqlFinishedJobs(self._connection)
         return self
 
     def __exit__(
@@ -119,6 +128,9 @@ class SqlUnitOfWork:
         if self._texts_changed:
             self._tell_of_texts()
             self._texts_changed = False
+        if self._calibrations_changed:
+            self._tell_of_calibrations()
+            self._calibrations_changed = False
         if self._erased:
             self._erased = False
             wipe(self._engine)
@@ -128,3 +140,6 @@ class SqlUnitOfWork:
 
     def _note_texts(self) -> None:
         self._texts_changed = True
+
+    def _note_calibrations(self) -> None:
+        self._calibrations_changed = True

@@ -7,7 +7,10 @@ from dataclasses import dataclass
 from service.estimating import Brief, Estimate, Fitting, PriceBook, Setting
 from service.estimating.book import KitEach, KitSort, KitWhen, WorkKit
 from service.leads import words
-from service.workshop.fitted import Item, how_many, items_of
+from service.leads.price_books import PriceBooks, book_of
+from service.workshop.build_sheet import Bag, bags_of
+from service.workshop.fitted import Item, how_many
+from service.workshop.set_ups import SetUp
 
 _LADDERS = "ladders"
 """The caution that says that somebody works from one."""
@@ -32,19 +35,30 @@ class Group:
 
 @dataclass(frozen=True, kw_only=True, slots=True)
 class CarLoad:
-    """What goes into the car at once; what stands first goes in first."""
+    """The bags that go into the car at once, each with what is in it."""
 
     number: int
-    groups: tuple[Group, ...]
+    bags: tuple[Item, ...]
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)
 class LoadList:
-    """Everything that a job takes along; `notes` say what is to be known of it."""
+    """Everything that a job takes along.
+
+    `things` all go into the first car load, in their order, and the bags of each load on top.
+    """
 
     bags: int
+    things: tuple[Group, ...]
     loads: tuple[CarLoad, ...]
     notes: tuple[str, ...]
+
+
+def load_of(set_up: SetUp, books: PriceBooks) -> LoadList:
+    """What a set-up takes along: as it was priced, with the kit as it is today."""
+    quote = set_up.quote
+    book, kit = book_of(books, quote), books.current().kit
+    return load_list(quote.brief, quote.estimate, book, kit=kit)
 
 
 def load_list(brief: Brief, estimate: Estimate, book: PriceBook, *, kit: WorkKit) -> LoadList:
@@ -53,23 +67,19 @@ def load_list(brief: Brief, estimate: Estimate, book: PriceBook, *, kit: WorkKit
     `book` is the one that the job was estimated by; `kit` the shop's things as they are today, by
     which no price goes.
     """
-    bags = estimate.load.bags
+    bags = [_bag(each) for each in bags_of(brief, estimate, book)]
     top_m = max(piece.path.top_m for piece in brief.pieces)
     climbs = _climbs(estimate, book, top_m)
-    things = [
-        *_fetched(estimate.fittings),
-        *_standing(brief, estimate),
-        *(_ladder(kit, top_m) if climbs else ()),
-        *_fitted(estimate.fittings),
-        *_kit(kit, _given(brief, estimate, climbs=climbs), estimate),
-    ]
-    first, *further = _bagged(bags, estimate.load.car_loads)
     return LoadList(
-        bags=bags,
-        loads=(
-            CarLoad(number=1, groups=(*things, *first)),
-            *(CarLoad(number=n, groups=groups) for n, groups in enumerate(further, start=2)),
+        bags=len(bags),
+        things=(
+            *_fetched(estimate.fittings),
+            *_standing(brief, estimate),
+            *(_ladder(kit, top_m) if climbs else ()),
+            *_fitted(estimate.fittings),
+            *_kit(kit, _given(brief, estimate, climbs=climbs), estimate),
         ),
+        loads=tuple(_loads(bags, estimate.load.car_loads)),
         notes=tuple(_notes(brief, estimate)),
     )
 
@@ -81,8 +91,12 @@ def _climbs(estimate: Estimate, book: PriceBook, top_m: float) -> bool:
 
 def _fetched(fittings: Iterable[Fitting]) -> Iterator[Group]:
     """What is not in the workshop yet, and what to ask for."""
-    wanted = (each for each in fittings if _comes_from_elsewhere(each))
-    if items := tuple(items_of(wanted)):
+    items = tuple(
+        Item(text=how_many(each.label, each.unit, each.count), where=each.mount)
+        for each in fittings
+        if _comes_from_elsewhere(each)
+    )
+    if items:
         yield Group(title="Hired: fetch it first", items=items)
 
 
@@ -181,17 +195,18 @@ def _spare_balloons(estimate: Estimate) -> Iterator[Item]:
         yield Item(text=f"{sum(spares.values())} spare balloons", where=words.listed(said))
 
 
-def _bagged(bags: int, car_loads: int) -> list[tuple[Group, ...]]:
-    """The bags of each car load, on top of what else goes in: the fuller loads first."""
-    each, more = divmod(bags, car_loads)
-    groups: list[tuple[Group, ...]] = []
-    first = 1
-    for load in range(car_loads):
-        last = first + each + (load < more) - 1
-        items = tuple(Item(text=f"bag {number} of {bags}") for number in range(first, last + 1))
-        groups.append((Group(title="Bags of balloons, on top", items=items),) if items else ())
-        first = last + 1
-    return groups
+def _bag(bag: Bag) -> Item:
+    return Item(text=f"bag {bag.number} of {bag.of}", where=bag.label)
+
+
+def _loads(bags: Sequence[Item], car_loads: int) -> Iterator[CarLoad]:
+    """The bags in their order, shared out evenly over the car loads, the fuller ones first."""
+    each, more = divmod(len(bags), car_loads)
+    done = 0
+    for number in range(1, car_loads + 1):
+        count = each + (number <= more)
+        yield CarLoad(number=number, bags=tuple(bags[done : done + count]))
+        done += count
 
 
 def _notes(brief: Brief, estimate: Estimate) -> Iterator[str]:

@@ -242,6 +242,18 @@ ROUTES: dict[tuple[str, str], Placement] = {
     ("GET", "/desk/leads/{lead_id}/brief"): OWNERS,
     ("POST", "/desk/leads/{lead_id}/brief"): OWNERS,
     ("POST", "/desk/leads/{lead_id}/brief/estimate"): OWNERS,
+    ("GET", "/desk/leads/{lead_id}/actuals"): OWNERS.answers(409),
+    ("POST", "/desk/leads/{lead_id}/actuals"): OWNERS,
+    ("GET", "/desk/leads/{lead_id}/actuals/photos/{photo_id}"): OWNERS.answers(404),
+    ("GET", "/v1/leads/{lead_id}/actuals"): OWNER_KEY.answers(409),
+    ("PUT", "/v1/leads/{lead_id}/actuals"): OWNER_KEY.sends(basis="G1001-1", revision=0),
+    ("POST", "/v1/leads/{lead_id}/actuals/photos"): OWNER_KEY,
+    ("GET", "/v1/leads/{lead_id}/actuals/photos/{photo_id}"): OWNER_KEY.naming(
+        photo_id="0123456789abcdef" * 2
+    ).answers(404),
+    ("DELETE", "/v1/leads/{lead_id}/actuals/photos/{photo_id}"): OWNER_KEY.naming(
+        photo_id="0123456789abcdef" * 2
+    ),
     ("GET", "/desk/leads/{lead_id}/lines"): OWNERS,
     ("POST", "/desk/leads/{lead_id}/lines"): OWNERS,
     ("POST", "/desk/leads/{lead_id}/lines/total"): OWNERS,

@@ -32,6 +32,7 @@ from service.leads.lead import Client, Lead
 from service.leads.ports import Ports, RateLimit, UnitOfWork
 from service.leads.steps import Step, StepKind
 from service.leads.stocking import take_over
+from service.storage.calibrations import CalibrationShelf
 from service.storage.database import migrate, open_engine
 from service.storage.ids import fresh_id
 from service.storage.limiting import RedisRateLimit
@@ -97,11 +98,13 @@ class BuiltShop:
 
     def __post_init__(self) -> None:
         self.texts = TextsInFront(self.engine)
+        self.calibrations = CalibrationShelf(self.engine)
         self.price_books = PriceBookShelf(self.engine, self.price_book, now=lambda _: self.now)
         self.ports = Ports(
             work=lambda: self._unit(reading=False),
             read=lambda: self._unit(reading=True),
             price_books=self.price_books,
+            calibrations=self.calibrations,
             queue=self.queue,
             signer=LinkSigner("a secret for tests only"),
             watch=NoNews(),
@@ -200,7 +203,7 @@ class BuiltShop:
             site = replace(brief.site, latitude=book.shop.latitude, longitude=book.shop.longitude)
             brief = replace(brief, site=site)
         today = self.now.astimezone(ZoneInfo(book.shop.time_zone)).date()
-        return estimate(brief, book, today=today)
+        return estimate(brief, book, self.calibrations.current(), today=today)
 
     def _unit(self, *, reading: bool) -> UnitOfWork:
         return SqlUnitOfWork(
@@ -210,6 +213,7 @@ class BuiltShop:
             queue_steps=self.queue.enqueue,
             wake=lambda channel, chat_id: self.woken.append((channel, chat_id)),
             texts_changed=self.texts.refresh,
+            calibrations_changed=self.calibrations.refresh,
         )
 
 

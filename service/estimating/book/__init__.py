@@ -141,4 +141,6 @@ __all__ = [
     "WorkKit",
     "Workshop",
     "Zone",
+    "arrives",
+    "order_by",
 ]

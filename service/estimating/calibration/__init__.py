@@ -20,8 +20,15 @@ equal calibration.
 """
 
 from service.estimating.calibration.applying import UNCALIBRATED, Calibration, Widths
+from service.estimating.calibration.keeping import SPREAD, lessons_of, merge, plain, scatter
 from service.estimating.calibration.learning import Prior, calibrate
-from service.estimating.calibration.lessons import AS_BOOKED, Change, breakage_of
+from service.estimating.calibration.lessons import (
+    AS_BOOKED,
+    Change,
+    Lessons,
+    Pace,
+    breakage_of,
+)
 from service.estimating.calibration.observations import (
     DRIVING,
     PACKING,
@@ -37,17 +44,24 @@ __all__ = [
     "AS_BOOKED",
     "DRIVING",
     "PACKING",
+    "SPREAD",
     "UNCALIBRATED",
     "Belief",
     "Calibration",
     "Change",
     "Hours",
+    "Lessons",
     "Observation",
     "ObservationError",
+    "Pace",
     "Packing",
     "Prior",
     "Taken",
     "Widths",
     "breakage_of",
     "calibrate",
+    "lessons_of",
+    "merge",
+    "plain",
+    "scatter",
 ]

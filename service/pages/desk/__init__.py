@@ -4,6 +4,7 @@ from fastapi import APIRouter
 
 from service.pages.desk import (
     account,
+    actuals,
     as_sent,
     book,
     bookings,
@@ -42,6 +43,7 @@ for _room in (
     export,
     lead,
     brief,
+    actuals,
     lines,
     options,
     as_sent,

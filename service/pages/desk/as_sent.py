@@ -8,6 +8,9 @@ from fastapi import APIRouter, Response
 from service.leads.lead import LeadState
 from service.pages.desk.access import SignedIn
 from service.pages.quotes import Around, show_quote
+from service.rendering.paper import MEDIA_TYPE
+from service.rendering.quote_file import quote_file
+from service.workshop.quote_document import standing_of
 
 router = APIRouter()
 
@@ -17,13 +20,32 @@ def quote_as_sent(lead_id: str, number: str, desk: SignedIn) -> Response:
     """The quote with that number, as it was sent. Nothing on it can be pressed."""
     with desk.visit.ports.read() as work:
         lead = desk.lead(work, lead_id)
+        words = desk.visit.ports.wording.in_language(lead.language)
         quotes = {quote.number: quote for quote in work.quotes.of_lead(lead_id) if quote.sent_at}
-        hold = work.holds.of_lead(lead_id)
+        standing = standing_of(work, desk.visit.ports, lead, language=words.language)
     quote = quotes.get(number)
     if quote is None:
         return desk.trouble(HTTPStatus.NOT_FOUND, "The client was never sent that quote")
     # What was possible while the quote was the newest one.
-    state = lead.state if hold else LeadState.QUOTED
-    around = Around(state=state, hold=hold, back=f"/desk/leads/{lead_id}#sent")
-    words = desk.visit.ports.wording.in_language(lead.language)
+    state = lead.state if standing.hold else LeadState.QUOTED
+    around = Around(standing=replace(standing, state=state), back=f"/desk/leads/{lead_id}#sent")
     return show_quote(replace(desk.visit, words=words), quote, around)
+
+
+@router.get("/leads/{lead_id}/quote.pdf")
+def quote_on_paper(lead_id: str, desk: SignedIn, paper: str | None = None) -> Response:
+    """The newest quote that was sent, or the draft of one, in the client's language."""
+    with desk.visit.ports.read() as work:
+        lead = desk.lead(work, lead_id)
+        words = desk.visit.ports.wording.in_language(lead.language)
+        quote = work.quotes.latest(lead_id, sent=True) or work.quotes.latest(lead_id)
+        standing = standing_of(work, desk.visit.ports, lead, language=words.language)
+    if lead.erased_at is not None:
+        return desk.trouble(HTTPStatus.GONE, "This request was erased", _ERASED)
+    if quote is None:
+        return desk.trouble(HTTPStatus.NOT_FOUND, "There is no price for this request yet")
+    file = quote_file(desk.visit.ports, quote, standing, words, paper=paper)
+    return Response(file.content, media_type=MEDIA_TYPE, headers=dict(file.headers))
+
+
+_ERASED = "What a quote says of its client is gone, so there is nothing left to print."

@@ -7,10 +7,14 @@ from http import HTTPStatus
 
 from fastapi import APIRouter, Response
 
-from service.leads import jobs, words
-from service.leads.jobs import Job, Sheet
+from service.leads import words
 from service.leads.lead import NotFound
+from service.leads.people import PersonRole
 from service.pages.desk.access import AnyoneIn, Desk
+from service.pages.visit import Instead
+from service.workshop import set_ups
+from service.workshop.set_ups import Job, SetUp, ahead_of
+from service.workshop.sheet import Sheet, sheet
 
 router = APIRouter(prefix="/jobs")
 
@@ -27,9 +31,10 @@ class Day:
 def jobs_page(desk: AnyoneIn, later: str = "") -> Response:
     """Set-ups that are coming, today's first; `later` shows the owner those far ahead too."""
     visit, far = desk.visit, bool(later) and desk.is_owner
+    ahead = ahead_of(PersonRole.OWNER if far else PersonRole.HELPER)
     with visit.ports.read() as work:
-        ahead = jobs.EVER if far else jobs.AHEAD
-        coming = jobs.coming(work, visit.book, now=visit.now, ahead=ahead)
+        found = set_ups.coming(work, visit.book, now=visit.now, ahead=ahead)
+    coming = [set_ups.listed(each) for each in found]
     return desk.show("desk/jobs.html", days=tuple(_days(desk, coming)), far=far, more=desk.is_owner)
 
 
@@ -37,24 +42,33 @@ def jobs_page(desk: AnyoneIn, later: str = "") -> Response:
 def job_page(hold_id: str, desk: AnyoneIn) -> Response:
     """What one set-up takes. What is over, or was given back, is not shown any more."""
     visit = desk.visit
-    try:
-        with visit.ports.read() as work:
-            ahead = jobs.EVER if desk.is_owner else jobs.AHEAD
-            sheet = jobs.sheet(work, visit.book, hold_id, now=visit.now, ahead=ahead)
-    except NotFound:
-        return desk.trouble(
-            HTTPStatus.NOT_FOUND,
-            "There is no such set-up",
-            "It may have been moved or called off. Look at the list again.",
-        )
+    found = set_up_of(desk, hold_id)
+    told = sheet(found, visit.ports.price_books, now=visit.now)
     return desk.show(
         "desk/job.html",
-        sheet=sheet,
-        job=sheet.job,
-        day=words.day(_local(desk, sheet.job.arrives_at).date()),
-        times=tuple(_times(desk, sheet)),
-        lead_path=f"/desk/leads/{sheet.job.lead_id}" if desk.is_owner else None,
+        sheet=told,
+        job=told.job,
+        day=words.day(_local(desk, told.job.arrives_at).date()),
+        times=tuple(_times(desk, told)),
+        lead_path=f"/desk/leads/{told.job.lead_id}" if desk.is_owner else None,
     )
+
+
+def set_up_of(desk: Desk, hold_id: str) -> SetUp:
+    """The set-up of an address; where there is none for this reader, a page says so instead."""
+    visit = desk.visit
+    try:
+        with visit.ports.read() as work:
+            ahead = ahead_of(desk.person.role)
+            return set_ups.find(work, visit.book, hold_id, now=visit.now, ahead=ahead)
+    except NotFound as gone:
+        raise Instead(
+            desk.trouble(
+                HTTPStatus.NOT_FOUND,
+                "There is no such set-up",
+                "It may have been moved or called off. Look at the list again.",
+            )
+        ) from gone
 
 
 def _days(desk: Desk, coming: list[Job]) -> Iterator[Day]:

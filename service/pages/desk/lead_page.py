@@ -23,6 +23,7 @@ from service.leads.needs import MOST_STUCK
 from service.leads.owner_words import CHANNELS, price_of
 from service.leads.ports import UnitOfWork
 from service.leads.price_books import book_of, dated
+from service.leads.recording import may_tell
 from service.pages.desk import reminders
 from service.pages.desk.access import Desk
 from service.pages.desk.conversation import Chat, talk_of
@@ -31,7 +32,7 @@ from service.pages.desk.history import history_of
 from service.pages.desk.making import made_of
 from service.pages.desk.wording import BECAUSE, state_of
 from service.pages.newer import newer_than
-from service.pages.quotes import piece_views
+from service.workshop.quote_document import piece_views
 
 _DATED = (LeadState.HELD, LeadState.BOOKED, LeadState.DONE)
 
@@ -130,7 +131,18 @@ def _head(desk: Desk, work: UnitOfWork, lead: Lead) -> dict[str, Any]:
         "hold_until": hold and words.moment(hold.expires_at.astimezone(visit.zone)),
         "misfits": _misfits(desk, lead, hold),
         "dated": lead.state in _DATED or bool(canceled),
+        "how_it_went": _how_it_went(desk, work, lead, hold),
     }
+
+
+def _how_it_went(desk: Desk, work: UnitOfWork, lead: Lead, hold: Hold | None) -> str | None:
+    """What leads to where that is told, once it can be."""
+    if not may_tell(lead, hold, desk.visit.now):
+        return None
+    finished = work.actuals.of(lead.id)
+    if finished is None:
+        return "Tell how it went"
+    return f"How it went: it cost {words.money(finished.real_cost, finished.currency)}"
 
 
 def _misfits(desk: Desk, lead: Lead, hold: Hold | None) -> str | None:

@@ -16,7 +16,7 @@ from service.leads.needs import Needs, needs
 from service.leads.ports import UnitOfWork
 from service.leads.steps import StepRefused
 from service.pages.desk.access import Confirmed, Desk, SignedIn
-from service.pages.desk.rows import Twins, call_of, ending_of, row_of, stuck_of
+from service.pages.desk.rows import Twins, call_of, ending_of, row_of, stuck_of, untold_of
 from service.pages.desk.wording import STATES
 from service.pages.form.days import day_in
 from service.pages.visit import go_to
@@ -133,6 +133,7 @@ def _needs(desk: Desk, work: UnitOfWork, found: Needs, twins: Twins) -> dict[str
         "more_waiting": found.more_waiting,
         "ending": [ending_of(desk, ending, twins) for ending in found.ending],
         "fresh": [row_of(desk, row, twins) for row in found.fresh],
+        "untold": [untold_of(desk, row) for row in found.untold],
         "stuck": [stuck_of(work, step) for step in found.stuck],
     }
 

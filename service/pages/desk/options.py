@@ -80,7 +80,8 @@ def _found(desk: Desk, lead: Lead) -> tuple[Option, ...]:
     book = desk.visit.book
     brief = editing.placed(desk.visit.ports, lead.brief)
     try:
-        return options(brief, book, today=today_at(desk.visit.now, book))
+        calibration = desk.visit.ports.calibrations.current()
+        return options(brief, book, calibration, today=today_at(desk.visit.now, book))
     except BriefError:
         return ()
 

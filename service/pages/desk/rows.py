@@ -1,7 +1,7 @@
 """How requests, and what needs the owner, are said in lists."""
 
 from collections.abc import Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from service.leads import words
 from service.leads.finding import Listed
@@ -92,6 +92,12 @@ def _nameless(lead: Lead) -> str:
 def ending_of(desk: Desk, ending: Ending, twins: Twins) -> Row:
     """A request whose date is held without a deposit."""
     return row_of(desk, ending.row, twins, ends=runs_out(ending.hold.expires_at, desk.visit.now))
+
+
+def untold_of(desk: Desk, listed: Listed) -> Row:
+    """A finished job of which it was not told yet how it went; it leads to where that is told."""
+    row = row_of(desk, listed, {})
+    return replace(row, path=f"{row.path}/actuals")
 
 
 def call_of(desk: Desk, call: Call) -> CallRow:

@@ -30,6 +30,7 @@ _WHY = {
     Why.BOUGHT: "bought",
     Why.BOOKED: "promised",
     Why.RETURNED: "given back",
+    Why.UNUSED: "left over from the job",
     Why.USED: "used or burst",
 }
 

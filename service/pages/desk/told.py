@@ -124,6 +124,8 @@ def _money(figures: Figures) -> Told:
             _amount("planned cost", found.cost, figures),
             _amount("planned margin", found.margin, figures),
         ]
+        finding += f" {_how_they_went(figures)}"
+        rows += _real(figures)
     if found.elsewhere:
         rows.append(Row(label="jobs in other currencies", value=f"{found.elsewhere:,}"))
     return Told(
@@ -133,6 +135,30 @@ def _money(figures: Figures) -> Told:
         rows=rows,
         columns=("Before tax", "Amount"),
     )
+
+
+def _how_they_went(figures: Figures) -> str:
+    kept, jobs = figures.kept, figures.earned.jobs
+    if not kept.jobs:
+        return "What they really took has not been told of any yet."
+    told = "all of them" if kept.jobs == jobs else f"{kept.jobs:,} of them"
+    real, planned = (_whole(amount, figures) for amount in (kept.margin, kept.planned_margin))
+    return (
+        f"Of {told} was told what they really took: there {real} ({_percent(kept.margin_share)}) "
+        f"is left, where {planned} ({_percent(kept.planned_share)}) was planned."
+    )
+
+
+def _real(figures: Figures) -> list[Row]:
+    kept = figures.kept
+    if not kept.jobs:
+        return []
+    return [
+        Row(label="jobs of which it is known what they took", value=f"{kept.jobs:,}"),
+        _amount("their planned margin", kept.planned_margin, figures),
+        _amount("their real cost", kept.cost, figures),
+        _amount("their real margin", kept.margin, figures),
+    ]
 
 
 def _hours(figures: Figures) -> Told:

@@ -10,14 +10,14 @@ from http import HTTPStatus
 
 from fastapi import APIRouter, Response
 
-from service.leads import forgetting, handling
+from service.leads import forgetting, handling, vocabulary
 from service.leads.locating import located
 from service.leads.repositories import Answered
 from service.leads.speech import msg
 from service.pages.form import embedding, trap
 from service.pages.form.looks import EXTRAS, FLOATING
 from service.pages.form.pieces import FULLNESS, MOST_PIECES, PLACEMENTS
-from service.pages.form.reading import OCCASIONS, Reading, read_form
+from service.pages.form.reading import Reading, read_form
 from service.pages.form.supports import ASKED
 from service.pages.posted import Fault, Posted, Refusals, Sent
 from service.pages.visit import Visit, Visiting, go_to, path_of
@@ -32,7 +32,7 @@ _OFFERED = {
     "placements": PLACEMENTS,
     "extras": EXTRAS,
     "floating": FLOATING,
-    "occasions": OCCASIONS,
+    "occasions": vocabulary.OCCASIONS,
 }
 
 # A family that asks for three parties, mistypes and corrects, stays well below.

@@ -20,33 +20,13 @@ from service.estimating import (
 )
 from service.leads.lead import Client
 from service.leads.speech import msg
+from service.leads.vocabulary import OCCASIONS
 from service.leads.words import Words
 from service.pages.form import looks
 from service.pages.form.days import day_of_event, start_of_event
 from service.pages.form.pieces import read_pieces
 from service.pages.posted import Fault, Posted, Refusals, read_amount
 from service.pages.reaching import read_client
-
-OCCASIONS: Mapping[str, str] = {
-    "birthday": msg("a birthday"),
-    "wedding": msg("a wedding"),
-    "anniversary": msg("an anniversary"),
-    "engagement": msg("an engagement"),
-    "graduation": msg("a graduation"),
-    "retirement": msg("a retirement"),
-    "grand_opening": msg("an opening"),
-    "corporate": msg("a company or club event"),
-    "religious": msg("a religious celebration"),
-    "quinceanera": msg("a quinceañera"),
-    "gender_reveal": msg("a gender reveal"),
-    "baby_shower": msg("a baby shower"),
-    "bridal_shower": msg("a bridal shower"),
-    "prom": msg("a prom or school dance"),
-    "new_year": msg("New Year"),
-    "valentines": msg("Valentine's Day"),
-    "holiday": msg("another holiday"),
-    "other": msg("something else"),
-}
 
 _LONGEST_NOTES = 4000
 _LONGEST_PLACE = 200

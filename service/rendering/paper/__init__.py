@@ -21,7 +21,7 @@ from service.rendering.paper.marks import (
     Text,
 )
 from service.rendering.paper.pictures import Drawing, Picture, QrCode, Swatch, Swatches
-from service.rendering.paper.serving import disposition
+from service.rendering.paper.serving import MEDIA_TYPE, PdfFile, disposition
 from service.rendering.paper.size import PaperSize, paper_size
 from service.rendering.paper.slabs import Block
 from service.rendering.paper.tables import Cell, Column, Facts, Row, Table, Ticks
@@ -41,6 +41,7 @@ __all__ = [
     "GREY",
     "INK",
     "LINE",
+    "MEDIA_TYPE",
     "SHADE",
     "Align",
     "Beside",
@@ -60,6 +61,7 @@ __all__ = [
     "Paper",
     "PaperSize",
     "Paragraph",
+    "PdfFile",
     "Picture",
     "Polygon",
     "QrCode",

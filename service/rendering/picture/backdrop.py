@@ -5,7 +5,8 @@ from collections.abc import Mapping
 from functools import lru_cache
 
 import numpy as np
-from PIL import Image, ImageDraw, ImageFilter
+from numpy.typing import NDArray
+from PIL import Image, ImageChops, ImageDraw, ImageFilter
 
 from service.rendering.picture.tones import OWN_TONE, Finish, oklab, ramp, rgb_of
 from service.rendering.picture.view import View
@@ -13,6 +14,8 @@ from service.workshop.scene import Material, Scene
 
 # Tried in this order: the first that every colour of the garland stands out from.
 _TINTS = ("#DFD8CE", "#CFD6D9", "#D3D6CC", "#D9D0D6", "#B9B6B2")
+Floats = NDArray[np.float64]
+
 _OUTDOORS = "#CBD8DE"
 _STANDS_OUT = 0.105
 # Colours of fewer balloons than that may be close to the wall.
@@ -61,23 +64,44 @@ def _nearest(tint: str, shares: Mapping[str, float]) -> float:
 @lru_cache(maxsize=8)
 def pool(width: int, height: int) -> Image.Image:
     """How light the room is over the sheet, as tones: a soft pool, brightest above on the left."""
+    return Image.fromarray((_pool(width, height) * 255 + 0.5).astype(np.uint8))
+
+
+def _pool(width: int, height: int) -> Floats:
     x, y = np.meshgrid(np.linspace(0, 1, width), np.linspace(0, 1, height))
     away = np.hypot((x - 0.40) * 1.05, (y - 0.34) * 0.95)
-    tone = OWN_TONE + 0.13 - 0.27 * away**1.35
-    return Image.fromarray((np.clip(tone, 0, 1) * 255 + 0.5).astype(np.uint8))
+    return np.clip(OWN_TONE + 0.13 - 0.27 * away**1.35, 0, 1)
+
+
+@lru_cache(maxsize=8)
+def _lit(width: int, height: int, hex_: str) -> Image.Image:
+    """One colour in that light. Between the steps of a palette a wall would show rings."""
+    palette = np.frombuffer(ramp(hex_, Finish.SATIN), np.uint8).reshape(256, 3)
+    tones, steps = _pool(width, height), np.linspace(0, 1, 256)
+    bands = [np.interp(tones, steps, _smooth(palette[:, band])) for band in range(3)]
+    return Image.fromarray((np.stack(bands, axis=-1) + 0.5).astype(np.uint8))
+
+
+def _smooth(band: NDArray[np.uint8]) -> Floats:
+    """A band of a palette without its rounding to whole numbers."""
+    wide = np.pad(band.astype(float), 8, mode="edge")
+    return np.convolve(wide, np.full(17, 1 / 17), mode="valid")
 
 
 def backdrop(view: View, tint: str) -> Image.Image:
     """The bare room: the wall that turns into the floor."""
-    light = pool(view.width, view.height)
-    wall, floor = light.copy(), light.copy()
-    wall.putpalette(ramp(tint, Finish.SATIN))
-    floor.putpalette(ramp(_FLOORS[view.scene.outdoors], Finish.SATIN))
+    wall = _lit(view.width, view.height, tint)
+    floor = _lit(view.width, view.height, _FLOORS[view.scene.outdoors])
+    return Image.composite(floor, wall, _turn(view))
+
+
+def _turn(view: View) -> Image.Image:
+    """How much of what is seen there is floor."""
     near, far = (_floor_at(view, -away) for away in _TURN_M)
     rows = np.clip((np.arange(view.height) - far) / max(1.0, near - far), 0, 1)
-    rows = rows * rows * (3 - 2 * rows)
-    turn = Image.fromarray((rows * 255).astype(np.uint8)[:, None]).resize(light.size)
-    return Image.composite(floor.convert("RGB"), wall.convert("RGB"), turn)
+    rows = rows * rows * (3 - 2 * rows) * 255
+    column = Image.fromarray(rows.astype(np.uint8)[:, None])
+    return column.resize((view.width, view.height))
 
 
 def _floor_at(view: View, z: float) -> float:
@@ -98,7 +122,7 @@ def cast_shadows(sheet: Image.Image, view: View) -> None:
     for x, y, across in seen:
         radius = across / 2
         shade.oval(x + _ASIDE * gap * metre, y + _DOWN * gap * metre, radius, radius, _WALL_SHADE)
-    shade.cast(sheet, soft=(0.03 + 0.16 * gap) * metre)
+    shade.cast(sheet, soft=(0.03 + 0.16 * gap) * metre, where=ImageChops.invert(_turn(view)))
     _on_floor(sheet, view, seen)
 
 
@@ -135,8 +159,9 @@ class _Shade:
         box = (x - across, y - upright, x + across, y + upright)
         self._deepest.append((depth, tuple(side / _COARSER for side in box)))  # type: ignore[arg-type]
 
-    def cast(self, sheet: Image.Image, soft: float) -> None:
+    def cast(self, sheet: Image.Image, soft: float, where: Image.Image | None = None) -> None:
         for depth, box in sorted(self._deepest):
             self._draw.ellipse(box, fill=depth)
         blurred = self._mask.filter(ImageFilter.GaussianBlur(soft / _COARSER))
-        sheet.paste(_INK, (0, 0), blurred.resize(sheet.size, Image.Resampling.BILINEAR))
+        mask = blurred.resize(sheet.size, Image.Resampling.BILINEAR)
+        sheet.paste(_INK, (0, 0), ImageChops.multiply(mask, where) if where else mask)

@@ -1,4 +1,4 @@
-"""Balloons: each a shaded ball in its stock colour, dimmed where its neighbours stand in the light."""
+"""Balloons: shaded balls in their stock colours, dimmed where neighbours stand in the light."""
 
 from collections.abc import Iterator
 
@@ -10,7 +10,6 @@ from service.rendering.picture.light import sprite
 from service.rendering.picture.occlusion import light_left
 from service.rendering.picture.tones import finish_of, ramp
 from service.rendering.picture.view import View
-from service.workshop.scene import Ball
 
 # Daylight, a touch warm.
 _GLOSS = (255, 253, 247)

@@ -20,7 +20,7 @@ def _unit(*vector: float) -> Floats:
 
 # x right, y up, z to the viewer. A large soft window, high up on the left.
 LIGHT = _unit(-0.46, 0.66, 0.60)
-_HALFWAY = _unit(*(LIGHT + [0.0, 0.0, 1.0]))
+_HALFWAY = _unit(*(LIGHT + np.array([0.0, 0.0, 1.0])))
 _ACROSS = _unit(LIGHT[2], 0.0, -LIGHT[0])
 _ALONG = np.cross(LIGHT, _ACROSS)
 
@@ -41,7 +41,7 @@ def sprite(diameter: int, finish: Finish) -> Sprite:
     tone, gloss = {
         Finish.SATIN: _satin,
         Finish.PEARL: _pearl,
-        Finish.METAL: _metal,
+        Finish.METAL: metal_tones,
     }[finish](normal)
     return Sprite(tone=_grey(tone), gloss=_grey(gloss * cover), cover=_grey(cover))
 
@@ -72,7 +72,7 @@ def _pearl(normal: Floats) -> tuple[Floats, Floats]:
     return tone, gloss
 
 
-def _metal(normal: Floats) -> tuple[Floats, Floats]:
+def metal_tones(normal: Floats) -> tuple[Floats, Floats]:
     """Foil and metal: it mirrors a bright room above, a floor below, and a darker belt between."""
     up = 2 * normal[..., 2] * normal[..., 1]
     room = 0.50 + 0.30 * _step(up, -0.25, 0.95) + 0.10 * _step(-up, 0.35, 1.0)

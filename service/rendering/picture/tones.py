@@ -35,8 +35,11 @@ def finish_of(colour: str) -> Finish:
 
 @dataclass(frozen=True, kw_only=True, slots=True)
 class _Reach:
-    """How far a ramp goes from its colour: lightness of the shadow as a share of the colour's, what
-    the light adds of what is left to white, and how chroma grows in the shadow and fades in light."""
+    """How far a ramp goes from its colour.
+
+    `shadow` is its lightness there as a share of the colour's own, `light` what the light adds of
+    what is left to white; `deepen` and `fade` are what chroma gains and loses on the way.
+    """
 
     shadow: float
     light: float
@@ -56,6 +59,9 @@ OWN_TONE = 0.70
 _LIGHTEST = 0.955
 # A black that swallowed everything would have no shape.
 _DARKEST = 0.21
+
+# Yellow in the shade turns to brown; to the eye a darker yellow alone is olive.
+_BROWNS = 0.16
 
 _TO_LMS = np.array(
     [
@@ -100,7 +106,8 @@ def ramp(hex_: str, finish: Finish) -> bytes:
     light = own_light + (1.0 - own_light) * reach.light
     lightness = _through(own_light * reach.shadow, own_light, light)
     chroma = _through(1 + reach.deepen * own_light, 1.0, 1 - reach.fade)
-    lab = np.stack([lightness, own[1] * chroma, own[2] * chroma], axis=1)
+    shade = _through(_BROWNS, 0.0, 0.0) * max(0.0, own[2])
+    lab = np.stack([lightness, own[1] * chroma + shade, own[2] * chroma], axis=1)
     return (srgb(lab) * 255 + 0.5).astype(np.uint8).tobytes()
 
 

@@ -120,6 +120,7 @@ class SupplierEntry(Entry):
     free_from: Step | None = None
     minimum: Money = Decimal("0.00")
     lead_days: int = Field(ge=0, le=365)
+    working_days: bool = False
 
     def value(self) -> core.Supplier:
         """As the core has it."""

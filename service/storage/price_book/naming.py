@@ -80,6 +80,7 @@ _SAID: Mapping[str, tuple[str, str]] = {
     "suppliers.free_from": ("Free delivery from", "empty for never"),
     "suppliers.minimum": ("Least order", "empty for none"),
     "suppliers.lead_days": ("Arrives after", ""),
+    "suppliers.working_days": ("Only working days count, not weekends or holidays", ""),
     "bags": ("Bags", "every color of the group comes in this bag at this price"),
     "bags.size_class": ("Balloon", ""),
     "bags.pack_size": ("Balloons in it", ""),

@@ -1,20 +1,38 @@
-"""The whole picture, put together: pieces side by side, a person beside them, dimensions."""
+"""The whole picture, put together: pieces on one floor, what dresses them, and a person."""
+
+from __future__ import annotations
 
 import hashlib
-import math
-from itertools import count as counting
+from collections.abc import Iterator, Sequence
+from typing import TypeVar
 
-from service.estimating import Brief, Estimate, Point, PriceBook, Setting, laid, sized_diameters
+from service.estimating import Brief, Estimate, Point, PriceBook, Setting, Support
+from service.workshop.scene.accents import accents_on
+from service.workshop.scene.arranging import Placed, arranged
+from service.workshop.scene.floats import floats_of
+from service.workshop.scene.foiling import foils_on
+from service.workshop.scene.grown import Grown, grown
+from service.workshop.scene.hues import hue, metal_hue
+from service.workshop.scene.looking import Thing, looked_at
+from service.workshop.scene.moving import moved
 from service.workshop.scene.values import (
     Ball,
-    Direction,
-    Material,
+    Bloom,
+    Foil,
     Measure,
+    Panel,
     Person,
     Rod,
     Scene,
-    Window,
+    Sign,
+    Sprig,
+    Streamer,
 )
+
+PERSON_M = 1.7
+_BESIDE_M = 0.45
+
+_Kind = TypeVar("_Kind", bound=Thing)
 
 
 def seed_of(quote_id: str) -> int:
@@ -23,75 +41,100 @@ def seed_of(quote_id: str) -> int:
 
 
 def scene_of(brief: Brief, estimate: Estimate, book: PriceBook, *, seed: int) -> Scene:
-    """The garland of `estimate` in its place; the same seed gives the same scene, bit for bit."""
+    """The garland of `estimate` in its place; the same seed gives the same scene, bit for bit.
+
+    `book` is the price book that the estimate was made with. Copies of a piece are alike.
+    """
+    pieces, dressed = _made(brief, estimate, book, seed)
+    places, ranks = arranged(pieces)
+    balls = tuple(ball for place in places for ball in _balls(pieces[place.piece], place))
+    things = [
+        moved(thing, place.by)
+        for place in places
+        for thing in _things(pieces[place.piece], dressed[place.piece], place)
+    ]
+    colours = {ball.colour: hue(ball.colour, book) for ball in balls}
+    right = max(place.right for place in places)
+    beside = [
+        moved(each, Point(x=right, y=0.0, z=0.0))
+        for each in floats_of(brief.floating, tuple(colours.values()), metal_hue(colours, book))
+    ]
+    right = max((each.centre.x + each.diameter_m / 2 for each in beside), default=right)
+    person = Person(at=Point(x=right + _BESIDE_M, y=0.0, z=0.0), height_m=PERSON_M)
+    eye, window = looked_at(
+        balls,
+        [*things, *beside, person],
+        ranks=ranks,
+        from_below=all(piece.support is Support.CEILING for piece in brief.pieces),
+    )
+    return Scene(
+        balls=balls,
+        rods=_only(Rod, things),
+        panels=_only(Panel, things),
+        foils=_only(Foil, things),
+        blooms=_only(Bloom, things),
+        sprigs=_only(Sprig, things),
+        streamers=_only(Streamer, things),
+        signs=_only(Sign, things),
+        floats=tuple(beside),
+        person=person,
+        measures=_only(Measure, things),
+        colours=colours,
+        outdoors=brief.site.setting is Setting.OUTDOOR,
+        eye=eye,
+        window=window,
+    )
+
+
+def _made(
+    brief: Brief, estimate: Estimate, book: PriceBook, seed: int
+) -> tuple[list[Grown], list[list[Thing]]]:
+    """Every kind of piece once, and what is on it; foils are on the first."""
     import numpy as np
 
     outdoors = brief.site.setting is Setting.OUTDOOR
-    balls, rods, measures = [], [], []
-    x0 = 0.0
-    for index, (piece, made) in enumerate(zip(brief.pieces, estimate.pieces, strict=True)):
-        dice = np.random.Generator(np.random.PCG64(seed + index))
-        sized = sized_diameters(piece, book, outdoors=outdoors)
-        path = piece.path
-        line = [path.at(path.length_m * i / 60) for i in range(61)]
-        width = max(p.x for p in line) - min(p.x for p in line)
-        for copy in range(made.count):
-            rods.append(
-                Rod(
-                    points=tuple(Point(x=p.x + x0, y=p.y, z=p.z) for p in line),
-                    thickness_m=0.03,
-                    material=Material.METAL,
-                )
-            )
-            stretches = laid(piece, made, book, outdoors=outdoors)
-            for at in (each for stretch in stretches for each in stretch.clusters):
-                number = at.number - 1
-                knot = path.at(at.at_m)
-                inside = [
-                    (s, c) for s, c, n in made.cluster_types[at.kind].balloons for _ in range(n)
-                ]
-                for k, (size, colour) in zip(counting(), inside, strict=False):
-                    angle = 2 * math.pi * k / len(inside) + dice.uniform(0, 6)
-                    r = sized[size] * 0.7
-                    balls.append(
-                        Ball(
-                            x=knot.x + x0 + r * math.cos(angle),
-                            y=max(sized[size] / 2, knot.y + r * math.sin(angle)),
-                            z=knot.z + r * math.sin(2 * angle),
-                            diameter_m=sized[size],
-                            colour=colour,
-                            size_class=size,
-                            piece=index,
-                            copy=copy,
-                            cluster=number,
-                        )
-                    )
-            x0 += width + 1.2
-        measures.append(
-            Measure(
-                direction=Direction.HEIGHT,
-                start=Point(x=x0 - 0.6, y=0, z=0),
-                end=Point(x=x0 - 0.6, y=path.top_m, z=0),
-                metres=path.top_m,
-            )
+    pieces, dressed = [], []
+    for index, (piece, counted) in enumerate(zip(brief.pieces, estimate.pieces, strict=True)):
+        dice = np.random.Generator(np.random.PCG64([seed, index]))
+        each = grown(piece, counted, book, outdoors=outdoors, dice=dice)
+        metal = metal_hue((balloon.colour for balloon in counted.balloons), book)
+        foils = foils_on(each, brief.foils, book, metal) if index == 0 else ()
+        cover = " ".join(
+            fitting.label
+            for fitting in estimate.fittings
+            if fitting.code == "covers" and fitting.piece == index
         )
-    eye = Point(x=x0 / 2, y=1.5, z=8.0)
-    person = Person(at=Point(x=x0, y=0, z=0), height_m=1.7)
-    known = {colour.name: colour.hex for colour in book.colours}
-    return Scene(
-        balls=tuple(balls),
-        rods=tuple(rods),
-        panels=(),
-        foils=(),
-        blooms=(),
-        sprigs=(),
-        streamers=(),
-        signs=(),
-        floats=(),
-        person=person,
-        measures=tuple(measures),
-        colours={ball.colour: known.get(ball.colour, "#BFBFBF") for ball in balls},
-        outdoors=outdoors,
-        eye=eye,
-        window=Window(left=-1.0, bottom=-0.3, right=x0 + 0.6, top=3.2),
-    )
+        pieces.append(each)
+        dressed.append([*foils, *accents_on(each, foils, cover, book, dice)])
+    return pieces, dressed
+
+
+def _things(piece: Grown, dressed: Sequence[Thing], place: Placed) -> Iterator[Thing]:
+    """What one copy has beside its balloons; the first has the foils and the dimensions."""
+    yield from piece.stand.panels
+    yield from piece.stand.rods
+    for thing in dressed:
+        if place.copy == 0 or not isinstance(thing, Foil):
+            yield thing
+    if place.copy == 0:
+        yield from piece.stand.measures
+
+
+def _balls(piece: Grown, place: Placed) -> Iterator[Ball]:
+    by = place.by
+    for spot in piece.spots:
+        yield Ball(
+            x=spot.x + by.x,
+            y=spot.y + by.y,
+            z=spot.z + by.z,
+            diameter_m=piece.sized[spot.size_class],
+            colour=spot.colour,
+            size_class=spot.size_class,
+            piece=place.piece,
+            copy=place.copy,
+            cluster=spot.cluster,
+        )
+
+
+def _only(kind: type[_Kind], things: Sequence[Thing]) -> tuple[_Kind, ...]:
+    return tuple(thing for thing in things if isinstance(thing, kind))

@@ -20,12 +20,14 @@ if TYPE_CHECKING:
 PRESSED = 0.06
 """Share of the smaller diameter by which two balloons may press into one another and rest."""
 
+MOST_PRESSED = 0.10
+"""As `PRESSED`, the most of any two balloons where there is room to part them."""
+
 _ROUNDS = 90
 _SETTLING = 30
 _AFRESH = 15
 _STEP = 0.45
 _REACH_M = 0.08
-_MOST_PRESSED = 0.10
 _FURTHER = 150
 
 
@@ -75,7 +77,7 @@ def _parted(at: Floats, radii: Floats, walls: Sequence[Wall]) -> Floats:
     for turn in range(_FURTHER):
         if turn % _AFRESH == 0:
             near = near_pairs(at, radii, _REACH_M)
-            if pressing(at, radii, near).max(initial=0.0) <= _MOST_PRESSED:
+            if pressing(at, radii, near).max(initial=0.0) <= MOST_PRESSED:
                 break
         at += _push(at, radii, near)
         _keep_off(at, radii, walls)
@@ -90,6 +92,14 @@ def pressing(at: Floats, radii: Floats, pairs: tuple[Indexes, Indexes]) -> Float
     distance = np.linalg.norm(at[first] - at[second], axis=1)
     small = np.minimum(radii[first], radii[second])
     return (radii[first] + radii[second] - distance) / (2 * small)
+
+
+def clear(at: Floats, radii: Floats, walls: Sequence[Wall]) -> bool:
+    """Whether no two balloons press hard on each other, and none goes through a wall."""
+    kept = at.copy()
+    _keep_off(kept, radii, walls)
+    worst = float(pressing(at, radii, near_pairs(at, radii, 0.0)).max(initial=0.0))
+    return worst <= PRESSED and bool(abs(kept - at).max(initial=0.0) < 1e-6)
 
 
 def near_pairs(at: Floats, radii: Floats, margin_m: float) -> tuple[Indexes, Indexes]:
@@ -158,9 +168,9 @@ def _pull(at: Floats, held: Held, firmness: float) -> Floats:
     import numpy as np
 
     number = np.bincount(held.group)
-    middle = np.stack(
-        [np.bincount(held.group, at[:, axis]) / number for axis in range(3)], axis=1
-    )[held.group]
+    middle = np.stack([np.bincount(held.group, at[:, axis]) / number for axis in range(3)], axis=1)[
+        held.group
+    ]
     loose = held.loose[:, None]
     to_group = np.where(loose, middle, held.anchors) - at
     far = np.linalg.norm(to_group, axis=1)

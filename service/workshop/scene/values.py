@@ -189,7 +189,7 @@ class Direction(StrEnum):
     WIDTH = "width"
     HEIGHT = "height"
     LENGTH = "length"
-    DEPTH = "depth"
+    DROP = "drop"
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)

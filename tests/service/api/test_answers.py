@@ -5,7 +5,7 @@ from pathlib import Path
 import pytest
 
 from service.api.answers import MOST, RecentAnswers
-from service.estimating import Brief, Piece, PriceBook, Support
+from service.estimating import UNCALIBRATED, Brief, Calibration, Piece, PriceBook, Support
 from service.storage.price_book import read_price_book
 from tests.service.api.conftest import CANONICAL, Service
 
@@ -36,32 +36,33 @@ class Worked:
 def test_the_same_question_is_worked_out_once(book: PriceBook) -> None:
     answers, worked = RecentAnswers(), Worked()
     for _ in range(3):
-        assert answers.give(wall(3), book, DAY, worked) == b"1"
+        assert answers.give(wall(3), book, UNCALIBRATED, DAY, worked) == b"1"
 
 
-def test_another_brief_book_or_day_is_another_question(book: PriceBook) -> None:
+def test_another_brief_book_calibration_or_day_is_another_question(book: PriceBook) -> None:
     answers, worked = RecentAnswers(), Worked()
-    answers.give(wall(3), book, DAY, worked)
-    answers.give(wall(3.5), book, DAY, worked)
-    answers.give(wall(3), replace(book, version="changed"), DAY, worked)
-    answers.give(wall(3), book, DAY + dt.timedelta(days=1), worked)
-    assert worked.times == 4
+    answers.give(wall(3), book, UNCALIBRATED, DAY, worked)
+    answers.give(wall(3.5), book, UNCALIBRATED, DAY, worked)
+    answers.give(wall(3), replace(book, version="changed"), UNCALIBRATED, DAY, worked)
+    answers.give(wall(3), book, UNCALIBRATED, DAY + dt.timedelta(days=1), worked)
+    answers.give(wall(3), book, Calibration(jobs=1, version="learnt"), DAY, worked)
+    assert worked.times == 5
 
 
 def test_what_anybody_may_see_is_kept_apart_from_the_whole(book: PriceBook) -> None:
     answers, worked = RecentAnswers(), Worked()
-    assert answers.give(wall(3), book, DAY, worked) == b"1"
-    assert answers.give(wall(3), book, DAY, worked, whole=False) == b"2"
-    assert answers.give(wall(3), book, DAY, worked) == b"1"
+    assert answers.give(wall(3), book, UNCALIBRATED, DAY, worked) == b"1"
+    assert answers.give(wall(3), book, UNCALIBRATED, DAY, worked, whole=False) == b"2"
+    assert answers.give(wall(3), book, UNCALIBRATED, DAY, worked) == b"1"
 
 
 def test_only_the_latest_are_kept(book: PriceBook) -> None:
     answers, worked = RecentAnswers(), Worked()
     for number in range(MOST + 1):
-        answers.give(wall(1 + number / 100), book, DAY, worked)
-    answers.give(wall(1 + MOST / 100), book, DAY, worked)
+        answers.give(wall(1 + number / 100), book, UNCALIBRATED, DAY, worked)
+    answers.give(wall(1 + MOST / 100), book, UNCALIBRATED, DAY, worked)
     assert worked.times == MOST + 1
-    answers.give(wall(1), book, DAY, worked)
+    answers.give(wall(1), book, UNCALIBRATED, DAY, worked)
     assert worked.times == MOST + 2
 
 

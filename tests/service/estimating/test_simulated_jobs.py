@@ -6,7 +6,8 @@ from statistics import fmean, median
 
 from service.estimating import Brief, ColourShare, Event, Piece, PriceBook, Setting, Site, Support
 from service.estimating.calibration import Calibration, Observation, calibrate
-from service.estimating.rehearsal import prior_of, rehearsal
+from service.estimating.rehearsal import rehearsal
+from service.estimating.risk import prior_of
 from service.estimating.scoring import coverage
 from service.estimating.simulation import Actual, Truth, observed, simulate
 from service.estimating.uncertainty import outcome

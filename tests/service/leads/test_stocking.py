@@ -90,9 +90,24 @@ def test_another_estimate_makes_good_the_difference(shop: BuiltShop, work: UnitO
     lead = a_job(shop, work)
     answer = shop.estimate(lead.brief)
     stocking.take_out(work, lead, taking(answer, navy=5, white=9), who="owner", now=NOON)
-    stocking.take_out(work, lead, taking(answer, navy=7), who="owner", now=NOON)
+    without_white = shop.estimate(a_brief(palette=(ColourShare(colour="navy"),)))
+    stocking.take_out(work, lead, taking(without_white, navy=7), who="owner", now=NOON)
     assert work.stock.of_lead(lead.id) == {NAVY: 7}
     assert there(work, shop, WHITE).reserved == 0
+
+
+def test_what_a_job_has_it_keeps_as_long_as_it_needs_it(shop: BuiltShop, work: UnitOfWork) -> None:
+    # A new price is worked out by what is free then: what the job has is not among it.
+    lead = a_job(shop, work)
+    answer = shop.estimate(lead.brief)
+    needed = next(s.taken for s in answer.spares if (s.size_class, s.colour) == WHITE)
+    stocking.take_out(work, lead, taking(answer, white=9), who="owner", now=NOON)
+    stocking.set_aside(work, lead, {WHITE: needed, NAVY: 3}, who="owner", now=NOON)
+    for _ in range(2):
+        stocking.take_out(work, lead, taking(answer), who="owner", now=NOON)
+    assert work.stock.of_lead(lead.id) == {WHITE: needed, NAVY: 3}
+    stocking.set_aside(work, lead, {NAVY: -2}, who="owner", now=NOON)
+    assert work.stock.of_lead(lead.id) == {WHITE: needed, NAVY: 1}
 
 
 def test_cancelling_gives_everything_back_once(shop: BuiltShop, work: UnitOfWork) -> None:

@@ -4,7 +4,7 @@ from decimal import Decimal
 
 import pytest
 
-from service.estimating import PriceBook, Setting
+from service.estimating import UNCALIBRATED, PriceBook, Setting
 from service.leads.trying_out import tried_out, usual_jobs
 from service.storage.price_book import read_price_book
 from tests.service.building import PRICE_BOOK
@@ -31,9 +31,9 @@ def test_usual_jobs_are_of_different_kinds_and_near_the_shop(book: PriceBook) ->
 
 
 def test_the_same_book_changes_nothing_and_a_dearer_hour_only_prices(book: PriceBook) -> None:
-    assert all(each.before == each.after for each in tried_out(book, book, today=TODAY))
+    assert all(each.before == each.after for each in tried_out(book, book, UNCALIBRATED, today=TODAY))
     dearer = replace(book, labour=replace(book.labour, wage=Decimal("30.00")))
-    for each in tried_out(book, dearer, today=TODAY):
+    for each in tried_out(book, dearer, UNCALIBRATED, today=TODAY):
         assert each.after.price > each.before.price
         assert each.after.cost > each.before.cost
         assert each.after.hours == each.before.hours

@@ -41,6 +41,7 @@ class Shop:
             queue_steps=queue,
             wake=lambda channel, chat: self.woken.append((channel, chat)),
             texts_changed=lambda: None,
+            calibrations_changed=lambda: None,
         )
 
 

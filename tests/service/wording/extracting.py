@@ -35,6 +35,7 @@ def said() -> Iterator[Text]:
 def _python() -> Iterator[Path]:
     for folder in ("leads", "leads/follow_up", "pages", "pages/form", "pages/bookings"):
         yield from (SERVICE / folder).glob("*.py")
+    yield from (SERVICE / "workshop/quote_document").glob("*.py")
     yield SERVICE / "storage/holds.py"
 
 

@@ -27,12 +27,14 @@ class Unclear(Exception):
 
 
 def read_hours(text: str) -> float:
-    """Hours from "1:30", "1.5", "90 min", "1 h 30", "2 x 1:30" (two people). Raises Unclear."""
+    """Hours from "1:30", "1.5", "90 min", "1 h 30", "2 x 1:30" (two people), to the minute.
+
+    Raises Unclear.
+    """
     said = text.lower().strip()
     people = _TIMES.fullmatch(said)
-    if people:
-        return int(people[1]) * _hours(people[2].strip())
-    return _hours(said)
+    each = _hours(people[2].strip() if people else said)
+    return (int(people[1]) if people else 1) * round(each * _HOUR_MIN) / _HOUR_MIN
 
 
 def _hours(said: str) -> float:
@@ -55,11 +57,15 @@ def _bare(said: str, hours: float) -> float:
 
 
 def read_distance(text: str) -> float:
-    """Metres from "24", "24.5 mi" or "38 km"; a bare number is miles. Raises Unclear."""
+    """Metres from "24", "24.5 mi" or "38 km", to a hundredth of a mile; a bare number is miles.
+
+    Raises Unclear.
+    """
     found = _DISTANCE.fullmatch(text.lower().strip())
     if found is None or found[3] not in _UNITS_M:
         raise Unclear("Write the miles as a number, like 24 or 24.5.")
-    return float(found[1].replace(",", "") + (found[2] or "")) * _UNITS_M[found[3]]
+    metres = float(found[1].replace(",", "") + (found[2] or "")) * _UNITS_M[found[3]]
+    return round(metres / _MILE_M, 2) * _MILE_M
 
 
 def read_count(text: str) -> int:

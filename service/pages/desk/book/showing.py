@@ -69,7 +69,8 @@ def show_change(
         new = books.read(text)
     except BookError as error:
         return show_faults(desk, faults_of(error))
-    tried = tried_out(visit.book, new, today=today_at(visit.now, visit.book))
+    calibration = visit.ports.calibrations.current()
+    tried = tried_out(visit.book, new, calibration, today=today_at(visit.now, visit.book))
     return desk.show(
         "desk/book/change.html",
         status=HTTPStatus.CONFLICT if trouble else HTTPStatus.OK,

@@ -63,7 +63,8 @@ def _page(desk: Desk, version: str, *, against: str = "", trouble: str = "") -> 
         return desk.trouble(HTTPStatus.NOT_FOUND, _NOWHERE)
     book = books.of(version)
     in_use = version == newest.version
-    today = today_at(visit.now, visit.book)
+    today, calibration = today_at(visit.now, visit.book), visit.ports.calibrations.current()
+    tried = tried_out(visit.book, book, calibration, today=today) if book and not in_use else ()
     return desk.show(
         "desk/book/version.html",
         status=HTTPStatus.CONFLICT if trouble else HTTPStatus.OK,
@@ -75,6 +76,6 @@ def _page(desk: Desk, version: str, *, against: str = "", trouble: str = "") -> 
         basis=newest.version,
         in_use=in_use,
         readable=book is not None,
-        tried=tried_out(visit.book, book, today=today) if book and not in_use else (),
+        tried=tried,
         trouble=trouble,
     )

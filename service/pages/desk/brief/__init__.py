@@ -29,7 +29,6 @@ from service.pages.desk.brief.reading import Reading, read_brief
 from service.pages.desk.brief.shown import fields_of
 from service.pages.desk.wording import STATES
 from service.pages.form.pieces import FULLNESS, PLACEMENTS
-from service.pages.form.reading import OCCASIONS
 from service.pages.form.supports import ASKED as NAMED
 from service.pages.posted import Posted, Sent
 from service.pages.visit import go_to
@@ -48,7 +47,7 @@ _OFFERED = {
     "sizes": SIZE_CLASSES,
     "accents": {kind: vocabulary.SOME[kind] for kind in AccentKind},
     "floats": {kind: kind.value.replace("_", " ") for kind in FloatKind},
-    "occasions": OCCASIONS,
+    "occasions": vocabulary.OCCASIONS,
     "grounds": {ground: ground.value for ground in Ground},
 }
 

@@ -1,0 +1,102 @@
+"""The wire form of what a finished job really took, and of how that compares with its estimate."""
+
+import datetime as dt
+from decimal import Decimal
+from typing import Literal
+
+from pydantic import Field
+
+from service.contract.brief import Wire
+
+
+class UsedBalloons(Wire):
+    """Balloons of one size [in] and colour that were used up, burst ones among them."""
+
+    size_class: int
+    colour: str = Field(min_length=1, max_length=80)
+    count: int = Field(ge=0, le=100_000)
+
+
+class Extra(Wire):
+    """Something that was bought besides what was planned."""
+
+    what: str = Field(min_length=1, max_length=80)
+    amount: Decimal = Field(gt=0, le=100_000, decimal_places=2)
+
+
+class Told(Wire):
+    """What was told of a job. What is left out went as planned, and nothing is learnt from it."""
+
+    hours: dict[str, float] = Field(
+        default={}, description="Of all hands together, by task, without the drive."
+    )
+    drive_h: float | None = Field(default=None, description="By the clock, on every trip.")
+    driven_m: float | None = Field(default=None, description="Metres there and back, every trip.")
+    used: int | None = Field(default=None, description="Balloons in all, burst ones among them.")
+    used_by: list[UsedBalloons] = Field(default=[], max_length=500)
+    burst: dict[int, int] = Field(default={}, description="By size class in inches.")
+    extras: list[Extra] = Field(default=[], max_length=10)
+    went_wrong: str = Field(default="", max_length=300)
+    back: bool = Field(default=False, description="What was not used goes back to stock.")
+
+
+class ActualsRequest(Told):
+    """Body of `PUT /v1/leads/{lead_id}/actuals`: all of it, in place of what was told before.
+
+    Without anything in it, it is as if nothing had been told.
+    """
+
+    basis: str = Field(max_length=24, description="The quote's number, as it was read.")
+    revision: int = Field(ge=0, description="As it was read; 0 where nothing was told yet.")
+
+
+class Figure(Wire):
+    """Planned and real; `told` is false where nothing was told and the plan stands for both."""
+
+    name: str
+    planned: float
+    real: float
+    told: bool
+
+
+class CostLine(Wire):
+    """A line of cost, planned and real."""
+
+    label: str
+    planned: Decimal
+    real: Decimal
+    told: bool
+
+
+class Comparison(Wire):
+    """The job against its estimate, overhead left out. `price` is before tax."""
+
+    hours: list[Figure] = Field(description="By task.")
+    balloons: list[Figure] = Field(description="Used, by size class.")
+    burst: list[Figure] = Field(description="By size class; planned is what was reckoned with.")
+    driven_m: Figure
+    lines: list[CostLine]
+    planned_cost: Decimal
+    real_cost: Decimal
+    low: Decimal = Field(description="P10 of the cost as it was estimated.")
+    high: Decimal = Field(description="P90.")
+    place: Literal["below", "within", "above"]
+    price: Decimal
+    planned_margin: Decimal
+    real_margin: Decimal
+    currency: str
+
+
+class Actuals(Wire):
+    """How a finished job went; `told` is null while nothing was told."""
+
+    lead_id: str
+    number: str
+    basis: str
+    revision: int
+    told: Told | None
+    done_on: dt.date | None
+    changed_at: dt.datetime | None
+    who: str | None
+    photos: list[str] = Field(description="Their names, the oldest first.")
+    comparison: Comparison

@@ -1,0 +1,142 @@
+"""A finished job against its estimate, in words."""
+
+from collections.abc import Callable, Iterator, Sequence
+from dataclasses import dataclass
+from decimal import Decimal
+
+from service.leads import words
+from service.leads.compared import Comparison, CostLine, Figure, Place
+from service.pages.templates import cents, miles, spent
+
+_PLACES = {
+    Place.BELOW: "less than the range that was expected",
+    Place.WITHIN: "within the range that was expected",
+    Place.ABOVE: "more than the range that was expected",
+}
+
+
+@dataclass(frozen=True, kw_only=True, slots=True)
+class Row:
+    """A line of a table. `real` says "as planned" where nothing was told; `off` by how much."""
+
+    label: str
+    planned: str
+    real: str
+    off: str = ""
+
+
+@dataclass(frozen=True, kw_only=True, slots=True)
+class Table:
+    """Lines of one kind, and perhaps what they come to."""
+
+    title: str
+    rows: Sequence[Row]
+    sums: Sequence[Row] = ()
+
+
+@dataclass(frozen=True, kw_only=True, slots=True)
+class Against:
+    """What is shown of a comparison: the finding, and every line."""
+
+    cost: str
+    margin: str
+    tables: Sequence[Table]
+
+
+def against(found: Comparison) -> Against:
+    """The comparison as it is read."""
+    return Against(
+        cost=_cost(found),
+        margin=_margin(found),
+        tables=[
+            Table(
+                title="Hours, all hands",
+                rows=[_figure(_said(each.name), each, spent) for each in found.hours],
+                sums=[_in_all(found.hours, spent)],
+            ),
+            Table(title="Balloons used", rows=list(_sizes(found.balloons, _count))),
+            Table(title="Burst", rows=list(_sizes(found.burst, _odds))),
+            Table(title="On the road", rows=[_figure("driven", found.driven, miles)]),
+            Table(title="Cost", rows=list(_lines(found)), sums=list(_sums(found))),
+        ],
+    )
+
+
+def _cost(found: Comparison) -> str:
+    real, planned, low, high = _whole(
+        found, found.real_cost, found.planned_cost, found.low, found.high
+    )
+    place = f"{_PLACES[found.place]}, {low} to {high}"
+    return f"It cost {real}, where {planned} was planned: {place}."
+
+
+def _margin(found: Comparison) -> str:
+    price, real, planned = _whole(found, found.price, found.real_margin, found.planned_margin)
+    share = f" ({found.real_margin / found.price:.0%})" if found.price > 0 else ""
+    return f"Of {price} before tax, {real} is left{share}, where {planned} was planned."
+
+
+def _whole(found: Comparison, *amounts: Decimal) -> Iterator[str]:
+    for amount in amounts:
+        yield words.money(amount.quantize(Decimal(1)), found.currency)
+
+
+def _sizes(figures: Sequence[Figure], say: Callable[[float], str]) -> Iterator[Row]:
+    for each in figures:
+        yield _figure(f"{each.name} in", each, say)
+
+
+def _in_all(figures: Sequence[Figure], say: Callable[[float], str]) -> Row:
+    planned, real = sum(each.planned for each in figures), sum(each.real for each in figures)
+    told = any(each.told for each in figures)
+    return _figure("in all", Figure(name="", planned=planned, real=real, told=told), say)
+
+
+def _figure(label: str, figure: Figure, say: Callable[[float], str]) -> Row:
+    off = _signed(figure.real - figure.planned, say(abs(figure.real - figure.planned)), say(0))
+    return _row(label, say(figure.planned), say(figure.real), off, told=figure.told)
+
+
+def _lines(found: Comparison) -> Iterator[Row]:
+    for line in found.lines:
+        yield _amounts(found, line)
+
+
+def _sums(found: Comparison) -> Iterator[Row]:
+    for label, planned, real in (
+        ("what it costs", found.planned_cost, found.real_cost),
+        ("left of the price", found.planned_margin, found.real_margin),
+    ):
+        yield _amounts(found, CostLine(label=label, planned=planned, real=real, told=True))
+
+
+def _amounts(found: Comparison, line: CostLine) -> Row:
+    def say(amount: Decimal) -> str:
+        return cents(amount, found.currency)
+
+    more = line.real - line.planned
+    off = _signed(float(more), say(abs(more)), say(Decimal(0)))
+    return _row(line.label, say(line.planned), say(line.real), off, told=line.told)
+
+
+def _row(label: str, planned: str, real: str, off: str, *, told: bool) -> Row:
+    if not told:
+        return Row(label=label, planned=planned, real="as planned")
+    return Row(label=label, planned=planned, real=real, off=off)
+
+
+def _signed(more: float, said: str, nothing: str) -> str:
+    """By how much, where that is enough to be said."""
+    return "" if said == nothing else f"{'+' if more > 0 else '−'}{said}"
+
+
+def _said(name: str) -> str:
+    return name.replace("_", " ")
+
+
+def _count(count: float) -> str:
+    return f"{count:,.0f}"
+
+
+def _odds(count: float) -> str:
+    return f"{count:,.1f}".removesuffix(".0")

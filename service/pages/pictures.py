@@ -1,0 +1,79 @@
+"""Pictures of garlands, behind a client's link to a quote."""
+
+import hashlib
+from http import HTTPStatus
+from typing import Annotated
+
+from fastapi import APIRouter, Query, Request, Response
+
+from service.leads import handling, merging
+from service.leads.lead import Lead, NotFound, Quote
+from service.leads.ports import UnitOfWork
+from service.leads.price_books import book_of
+from service.leads.words import Words
+from service.pages.visit import Visit, Visiting
+from service.rendering import picture
+from service.rendering.picture import Format, NoPicture
+
+router = APIRouter()
+
+_TYPES = {Format.PNG: "image/png", Format.WEBP: "image/webp"}
+_GUARDS = {
+    "Content-Security-Policy": "default-src 'none'",
+    # Whoever holds the link may keep it; nobody in between.
+    "Cache-Control": "private, max-age=3600",
+    # The web chat is at an address of its own.
+    "Cross-Origin-Resource-Policy": "cross-origin",
+    "X-Content-Type-Options": "nosniff",
+    "X-Robots-Tag": "noindex",
+}
+
+Number = Annotated[str | None, Query(alias="of", max_length=40)]
+
+
+@router.get("/quotes/{token}/picture.png")
+def for_chats(token: str, visit: Visiting, request: Request, number: Number = None) -> Response:
+    """The picture as a chat shows it, of the newest quote or of the one with this number."""
+    return _behind_link(token, visit, request, number, Format.PNG)
+
+
+@router.get("/quotes/{token}/picture.webp")
+def for_pages(token: str, visit: Visiting, request: Request, number: Number = None) -> Response:
+    """The same for pages, which say its caption."""
+    return _behind_link(token, visit, request, number, Format.WEBP)
+
+
+def _behind_link(
+    token: str, visit: Visit, request: Request, number: str | None, format_: Format
+) -> Response:
+    with visit.ports.read() as work:
+        opened = handling.lead_of_link(work, visit.ports, token, purpose=handling.QUOTE_LINK)
+        quote = _quote(work, opened, number)
+    return shown(request, visit, quote, visit.speaking(opened.language).words, format_)
+
+
+def _quote(work: UnitOfWork, opened: Lead, number: str | None) -> Quote:
+    """A message shows the quote that it came with, whatever was sent since."""
+    if number is None:
+        quote = work.quotes.latest(merging.kept_with_price(work, opened).id, sent=True)
+    else:
+        sent = (quote for quote in work.quotes.of_lead(opened.id) if quote.sent_at is not None)
+        quote = next((quote for quote in sent if quote.number == number), None)
+    if quote is None:
+        raise NotFound("There is no such quote.")
+    return quote
+
+
+def shown(
+    request: Request, visit: Visit, quote: Quote, words: Words, format_: Format
+) -> Response:
+    """A quote's picture as an answer. Raises NotFound where there is none of it."""
+    try:
+        drawn = picture.of_quote(quote, book_of(visit.ports.price_books, quote), words, format_)
+    except NoPicture:
+        raise NotFound("There is no picture of this quote.") from None
+    tag = f'"{hashlib.sha256(drawn).hexdigest()[:32]}"'
+    headers = {**_GUARDS, "ETag": tag}
+    if request.headers.get("if-none-match") == tag:
+        return Response(status_code=HTTPStatus.NOT_MODIFIED, headers=headers)
+    return Response(drawn, media_type=_TYPES[format_], headers=headers)

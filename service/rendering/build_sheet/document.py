@@ -1,0 +1,143 @@
+"""The build sheet on paper: the job on the first page, then every piece on its own."""
+
+from collections.abc import Iterator
+from datetime import datetime
+
+from service.leads import words
+from service.rendering.build_sheet.drawing import drawn
+from service.rendering.build_sheet.strip import Piles, Spelled, Strip
+from service.rendering.paper import (
+    INK,
+    Align,
+    Beside,
+    Block,
+    Callout,
+    Cell,
+    Column,
+    Drawing,
+    Facts,
+    Heading,
+    NewPage,
+    Paper,
+    PaperSize,
+    Paragraph,
+    Row,
+    Running,
+    Table,
+    Ticks,
+    Together,
+)
+from service.workshop.build_sheet import Attached, BuildSheet, PieceSheet, Stretch, Total, saying
+
+_SIZE = 11.5
+_TALL = 1.5
+"""How many times as wide as high a drawing may be to stand beside the facts."""
+
+
+def pdf(sheet: BuildSheet, *, shop: str, made_at: datetime, size: PaperSize) -> bytes:
+    """The file; `made_at` is when the quote was made that it is for."""
+    running = Running(shop=shop, document="Build sheet", number=sheet.number, foot=_foot(sheet))
+    paper = Paper(size=size, title=f"Build sheet {sheet.number}", made_at=made_at, running=running)
+    paper.add(*_job(sheet))
+    for number, piece in enumerate(sheet.pieces, start=1):
+        paper.add(NewPage(), *_piece(number, len(sheet.pieces), piece, paper.width))
+    return paper.bytes()
+
+
+def _foot(sheet: BuildSheet) -> str:
+    day = words.day(sheet.day) if sheet.day else ""
+    return ", ".join(filter(None, (sheet.place, day)))
+
+
+def _job(sheet: BuildSheet) -> Iterator[Block]:
+    yield Heading(f"Build sheet {sheet.number}", level=1)
+    yield Facts(tuple(_facts(sheet)), size=_SIZE)
+    yield Heading("Pieces")
+    yield Ticks(
+        [Cell(piece.title, bold=True, note=saying.copies(piece)) for piece in sheet.pieces],
+        size=_SIZE,
+    )
+    if sheet.floats:
+        yield Heading("Filled with helium at the site")
+        yield Ticks(sheet.floats, size=_SIZE)
+    yield from _counts("All balloons: to go in + to spare", sheet.totals)
+    if sheet.extras:
+        yield Heading("At hand")
+        yield Ticks(sheet.extras, columns=2, size=_SIZE)
+    yield Callout("Mind", sheet.cautions, size=10)
+
+
+def _facts(sheet: BuildSheet) -> Iterator[tuple[str, str]]:
+    if sheet.begins_at:
+        yield "Begins", saying.moment(sheet.begins_at)
+    elif sheet.day:
+        yield "Day", words.day(sheet.day)
+    if sheet.place:
+        yield "Place", sheet.place
+    yield "Inflate", saying.inflating(sheet)
+    if sheet.leaves_at:
+        yield "Ready to load by", saying.moment(sheet.leaves_at)
+    yield "At the bench", saying.making(sheet)
+    yield "Bags", saying.bags(sheet)
+
+
+def _piece(number: int, of: int, piece: PieceSheet, width: float) -> Iterator[Block]:
+    yield Heading(f"{number}. {piece.title}" if of > 1 else piece.title, level=1)
+    if piece.count > 1:
+        yield Paragraph(saying.copies(piece), size=14, bold=True)
+    yield from _overview(piece, width)
+    yield from _counts(saying.counted(piece), piece.balloons)
+    if not piece.letters:
+        yield Paragraph(saying.NO_RECIPE, size=_SIZE)
+    elif piece.by_piles:
+        yield Heading("Tie the clusters")
+        yield Piles(piece)
+    for stretch in piece.stretches:
+        yield from _recipe(piece, stretch)
+    yield Heading(saying.fixing(piece))
+    yield Ticks([_attached(each) for each in piece.attached], size=_SIZE)
+
+
+def _overview(piece: PieceSheet, width: float) -> Iterator[Block]:
+    facts = Facts(saying.facts_of(piece), size=_SIZE, share=0.34)
+    half = width / 2
+    drawing = drawn(piece.diagram, width=half, height=88)
+    if drawing.width < _TALL * drawing.height:
+        yield Beside((facts,), (_drawing(piece, half, 88),), gap=4)
+    else:
+        yield Facts(facts.pairs, size=_SIZE)
+        yield _drawing(piece, width, 88)
+    yield Paragraph(saying.LEGEND, size=9, align=Align.LEFT)
+
+
+def _drawing(piece: PieceSheet, width: float, height: float) -> Drawing:
+    drawing = drawn(piece.diagram, width=width, height=height)
+    return Drawing(width=drawing.width, height=drawing.height, marks=drawing.marks)
+
+
+def _counts(title: str, totals: tuple[Total, ...]) -> Iterator[Block]:
+    counts = saying.counts_of(totals)
+    right = Align.RIGHT
+    heads = [Column(head, align=right) for head in counts.heads]
+    rows = [Row("Set the box to", *counts.boxes, bold=True)]
+    rows += [Row(colour, *cells) for colour, cells in counts.rows]
+    if len(counts.rows) > 1:
+        rows.append(Row("together", *counts.sums, bold=True, rule=True))
+    table = Table((Column("", share=2), *heads), rows, size=_SIZE)
+    yield Together((Heading(title), table))
+
+
+def _recipe(piece: PieceSheet, stretch: Stretch) -> Iterator[Block]:
+    letters = {each.letter: each for each in piece.letters}
+    yield Heading(saying.along(piece, stretch))
+    if not stretch.steps:
+        return
+    recipe = Strip if piece.by_piles else Spelled
+    yield Paragraph(saying.SHAPES, size=9.5, glued=True)
+    yield recipe(stretch.steps, letters, piece.count)
+
+
+def _attached(each: Attached) -> Cell:
+    text = f"({each.mark}) {each.text}" if each.mark else each.text
+    note = " ".join(filter(None, (each.place, each.mount)))
+    return Cell(text, bold=True, colour=INK, note=note)

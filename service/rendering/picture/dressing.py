@@ -1,0 +1,232 @@
+"""What dresses a garland: blooms, sprigs, streamers, signs, and balloons that float on helium."""
+
+import itertools
+import math
+from collections.abc import Sequence
+from functools import lru_cache
+
+from PIL import Image, ImageDraw
+
+from service.estimating import FloatKind
+from service.rendering.picture.foils import puffed
+from service.rendering.picture.lettering import fitted
+from service.rendering.picture.light import sprite
+from service.rendering.picture.stencil import XY, Ink, Stencil
+from service.rendering.picture.tones import Finish, ramp
+from service.rendering.picture.view import Spot, View
+from service.workshop.scene import Bloom, Float, FoilSort, Sign, Sprig, Streamer
+
+_GLOSS = (255, 253, 247)
+_BOARD, _BOARD_EDGE, _LETTERS = "#FBF7EF", "#C9B48A", "#4A433C"
+_SHADOW, _SHADOW_DEPTH = "#2E2A27", 70
+_STRING = "#B9B0A4"
+
+# Rings of petals from the outside in: how many, how far out, how large; of the bloom's width.
+_RINGS = ((8, 0.30, 0.42), (6, 0.19, 0.36), (4, 0.09, 0.28), (1, 0.0, 0.22))
+_FOIL_SHAPES = {
+    FloatKind.FOIL_HEART: "heart",
+    FloatKind.FOIL_STAR: "star",
+    FloatKind.FOIL_ROUND: "round",
+    FloatKind.FOIL_SHAPE: "round",
+}
+
+
+def _tone(hex_: str, level: int) -> Ink:
+    """A colour at a tone from 0, deep shadow, to 255, full light."""
+    palette = ramp(hex_, Finish.SATIN)
+    return palette[3 * level], palette[3 * level + 1], palette[3 * level + 2]
+
+
+def draw_bloom(sheet: Image.Image, view: View, bloom: Bloom) -> None:
+    """A flower, seen from the front."""
+    spot = view.at(bloom.centre)
+    flower, cover = _flower(max(6, round(bloom.diameter_m * spot.scale)), bloom.hex)
+    left, top = round(spot.x - flower.width / 2), round(spot.y - flower.height / 2)
+    sheet.paste(_SHADOW, (left + 2, top + 3), cover.point(lambda level: level * 90 // 255))
+    sheet.paste(flower, (left, top), cover)
+
+
+@lru_cache(maxsize=64)
+def _flower(diameter: int, hex_: str) -> tuple[Image.Image, Image.Image]:
+    """Petals in rings that close inwards, each shaded as a shallow bowl."""
+    flower, cover = Image.new("RGB", (diameter, diameter)), Image.new("L", (diameter, diameter))
+    for ring, (petals, out, size) in enumerate(_RINGS):
+        across = max(2, round(size * diameter))
+        maps = sprite(across, Finish.SATIN)
+        tone = maps.tone.point(lambda level, ring=ring: min(255, level + 26 - 14 * ring))
+        tone.putpalette(ramp(hex_, Finish.SATIN))
+        petal = tone.convert("RGB")
+        for number in range(petals):
+            turn = 2 * math.pi * (number / petals + 0.09 * ring)
+            x = diameter / 2 + out * diameter * math.cos(turn) - across / 2
+            y = diameter / 2 + out * diameter * math.sin(turn) - across / 2
+            flower.paste(petal, (round(x), round(y)), maps.cover)
+            cover.paste(255, (round(x), round(y)), maps.cover)
+    return flower, cover
+
+
+def draw_sprig(sheet: Image.Image, view: View, sprig: Sprig) -> None:
+    """A stem that bends down a little, and round leaves in pairs along it."""
+    start, tip = view.at(sprig.start), view.at(sprig.end)
+    stem = _bent(start, tip)
+    leaf = 0.055 * tip.scale
+    stencil = Stencil(stem, 2 * leaf, sheet.size)
+    if not stencil.visible:
+        return
+    stencil.line(stem, max(1.2, 0.006 * tip.scale))
+    stencil.paint(sheet, _tone(sprig.hex, 110))
+    pairs = max(3, min(7, round(math.dist(start.xy, tip.xy) / (0.8 * leaf))))
+    for number in range(pairs):
+        at = (number + 0.8) / pairs * (len(stem) - 1)
+        for side in (-1, 1):
+            _draw_leaf(sheet, stem, min(at, len(stem) - 1.001), side, leaf, sprig.hex)
+
+
+def _bent(start: Spot, tip: Spot) -> list[XY]:
+    droop = 0.10 * math.dist(start.xy, tip.xy)
+    shares = [k / 8 for k in range(9)]
+    return [
+        (
+            start.x + (tip.x - start.x) * share,
+            start.y + (tip.y - start.y) * share - droop * math.sin(math.pi * share),
+        )
+        for share in shares
+    ]
+
+
+def _draw_leaf(
+    sheet: Image.Image, stem: Sequence[XY], at: float, side: int, leaf: float, hex_: str
+) -> None:
+    """A leaf in two halves, the upper one in the light; smaller towards the tip."""
+    number = int(at)
+    (x0, y0), (x1, y1) = stem[number], stem[number + 1]
+    share = at - number
+    foot = (x0 + (x1 - x0) * share, y0 + (y1 - y0) * share)
+    along = math.atan2(y1 - y0, x1 - x0) + side * 0.85
+    size = leaf * (1.15 - 0.55 * at / (len(stem) - 1))
+    line = [_leaf_at(foot, along, size, k / 6) for k in range(7)]
+    for half, level in ((-1, 200), (1, 150)):
+        edge = [_leaf_at(foot, along, size, k / 6, half) for k in range(7)]
+        stencil = Stencil([*line, *edge], 2, sheet.size)
+        stencil.polygon([*line, *reversed(edge)])
+        stencil.paint(sheet, _tone(hex_, level if math.cos(along) * half < 0 else level - 20))
+
+
+def _leaf_at(foot: XY, along: float, size: float, share: float, half: int = 0) -> XY:
+    wide = half * 0.36 * size * math.sin(math.pi * share**0.85)
+    return (
+        foot[0] + math.cos(along) * size * share - math.sin(along) * wide,
+        foot[1] + math.sin(along) * size * share + math.cos(along) * wide,
+    )
+
+
+def draw_streamer(sheet: Image.Image, view: View, streamer: Streamer) -> None:
+    """A ribbon that turns as it hangs: it shows its edge, then its other side."""
+    spots = [view.at(point) for point in streamer.points]
+    width = max(2.0, streamer.width_m * spots[0].scale)
+    for number, (above, below) in enumerate(itertools.pairwise(spots)):
+        turn = [math.cos(0.9 * (number + ahead)) for ahead in (0, 1)]
+        halves = [width / 2 * max(0.22, abs(each)) for each in turn]
+        corners = [
+            (above.x - halves[0], above.y),
+            (above.x + halves[0], above.y),
+            (below.x + halves[1], below.y + 0.5),
+            (below.x - halves[1], below.y + 0.5),
+        ]
+        stencil = Stencil(corners, 1, sheet.size)
+        if stencil.visible:
+            stencil.polygon(corners)
+            stencil.paint(sheet, _tone(streamer.hex, round(170 + 40 * turn[0])))
+
+
+def draw_sign(sheet: Image.Image, view: View, sign: Sign) -> None:
+    """A pale board with its words, or with a flourish where the client has not said which."""
+    spot = view.at(sign.centre)
+    wide, high = sign.width_m * spot.scale, sign.height_m * spot.scale
+    box = (spot.x - wide / 2, spot.y - high / 2, spot.x + wide / 2, spot.y + high / 2)
+    radius = 0.08 * high
+    draw = ImageDraw.Draw(sheet, "RGBA")
+    for step in range(4, 0, -1):
+        shade = (*(46, 42, 39), 16)
+        moved = (box[0] - step + 3, box[1] - step + 5, box[2] + step + 3, box[3] + step + 5)
+        draw.rounded_rectangle(moved, radius + step, fill=shade)
+    draw.rounded_rectangle(box, radius, fill=_BOARD)
+    inner = 0.05 * high
+    frame = (box[0] + inner, box[1] + inner, box[2] - inner, box[3] - inner)
+    draw.rounded_rectangle(frame, radius * 0.7, outline=_BOARD_EDGE, width=max(1, round(high / 70)))
+    if sign.words:
+        _letter(draw, spot, sign.words, (wide * 0.84, high * 0.76))
+    else:
+        _flourish(sheet, spot, wide)
+
+
+def _letter(draw: ImageDraw.ImageDraw, spot: Spot, words: str, room: tuple[float, float]) -> None:
+    lines, font = fitted(words, room)
+    draw.multiline_text(
+        spot.xy, "\n".join(lines), fill=_LETTERS, font=font, anchor="mm", align="center"
+    )
+
+
+def _flourish(sheet: Image.Image, spot: Spot, wide: float) -> None:
+    shares = [k / 24 for k in range(25)]
+    wave = [
+        (
+            spot.x + (share - 0.5) * wide * 0.5,
+            spot.y + wide * 0.035 * math.sin(4 * math.pi * share) * math.sin(math.pi * share),
+        )
+        for share in shares
+    ]
+    stencil = Stencil(wave, 4, sheet.size)
+    stencil.line(wave, max(1.5, wide * 0.012))
+    stencil.paint(sheet, _BOARD_EDGE)
+
+
+def draw_float(sheet: Image.Image, view: View, floating: Float) -> None:
+    """A helium balloon, upright above its ribbon and weight."""
+    spot, weight = view.at(floating.centre), view.at(floating.weight)
+    across = max(6, round(floating.diameter_m * spot.scale))
+    _draw_string(sheet, (spot.x, spot.y + 0.5 * across), weight)
+    shape = _FOIL_SHAPES.get(floating.kind)
+    if shape is not None:
+        puffed(sheet, spot.xy, (across, across), floating.hex, FoilSort.SHAPE, shape)
+        return
+    maps = sprite(across, Finish.SATIN)
+    # Upright it is a little longer than wide, and narrower towards its neck.
+    size = (across, round(1.12 * across))
+    tone, gloss, cover = (each.resize(size) for each in (maps.tone, maps.gloss, maps.cover))
+    tone.putpalette(ramp(floating.hex, Finish.SATIN))
+    left, top = round(spot.x - size[0] / 2), round(spot.y - size[1] / 2)
+    _draw_neck(sheet, (spot.x, top + size[1]), across, floating.hex)
+    sheet.paste(tone.convert("RGB"), (left, top), cover)
+    sheet.paste(_GLOSS, (left, top, left + size[0], top + size[1]), gloss)
+
+
+def _draw_neck(sheet: Image.Image, at: XY, across: float, hex_: str) -> None:
+    x, y = at
+    half = 0.06 * across
+    corners = [(x, y - 0.06 * across), (x - half, y + half), (x + half, y + half)]
+    stencil = Stencil(corners, 2, sheet.size)
+    if stencil.visible:
+        stencil.polygon(corners)
+        stencil.paint(sheet, _tone(hex_, 120))
+
+
+def _draw_string(sheet: Image.Image, top: XY, weight: Spot) -> None:
+    shares = [k / 16 for k in range(17)]
+    sway = 0.02 * (weight.y - top[1])
+    line = [
+        (
+            top[0] + (weight.x - top[0]) * share + sway * math.sin(2 * math.pi * share),
+            top[1] + (weight.y - top[1]) * share,
+        )
+        for share in shares
+    ]
+    stencil = Stencil(line, 4, sheet.size)
+    if stencil.visible:
+        stencil.line(line, max(1.2, 0.005 * weight.scale))
+        half = 0.04 * weight.scale
+        x, y = weight.xy
+        stencil.polygon(
+            [(x - half, y), (x + half, y), (x + half * 0.6, y - half), (x - half * 0.6, y - half)]
+        )
+        stencil.paint(sheet, _STRING)

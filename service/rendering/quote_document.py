@@ -1,0 +1,194 @@
+"""A quote on paper: what its page says, the picture large, a code that leads back to the page."""
+
+import math
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
+from datetime import datetime
+
+from service.rendering.paper import (
+    ACCENT,
+    GREY,
+    Align,
+    Beside,
+    Block,
+    Bullets,
+    Callout,
+    Cell,
+    Circle,
+    Column,
+    Drawing,
+    Facts,
+    Heading,
+    Paper,
+    PaperSize,
+    Paragraph,
+    Picture,
+    QrCode,
+    Row,
+    Running,
+    Swatch,
+    Swatches,
+    Table,
+    Together,
+)
+from service.workshop.quote_document import QuoteDocument
+
+_SMALL = 9.0
+_SWAG = 7.0
+_BALLOONS = 54
+
+
+@dataclass(frozen=True, kw_only=True, slots=True)
+class Impression:
+    """A picture of what is offered (JPEG or PNG): what it shows, and the line below it."""
+
+    data: bytes
+    alt: str
+    caption: str
+
+
+def pdf(
+    said: QuoteDocument, *, size: PaperSize, made_at: datetime, picture: Impression | None
+) -> bytes:
+    """The quote as a PDF. Without a picture it goes out as well."""
+    paper = Paper(
+        size=size,
+        title=f"{said.titles.quote}, {said.shop}",
+        made_at=made_at,
+        language=said.language,
+        running=Running(
+            shop=said.shop,
+            document=said.titles.quote,
+            foot=" · ".join(said.contact),
+            page_of=said.titles.page_of,
+            first=False,
+        ),
+    )
+    paper.add(*_letterhead(said, paper.width), *_opening(said, picture), *_goods(said))
+    paper.add(*_costs(said), *_booking(said), *_open_points(said), *_small_print(said))
+    return paper.bytes()
+
+
+def _letterhead(said: QuoteDocument, width: float) -> Iterator[Block]:
+    yield _garland([hex_ for _, hex_ in said.colours], width)
+    yield Beside(
+        left=(Paragraph(said.shop, size=15, bold=True, colour=ACCENT),),
+        right=(
+            Paragraph(said.titles.quote, bold=True, align=Align.RIGHT),
+            Paragraph(said.sent, size=_SMALL, colour=GREY, align=Align.RIGHT, before=0.4),
+        ),
+        shares=(3, 2),
+        before=2.0,
+    )
+
+
+def _garland(colours: Sequence[str | None], width: float) -> Drawing:
+    """A swag of balloons in the client's own colours."""
+    marks = []
+    for i in range(_BALLOONS):
+        along = (i + 0.5) / _BALLOONS
+        radius = 1.5 + 0.5 * math.sin(i * 2.4)
+        sag = _SWAG * 4 * along * (1 - along)
+        x, y = 2.0 + along * (width - 4.0), 2.4 + sag + 0.9 * math.cos(i * 1.9)
+        fill = colours[i % len(colours)] if colours else None
+        marks.append(Circle(x, y, radius, colour=GREY, fill=fill or "#ffffff", thickness=0.15))
+    return Drawing(width=width, height=_SWAG + 4.8, marks=marks)
+
+
+def _opening(said: QuoteDocument, picture: Impression | None) -> Iterator[Block]:
+    yield Heading(_upper(said.heading), level=1, before=5.0)
+    if said.addressee:
+        yield Paragraph(said.addressee, size=11, before=0.6)
+    for notice in filter(None, (said.notice, said.kept)):
+        yield Callout("", (notice,), size=10)
+    if picture is not None:
+        yield Picture(
+            picture.data, alt=picture.alt, caption=picture.caption, max_height=98, before=4.0
+        )
+    yield Beside(left=tuple(_price(said)), right=tuple(_day(said)), shares=(5, 6), before=5.0)
+    if said.note:
+        yield Callout("", said.note.split("\n\n"), size=10)
+
+
+def _price(said: QuoteDocument) -> Iterator[Block]:
+    yield Paragraph(said.title, colour=GREY, before=0)
+    yield Paragraph(said.price, size=20, bold=True, colour=ACCENT, before=0.2)
+    yield Paragraph(" ".join(said.about), before=1.2)
+
+
+def _day(said: QuoteDocument) -> Iterator[Block]:
+    yield Facts([(label, _upper(value)) for label, value in said.facts], share=0.25)
+
+
+def _goods(said: QuoteDocument) -> Iterator[Block]:
+    yield Heading(said.titles.goods)
+    yield Bullets([_upper(each) for each in (*(p.text for p in said.pieces), *said.others)])
+    yield Swatches([Swatch(name, hex_) for name, hex_ in said.colours], before=2.6)
+    yield Paragraph(said.included, size=_SMALL, colour=GREY, before=2.2)
+
+
+def _costs(said: QuoteDocument) -> Iterator[Block]:
+    costs = said.costs
+    if costs is None:
+        return
+    label, amount = costs.total
+    table = Table(
+        columns=(Column("", share=3), Column("", share=1, align=Align.RIGHT)),
+        rows=(
+            *(Row(*line) for line in costs.lines),
+            Row(Cell(label, note=_upper(costs.tax)), amount, bold=True, rule=True),
+        ),
+        heads=False,
+        size=10,
+    )
+    yield Heading(said.titles.costs)
+    yield table
+    yield Paragraph(costs.deposit)
+
+
+def _booking(said: QuoteDocument) -> Iterator[Block]:
+    if not said.booking and not said.link:
+        return
+    told = [Heading(said.titles.booking)] if said.booking else []
+    words: list[Block] = [*told, *map(Paragraph, said.booking)]
+    if not said.link:
+        yield Together(words)
+        return
+    address = Paragraph(said.link, size=_SMALL, colour=GREY)
+    yield Beside(
+        left=(*words, address), right=(QrCode(said.link, side=32),), shares=(4, 1), before=6.0
+    )
+
+
+def _open_points(said: QuoteDocument) -> Iterator[Block]:
+    if said.open_points is None:
+        return
+    yield Heading(said.open_points.title)
+    if said.open_points.intro:
+        yield Paragraph(said.open_points.intro)
+    yield Bullets(list(map(_upper, said.open_points.points)))
+
+
+def _small_print(said: QuoteDocument) -> Iterator[Block]:
+    gravest, *others = said.cautions
+    yield Heading(said.titles.cautions)
+    yield Callout("", (gravest,), before=2.0)
+    yield Bullets(others, size=_SMALL)
+    yield Heading(said.titles.terms)
+    yield Bullets(said.terms, size=_SMALL)
+    conditions = said.conditions
+    if conditions.terms:
+        yield Heading(said.titles.conditions)
+        yield from _paragraphs(conditions.terms)
+    if conditions.weather:
+        yield Heading(said.titles.outdoors, level=3 if conditions.terms else 2)
+        yield from _paragraphs(conditions.weather)
+
+
+def _paragraphs(text: str) -> Iterator[Block]:
+    for paragraph in text.split("\n\n"):
+        yield Paragraph(paragraph, size=_SMALL)
+
+
+def _upper(text: str) -> str:
+    return text[:1].upper() + text[1:]

@@ -1,0 +1,77 @@
+"""What the money is for, and what is agreed on."""
+
+from collections.abc import Iterator
+
+from service.leads import price_lines
+from service.leads.phrasing import how_to_pay, last_day
+from service.leads.speech import msg
+from service.workshop.quote_document.case import Case
+from service.workshop.quote_document.opening import title
+from service.workshop.quote_document.values import Costs
+
+_LIKELY = msg("Most likely")
+_PRICE_GOOD = msg("This price is good until %(day)s.")
+_BALLPARK_GOOD = msg("This ballpark is good until %(day)s.")
+
+
+def costs(case: Case) -> Costs | None:
+    """The parts of the price; None where it has none."""
+    words, quote = case.words, case.quote
+    lines = price_lines.told(quote, case.owner, words)
+    if not lines:
+        return None
+    return Costs(
+        lines=tuple((line.label, case.money(line.amount)) for line in lines),
+        total=(title(case) if case.firm else words.say(_LIKELY), case.money(quote.likely)),
+        tax=words.tax(quote.estimate.price, quote.likely),
+        deposit=words.say(
+            "The deposit is %(deposit)s; it is part of the price, not on top of it.",
+            deposit=case.money(quote.deposit),
+        ),
+    )
+
+
+def good_until(case: Case) -> str:
+    """Until when the price stands."""
+    day = last_day(case.quote, case.today, case.words)
+    return case.words.say(_PRICE_GOOD if case.firm else _BALLPARK_GOOD, day=day)
+
+
+def terms(case: Case) -> Iterator[str]:
+    """The terms in short."""
+    words, owner = case.words, case.owner
+    if not case.booked:
+        yield good_until(case)
+        yield words.say(
+            "A set-up time that you pick is kept for at least %(time)s. The deposit turns it into "
+            "a booking: %(owner)s confirms the booking when the deposit is in.",
+            time=words.lasting(case.book.calendar.hold),
+            owner=owner,
+        )
+    if not case.firm:
+        yield words.say(
+            "It is a range, not a bill: %(owner)s confirms the final price before you pay the "
+            "rest.",
+            owner=owner,
+        )
+    if case.quote.brief.client_keeps:
+        yield words.say(
+            "Balloons are never released. Once they are yours, please cut them open and throw them "
+            "away."
+        )
+    else:
+        yield words.say(
+            "Balloons are never released. Everything is taken down and thrown away by us."
+        )
+
+
+def booking(case: Case) -> Iterator[str]:
+    """How to say yes, on paper."""
+    words = case.words
+    if not case.open:
+        return
+    if case.standing.hold is None and case.standing.link:
+        yield words.say(
+            "Pick a set-up time on your quote's page: scan this code, or type the address below."
+        )
+    yield how_to_pay(case.today, words)

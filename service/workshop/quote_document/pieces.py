@@ -1,0 +1,57 @@
+"""What a client gets, piece by piece, with its balloons by colour and size."""
+
+from dataclasses import dataclass
+
+from service.estimating import BalloonCount, Estimate, Piece, PieceEstimate, PriceBook
+from service.leads.words import ENGLISH, Words
+
+
+@dataclass(frozen=True, kw_only=True, slots=True)
+class ColourRow:
+    """One colour of a piece: how many balloons of each of its sizes; `hex` where we know it."""
+
+    colour: str
+    hex: str | None
+    counts: tuple[int, ...]
+
+
+@dataclass(frozen=True, kw_only=True, slots=True)
+class PieceView:
+    """A piece in words, with its balloons by colour and size."""
+
+    text: str
+    garland: str
+    sizes: tuple[str, ...]
+    rows: tuple[ColourRow, ...]
+
+
+def piece_views(
+    pieces: tuple[Piece, ...], estimate: Estimate, book: PriceBook, words: Words = ENGLISH
+) -> tuple[PieceView, ...]:
+    """Each piece of a brief with what was counted for it."""
+    return tuple(
+        _piece_view(piece, counted, book, words)
+        for piece, counted in zip(pieces, estimate.pieces, strict=True)
+    )
+
+
+def _piece_view(piece: Piece, counted: PieceEstimate, book: PriceBook, words: Words) -> PieceView:
+    sizes = sorted({balloon.size_class for balloon in counted.balloons}, reverse=True)
+    colours = tuple(dict.fromkeys(balloon.colour for balloon in counted.balloons))
+    return PieceView(
+        text=words.piece(piece),
+        garland=words.feet(counted.garland_length_m),
+        sizes=tuple(words.balloon_size(size) for size in sizes),
+        rows=tuple(_row(colour, sizes, counted.balloons, book) for colour in colours),
+    )
+
+
+def _row(
+    colour: str, sizes: list[int], balloons: tuple[BalloonCount, ...], book: PriceBook
+) -> ColourRow:
+    known = book.colour(colour)
+    counts = tuple(
+        sum(b.count for b in balloons if b.colour == colour and b.size_class == size)
+        for size in sizes
+    )
+    return ColourRow(colour=colour, hex=known.hex if known else None, counts=counts)

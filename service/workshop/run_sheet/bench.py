@@ -1,0 +1,94 @@
+"""What is done at the bench for a job, task by task, on whichever days it falls."""
+
+from collections.abc import Iterator, Mapping, Sequence
+from datetime import UTC, timedelta
+from itertools import accumulate, pairwise
+from zoneinfo import ZoneInfo
+
+from service.estimating import Estimate, Task
+from service.leads import words
+from service.leads.agenda import Job, Part, Span
+from service.workshop.run_sheet.values import Step, StepKind
+
+FIVE_MINUTES = timedelta(minutes=5)
+
+_NONE = timedelta(0)
+
+_TASKS: Mapping[StepKind, tuple[Task, ...]] = {
+    StepKind.INFLATE: (Task.SIZING_AND_INFLATING, Task.TYING),
+    StepKind.CLUSTER: (Task.CLUSTERING, Task.LINE_BUILD),
+    StepKind.DRESS: (Task.FOILS, Task.ACCENTS),
+}
+"""In this order; what each takes of the time at the bench goes by its hours."""
+
+_TEXTS = {
+    StepKind.INFLATE: "Inflate and tie",
+    StepKind.CLUSTER: "Cluster, and build on the line",
+    StepKind.DRESS: "Foils and accents",
+}
+
+
+def at_the_bench(job: Job, estimate: Estimate, zone: ZoneInfo) -> list[Step]:
+    """What is made for a job, by the clock; a task that goes on another day has two steps."""
+    made = (block for block in job.blocks if block.part is Part.MAKE)
+    # Hours that pass, whatever the clocks are set to in between.
+    spans = [(each.starts_at.astimezone(UTC), each.ends_at.astimezone(UTC)) for each in made]
+    notes = (
+        f"{estimate.balloons_total} balloons in all",
+        f"not before {words.moment(job.keeps_from.astimezone(zone))}: made sooner they do not last",
+    )
+    return [
+        Step(
+            kind=kind,
+            starts_at=starts,
+            ends_at=ends,
+            text=_TEXTS[kind],
+            numbers=(job.lead.number,),
+            notes=notes if kind is StepKind.INFLATE else (),
+        )
+        for kind, since, until in _shared_out(estimate, sum(_lengths(spans), _NONE))
+        for starts, ends in _within(spans, since, until)
+    ]
+
+
+def told_by_day(steps: Sequence[Step], zone: ZoneInfo) -> Iterator[str]:
+    """ "Saturday, June 5, 2027: inflate and tie 2:00 PM to 7:30 PM", a line for each day."""
+    days: dict[str, list[str]] = {}
+    for step in steps:
+        local = step.starts_at.astimezone(zone)
+        since, until = words.clock(local.time()), words.clock(step.ends_at, zone)
+        text = f"{step.text[:1].lower()}{step.text[1:]}"
+        days.setdefault(words.day(local.date()), []).append(f"{text} {since} to {until}")
+    for day, said in days.items():
+        yield f"{day}: {'; '.join(said)}"
+
+
+def _shared_out(
+    estimate: Estimate, whole: timedelta
+) -> Iterator[tuple[StepKind, timedelta, timedelta]]:
+    """From and to when, in time at the bench, each task goes on, to five minutes."""
+    hours = [sum(estimate.hours.get(task, 0.0) for task in each) for each in _TASKS.values()]
+    if not (all_h := sum(hours)):
+        return
+    marks = [_to_five(whole * (done / all_h)) for done in accumulate(hours, initial=0.0)]
+    for kind, (since, until) in zip(_TASKS, pairwise(marks), strict=True):
+        if since < until:
+            yield kind, since, until
+
+
+def _within(spans: Sequence[Span], since: timedelta, until: timedelta) -> Iterator[Span]:
+    """What of the spans lies between two moments of the time that they add up to."""
+    gone = _NONE
+    for (starts, _), length in zip(spans, _lengths(spans), strict=True):
+        begins, ends = max(since, gone), min(until, gone + length)
+        if begins < ends:
+            yield starts + (begins - gone), starts + (ends - gone)
+        gone += length
+
+
+def _lengths(spans: Sequence[Span]) -> list[timedelta]:
+    return [ends - starts for starts, ends in spans]
+
+
+def _to_five(span: timedelta) -> timedelta:
+    return round(span / FIVE_MINUTES) * FIVE_MINUTES

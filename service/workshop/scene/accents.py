@@ -1,0 +1,180 @@
+"""Flowers, greenery, ribbon, signs and covers on a piece, where the fittings put them."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
+from typing import TYPE_CHECKING
+
+from service.estimating import Accent, AccentKind, Point, PriceBook
+from service.workshop.scene.grown import Grown
+from service.workshop.scene.hues import named_hue
+from service.workshop.scene.values import (
+    Bloom,
+    Foil,
+    Material,
+    Panel,
+    Rod,
+    Sign,
+    Sprig,
+    Streamer,
+)
+
+if TYPE_CHECKING:
+    from numpy.random import Generator
+
+Dressing = Bloom | Sprig | Streamer | Sign | Rod | Panel
+
+_BLOOM_M = 0.12
+_SPRIG_M = 0.36
+_RIBBON_M, _RIBBON_WIDE_M = 0.9, 0.025
+_SIGN_M = (0.62, 0.36)
+_BEFORE_M = 0.02
+_BELOW_M = 0.12
+_HUES = {
+    AccentKind.FLOWERS: "#F7EFE6",
+    AccentKind.GREENERY: "#7C9070",
+    AccentKind.FABRIC_COVER: "#EFE6D6",
+}
+
+
+def accents_on(
+    grown: Grown, foils: Sequence[Foil], cover: str, book: PriceBook, dice: Generator
+) -> Iterator[Dressing]:
+    """The accents of one such piece, in its path's coordinates.
+
+    `cover` is what the fittings call its fabric cover. Kinds that share a garland take turns
+    along it, as the fittings say.
+    """
+    dresser = _Dresser(grown=grown, foils=foils, book=book, dice=dice)
+    rates = book.fittings.accents
+    asked = [
+        (each, number)
+        for each in grown.piece.accents
+        if (number := each.count or rates[each.kind].usual)
+    ]
+    along = [each for each, number in asked if not _in_one_place(each, number)]
+    for each, number in asked:
+        if each.kind is AccentKind.FABRIC_COVER:
+            yield from dresser.cover(named_hue(each.words, book) or named_hue(cover, book))
+        elif _in_one_place(each, number):
+            yield from dresser.sign(each.words or "")
+        else:
+            shift = (along.index(each) + 1) / (len(along) + 1)
+            yield from dresser.spread(each, number, shift)
+
+
+def _in_one_place(accent: Accent, number: int) -> bool:
+    one_sign = accent.kind is AccentKind.SIGN and number == 1
+    return one_sign or accent.kind is AccentKind.FABRIC_COVER
+
+
+@dataclass(frozen=True, kw_only=True, slots=True)
+class _Dresser:
+    """A piece, its foils, and what else accents go by."""
+
+    grown: Grown
+    foils: Sequence[Foil]
+    book: PriceBook
+    dice: Generator
+
+    def spread(self, accent: Accent, number: int, shift: float) -> Iterator[Dressing]:
+        """So many along the garland; `shift` is where each sits in its own part of it."""
+        hex_value = named_hue(accent.words, self.book) or _HUES.get(accent.kind)
+        step = self.grown.length_m / number
+        for index in range(number):
+            at, side = step * (index + shift), 1 if index % 2 else -1
+            if accent.kind is AccentKind.FLOWERS:
+                yield self._bloom(at, side, hex_value or "")
+            elif accent.kind is AccentKind.GREENERY:
+                yield self._sprig(at, side, hex_value or "")
+            elif accent.kind is AccentKind.RIBBON:
+                yield self._streamer(at, hex_value or self._usual_ribbon())
+            else:
+                yield self._board(self._line_at(at), accent.words or "")
+
+    def sign(self, words: str) -> Iterator[Dressing]:
+        """One sign: under the foils, hung in the opening, or on the garland's middle."""
+        middle, (_, height) = self.grown.middle(), _SIGN_M
+        under = min((foil.centre.y - foil.height_m / 2 for foil in self.foils), default=None)
+        top = middle.y > self.grown.path.top_m - 0.05
+        if self.grown.stand.hollow and top:
+            low = middle.y - self.grown.girth_m / 2
+            upper = min(low, low if under is None else under) - _BELOW_M
+            board = Point(x=middle.x, y=upper - height / 2, z=_BEFORE_M)
+            yield from self._cords(middle, upper)
+            yield Sign(centre=board, width_m=_SIGN_M[0], height_m=height, words=words)
+            return
+        y = middle.y if under is None else under - height / 2 - _BEFORE_M
+        floor = -self.grown.stand.lift_m + height / 2
+        yield self._board(Point(x=middle.x, y=max(y, floor), z=middle.z), words)
+
+    def cover(self, hex_value: str | None) -> Iterator[Dressing]:
+        """Fabric over the frame; behind what has no frame it hangs down to the floor."""
+        corners = self.grown.stand.cover
+        if corners:
+            yield Panel(
+                corners=corners,
+                material=Material.FABRIC,
+                hex=hex_value or _HUES[AccentKind.FABRIC_COVER],
+            )
+
+    def _bloom(self, at_m: float, side: int, hex_value: str) -> Bloom:
+        angle = side * self.dice.uniform(0.2, 0.9)
+        x, y, _ = self.grown.along(at_m).round(angle, self.grown.girth_m * 0.4)
+        size = _BLOOM_M * self.dice.uniform(0.8, 1.15)
+        return Bloom(centre=self._before(float(x), float(y)), diameter_m=float(size), hex=hex_value)
+
+    def _sprig(self, at_m: float, side: int, hex_value: str) -> Sprig:
+        """From within the garland outward, so that its tip shows beyond the edge."""
+        knot, half = self.grown.along(at_m), self.grown.girth_m / 2
+        angle = side * self.dice.uniform(0.9, 1.4)
+        x, y, _ = knot.round(angle, half * 0.65)
+        slant = self.dice.uniform(-0.15, 0.15)
+        far = knot.round(angle, half * 0.65 + _SPRIG_M, slant)
+        start = self._before(float(x), float(y))
+        low = -self.grown.stand.lift_m + 0.03
+        end = Point(x=float(far[0]), y=max(float(far[1]), low), z=start.z)
+        return Sprig(start=start, end=end, hex=hex_value)
+
+    def _streamer(self, at_m: float, hex_value: str) -> Streamer:
+        x, y, _ = (float(value) for value in self.grown.along(at_m).at)
+        start = self._before(x, y)
+        floor = -self.grown.stand.lift_m + 0.03
+        length = min(_RIBBON_M * self.dice.uniform(0.75, 1.1), max(start.y - floor, 0.1))
+        phase = self.dice.uniform(0, math.tau)
+        points = tuple(
+            Point(
+                x=start.x + 0.03 * part * math.sin(phase + 5 * part),
+                y=start.y - length * part,
+                z=start.z,
+            )
+            for part in (i / 8 for i in range(9))
+        )
+        return Streamer(points=points, width_m=_RIBBON_WIDE_M, hex=hex_value)
+
+    def _usual_ribbon(self) -> str:
+        known = self.book.colour(self.grown.spots[-1].colour) if self.grown.spots else None
+        return known.hex if known else _HUES[AccentKind.FABRIC_COVER]
+
+    def _board(self, at: Point, words: str) -> Sign:
+        wide, high = _SIGN_M
+        left, low = at.x - wide / 2, at.y - high / 2
+        z = self.grown.front(left, low, left + wide, low + high) + _BEFORE_M
+        return Sign(centre=Point(x=at.x, y=at.y, z=z), width_m=wide, height_m=high, words=words)
+
+    def _cords(self, above: Point, upper: float) -> Iterator[Rod]:
+        for side in (-1, 1):
+            x = above.x + side * _SIGN_M[0] * 0.4
+            ends = (Point(x=x, y=above.y, z=0.0), Point(x=x, y=upper, z=0.0))
+            yield Rod(points=ends, thickness_m=0.006, material=Material.CORD)
+
+    def _line_at(self, at_m: float) -> Point:
+        x, y, z = (float(value) for value in self.grown.along(at_m).at)
+        return Point(x=x, y=y, z=z)
+
+    def _before(self, x: float, y: float) -> Point:
+        half = _BLOOM_M / 4
+        z = self.grown.front(x - half, y - half, x + half, y + half) + _BEFORE_M
+        return Point(x=x, y=y, z=z)

@@ -1,0 +1,115 @@
+"""One piece as it has come out: its balloons on its stand, and where its surface is."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Mapping
+from dataclasses import dataclass
+from typing import TYPE_CHECKING
+
+from service.estimating import (
+    Build,
+    Path,
+    Piece,
+    PieceEstimate,
+    Point,
+    PriceBook,
+    laid,
+    sized_diameters,
+)
+from service.workshop.scene.garland import organic
+from service.workshop.scene.knots import Knot, Spot, knots, spots, tied_at
+from service.workshop.scene.rings import nested
+from service.workshop.scene.stands import Dressed, Stand, stand_of
+
+if TYPE_CHECKING:
+    from numpy.random import Generator
+
+_LEVEL_M = 0.05
+
+
+@dataclass(frozen=True, kw_only=True, slots=True)
+class Grown:
+    """One such piece in its path's coordinates [m]: every copy of it is alike."""
+
+    piece: Piece
+    path: Path
+    runs: tuple[tuple[float, float], ...]
+    girth_m: float
+    sized: Mapping[int, float]
+    stand: Stand
+    spots: tuple[Spot, ...]
+
+    @property
+    def length_m(self) -> float:
+        """All stretches of garland together [m]."""
+        return math.fsum(end - start for start, end in self.runs)
+
+    def along(self, walked_m: float) -> Knot:
+        """The line's place so far from the garland's start, counted on across stretches."""
+        for start, end in self.runs[:-1]:
+            if walked_m <= end - start:
+                return tied_at(self.path, start + walked_m)
+            walked_m -= end - start
+        start, end = self.runs[-1]
+        return tied_at(self.path, min(start + walked_m, end))
+
+    def middle(self) -> Point:
+        """The middle of the longest stretch; of several alike the middle one."""
+        start, end = self._main_run()
+        return self.path.at((start + end) / 2)
+
+    def crown(self) -> Point:
+        """Where foils go: on top of what rises straight, else at the middle."""
+        start, end = (self.path.at(at) for at in self._main_run())
+        in_line = abs(end.x - start.x) < _LEVEL_M and abs(end.z - start.z) < _LEVEL_M
+        return end if in_line and end.y - start.y > _LEVEL_M else self.middle()
+
+    def front(self, left: float, bottom: float, right: float, top: float) -> float:
+        """How far to the viewer balloons reach within a rectangle of the picture's plane [m]."""
+        reach = [self.path.start.z]
+        for spot in self.spots:
+            aside = max(left - spot.x, spot.x - right, 0.0)
+            above = max(bottom - spot.y, spot.y - top, 0.0)
+            rest = (self.sized[spot.size_class] / 2) ** 2 - aside**2 - above**2
+            if rest > 0:
+                reach.append(spot.z + math.sqrt(rest))
+        return max(reach)
+
+    def _main_run(self) -> tuple[float, float]:
+        longest = max(end - start for start, end in self.runs)
+        alike = [(s, e) for s, e in self.runs if e - s > longest - _LEVEL_M]
+        return alike[len(alike) // 2]
+
+
+def grown(
+    piece: Piece, estimate: PieceEstimate, book: PriceBook, *, outdoors: bool, dice: Generator
+) -> Grown:
+    """The balloons that `estimate` counts for one such piece, placed, and its stand."""
+    path, sized = piece.path, sized_diameters(piece, book, outdoors=outdoors)
+    stretches = laid(piece, estimate, book, outdoors=outdoors)
+    clusters = knots(piece, estimate, stretches)
+    quads = piece.built_as is Build.QUADS
+    usual = next(iter(sized.values())) if quads else sized[book.recipe.base_size]
+    dressed = Dressed(
+        piece=piece,
+        path=path,
+        girth_m=estimate.girth_m,
+        balloon_m=usual,
+        all_round=any(stretch.run.closed for stretch in stretches),
+        outdoors=outdoors,
+    )
+    stand = stand_of(dressed)
+    if quads:
+        centres = nested(path, stretches, clusters, usual, stand.walls)
+    else:
+        centres = organic(clusters, sized, estimate.girth_m, stand.walls, dice)
+    return Grown(
+        piece=piece,
+        path=path,
+        runs=estimate.runs,
+        girth_m=estimate.girth_m,
+        sized=sized,
+        stand=stand,
+        spots=spots(clusters, centres),
+    )

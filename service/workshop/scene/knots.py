@@ -1,0 +1,104 @@
+"""A piece's clusters where they are tied: their knots in space, and the directions round them."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Sequence
+from dataclasses import dataclass
+from typing import TYPE_CHECKING
+
+from service.estimating import Path, Piece, PieceEstimate, Stretch
+
+if TYPE_CHECKING:
+    from service.workshop.scene.relaxing import Floats
+
+_ASIDE_M = 0.03
+
+
+@dataclass(frozen=True, kw_only=True, slots=True)
+class Knot:
+    """One cluster where it is tied: `at` [m], the way `forward` along the line and `outward`.
+
+    Outward lies across the line in the plane of the picture. `number` is the cluster's place in
+    the estimate's order from 0; `inside` are its balloons by size class [in] and colour.
+    """
+
+    number: int
+    filler: bool
+    at: Floats
+    forward: Floats
+    outward: Floats
+    inside: tuple[tuple[int, str], ...]
+
+    def round(self, angle: float, reach_m: float, shift_m: float = 0.0) -> Floats:
+        """A place `reach_m` off the line: at 0 towards the viewer, at a right angle outward."""
+        import numpy as np
+
+        towards = np.array((0.0, 0.0, 1.0))
+        across = math.cos(angle) * towards + math.sin(angle) * self.outward
+        return self.at + reach_m * across + shift_m * self.forward
+
+
+@dataclass(frozen=True, kw_only=True, slots=True)
+class Spot:
+    """One balloon of a piece: its middle [m], size class [in], colour, and its cluster's number."""
+
+    x: float
+    y: float
+    z: float
+    size_class: int
+    colour: str
+    cluster: int
+
+
+def knots(piece: Piece, estimate: PieceEstimate, stretches: Sequence[Stretch]) -> list[Knot]:
+    """Every cluster of one such piece on its path, in the estimate's order."""
+    return [
+        tied_at(
+            piece.path,
+            each.at_m,
+            number=each.number - 1,
+            filler=each.filler,
+            inside=tuple(
+                (size, colour)
+                for size, colour, n in estimate.cluster_types[each.kind].balloons
+                for _ in range(n)
+            ),
+        )
+        for stretch in stretches
+        for each in stretch.clusters
+    ]
+
+
+def tied_at(
+    path: Path,
+    at_m: float,
+    *,
+    number: int = 0,
+    filler: bool = False,
+    inside: tuple[tuple[int, str], ...] = (),
+) -> Knot:
+    """A knot `at_m` [m] along `path`."""
+    import numpy as np
+
+    behind, here, ahead = (path.at(at_m + aside) for aside in (-_ASIDE_M, 0.0, _ASIDE_M))
+    way = np.array((ahead.x - behind.x, ahead.y - behind.y, ahead.z - behind.z))
+    forward = way / max(float(np.linalg.norm(way)), 1e-9)
+    return Knot(
+        number=number,
+        filler=filler,
+        at=np.array((here.x, here.y, here.z)),
+        forward=forward,
+        outward=np.array((-forward[1], forward[0], 0.0)),
+        inside=inside,
+    )
+
+
+def spots(clusters: Sequence[Knot], centres: Floats) -> tuple[Spot, ...]:
+    """The balloons of `clusters` with their centres [m], in order."""
+    places = iter(centres.tolist())
+    return tuple(
+        Spot(x=x, y=y, z=z, size_class=size, colour=colour, cluster=each.number)
+        for each in clusters
+        for (size, colour), (x, y, z) in zip(each.inside, places, strict=False)
+    )

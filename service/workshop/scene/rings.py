@@ -1,0 +1,80 @@
+"""Nested quads: rings of touching balloons, each turned by half a step against the last."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Sequence
+from dataclasses import replace
+from typing import TYPE_CHECKING
+
+from service.estimating import Path, Stretch, nested_pitch
+from service.workshop.scene.knots import Knot, tied_at
+from service.workshop.scene.relaxing import Held, Wall, clear, relaxed
+
+if TYPE_CHECKING:
+    from service.workshop.scene.relaxing import Floats
+
+RING = 4
+
+
+def nested(
+    path: Path,
+    stretches: Sequence[Stretch],
+    clusters: Sequence[Knot],
+    diameter_m: float,
+    walls: Sequence[Wall],
+) -> Floats:
+    """The middles [m] of the balloons of `clusters`, which are quads, in their order.
+
+    Along a straight line they nest exactly; where the line bends they are pushed apart.
+    """
+    import numpy as np
+
+    tied = iter(clusters)
+    centres, anchors = [], []
+    for stretch in stretches:
+        places = _places(path, stretch, diameter_m)
+        step = _turn(len(places), closed=stretch.run.closed)
+        for index, (at_m, knot) in enumerate(zip(places, tied, strict=False)):
+            moved = tied_at(path, at_m)
+            ring = replace(knot, at=moved.at, forward=moved.forward, outward=moved.outward)
+            centres += _ring(ring, diameter_m, step * index)
+            anchors += [ring.at] * RING
+    at, radii = np.array(centres), np.full(len(centres), diameter_m / 2)
+    if clear(at, radii, walls):
+        return at
+    held = Held(
+        anchors=np.array(anchors),
+        slack_m=radii * math.sqrt(2),
+        group=np.repeat(np.arange(len(clusters)), RING),
+        loose=np.zeros(len(centres), dtype=bool),
+    )
+    return relaxed(at, radii, held, walls)
+
+
+def _places(path: Path, stretch: Stretch, diameter_m: float) -> list[float]:
+    """Where along the path [m] each ring is: a pitch apart, in the middle of the run.
+
+    One that begins on the floor begins with the first ring standing on it.
+    """
+    number, run = len(stretch.clusters), stretch.run
+    if run.closed:
+        return [run.start_m + run.length_m * ring / number for ring in range(number)]
+    pitch = nested_pitch(RING, diameter_m)
+    first = (run.length_m - (number - 1) * pitch) / 2
+    if path.at(run.start_m).y < diameter_m / 2:
+        first = max(first, diameter_m / 2)
+    return [run.start_m + first + ring * pitch for ring in range(number)]
+
+
+def _turn(number: int, *, closed: bool) -> float:
+    """Each ring's turn against the last [rad]: an eighth, or so near that a closed line meets."""
+    if not closed:
+        return math.pi / RING
+    quarter = math.tau / RING
+    return quarter * round(number / 2) / number
+
+
+def _ring(knot: Knot, diameter_m: float, turn: float) -> list[Floats]:
+    reach = diameter_m / (2 * math.sin(math.pi / RING))
+    return [knot.round(turn + math.tau * k / RING, reach) for k in range(RING)]

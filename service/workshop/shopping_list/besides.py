@@ -1,0 +1,106 @@
+"""What a job needs besides balloons: foils, accents and helium to buy, frames to hire, supplies."""
+
+import datetime as dt
+from collections.abc import Iterable, Iterator, Mapping
+from decimal import Decimal
+
+from service.estimating import Brief, Estimate, Fitting, PriceBook, sort_foils
+from service.workshop.shopping_list.values import Extra, Sort
+
+LONGEST = 200
+"""Characters of an item's name."""
+
+_BOUGHT = {"foils": Sort.BUY, "accents": Sort.BUY, "hire": Sort.HIRE}
+_AT_HAND = frozenset({"line", "fixings", "consumables"})
+_WEAR = " wear"
+"""What stands in for wear on a tool: the tool is there."""
+
+
+def extras(
+    brief: Brief,
+    estimate: Estimate,
+    book: PriceBook,
+    bought: Mapping[str, int],
+    *,
+    making_on: dt.date | None,
+    leaves_on: dt.date | None,
+) -> tuple[Extra, ...]:
+    """What is still to be got; `book` is the quote's own, `bought` counts by item what is there."""
+    left, found = dict(bought), []
+    for sort, item, count, fitting in _needed(brief, estimate, book):
+        there = min(count, left.get(item, 0))
+        left[item] = left.get(item, 0) - there
+        if count > there:
+            found.append(
+                Extra(
+                    sort=sort,
+                    item=item,
+                    unit=fitting.unit,
+                    count=count - there,
+                    unit_cost=fitting.unit_cost,
+                    wanted_on=leaves_on if _goes_along(sort, fitting) else making_on,
+                )
+            )
+    return tuple(_pooled(found))
+
+
+def _needed(
+    brief: Brief, estimate: Estimate, book: PriceBook
+) -> Iterator[tuple[Sort, str, int, Fitting]]:
+    for fitting in estimate.fittings:
+        sort = _sort_of(fitting, book)
+        if sort is None:
+            continue
+        if fitting.code == "foils":
+            for name, count in _foils(brief, fitting, book):
+                yield sort, name, count, fitting
+        else:
+            yield sort, fitting.label[:LONGEST], fitting.count, fitting
+
+
+def _sort_of(fitting: Fitting, book: PriceBook) -> Sort | None:
+    """None for what the shop owns."""
+    if fitting.code in _AT_HAND:
+        return None if fitting.label.endswith(_WEAR) else Sort.SUPPLIES
+    if fitting.code == "covers":
+        own = {cover.label for cover in book.fittings.covers}
+        return None if fitting.label in own else Sort.HIRE
+    if fitting.code == "helium":
+        return Sort.HIRE if fitting.unit == "cylinder" else Sort.BUY
+    return _BOUGHT.get(fitting.code)
+
+
+def _goes_along(sort: Sort, fitting: Fitting) -> bool:
+    """Whether it is wanted on the way to the site rather than at the bench."""
+    return sort is Sort.HIRE or fitting.code == "helium"
+
+
+def _foils(brief: Brief, fitting: Fitting, book: PriceBook) -> Iterator[tuple[str, int]]:
+    """Each foil by what it shows: the price is one for all digits, but a 5 is no 0."""
+    found = sort_foils(brief.foils, book.fittings.foils.shape_names)
+    shown = {
+        "digit": found.digits,
+        "letter": tuple("".join(found.words).upper()),
+        "shape": found.shapes,
+    }.get(fitting.label, ())
+    for each in dict.fromkeys(shown):
+        yield f"foil {fitting.label} {each}"[:LONGEST], shown.count(each)
+    if len(shown) < fitting.count:
+        yield f"foil {fitting.label}", fitting.count - len(shown)
+
+
+def _pooled(found: Iterable[Extra]) -> Iterator[Extra]:
+    """Those of one name and price together."""
+    counts: dict[tuple[Sort, str, str, Decimal, dt.date | None], int] = {}
+    for each in found:
+        key = each.sort, each.item, each.unit, each.unit_cost, each.wanted_on
+        counts[key] = counts.get(key, 0) + each.count
+    for (sort, item, unit, unit_cost, wanted_on), count in counts.items():
+        yield Extra(
+            sort=sort,
+            item=item,
+            unit=unit,
+            count=count,
+            unit_cost=unit_cost,
+            wanted_on=wanted_on,
+        )
