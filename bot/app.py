@@ -133,6 +133,7 @@ async def _assemble(
         secure=url.startswith("https://"),
         form_url=f"{settings.public_url.rstrip('/')}/form" if settings.public_url else None,
         website_origins=settings.frame_ancestors,
+        pictures_from=settings.public_origin,
     )
     async with asyncio.TaskGroup() as tasks:
         tasks.create_task(_keep_replaying(turns, channels))

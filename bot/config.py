@@ -2,6 +2,7 @@
 
 from datetime import date
 from pathlib import Path
+from urllib.parse import urlsplit
 
 from pydantic import Field, SecretStr
 from pydantic_settings import BaseSettings, SettingsConfigDict
@@ -36,6 +37,12 @@ class Settings(BaseSettings):
     wording: Path | None = None
     #: The date to take as today; the time of day runs on.
     reference_date: date | None = None
+
+    @property
+    def public_origin(self) -> str | None:
+        """Where the service's pages come from, as a page's rules name it."""
+        parts = urlsplit(self.public_url or "")
+        return f"{parts.scheme}://{parts.netloc}" if parts.netloc else None
 
     @property
     def frame_ancestors(self) -> tuple[str, ...]:

@@ -149,6 +149,7 @@ class Stack:
         self._start("replies", [*work, "replies"], worker)
         if self._token:  # without one there is no push channel; what is owed through it waits
             self._start("deliveries", [*work, "deliveries"], {**worker, **self._token})
+        self._start("chores", [*work, "chores"], worker)
         self._start("upkeep", [*work, "upkeep", "--with-scheduler", socket.gethostname()], worker)
         async with httpx.AsyncClient(timeout=2) as http:
             await _answers(http, service, self.service.local)
@@ -156,7 +157,7 @@ class Stack:
 
     async def stop(self) -> None:
         """Stop all: first those who ask, last those who answer, so that nothing is cut off."""
-        for names in (("bot", "replies", "deliveries", "upkeep"), ("service",), ("redis",)):
+        for names in (("bot", "replies", "deliveries", "chores", "upkeep"), ("service",), ("redis",)):
             stopping = [child for child in self._children if child.name in names]
             await asyncio.gather(*(child.stop(_STOP_S) for child in stopping))
         if self._redis:
@@ -173,7 +174,7 @@ class Stack:
         return output.splitlines()[-1] if code == 0 and output else None
 
     def child(self, name: str) -> Child:
-        """One of the processes: redis, service, bot, replies, deliveries or upkeep."""
+        """One of the processes: redis, service, bot, replies, deliveries, chores or upkeep."""
         return next(child for child in self._children if child.name == name)
 
     async def _prepare(self) -> None:

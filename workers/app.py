@@ -12,6 +12,7 @@ from rq.exceptions import StopRequested
 
 from service.contract.client import ServiceClient
 from workers.channels import Channel
+from workers.chores import do_part
 from workers.config import Settings
 from workers.delivery import deliver
 from workers.jobs import JobRefused, Perform, Worker
@@ -80,6 +81,7 @@ def allowed_jobs(service: ServiceClient, ways_out: Mapping[str, Channel]) -> dic
         "workers.delivery.deliver": partial(deliver, service, ways_out),
         "workers.reminding.remind": partial(remind, service),
         "workers.sweep.sweep": partial(sweep, service),
+        "workers.chores.do_part": partial(do_part, service),
     }
 
 

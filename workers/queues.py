@@ -9,7 +9,9 @@ taking a job and noting it loses the job.
 REPLIES = "replies"
 DELIVERIES = "deliveries"
 UPKEEP = "upkeep"
-NAMES = (REPLIES, DELIVERIES, UPKEEP)
+# Long work in many parts: nobody's price waits behind it.
+CHORES = "chores"
+NAMES = (REPLIES, DELIVERIES, UPKEEP, CHORES)
 
 # A worker's own key in Redis. RQ waits for jobs `ttl - 15` seconds at a time and looks after its
 # registries in between, so 20 gives a look-around every 5 s instead of every 405 s.

@@ -5,7 +5,15 @@ taken again later.
 """
 
 from bot.gateway.gateway import Gateway
-from bot.gateway.values import LeadRefused, Pending, Received, Shown, Standing, TurnConflict
+from bot.gateway.values import (
+    LeadRefused,
+    Pending,
+    Picture,
+    Received,
+    Shown,
+    Standing,
+    TurnConflict,
+)
 from service.contract.client import ServiceClient, ServiceRefused, ServiceUnavailable
 from service.contract.estimate import Channel
 
@@ -14,6 +22,7 @@ __all__ = [
     "Gateway",
     "LeadRefused",
     "Pending",
+    "Picture",
     "Received",
     "ServiceClient",
     "ServiceRefused",

@@ -58,6 +58,14 @@ class Standing:
 
 
 @dataclass(frozen=True, kw_only=True)
+class Picture:
+    """A picture of the client's garland as a page shows it: its address, and what it shows."""
+
+    url: str
+    alt: str
+
+
+@dataclass(frozen=True, kw_only=True)
 class Shown:
     """One message of a conversation, in the order `seq`; `photo_id` is the photo a client sent."""
 
@@ -72,3 +80,4 @@ class Shown:
     swatches: tuple[Swatch, ...] = ()
     edits: str | None = None
     photo_id: str | None = None
+    picture: Picture | None = None

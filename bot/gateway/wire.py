@@ -17,7 +17,7 @@ from bot.dialogue.messages import (
     Submission,
     Swatch,
 )
-from bot.gateway.values import LeadRefused, Pending, Shown
+from bot.gateway.values import LeadRefused, Pending, Picture, Shown
 from service.contract.brief import Brief
 from service.contract.client import ServiceRefused
 from service.contract.estimate import Channel
@@ -109,6 +109,7 @@ def shown(value: ChatMessage) -> Shown:
         swatches=tuple(Swatch(**dict(swatch)) for swatch in value.swatches),
         edits=value.edits,
         photo_id=value.photo_id,
+        picture=value.picture and Picture(url=value.picture.page_url, alt=value.picture.alt),
     )
 
 

@@ -6,18 +6,24 @@ from starlette.datastructures import MutableHeaders
 from starlette.types import ASGIApp, Message, Receive, Scope, Send
 
 _POLICY = (
-    "default-src 'none'; script-src 'self'; style-src 'self'; img-src 'self' blob:; "
+    "default-src 'none'; script-src 'self'; style-src 'self'; img-src {pictures}; "
     "connect-src 'self'; base-uri 'none'; form-action 'none'; frame-ancestors {ancestors}"
 )
 
 
 class Headers:
-    """Puts the security headers on every answer. `websites` may show the page in a frame."""
+    """Puts the security headers on every answer. `websites` may show the page in a frame;
+    `pictures_from` is the one other origin whose pictures the page shows."""
 
-    def __init__(self, app: ASGIApp, websites: Sequence[str]) -> None:
+    def __init__(
+        self, app: ASGIApp, websites: Sequence[str], pictures_from: str | None = None
+    ) -> None:
         self._app = app
         self._always = {
-            "Content-Security-Policy": _POLICY.format(ancestors=" ".join(("'self'", *websites))),
+            "Content-Security-Policy": _POLICY.format(
+                ancestors=" ".join(("'self'", *websites)),
+                pictures=" ".join(filter(None, ("'self'", "blob:", pictures_from))),
+            ),
             "X-Content-Type-Options": "nosniff",
             "Referrer-Policy": "same-origin",
         }

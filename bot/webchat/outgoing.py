@@ -24,6 +24,7 @@ def as_json(shown: Shown, chat_id: str) -> dict[str, Any]:
         "swatches": [{"name": colour.name, "hex": colour.hex} for colour in shown.swatches],
         "edits": shown.edits,
         "photo": shown.photo_id,
+        "picture": shown.picture and {"url": shown.picture.url, "alt": shown.picture.alt},
         "asks": shown.asks,
         "at": shown.at.isoformat(),
         "update_id": shown.update_id and shown.update_id.removeprefix(inbox_id(chat_id, "")),

@@ -42,7 +42,8 @@ class Chat:
     """The web chat as an ASGI application. `secure` marks the cookies for https only.
 
     `card` is the shop's card for the page while the service does not answer; `form_url` is the
-    website form, for browsers without scripts; `website_origins` may show the page in a frame.
+    website form, for browsers without scripts; `website_origins` may show the page in a frame;
+    `pictures_from` is the origin of the service's pages, which draw the garlands.
     """
 
     def __init__(
@@ -55,6 +56,7 @@ class Chat:
         secure: bool,
         form_url: str | None = None,
         website_origins: tuple[str, ...] = (),
+        pictures_from: str | None = None,
     ) -> None:
         self._gateway = gateway
         self._turns = turns
@@ -68,7 +70,7 @@ class Chat:
         self._photos = Pace(at_once=_PHOTOS_AT_ONCE, every_s=_PHOTO_EVERY_S)
         self.app: ASGIApp = Starlette(
             routes=self._routes(),
-            middleware=[Middleware(Headers, websites=website_origins)],
+            middleware=[Middleware(Headers, websites=website_origins, pictures_from=pictures_from)],
             exception_handlers={
                 Refusal: problems.refused,
                 HTTPException: self._unroutable,

@@ -23,6 +23,7 @@ _SCRIPTED = {
     "colours": (),
     "earlier": ("label",),
     "later": ("label",),
+    "picture.impression": (),
     "photo.yours": (),
     "photo.lost": (),
     "photo.uploading": (),

@@ -18,6 +18,7 @@ from service.api import (
     figures,
     health,
     leads,
+    learning,
     links,
     listing,
     owner,
@@ -27,6 +28,7 @@ from service.api import (
     places,
     price_book,
     problems,
+    quotes,
     reminders,
     rules,
     steps,
@@ -46,6 +48,7 @@ def install(app: FastAPI) -> None:
     versioned.include_router(editing.router, responses=REFUSALS)
     versioned.include_router(listing.router, responses=REFUSALS)
     versioned.include_router(figures.router, responses=REFUSALS)
+    versioned.include_router(learning.router, responses=REFUSALS)
     versioned.include_router(export.router, responses=REFUSALS)
     versioned.include_router(bookings.router, responses=REFUSALS)
     versioned.include_router(closed.router, responses=REFUSALS)
@@ -56,6 +59,7 @@ def install(app: FastAPI) -> None:
     versioned.include_router(texts.router, responses=REFUSALS)
     versioned.include_router(rules.router, responses=REFUSALS)
     versioned.include_router(stock.router, responses=REFUSALS)
+    versioned.include_router(quotes.router, responses=REFUSALS)
     for room in (payments, calendar, actuals):
         versioned.include_router(room.router, responses=REFUSALS)
     app.include_router(versioned)

@@ -12,6 +12,7 @@ from service.contract import leads as wire
 from service.contract import talk
 from service.contract.estimate import Problem
 from service.leads import expiring, forgetting, handling, owning, stepping
+from service.leads.chores import KEPT_FOR
 from service.leads.steps import StepRefused
 
 # What is old is forgotten by the hour, not with every sweep.
@@ -122,6 +123,7 @@ def sweep(ports: Given) -> wire.Swept:
         owning.tell_digests(work, ports, now=now)
         if not ports.limits.wait("forgetting", "shop", most=1, per=_FORGET_EVERY):
             forgetting.forget_old(work, ports.price_books.current(), now=now)
+            work.chores.forget(now - KEPT_FOR)
         queued = stepping.sweep(work, now)
         work.commit()
     return wire.Swept(queued=queued)

@@ -7,11 +7,13 @@ idempotency key, version or fence), so a call whose answer was lost is simply ma
 import asyncio
 from collections.abc import Mapping
 from typing import Any, TypeVar
+from urllib.parse import urlsplit
 
 import httpx
 from pydantic import BaseModel, TypeAdapter
 
 from service.contract.brief import Brief
+from service.contract.chores import Chore, PartDue
 from service.contract.estimate import Estimate, Problem
 from service.contract.leads import (
     Lead,
@@ -45,6 +47,8 @@ _M = TypeVar("_M", bound=BaseModel)
 
 # A local service answers in milliseconds; a lease lasts long enough for several of these.
 _TIMEOUT = httpx.Timeout(5.0, connect=2.0)
+# A document, or what to buy for a month of jobs, takes seconds.
+_LONG_TIMEOUT = httpx.Timeout(30.0, connect=2.0)
 _PAUSES_S = (0.1, 0.4, 1.2)
 
 
@@ -206,9 +210,20 @@ class ServiceClient:
         """Have a reminder that is due written, put off or dropped, which finishes its step."""
         return await self._post(f"/v1/reminders/{reminder_id}/due", due, ReminderOutcome)
 
+    async def do_part(self, part_id: str, due: PartDue) -> Chore:
+        """Have one part of a long work made, which finishes its step."""
+        path = f"/v1/chores/parts/{part_id}/due"
+        return await self._post(path, due, Chore, timeout=_LONG_TIMEOUT)
+
     async def delivery(self, message_id: str) -> Delivery:
         """A message to be sent through a push channel."""
         return await self._get(f"/v1/messages/{message_id}", Delivery)
+
+    async def picture(self, url: str) -> bytes:
+        """The picture behind a message's public address, asked for at this client's own."""
+        parts = urlsplit(url)
+        response = await self._send("GET", f"{parts.path}?{parts.query}")
+        return response.content
 
     async def sweep(self) -> Swept:
         """Hand every owed step that nobody works on to the queue again."""
@@ -225,8 +240,9 @@ class ServiceClient:
         model: type[_M],
         *,
         headers: Mapping[str, str] | None = None,
+        timeout: httpx.Timeout = _TIMEOUT,
     ) -> _M:
-        response = await self._send("POST", path, body=body, headers=headers)
+        response = await self._send("POST", path, body=body, headers=headers, timeout=timeout)
         return model.model_validate_json(response.content)
 
     async def _send(

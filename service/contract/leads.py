@@ -203,7 +203,7 @@ class Lease(Wire):
     """The right to take a step, until `expires_at`; `fence` must come with the outcome."""
 
     step_id: str
-    kind: Literal["quote", "deliver", "remind"]
+    kind: Literal["quote", "deliver", "remind", "chore"]
     subject_id: str
     fence: int
     attempt: int

@@ -73,11 +73,11 @@ from service.estimating.laying import Laid, Stretch, laid
 from service.estimating.line import Line, knots
 from service.estimating.logistics import geodesic_m
 from service.estimating.options import Option, options, to_pay
-from service.estimating.paths import Path, Placement, Point, Shape, Support
+from service.estimating.paths import Path, Placement, Point, Run, Shape, Support
 from service.estimating.price import surcharges
 from service.estimating.recipe import pushed_in, sized_diameters
 from service.estimating.risk import prior_of
-from service.estimating.shopping import shop_for
+from service.estimating.shopping import bags_from, shop_for
 from service.estimating.units import METRES_PER_INCH, SIZE_CLASSES
 
 __all__ = [
@@ -133,6 +133,7 @@ __all__ = [
     "PriceBook",
     "Prior",
     "Reason",
+    "Run",
     "Setting",
     "Shape",
     "Shop",
@@ -149,6 +150,7 @@ __all__ = [
     "Travel",
     "Wind",
     "as_text",
+    "bags_from",
     "calibrate",
     "estimate",
     "expansion",

@@ -33,9 +33,15 @@ def shopping_across(
 
 
 def shopping_for(
-    takings: Iterable[Sequence[SpareLine]], book: PriceBook, *, time_limit_s: float = TIME_LIMIT_S
+    takings: Iterable[Sequence[SpareLine]],
+    book: PriceBook,
+    *,
+    stock: Mapping[Key, int] | None = None,
+    time_limit_s: float = TIME_LIMIT_S,
 ) -> Shopping:
     """What to buy for all jobs together that take so much, proven the cheapest, or with its gap.
+
+    `stock` is what there is for them, where that is not the book's own stock.
 
     Spares are pooled as well: the balloons of a size and colour guard every job that has them.
     What is in stock is taken once, though each estimate reckons with all of it. By what the search
@@ -46,8 +52,9 @@ def shopping_for(
     jobs = tuple(takings)
     wanted = pooled_needs(jobs, book.policy.service_level)
     offers = offers_for(wanted, book)
-    pooled = _solved(wanted, offers, book, time_limit_s)
-    best = pooled if pooled and pooled.plan.proven else _better(pooled, jobs, offers, book)
+    shelf = _of_use(book.stock_of if stock is None else stock, offers)
+    pooled = _solved(wanted, offers, shelf, book, time_limit_s)
+    best = pooled if pooled and pooled.plan.proven else _better(pooled, jobs, offers, shelf, book)
     return purchase(best.plan, best.wanted, offers, book).shopping
 
 
@@ -69,10 +76,14 @@ def pooled_needs(jobs: Sequence[Sequence[SpareLine]], service_level: float) -> M
 
 
 def _solved(
-    wanted: Mapping[Key, int], offers: Mapping[Key, Offer], book: PriceBook, time_limit_s: float
+    wanted: Mapping[Key, int],
+    offers: Mapping[Key, Offer],
+    stock: Mapping[Key, int],
+    book: PriceBook,
+    time_limit_s: float,
 ) -> _Bought | None:
     """The solver's plan, None where it found none in time."""
-    packs, stock = _packs(offers), _stock(offers, book)
+    packs = _packs(offers)
     try:
         plan = optimum(book.shelf.market, wanted, packs, stock=stock, time_limit_s=time_limit_s)
     except TimeoutError:
@@ -84,21 +95,26 @@ def _better(
     pooled: _Bought | None,
     jobs: Sequence[Sequence[SpareLine]],
     offers: Mapping[Key, Offer],
+    stock: Mapping[Key, int],
     book: PriceBook,
 ) -> _Bought:
     # Fewer balloons are pooled than bought in turn, so that the solver's bound holds for both.
     bound = pooled.plan.objective * (1 - pooled.plan.gap) if pooled else 0.0
-    in_turn = _in_turn(jobs, offers, book, bound)
+    in_turn = _in_turn(jobs, offers, stock, book, bound)
     if pooled and pooled.plan.objective <= in_turn.plan.objective:
         return pooled
     return in_turn
 
 
 def _in_turn(
-    jobs: Sequence[Sequence[SpareLine]], offers: Mapping[Key, Offer], book: PriceBook, bound: float
+    jobs: Sequence[Sequence[SpareLine]],
+    offers: Mapping[Key, Offer],
+    stock: Mapping[Key, int],
+    book: PriceBook,
+    bound: float,
 ) -> _Bought:
     """Every job's own list, one after another; no plan costs less than `bound` [1/100 cent]."""
-    market, packs, stock = book.shelf.market, _packs(offers), _stock(offers, book)
+    market, packs = book.shelf.market, _packs(offers)
     left, wanted, fills = dict(stock), Counter[Key](), Counter[tuple[Key, Key]]()
     bought = {key: [0] * len(each) for key, each in packs.items()}
     bundles = [0] * len(market.conditions.bundles)
@@ -133,5 +149,5 @@ def _packs(offers: Mapping[Key, Offer]) -> Mapping[Key, tuple[Pack, ...]]:
     return {key: offer.packs for key, offer in offers.items()}
 
 
-def _stock(offers: Mapping[Key, Offer], book: PriceBook) -> Mapping[Key, int]:
-    return {key: book.stock_of[key] for key in offers if key in book.stock_of}
+def _of_use(stock: Mapping[Key, int], offers: Mapping[Key, Offer]) -> Mapping[Key, int]:
+    return {key: stock[key] for key in offers if stock.get(key)}

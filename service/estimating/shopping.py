@@ -1,12 +1,12 @@
 """What to take from stock and what to buy, at the least cost."""
 
-from collections.abc import Mapping
-from dataclasses import dataclass
+from collections.abc import Collection, Mapping
+from dataclasses import dataclass, replace
 from decimal import Decimal
 
 from service.estimating.answer import Filled, Order, Shopping, ShoppingLine, StockLine
 from service.estimating.book import RATE_STEP, Key, Kit, Offer, PriceBook
-from service.estimating.covering import Plan, cheapest
+from service.estimating.covering import Market, Plan, cheapest
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)
@@ -36,6 +36,29 @@ def shop_for(wanted: Mapping[Key, int], book: PriceBook) -> Purchase:
     stock = {key: book.stock_of[key] for key in offers if key in book.stock_of}
     plan = cheapest(book.shelf.market, wanted, packs, stock=stock)
     return purchase(plan, wanted, offers, book)
+
+
+def bags_from(
+    suppliers: Collection[str], wanted: Mapping[Key, int], book: PriceBook
+) -> tuple[ShoppingLine, ...]:
+    """The cheapest bags at these suppliers alone, of what they have of it.
+
+    Bags that a supplier's least order asks for are among them; mixed packs are not.
+    """
+    offers = {key: _sold_by(suppliers, book.offer(*key)) for key in wanted}
+    found = {key: wanted[key] for key, offer in offers.items() if offer.packs}
+    packs = {key: offer.packs for key, offer in offers.items()}
+    market = Market[Key](vendors=book.shelf.market.conditions.vendors)
+    return tuple(_bag_lines(cheapest(market, found, packs), offers))
+
+
+def _sold_by(suppliers: Collection[str], offer: Offer) -> Offer:
+    kept = [
+        (bag, pack)
+        for bag, pack in zip(offer.bags, offer.packs, strict=True)
+        if bag.supplier in suppliers
+    ]
+    return replace(offer, bags=tuple(bag for bag, _ in kept), packs=tuple(pack for _, pack in kept))
 
 
 def purchase(

@@ -108,9 +108,11 @@ class Balloons:
 
 @dataclass(frozen=True, kw_only=True, slots=True)
 class Accuracy:
-    """All of it. Jobs in another currency are left out of `months`, where money is added up."""
+    """All of it. `elsewhere` are jobs in another currency than `currency`, not in `months`."""
 
+    currency: str
     months: tuple[Month, ...]
+    elsewhere: int
     coverage: Coverage
     losses: Losses
     misses: tuple[Miss, ...]
@@ -124,8 +126,11 @@ class Accuracy:
 
 def accuracy(finished: Sequence[Finished], *, currency: str) -> Accuracy:
     """How near these jobs' estimates came."""
+    own = [job for job in finished if job.currency == currency]
     return Accuracy(
-        months=tuple(_months([job for job in finished if job.currency == currency])),
+        currency=currency,
+        months=tuple(_months(own)),
+        elsewhere=len(finished) - len(own),
         coverage=_coverage(finished),
         losses=_losses([job for job in finished if job.told.calibration is not None]),
         misses=tuple(sorted(_misses(finished), key=lambda each: (-each.hours, each.task))),

@@ -13,6 +13,7 @@ from service.leads.actuals import FinishedJobs
 from service.leads.agreements import Agreements
 from service.leads.calibrations import Calibrations, CalibrationVersions
 from service.leads.chats import Chats, Inbox, OwnerChats
+from service.leads.chores import Chores
 from service.leads.clients import Clients
 from service.leads.closing import ClosedTimes
 from service.leads.exports import Exports
@@ -115,6 +116,9 @@ class UnitOfWork(Protocol):
 
     @property
     def sites(self) -> Sites: ...
+
+    @property
+    def chores(self) -> Chores: ...
 
     @property
     def texts(self) -> OwnTexts: ...

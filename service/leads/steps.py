@@ -25,11 +25,13 @@ MAX_ATTEMPTS = len(PAUSES) + 1
 
 
 class StepKind(StrEnum):
-    """What a step does: quote a lead, deliver a message through a push channel, or remind."""
+    """What a step does: quote a lead, deliver a message through a push channel, remind, or do a
+    part of a long work."""
 
     QUOTE = "quote"
     DELIVER = "deliver"
     REMIND = "remind"
+    CHORE = "chore"
 
 
 class StepState(StrEnum):

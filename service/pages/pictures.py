@@ -64,9 +64,7 @@ def _quote(work: UnitOfWork, opened: Lead, number: str | None) -> Quote:
     return quote
 
 
-def shown(
-    request: Request, visit: Visit, quote: Quote, words: Words, format_: Format
-) -> Response:
+def shown(request: Request, visit: Visit, quote: Quote, words: Words, format_: Format) -> Response:
     """A quote's picture as an answer. Raises NotFound where there is none of it."""
     try:
         drawn = picture.of_quote(quote, book_of(visit.ports.price_books, quote), words, format_)

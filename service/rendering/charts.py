@@ -15,14 +15,15 @@ _BAR, _EDGE = 30, 34
 _LETTER = 7.4
 _LONGEST_LABEL = 22
 
-_LIGHT = {"ink": "#25302b", "bar": "#3f7d66"}
-_DARK = {"ink": "#efe9dc", "bar": "#4d8d75"}
+_LIGHT = {"ink": "#25302b", "bar": "#3f7d66", "pale": "#b9cfc4"}
+_DARK = {"ink": "#efe9dc", "bar": "#4d8d75", "pale": "#2f5546"}
 
 # An image follows the colours of the page that it is on, not those of the page's style.
 _IN_THE_DARK = f"""inline:
 @media (prefers-color-scheme: dark) {{
   {{{{ id }}}} text {{ fill: {_DARK["ink"]} !important }}
   {{{{ id }}}} .color-0 {{ fill: {_DARK["bar"]} !important; stroke: {_DARK["bar"]} !important }}
+  {{{{ id }}}} .color-1 {{ fill: {_DARK["pale"]} !important; stroke: {_DARK["pale"]} !important }}
 }}
 {{{{ id }}}} .axis .line, {{{{ id }}}} .guides line {{ stroke: none !important }}
 {{{{ id }}}} text.value {{ text-anchor: start !important }}
@@ -42,13 +43,25 @@ class Bar:
 
 def bars(rows: Sequence[Bar]) -> bytes:
     """One bar below the other, in the order of the rows, each with its value in words."""
+    return _drawn([bar.label for bar in rows], [rows])
+
+
+def pairs(rows: Sequence[tuple[Bar, Bar]]) -> bytes:
+    """Two bars for each row, the first one paler, under the label of the first."""
+    first, second = [one for one, _ in rows], [other for _, other in rows]
+    return _drawn([bar.label for bar in first], [first, second])
+
+
+def _drawn(labels: Sequence[str], series: Sequence[Sequence[Bar]]) -> bytes:
+    """Bars of several series, those of one place below one another, the last as bars are."""
     library = _library()
+    every = [bar for each in series for bar in each]
     css = ("file://style.css", "file://graph.css", _IN_THE_DARK)
     chart = library.HorizontalBar(
         config=library.Config(css=css, js=()),
         style=_style(library),
         width=_WIDTH,
-        height=_EDGE + _BAR * len(rows),
+        height=_EDGE + _BAR * len(every),
         margin=2,
         spacing=8,
         show_legend=False,
@@ -57,16 +70,17 @@ def bars(rows: Sequence[Bar]) -> bytes:
         show_x_labels=False,
         print_values=True,
         print_values_position="top",
-        range=_range(rows),
+        range=_range(labels, every),
         no_data_text="nothing yet",
         disable_xml_declaration=True,
         explicit_size=True,
     )
     chart.add_xml_filter(_without_scripts)
-    # The first bar of such a chart is the lowest.
-    upwards = list(reversed(rows))
-    chart.x_labels = [_short(bar.label) for bar in upwards]
-    chart.add("", [{"value": bar.value, "formatter": _saying(bar.said)} for bar in upwards])
+    # The first bar of such a chart is the lowest, and the first series below the others.
+    chart.x_labels = [_short(label) for label in reversed(labels)]
+    for each in reversed(series):
+        upwards = [{"value": bar.value, "formatter": _saying(bar.said)} for bar in reversed(each)]
+        chart.add("", upwards)
     return str(chart.render()).encode()
 
 
@@ -88,8 +102,8 @@ def _style(library: Any) -> Any:
         foreground=_LIGHT["ink"],
         foreground_strong=_LIGHT["ink"],
         foreground_subtle=_LIGHT["ink"],
-        value_colors=(_LIGHT["ink"],),
-        colors=(_LIGHT["bar"],),
+        value_colors=(_LIGHT["ink"], _LIGHT["ink"]),
+        colors=(_LIGHT["bar"], _LIGHT["pale"]),
         font_family=_FONT,
         label_font_size=13,
         major_label_font_size=13,
@@ -114,11 +128,11 @@ def _short(label: str) -> str:
     return label if len(label) <= _LONGEST_LABEL else f"{label[: _LONGEST_LABEL - 1]}…"
 
 
-def _range(rows: Sequence[Bar]) -> tuple[float, float]:
+def _range(labels: Sequence[str], rows: Sequence[Bar]) -> tuple[float, float]:
     """From nought, with room for the words behind the longest bar."""
-    labels = max((len(_short(bar.label)) for bar in rows), default=0)
+    longest = max((len(_short(label)) for label in labels), default=0)
     said = max((len(bar.said) for bar in rows), default=0)
-    plot = _WIDTH - _LETTER * (labels + 3)
+    plot = _WIDTH - _LETTER * (longest + 3)
     room = plot / max(plot / 4, plot - _LETTER * (said + 2))
     values = [0.0, *(bar.value for bar in rows)]
     return min(values), room * (max(values) or 1.0)

@@ -36,6 +36,8 @@ from service.workshop.quote_document import QuoteDocument
 _SMALL = 9.0
 _SWAG = 7.0
 _BALLOONS = 54
+# Into the room of the running head, which the first page has not.
+_RAISED = 6.0
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)
@@ -59,7 +61,7 @@ def pdf(
         running=Running(
             shop=said.shop,
             document=said.titles.quote,
-            foot=" · ".join(said.contact),
+            foot=said.reach,
             page_of=said.titles.page_of,
             first=False,
         ),
@@ -72,13 +74,16 @@ def pdf(
 def _letterhead(said: QuoteDocument, width: float) -> Iterator[Block]:
     yield _garland([hex_ for _, hex_ in said.colours], width)
     yield Beside(
-        left=(Paragraph(said.shop, size=15, bold=True, colour=ACCENT),),
+        left=(
+            Paragraph(said.shop, size=15, bold=True, colour=ACCENT),
+            Paragraph(_unbroken(said.contact), size=_SMALL, colour=GREY, before=0.6),
+        ),
         right=(
             Paragraph(said.titles.quote, bold=True, align=Align.RIGHT),
             Paragraph(said.sent, size=_SMALL, colour=GREY, align=Align.RIGHT, before=0.4),
         ),
-        shares=(3, 2),
-        before=2.0,
+        shares=(5, 3),
+        before=1.0,
     )
 
 
@@ -89,10 +94,10 @@ def _garland(colours: Sequence[str | None], width: float) -> Drawing:
         along = (i + 0.5) / _BALLOONS
         radius = 1.5 + 0.5 * math.sin(i * 2.4)
         sag = _SWAG * 4 * along * (1 - along)
-        x, y = 2.0 + along * (width - 4.0), 2.4 + sag + 0.9 * math.cos(i * 1.9)
+        x, y = 2.0 + along * (width - 4.0), sag + 0.9 * math.cos(i * 1.9) - _RAISED
         fill = colours[i % len(colours)] if colours else None
         marks.append(Circle(x, y, radius, colour=GREY, fill=fill or "#ffffff", thickness=0.15))
-    return Drawing(width=width, height=_SWAG + 4.8, marks=marks)
+    return Drawing(width=width, height=_SWAG + 2.4 - _RAISED, marks=marks)
 
 
 def _opening(said: QuoteDocument, picture: Impression | None) -> Iterator[Block]:
@@ -141,23 +146,20 @@ def _costs(said: QuoteDocument) -> Iterator[Block]:
         heads=False,
         size=10,
     )
-    yield Heading(said.titles.costs)
-    yield table
-    yield Paragraph(costs.deposit)
+    yield Together((Heading(said.titles.costs), table, Paragraph(costs.deposit)))
 
 
 def _booking(said: QuoteDocument) -> Iterator[Block]:
-    if not said.booking and not said.link:
+    if not said.booking:
         return
-    told = [Heading(said.titles.booking)] if said.booking else []
-    words: list[Block] = [*told, *map(Paragraph, said.booking)]
-    if not said.link:
+    words: list[Block] = [Heading(said.titles.booking)]
+    words += [Paragraph(each) for each in said.booking]
+    if said.link is None:
         yield Together(words)
         return
     address = Paragraph(said.link, size=_SMALL, colour=GREY)
-    yield Beside(
-        left=(*words, address), right=(QrCode(said.link, side=32),), shares=(4, 1), before=6.0
-    )
+    code = QrCode(said.link, side=32, align=Align.RIGHT)
+    yield Beside(left=(*words, address), right=(code,), shares=(4, 1), before=6.0)
 
 
 def _open_points(said: QuoteDocument) -> Iterator[Block]:
@@ -188,6 +190,11 @@ def _small_print(said: QuoteDocument) -> Iterator[Block]:
 def _paragraphs(text: str) -> Iterator[Block]:
     for paragraph in text.split("\n\n"):
         yield Paragraph(paragraph, size=_SMALL)
+
+
+def _unbroken(lines: Sequence[str]) -> str:
+    """Lines one after the other; none is broken but between two of them, such as a number."""
+    return " · ".join(line.replace(" ", "\u00a0") for line in lines)
 
 
 def _upper(text: str) -> str:

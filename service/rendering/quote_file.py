@@ -1,12 +1,31 @@
 """A lead's quote as a file to be saved or printed."""
 
-from service.leads.lead import Quote
+from service.estimating import PriceBook
+from service.leads.lead import NotFound, Quote
 from service.leads.ports import Ports
 from service.leads.price_books import book_of
 from service.leads.words import Words
+from service.rendering import picture
 from service.rendering import quote_document as drawing
 from service.rendering.paper import PdfFile, paper_size
-from service.workshop.quote_document import Standing, quote_document
+from service.workshop.quote_document import QuoteDocument, Standing, quote_document, standing_of
+
+
+def of_lead(ports: Ports, lead_id: str, *, paper: str | None) -> PdfFile:
+    """What the client was sent last, or the draft of it, in the client's language.
+
+    Raises NotFound where there is nothing of the kind, or nothing any more.
+    """
+    with ports.read() as work:
+        lead = work.leads.get(lead_id)
+        words = ports.wording.in_language(lead.language)
+        quote = work.quotes.latest(lead_id, sent=True) or work.quotes.latest(lead_id)
+        standing = standing_of(work, ports, lead, language=words.language)
+    if quote is None:
+        raise NotFound("This lead has no quote yet.")
+    if lead.erased_at is not None:
+        raise NotFound("The client's data was erased, and what the quote said with it.")
+    return quote_file(ports, quote, standing, words, paper=paper)
 
 
 def quote_file(
@@ -19,6 +38,17 @@ def quote_file(
         said,
         size=paper_size(today, paper),
         made_at=quote.sent_at or quote.created_at,
-        picture=None,
+        picture=_impression(said, quote, book, words),
     )
     return PdfFile(name=f"{quote.number} {said.shop}.pdf", content=content)
+
+
+def _impression(
+    said: QuoteDocument, quote: Quote, book: PriceBook, words: Words
+) -> drawing.Impression | None:
+    try:
+        data = picture.of_quote(quote, book, words, picture.Format.JPEG)
+    except picture.NoPicture:
+        return None
+    alt = words.listed(piece.text for piece in said.pieces)
+    return drawing.Impression(data=data, alt=alt, caption=picture.caption(words))

@@ -27,6 +27,7 @@ from service.leads.clients import Consent
 from service.leads.lead import Lead, LeadState, Standing
 from service.storage import tables as t
 from service.storage.actuals import without_words
+from service.storage.chores import forget_documents_of
 
 _LOST = (LeadState.DECLINED, LeadState.LAPSED)
 
@@ -258,6 +259,7 @@ class SqlClients:
         self._do(delete(t.job_photos).where(t.job_photos.c.lead_id == lead_id))
         self._erase_words_of_actuals(of[t.actuals])
         self._do(delete(t.site_notes).where(of[t.site_notes]))
+        forget_documents_of(self._connection, lead_id)
         owed = and_(of[t.reminders], t.reminders.c.state == "owed")
         self._do(update(t.reminders).where(owed).values(state="dropped", closed_at=now))
         links = and_(t.links.c.subject_id == lead_id, t.links.c.revoked_at.is_(None))

@@ -22,6 +22,7 @@ JOBS = {
     StepKind.QUOTE: ("replies", "workers.quoting.quote_lead"),
     StepKind.DELIVER: ("deliveries", "workers.delivery.deliver"),
     StepKind.REMIND: ("replies", "workers.reminding.remind"),
+    StepKind.CHORE: ("chores", "workers.chores.do_part"),
 }
 SWEEP_JOB = "workers.sweep.sweep"
 SWEEP_EVERY = timedelta(seconds=2)
@@ -58,7 +59,7 @@ class RqJobQueue:
         self._wall = wall
         self._queues = {
             name: Queue(name, connection=redis, serializer=JSONSerializer)
-            for name in ("replies", "deliveries", "upkeep")
+            for name in ("replies", "deliveries", "upkeep", "chores")
         }
 
     def enqueue(self, steps: Sequence[Step]) -> bool:

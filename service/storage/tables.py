@@ -423,6 +423,10 @@ chore_parts = Table(
     metadata,
     Column("chore_id", String(32), ForeignKey("chores.id"), primary_key=True),
     Column("n", Integer, primary_key=True, autoincrement=False),
+    Column("id", String(32), nullable=False, unique=True),
+    # What it makes: a kind of document, or a price; of a request, or of a day.
+    Column("about", String(24), nullable=False),
+    Column("day", String(10)),
     Column("lead_id", String(32), ForeignKey("leads.id"), index=True),
     # owed, done, failed
     Column("state", String(8), nullable=False),

@@ -11,6 +11,7 @@ from sqlalchemy import Connection, Engine
 from service.leads.steps import Step
 from service.storage.actuals import SqlFinishedJobs
 from service.storage.calibrations import SqlCalibrationVersions
+from service.storage.chores import SqlChores
 from service.storage.clients import SqlClients
 from service.storage.closed import SqlClosedTimes
 from service.storage.database import turn_to_write
@@ -102,6 +103,7 @@ class SqlUnitOfWork:
         self.agreements = SqlAgreements(self._connection)
         self.feeds = SqlFeeds(self._connection)
         self.reminders = SqlReminders(self._connection)
+        self.chores = SqlChores(self._connection)
         self.sites = SqlSites(self._connection)
         self.texts = SqlOwnTexts(self._connection, self._note_texts)
         self.actuals = SqlFinishedJobs(self._connection)

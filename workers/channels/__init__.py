@@ -42,9 +42,15 @@ class Channel(Protocol):
     """A way to reach a client who is not looking at a page of ours."""
 
     async def send(
-        self, chat_id: str, message: OutgoingMessage, *, after_share: bool = False
+        self,
+        chat_id: str,
+        message: OutgoingMessage,
+        *,
+        after_share: bool = False,
+        picture: bytes | None = None,
     ) -> None:
         """Send once. Raises NotNow, NotEver, NotSent or Unclear; any other error is unclear too.
 
         `after_share`: the message before it offered something to share, and no longer does.
+        `picture` is the message's own, a PNG; without it the text goes alone.
         """

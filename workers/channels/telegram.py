@@ -2,6 +2,7 @@
 
 import asyncio
 import os
+import re
 from dataclasses import dataclass, replace
 
 import httpx
@@ -32,8 +33,8 @@ from workers.channels.keyboards import (
     reply_keyboard,
     shares,
 )
-from workers.channels.splitting import split
-from workers.channels.swatches import picture
+from workers.channels.splitting import split, units
+from workers.channels.swatches import picture as swatches
 from workers.pacing import Pacing
 
 # Bot API, sendMessage and sendPhoto: counted as UTF-16 code units.
@@ -51,6 +52,9 @@ _NO_PREVIEW = LinkPreviewOptions(is_disabled=True)
 # Patient with an answer: one that is not waited for means that the client may read it twice.
 TIMEOUT = httpx.Timeout(pool=2.0, connect=2.0, write=10.0, read=25.0)
 
+# What the Bot API names where it does not like a picture.
+_PICTURE = re.compile("photo|image|file|media")
+
 # With these not a byte of the request has left. All other trouble comes after that.
 _NOT_LEFT = (
     httpx.ConnectError,
@@ -64,10 +68,14 @@ _NOT_LEFT = (
 
 @dataclass(frozen=True, kw_only=True)
 class _Post:
-    """One message of Telegram's: `content` with its buttons, under `picture` if there is one."""
+    """One message of Telegram's: `content` with its buttons, under `picture` if there is one.
+
+    Where the text says no more than the picture shows, `only_shows`, it is nothing without it.
+    """
 
     content: OutgoingMessage
     picture: bytes | None = None
+    only_shows: bool = False
     takes_keys: bool = False
 
     @property
@@ -87,14 +95,22 @@ class Telegram:
         self._pacing = pacing
 
     async def send(
-        self, chat_id: str, message: OutgoingMessage, *, after_share: bool = False
+        self,
+        chat_id: str,
+        message: OutgoingMessage,
+        *,
+        after_share: bool = False,
+        picture: bytes | None = None,
     ) -> None:
         """Send a message as plain text, in parts when it is long, buttons under the last.
 
-        With `after_share` the keys that the message before it brought are taken away.
+        A `picture` (PNG) has a text that is short enough for its caption, and comes before a
+        longer one. With `after_share` the keys that the message before it brought are taken away.
         """
         shown = (links_in_text if shares(message) else local_links_in_text)(message)
-        posts = await _posts(shown, after_share=after_share)
+        posts = await _posts(shown, picture)
+        if after_share:
+            posts = _taking_keys(posts, shown)
         wait_s = await self._pacing.wait_s(chat_id, len(posts))
         if wait_s:
             raise NotNow(wait_s, "enough went out for the moment")
@@ -136,11 +152,10 @@ class Telegram:
         try:
             await self._call(chat_id, post)
         except TelegramError as error:
-            # The client then loses a button, not the reply.
-            without = links_in_text(post.content)
-            if without is post.content or not _is_about_an_address(error):
+            plainer = _plainer(post, error)
+            if plainer is None:
                 raise _outcome(error) from None
-            await self._send_all(chat_id, _cut(replace(post, content=without)))
+            await self._send_all(chat_id, plainer)
 
     async def _call(self, chat_id: str, post: _Post) -> None:
         text = post.content.text
@@ -154,7 +169,7 @@ class Telegram:
                 post.picture,
                 caption=text,
                 reply_markup=post.markup,
-                filename="colours.png",
+                filename="picture.png",
             )
 
 
@@ -174,10 +189,25 @@ def telegram(token: str, api: str, pacing: Pacing | None = None) -> Telegram:
     return Telegram(bot, pacing or Pacing(None))
 
 
-async def _posts(message: OutgoingMessage, *, after_share: bool) -> list[_Post]:
-    drawn = await asyncio.to_thread(picture, message.swatches) if message.swatches else None
-    posts = _cut(_Post(content=message, picture=drawn))
-    if not after_share or shares(message):
+async def _posts(message: OutgoingMessage, picture: bytes | None) -> list[_Post]:
+    if message.picture is not None and picture is not None:
+        return _with_picture(message, message.picture.alt, picture)
+    drawn = await asyncio.to_thread(swatches, message.swatches) if message.swatches else None
+    return _cut(_Post(content=message, picture=drawn))
+
+
+def _with_picture(message: OutgoingMessage, alt: str, picture: bytes) -> list[_Post]:
+    """The picture over a text that fits under it, else before it, where it says what it shows."""
+    if units(message.text) <= CAPTION_LIMIT:
+        return _cut(_Post(content=message, picture=picture))
+    caption = _without_buttons(message, split(alt, CAPTION_LIMIT)[0])
+    shown = _Post(content=caption, picture=picture, only_shows=True)
+    return [shown, *_cut(_Post(content=message))]
+
+
+def _taking_keys(posts: list[_Post], message: OutgoingMessage) -> list[_Post]:
+    """The posts, the first of which takes away the keys that came before."""
+    if shares(message):
         return posts
     if posts[0].content.buttons:
         posts = [_Post(content=_without_buttons(message, _TAKEN)), *posts]
@@ -223,8 +253,19 @@ def _outcome(error: TelegramError) -> Exception:
     return Unclear(f"Telegram did not confirm it ({type(error.__cause__).__name__})")
 
 
-def _is_about_an_address(error: TelegramError) -> bool:
-    return isinstance(error, BadRequest) and "url" in error.message.lower()
+def _plainer(post: _Post, error: TelegramError) -> list[_Post] | None:
+    """The post without what was refused of it; None where it was not about that.
+
+    The client then loses a button or the picture, not the reply.
+    """
+    if not isinstance(error, BadRequest):
+        return None
+    about, without = error.message.lower(), links_in_text(post.content)
+    if "url" in about and without is not post.content:
+        return _cut(replace(post, content=without))
+    if post.picture is not None and _PICTURE.search(about):
+        return [] if post.only_shows else _cut(replace(post, picture=None))
+    return None
 
 
 def _seconds(pause: RetryAfter) -> float:

@@ -13,6 +13,7 @@ const WRITING_LASTS_MS = 30000;
 const BUSY_LASTS_MS = 8000;
 const TWICE_MS = 400;
 const SAME_SPOT_PX = 24;
+const GARLAND_PX = { width: 1200, height: 900 };
 const clock = new Intl.DateTimeFormat(locale, { hour: "numeric", minute: "2-digit" });
 const clockAndDay = new Intl.DateTimeFormat(locale, {
   month: "short", day: "numeric", hour: "numeric", minute: "2-digit",
@@ -88,21 +89,42 @@ function fill(item, message) {
   for (const button of message.buttons) item.labels.add(button.label);
   item.message = message;
   const parts = [element("span", "unseen", message.direction === "in" ? words.you : words.shop)];
-  if (message.photo) parts.push(pictureOf(message));
+  if (message.photo) parts.push(photoOf(message));
+  if (message.picture) parts.push(garlandOf(message.picture));
   if (message.text.trim()) parts.push(element("div", "tag", message.text));
   if (message.swatches.length) parts.push(swatchesOf(message.swatches));
   parts.push(...choicesOf(message.buttons, (button, click) => pressed(button, item, click)));
   item.replaceChildren(...parts, element("p", "meta"));
 }
 
-function pictureOf(message) {
-  const picture = element("img", "photo");
-  picture.alt = words["photo.yours"];
-  picture.src = `/chat/photos/${message.photo}`;
-  picture.addEventListener("error", () => {
-    picture.replaceWith(element("p", "tag", words["photo.lost"]));
+function photoOf(message) {
+  const photo = element("img", "photo");
+  photo.alt = words["photo.yours"];
+  photo.src = `/chat/photos/${message.photo}`;
+  photo.addEventListener("error", () => {
+    photo.replaceWith(element("p", "tag", words["photo.lost"]));
   });
-  return picture;
+  return photo;
+}
+
+// The client's own garland, drawn. Its room is kept from the start, so that nothing jumps.
+function garlandOf({ url, alt }) {
+  const figure = element("figure", "garland");
+  const whole = element("a", "");
+  whole.href = url;
+  whole.target = "_blank";
+  whole.rel = "noopener";
+  const picture = element("img", "");
+  picture.loading = "lazy";
+  picture.width = GARLAND_PX.width;
+  picture.height = GARLAND_PX.height;
+  picture.alt = alt;
+  picture.src = url;
+  // Links to a price run out, and then the text stands alone.
+  picture.addEventListener("error", () => figure.remove());
+  whole.append(picture, element("span", "unseen", ` (${words.opens})`));
+  figure.append(whole, element("figcaption", "", words["picture.impression"]));
+  return figure;
 }
 
 function timeOf(at) {
@@ -201,7 +223,7 @@ function place(item, seq) {
 export function showPending(update) {
   const item = newItem({
     direction: "in", kind: "say", text: update.shown, photo: update.photo ?? null,
-    buttons: [], swatches: [],
+    picture: null, buttons: [], swatches: [],
   });
   item.dataset.update = update.update_id;
   item.classList.add("pending");

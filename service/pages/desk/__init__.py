@@ -4,6 +4,7 @@ from fastapi import APIRouter
 
 from service.pages.desk import (
     account,
+    accuracy,
     actuals,
     as_sent,
     book,
@@ -18,6 +19,7 @@ from service.pages.desk import (
     jobs,
     lead,
     leads,
+    learning,
     lines,
     merging,
     money,
@@ -40,6 +42,8 @@ for _room in (
     signing_in,
     leads,
     figures,
+    learning,
+    accuracy,
     export,
     lead,
     brief,

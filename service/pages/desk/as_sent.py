@@ -5,11 +5,11 @@ from http import HTTPStatus
 
 from fastapi import APIRouter, Response
 
-from service.leads.lead import LeadState
+from service.leads.lead import LeadState, NotFound
 from service.pages.desk.access import SignedIn
 from service.pages.quotes import Around, show_quote
 from service.rendering.paper import MEDIA_TYPE
-from service.rendering.quote_file import quote_file
+from service.rendering.quote_file import of_lead
 from service.workshop.quote_document import standing_of
 
 router = APIRouter()
@@ -35,17 +35,8 @@ def quote_as_sent(lead_id: str, number: str, desk: SignedIn) -> Response:
 @router.get("/leads/{lead_id}/quote.pdf")
 def quote_on_paper(lead_id: str, desk: SignedIn, paper: str | None = None) -> Response:
     """The newest quote that was sent, or the draft of one, in the client's language."""
-    with desk.visit.ports.read() as work:
-        lead = desk.lead(work, lead_id)
-        words = desk.visit.ports.wording.in_language(lead.language)
-        quote = work.quotes.latest(lead_id, sent=True) or work.quotes.latest(lead_id)
-        standing = standing_of(work, desk.visit.ports, lead, language=words.language)
-    if lead.erased_at is not None:
-        return desk.trouble(HTTPStatus.GONE, "This request was erased", _ERASED)
-    if quote is None:
-        return desk.trouble(HTTPStatus.NOT_FOUND, "There is no price for this request yet")
-    file = quote_file(desk.visit.ports, quote, standing, words, paper=paper)
+    try:
+        file = of_lead(desk.visit.ports, lead_id, paper=paper)
+    except NotFound as gone:
+        return desk.trouble(HTTPStatus.NOT_FOUND, "There is no quote to print", str(gone))
     return Response(file.content, media_type=MEDIA_TYPE, headers=dict(file.headers))
-
-
-_ERASED = "What a quote says of its client is gone, so there is nothing left to print."

@@ -31,6 +31,12 @@ HELPERS: Sequence[Room] = (
 
 FURTHER: Sequence[Room] = (
     Room(path="/desk/figures", name="Figures", about="answers, jobs won and lost, what they bring"),
+    Room(
+        path="/desk/learning",
+        name="What your jobs teach",
+        about="where you are faster or slower than your book, and whether prices go by it",
+    ),
+    Room(path="/desk/accuracy", name="Accuracy", about="real costs against what you had told"),
     Room(path="/desk/export", name="Take your data out", about="tables for a spreadsheet"),
     Room(path="/desk/money", name="Money", about="what is still due, and what has to go back"),
     Room(

@@ -23,11 +23,12 @@ from service.rendering.paper import (
     Paragraph,
     Row,
     Running,
+    Space,
     Table,
     Ticks,
     Together,
 )
-from service.workshop.build_sheet import Attached, BuildSheet, PieceSheet, Stretch, Total, saying
+from service.workshop.build_sheet import Attached, BuildSheet, PieceSheet, Total, saying
 
 _SIZE = 11.5
 _TALL = 1.5
@@ -52,11 +53,9 @@ def _foot(sheet: BuildSheet) -> str:
 def _job(sheet: BuildSheet) -> Iterator[Block]:
     yield Heading(f"Build sheet {sheet.number}", level=1)
     yield Facts(tuple(_facts(sheet)), size=_SIZE)
-    yield Heading("Pieces")
-    yield Ticks(
-        [Cell(piece.title, bold=True, note=saying.copies(piece)) for piece in sheet.pieces],
-        size=_SIZE,
-    )
+    if len(sheet.pieces) > 1:
+        yield Heading("Pieces")
+        yield Ticks([_listed(i, sheet) for i in range(len(sheet.pieces))], size=_SIZE)
     if sheet.floats:
         yield Heading("Filled with helium at the site")
         yield Ticks(sheet.floats, size=_SIZE)
@@ -65,6 +64,12 @@ def _job(sheet: BuildSheet) -> Iterator[Block]:
         yield Heading("At hand")
         yield Ticks(sheet.extras, columns=2, size=_SIZE)
     yield Callout("Mind", sheet.cautions, size=10)
+
+
+def _listed(index: int, sheet: BuildSheet) -> Cell:
+    piece = sheet.pieces[index]
+    title = saying.heading(index + 1, len(sheet.pieces), piece)
+    return Cell(title, bold=True, note=saying.described(piece))
 
 
 def _facts(sheet: BuildSheet) -> Iterator[tuple[str, str]]:
@@ -82,18 +87,22 @@ def _facts(sheet: BuildSheet) -> Iterator[tuple[str, str]]:
 
 
 def _piece(number: int, of: int, piece: PieceSheet, width: float) -> Iterator[Block]:
-    yield Heading(f"{number}. {piece.title}" if of > 1 else piece.title, level=1)
+    title = saying.heading(number, of, piece)
+    yield Heading(title, level=1)
     if piece.count > 1:
         yield Paragraph(saying.copies(piece), size=14, bold=True)
+    yield Paragraph(saying.described(piece), size=_SIZE)
+    yield Space(2)
     yield from _overview(piece, width)
-    yield from _counts(saying.counted(piece), piece.balloons)
+    if of > 1:
+        yield from _counts(saying.counted(piece), piece.balloons)
     if not piece.letters:
         yield Paragraph(saying.NO_RECIPE, size=_SIZE)
     elif piece.by_piles:
         yield Heading("Tie the clusters")
-        yield Piles(piece)
-    for stretch in piece.stretches:
-        yield from _recipe(piece, stretch)
+        yield Piles(piece, title)
+    if piece.letters:
+        yield from _recipe(piece, title)
     yield Heading(saying.fixing(piece))
     yield Ticks([_attached(each) for each in piece.attached], size=_SIZE)
 
@@ -127,14 +136,16 @@ def _counts(title: str, totals: tuple[Total, ...]) -> Iterator[Block]:
     yield Together((Heading(title), table))
 
 
-def _recipe(piece: PieceSheet, stretch: Stretch) -> Iterator[Block]:
+def _recipe(piece: PieceSheet, title: str) -> Iterator[Block]:
     letters = {each.letter: each for each in piece.letters}
-    yield Heading(saying.along(piece, stretch))
-    if not stretch.steps:
-        return
-    recipe = Strip if piece.by_piles else Spelled
-    yield Paragraph(saying.SHAPES, size=9.5, glued=True)
-    yield recipe(stretch.steps, letters, piece.count)
+    rows = Strip if piece.by_piles else Spelled
+    for stretch in piece.stretches:
+        blocks: list[Block] = [Heading(saying.along(piece, stretch))]
+        if stretch is piece.stretches[0]:
+            blocks.append(Paragraph(saying.SHAPES, size=9.5, glued=True))
+        blocks.append(rows(stretch.steps, letters, piece.count, title))
+        # What no page holds is not worth a page of its own to begin on.
+        yield from [Together(blocks)] if piece.by_piles else blocks
 
 
 def _attached(each: Attached) -> Cell:

@@ -3,6 +3,7 @@
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from itertools import groupby
+from math import hypot
 from xml.sax.saxutils import escape, quoteattr
 
 from service.rendering.paper import Align, Circle, Line, Mark, Polygon, Text
@@ -11,9 +12,13 @@ from service.workshop.build_sheet import Diagram, Sign, Spot
 _ROUND = 13.0
 """Room for numbers and marks round the piece."""
 
-_LEAST = 6.0
+_EDGE = 2.0
 _BLACK, _GARLAND, _WHITE = "#000000", "#b9bdb9", "#ffffff"
-_NUMBER_OUT, _MARK_IN, _TICK = 6.0, 7.0, 2.6
+_NUMBER_OUT, _TICK = 6.0, 2.6
+_DEPTHS = (7.0, 12.4, 17.8, 23.2)
+"""How far inside a mark stands: as near to its place as others leave room for."""
+_RING = 2.5
+
 _MOST_PINS = 10
 
 
@@ -33,9 +38,17 @@ def drawn(diagram: Diagram, *, width: float, height: float) -> Drawn:
         *(Polygon(view.line(line), _GARLAND, None, 3.2, closed=False) for line in diagram.garland),
         *(Polygon(view.line(line), _BLACK, None, 0.35, closed=False) for line in diagram.support),
     ]
+    pins: list[tuple[float, float]] = []
     for spot in _worth_showing(diagram.spots):
-        marks += _DRAWN[spot.sign](view, spot)
-    return Drawn(width=view.width, height=view.height, marks=tuple(marks))
+        if spot.sign is Sign.MARK:
+            pins.append(_free(view, spot, pins))
+            marks += _pin(view, spot, pins[-1])
+        else:
+            marks += _held(view, spot) if spot.sign is Sign.HELD else _number(view, spot)
+    top = min(mark.extent[0] for mark in marks) - _EDGE
+    bottom = max(mark.extent[1] for mark in marks) + _EDGE
+    moved = tuple(mark.placed(0, -top) for mark in marks)
+    return Drawn(width=view.width, height=bottom - top, marks=moved)
 
 
 def svg(drawing: Drawn, *, alt: str) -> str:
@@ -59,7 +72,6 @@ class _View:
         high = max(self._top - min(y for _, y in points), 1e-6)
         self._scale = min((width - 2 * _ROUND) / wide, (height - 2 * _ROUND) / high)
         self.width = wide * self._scale + 2 * _ROUND
-        self.height = max(high * self._scale, _LEAST) + 2 * _ROUND
 
     def at(self, x: float, y: float) -> tuple[float, float]:
         """A place on the drawing."""
@@ -98,16 +110,22 @@ def _number(view: _View, spot: Spot) -> list[Mark]:
     ]
 
 
-def _pin(view: _View, spot: Spot) -> list[Mark]:
-    x, y = view.off(spot, -_MARK_IN)
+def _pin(view: _View, spot: Spot, at: tuple[float, float]) -> list[Mark]:
+    x, y = at
     return [
         Line(*view.at(spot.x, spot.y), x, y, _BLACK, 0.25),
-        Circle(x, y, 2.5, _BLACK, _WHITE, 0.4),
+        Circle(x, y, _RING, _BLACK, _WHITE, 0.4),
         Text(x, y + 1.2, spot.text, size=9.5, bold=True, colour=_BLACK, anchor=Align.CENTRE),
     ]
 
 
-_DRAWN = {Sign.HELD: _held, Sign.NUMBER: _number, Sign.MARK: _pin}
+def _free(view: _View, spot: Spot, taken: Sequence[tuple[float, float]]) -> tuple[float, float]:
+    """The nearest place for a mark at which it hides none of the others."""
+    for depth in _DEPTHS:
+        place = view.off(spot, -depth)
+        if all(hypot(place[0] - x, place[1] - y) > 2 * _RING for x, y in taken):
+            break
+    return place
 
 
 def _element(mark: Mark) -> str:

@@ -1,7 +1,7 @@
 """The recipe on paper: clusters by their letters, and boxes to tick."""
 
 from collections.abc import Iterator, Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from service.rendering.paper import Align, Circle, Line, Mark, Rectangle, Text
 from service.rendering.paper.lines import wrapped
@@ -9,6 +9,7 @@ from service.rendering.paper.slabs import Room, Slab, stacked
 from service.workshop.build_sheet import Boxes, Letter, PieceSheet, Step, boxes_for, saying
 
 _CELL, _GAP, _ROW = 11.2, 1.2, 13.4
+_EDGE = 0.5
 _NUMBERS = 21.0
 _BOX, _BOX_GAP, _IN_A_LINE = 4.4, 1.3, 5
 _BLACK = "#000000"
@@ -21,10 +22,12 @@ class Strip:
     steps: Sequence[Step]
     letters: Mapping[str, Letter]
     pieces: int
+    title: str
 
     def slabs(self, room: Room) -> Sequence[Slab]:
         """One for each row; what belongs to one repeat is not parted."""
-        return [self._row(line, room) for step in self.steps for line in saying.lines_of(step)]
+        rows = [self._row(line, room) for step in self.steps for line in saying.lines_of(step)]
+        return _headed(rows, self.title)
 
     def _row(self, line: saying.Line, room: Room) -> Slab:
         marks: list[Mark] = [Text(0, _CELL * 0.68, line.numbers, size=13, bold=True, colour=_BLACK)]
@@ -59,10 +62,11 @@ class Piles:
     """What to tie before the line is begun: each letter, what it holds, how many, boxes."""
 
     piece: PieceSheet
+    title: str
 
     def slabs(self, room: Room) -> Sequence[Slab]:
         """One for each letter."""
-        return [self._row(letter, room) for letter in self.piece.letters]
+        return _headed([self._row(letter, room) for letter in self.piece.letters], self.title)
 
     def _row(self, letter: Letter, room: Room) -> Slab:
         many = saying.to_tie(letter, self.piece.count)
@@ -94,14 +98,14 @@ class Spelled:
     steps: Sequence[Step]
     letters: Mapping[str, Letter]
     pieces: int
+    title: str
 
     def slabs(self, room: Room) -> Sequence[Slab]:
         """One for each ten."""
         width = (room.width - _COLUMN_GAP) / 2
         cells = [self._cell(number, letter, width) for number, letter in self._clusters()]
-        return [
-            _ten(cells[i : i + _TEN], width + _COLUMN_GAP, room) for i in range(0, len(cells), _TEN)
-        ]
+        tens = [cells[i : i + _TEN] for i in range(0, len(cells), _TEN)]
+        return _headed([_ten(ten, width + _COLUMN_GAP, room) for ten in tens], self.title)
 
     def _clusters(self) -> Iterator[tuple[int, Letter]]:
         for step in self.steps:
@@ -125,6 +129,12 @@ _TEN = 10
 _COLUMN_GAP = 6.0
 
 
+def _headed(slabs: Sequence[Slab], title: str) -> Sequence[Slab]:
+    """Where a page begins with one of them, it says of which piece they are."""
+    head = Slab(height=6.5, marks=(Text(0, 3.6, title, size=10.5, bold=True, colour=_BLACK),))
+    return [replace(slab, heads=(head,)) for slab in slabs]
+
+
 def _ten(cells: Sequence[Slab], beside: float, room: Room) -> Slab:
     """Ten cells in two columns of five under a line."""
     half = -(-len(cells) // 2)
@@ -137,11 +147,11 @@ def _ten(cells: Sequence[Slab], beside: float, room: Room) -> Slab:
 
 def cell(x: float, y: float, letter: str, *, filler: bool) -> list[Mark]:
     """A cluster's letter or number: square where it is tied on, round where it is pushed in."""
-    middle = x + _CELL / 2
+    middle, half = x + _CELL / 2, _CELL / 2 - _EDGE
     shape: Mark = (
-        Circle(middle, y + _CELL / 2, _CELL / 2, _BLACK, None, 0.4)
+        Circle(middle, y + _CELL / 2, half, _BLACK, None, _EDGE)
         if filler
-        else Rectangle(x, y, _CELL, _CELL, _BLACK, None, 0.55)
+        else Rectangle(x + _EDGE, y + _EDGE, 2 * half, 2 * half, _BLACK, None, _EDGE)
     )
     size = {1: 16.0, 2: 12.5}.get(len(letter), 9.5)
     baseline = y + _CELL / 2 + size * 0.125

@@ -65,13 +65,22 @@ class Table:
         if not self.rows:
             return []
         grid = _Columns(self.columns, room.width)
-        style = Style(size=self.size)
-        first, *others = [self._row(grid, row, style, room) for row in self.rows]
+        first, *others = self._rows(grid, room)
         if not self.heads:
             return [replace(first, before=self.before), *others]
         # The head stays with the first row, and comes again where another begins a page.
         head = self._head(grid, room)
         return [head, first, *(replace(row, heads=(head,)) for row in others)]
+
+    def _rows(self, grid: "_Columns", room: Room) -> list[Slab]:
+        style = Style(size=self.size)
+        slabs = [self._row(grid, row, style, room) for row in self.rows]
+        # A sum does not stand on a page without anything of what it sums up.
+        sums = [row.rule for row in self.rows[1:]]
+        return [
+            replace(slab, glued=followed)
+            for slab, followed in zip(slabs, [*sums, False], strict=True)
+        ]
 
     def _head(self, grid: "_Columns", room: Room) -> Slab:
         style = Style(size=self.size * 0.9, bold=True, colour=GREY)

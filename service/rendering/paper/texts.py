@@ -117,13 +117,15 @@ class Bullets:
 
     def _slabs(self, room: Room) -> Iterator[Slab]:
         narrower = replace(room, width=room.width - _INDENT)
-        for item in self.items:
+        for i, item in enumerate(self.items):
             text = Paragraph(item, size=self.size, colour=self.colour, before=1.2)
             first, *others = indented(text.slabs(narrower), _INDENT)
             middle = self.size * POINT_MM * 0.66
             dot = Circle(1.4, middle, 0.55, colour=None, fill=ACCENT)
-            yield replace(first, marks=(dot, *first.marks))
-            yield from others
+            slabs = [replace(first, marks=(dot, *first.marks)), *others]
+            # No last one stands alone on a page.
+            slabs[-1] = replace(slabs[-1], glued=i == len(self.items) - 2)
+            yield from slabs
 
 
 @dataclass(frozen=True, slots=True)

@@ -58,9 +58,7 @@ def height_of(width: int) -> int:
 
 def caption(words: Words) -> str:
     """What has to be said beside every picture."""
-    return words.say(
-        "An impression: every garland is tied by hand, so yours will differ a little."
-    )
+    return words.say("An impression: every garland is tied by hand, so yours will differ a little.")
 
 
 def png(scene: Scene, *, words: Words, width: int = WIDTH) -> bytes:
@@ -111,7 +109,7 @@ def _of_quote(quote: Quote, book: PriceBook, words: Words, format_: Format) -> b
         return _DRAWN[format_](scene, words=words)
     except Exception as error:
         # A price and its papers go out all the same. The error's own text may quote the client.
-        _log.error("quote %s has no picture (%s)", quote.id, type(error).__name__)  # noqa: TRY400
+        _log.error("quote %s has no picture (%s)", quote.id, type(error).__name__)
         raise NoPicture from error
 
 

@@ -112,8 +112,9 @@ class _View:
         out = (-(y2 - y1) / length, (x2 - x1) / length)
         x, y = self._at(at_m)
         away = out[0] * (x - self._middle[0]) + out[1] * (y - self._middle[1])
-        # Along a straight line neither side is outside: numbers stand above it, or to its left.
-        towards = away if abs(away) > _FLAT_M else out[1] - out[0]
+        # Neither side of a straight line is outside: numbers stand above it, or to its left.
+        inside = abs(away) > _FLAT_M and not self._path.breaks_m
+        towards = away if inside else out[1] - out[0]
         return out if towards >= 0 else (-out[0], -out[1])
 
     def _at(self, walked_m: float) -> tuple[float, float]:

@@ -132,14 +132,16 @@ def _held(making: _Making) -> Sequence[tuple[float, ...]]:
 def _stretches(
     making: _Making, letters: Mapping[int, Letter], held: Sequence[tuple[float, ...]]
 ) -> Iterator[Stretch]:
-    rows = len(making.laid)
-    kind = "Row" if making.piece.path.breaks_m else "Stretch"
+    count, breaks = len(making.laid), (0.0, *making.piece.path.breaks_m)
+    kind = "Row" if len(breaks) > 1 else "Stretch"
     for number, (stretch, places) in enumerate(zip(making.laid, held, strict=True), start=1):
+        start = stretch.run.start_m
+        row = max(each for each in breaks if each <= start + _ROUNDED_M)
         yield Stretch(
-            name=f"{kind} {number} of {rows}" if rows > 1 else "",
-            start_m=stretch.run.start_m,
+            name=f"{kind} {number} of {count}" if count > 1 else "",
+            start_m=max(0.0, start - row),
             length_m=stretch.run.length_m,
-            held_at_m=places,
+            held_at_m=tuple(max(0.0, at - row) for at in places),
             steps=tuple(steps_of(stretch, letters)),
         )
 

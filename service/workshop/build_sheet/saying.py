@@ -97,7 +97,8 @@ def line_of(piece: PieceSheet) -> str:
 def held_at(places: Sequence[float]) -> str:
     """How many points hold it, and where: "5 points: 0 in, 1 ft 4 in …"."""
     points = "1 point" if len(places) == 1 else f"{len(places)} points"
-    return f"{points}: {', '.join(map(words.feet, places))}" if places else points
+    said = (words.feet(place).replace(" ", "\u00a0") for place in places)
+    return f"{points}: {', '.join(said)}" if places else points
 
 
 def lasting(hours: float) -> str:
@@ -182,17 +183,20 @@ def bags(sheet: BuildSheet) -> str:
 
 def facts_of(piece: PieceSheet) -> tuple[tuple[str, str], ...]:
     """Garland, line and where to begin, of one such piece."""
-    held = [held_at(stretch.held_at_m) for stretch in piece.stretches]
-    names = [stretch.name for stretch in piece.stretches]
     return (
         ("Garland", words.feet(piece.garland_m)),
         ("Line", line_of(piece)),
         ("Begin at", piece.start),
-        *(
-            (f"Held, {name.lower()}" if name else "Held at", places)
-            for name, places in zip(names, held, strict=True)
-        ),
+        *_held(piece),
     )
+
+
+def _held(piece: PieceSheet) -> Sequence[tuple[str, str]]:
+    places = [held_at(stretch.held_at_m) for stretch in piece.stretches]
+    if len(set(places)) == 1:
+        return [("Held at" if len(places) == 1 else "Held, each row", places[0])]
+    names = (stretch.name.lower() for stretch in piece.stretches)
+    return [(f"Held, {name}", at) for name, at in zip(names, places, strict=True)]
 
 
 def counted(piece: PieceSheet) -> str:
@@ -211,6 +215,17 @@ def along(piece: PieceSheet, stretch: Stretch) -> str:
 def fixing(piece: PieceSheet) -> str:
     """The title of what holds and dresses a piece."""
     return f"Fix and finish: for all {piece.count}" if piece.count > 1 else "Fix and finish"
+
+
+def heading(number: int, of: int, piece: PieceSheet) -> str:
+    """ "2. Hoop"; without a number where there is one piece only."""
+    name = f"{piece.name[:1].upper()}{piece.name[1:]}"
+    return f"{number}. {name}" if of > 1 else name
+
+
+def described(piece: PieceSheet) -> str:
+    """What the client wants, as a sentence."""
+    return f"{piece.title[:1].upper()}{piece.title[1:]}"
 
 
 def alt(piece: PieceSheet) -> str:

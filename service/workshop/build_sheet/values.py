@@ -5,7 +5,7 @@ from datetime import date, datetime
 
 from service.workshop.build_sheet.diagram import Diagram
 
-SMALLEST_PILE = 4
+SMALLEST_PILE = 3
 """Clusters alike, on average, from which on piles by letter are worth the table they lie on."""
 
 
@@ -66,7 +66,10 @@ class Step:
 
 @dataclass(frozen=True, kw_only=True, slots=True)
 class Stretch:
-    """One run of garland: where it begins and is held, by distance along the path [m]."""
+    """One run of garland: where it begins and is held, by distance along the path [m].
+
+    Under a ceiling every row is measured from its own beginning.
+    """
 
     name: str
     start_m: float
@@ -111,7 +114,7 @@ class PieceSheet:
     @property
     def by_piles(self) -> bool:
         """Whether piles of each letter pay; else every cluster is tied when its turn comes."""
-        return sum(each.each for each in self.letters) >= SMALLEST_PILE * len(self.letters)
+        return sum(each.all for each in self.letters) >= SMALLEST_PILE * len(self.letters)
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)

@@ -10,6 +10,8 @@ from service.workshop.quote_document.opening import title
 from service.workshop.quote_document.values import Costs
 
 _LIKELY = msg("Most likely")
+_PICK = msg("Pick a set-up time on your quote's page: scan this code, or type the address below.")
+_LOOK = msg("Your quote's page shows how it stands: scan this code, or type the address below.")
 _PRICE_GOOD = msg("This price is good until %(day)s.")
 _BALLPARK_GOOD = msg("This ballpark is good until %(day)s.")
 
@@ -66,12 +68,20 @@ def terms(case: Case) -> Iterator[str]:
 
 
 def booking(case: Case) -> Iterator[str]:
-    """How to say yes, on paper."""
-    words = case.words
-    if not case.open:
+    """How to say yes, or what is still to be done."""
+    words, standing = case.words, case.standing
+    if not case.open and not case.booked:
         return
-    if case.standing.hold is None and case.standing.link:
-        yield words.say(
-            "Pick a set-up time on your quote's page: scan this code, or type the address below."
-        )
-    yield how_to_pay(case.today, words)
+    if standing.link:
+        picked = case.booked or standing.hold is not None
+        yield words.say(_LOOK if picked else _PICK)
+    if case.booked:
+        return
+    if standing.hold is not None:
+        until = words.moment(case.local(standing.hold.expires_at))
+        yield words.say("Your set-up time is kept until %(until)s.", until=until)
+    yield words.say(
+        "A deposit of %(deposit)s turns it into a booking. %(pay)s",
+        deposit=case.money(case.quote.deposit),
+        pay=how_to_pay(case.today, words),
+    )

@@ -9,6 +9,7 @@ from service.workshop.quote_document.case import Case, Standing
 from service.workshop.quote_document.pieces import piece_views
 from service.workshop.quote_document.values import Conditions, QuoteDocument, Titles
 
+_BOOKED, _TO_BOOK = msg("Your booking"), msg("To book it")
 _PAGE_OF = msg("Page %(page)s of %(pages)s")
 
 
@@ -45,8 +46,9 @@ def quote_document(
         conditions=_conditions(case),
         good_until=money.good_until(case),
         booking=tuple(money.booking(case)),
-        link=standing.link,
+        link=standing.link if case.open or case.booked else None,
         contact=tuple(map(words.contact, today.shop.contact)),
+        reach=words.reached_by(today.shop.contact),
     )
 
 
@@ -57,7 +59,7 @@ def _titles(case: Case) -> Titles:
         day=words.say("The day"),
         goods=words.say("What you get"),
         costs=words.say("What the money is for"),
-        booking=words.say("To book it"),
+        booking=words.say(_BOOKED if case.booked else _TO_BOOK),
         cautions=words.say("Please read before the day"),
         terms=words.say("The terms in short"),
         conditions=words.say("What we agree on"),

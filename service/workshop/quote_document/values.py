@@ -54,7 +54,8 @@ class QuoteDocument:
 
     `heading` says what it is for and `addressee` for whom. `notice` says why the price does not
     stand, `kept` which time is held. `booking` tells how to say yes, while that is possible; `link`
-    is the address of the quote's page, where there is one; `contact` how the shop is reached.
+    is the address of the quote's page, while it leads somewhere. `contact` is how the shop is
+    reached, `reach` the same in a few words.
     """
 
     number: str
@@ -85,3 +86,4 @@ class QuoteDocument:
     booking: tuple[str, ...]
     link: str | None
     contact: tuple[str, ...]
+    reach: str

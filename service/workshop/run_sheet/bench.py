@@ -33,9 +33,11 @@ def at_the_bench(job: Job, estimate: Estimate, zone: ZoneInfo) -> list[Step]:
     made = (block for block in job.blocks if block.part is Part.MAKE)
     # Hours that pass, whatever the clocks are set to in between.
     spans = [(each.starts_at.astimezone(UTC), each.ends_at.astimezone(UTC)) for each in made]
+    keeps = job.keeps_from.astimezone(zone)
     notes = (
         f"{estimate.balloons_total} balloons in all",
-        f"not before {words.moment(job.keeps_from.astimezone(zone))}: made sooner they do not last",
+        f"not before {words.ENGLISH.weekday(keeps)} {words.clock(keeps.time())}: made sooner they"
+        " do not last",
     )
     return [
         Step(

@@ -113,7 +113,12 @@ def _by_the_clock(found: _Day) -> tuple[Step, ...]:
         *(step for job in found.jobs for step in _made(found, job, later=job.hold.id not in out)),
     ]
     steps += [step for step in further if found.touches(step.starts_at, step.ends_at)]
-    return tuple(sorted(steps, key=attrgetter("starts_at")))
+    return tuple(sorted((_local(step, found.zone) for step in steps), key=attrgetter("starts_at")))
+
+
+def _local(step: Step, zone: ZoneInfo) -> Step:
+    starts, ends = (at.astimezone(zone) for at in (step.starts_at, step.ends_at))
+    return replace(step, starts_at=starts, ends_at=ends)
 
 
 def _guests(found: _Day, stints: Iterable[Stint]) -> Iterator[Step]:

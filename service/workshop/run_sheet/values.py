@@ -29,8 +29,8 @@ class StepKind(StrEnum):
 class Step:
     """Something that is done at a time, for the jobs of these numbers, by a crew.
 
-    A step that takes no time ends when it begins. `crew` is None where one crew does everything,
-    and for what no crew does.
+    Times are the shop's. A step that takes no time ends when it begins. `crew` is None where one
+    crew does everything, and for what no crew does.
     """
 
     kind: StepKind

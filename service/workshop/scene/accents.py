@@ -26,7 +26,7 @@ if TYPE_CHECKING:
 
 Dressing = Bloom | Sprig | Streamer | Sign | Rod | Panel
 
-_BLOOM_M = 0.12
+_BLOOM_M = 0.17
 _SPRIG_M = 0.36
 _RIBBON_M, _RIBBON_WIDE_M = 0.9, 0.025
 _SIGN_M = (0.62, 0.36)
@@ -54,15 +54,16 @@ def accents_on(
         for each in grown.piece.accents
         if (number := each.count or rates[each.kind].usual)
     ]
-    along = [each for each, number in asked if not _in_one_place(each, number)]
+    along = sum(not _in_one_place(each, number) for each, number in asked)
+    turn = 0
     for each, number in asked:
         if each.kind is AccentKind.FABRIC_COVER:
             yield from dresser.cover(named_hue(each.words, book) or named_hue(cover, book))
         elif _in_one_place(each, number):
             yield from dresser.sign(each.words or "")
         else:
-            shift = (along.index(each) + 1) / (len(along) + 1)
-            yield from dresser.spread(each, number, shift)
+            turn += 1
+            yield from dresser.spread(each, number, turn / (along + 1))
 
 
 def _in_one_place(accent: Accent, number: int) -> bool:
@@ -98,13 +99,12 @@ class _Dresser:
         """One sign: under the foils, hung in the opening, or on the garland's middle."""
         middle, (_, height) = self.grown.middle(), _SIGN_M
         under = min((foil.centre.y - foil.height_m / 2 for foil in self.foils), default=None)
-        top = middle.y > self.grown.path.top_m - 0.05
-        if self.grown.stand.hollow and top:
+        if self.grown.stand.hollow and middle.y > self.grown.path.top_m - _BELOW_M:
             low = middle.y - self.grown.girth_m / 2
             upper = min(low, low if under is None else under) - _BELOW_M
-            board = Point(x=middle.x, y=upper - height / 2, z=_BEFORE_M)
-            yield from self._cords(middle, upper)
-            yield Sign(centre=board, width_m=_SIGN_M[0], height_m=height, words=words)
+            board = self._board(Point(x=middle.x, y=upper - height / 2, z=0.0), words)
+            yield from self._cords(middle.y, board)
+            yield board
             return
         y = middle.y if under is None else under - height / 2 - _BEFORE_M
         floor = -self.grown.stand.lift_m + height / 2
@@ -164,10 +164,10 @@ class _Dresser:
         z = self.grown.front(left, low, left + wide, low + high) + _BEFORE_M
         return Sign(centre=Point(x=at.x, y=at.y, z=z), width_m=wide, height_m=high, words=words)
 
-    def _cords(self, above: Point, upper: float) -> Iterator[Rod]:
-        for side in (-1, 1):
-            x = above.x + side * _SIGN_M[0] * 0.4
-            ends = (Point(x=x, y=above.y, z=0.0), Point(x=x, y=upper, z=0.0))
+    def _cords(self, above_m: float, board: Sign) -> Iterator[Rod]:
+        for side in (-0.4, 0.4):
+            x, z = board.centre.x + side * board.width_m, board.centre.z - 0.01
+            ends = (Point(x=x, y=above_m, z=0.0), Point(x=x, y=board.centre.y, z=z))
             yield Rod(points=ends, thickness_m=0.006, material=Material.CORD)
 
     def _line_at(self, at_m: float) -> Point:

@@ -1,5 +1,6 @@
 """Pieces side by side on one floor: what stands free in ranks where there are many."""
 
+import math
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 
@@ -16,9 +17,10 @@ _FREE = frozenset(
     }
 )
 _APART_M = 0.35
-_WIDEST_ROW_M = 14.0
+_WIDEST_ROW_M, _RANK_M = 14.0, 9.0
 _MOST_RANKS = 6
-_BEHIND_M = 1.6
+_BEHIND_M = 2.2
+_LABEL_M = 0.3
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)
@@ -55,8 +57,9 @@ def arranged(pieces: Sequence[Grown]) -> tuple[tuple[Placed, ...], int]:
     blocks = list(_in_a_row(pieces))
     free = [block for block in blocks if pieces[block.piece].piece.support in _FREE]
     others = [block for block in blocks if block not in free]
-    ranks = min(_MOST_RANKS, max(1, round(sum(b.width_m for b in free) / _WIDEST_ROW_M)))
-    if ranks == 1:
+    wide = sum(block.width_m for block in free)
+    ranks = min(_MOST_RANKS, math.ceil(wide / _RANK_M))
+    if wide <= _WIDEST_ROW_M:
         return tuple(_row(blocks, pieces, 0)), 1
     placed = list(_row(others, pieces, 0))
     each = -(-len(free) // ranks)
@@ -99,10 +102,12 @@ def _block(piece: int, copy: int, grown: Grown) -> _Block:
         for group in (
             *(rod.points for rod in stand.rods),
             *(panel.corners for panel in stand.panels),
-            *((measure.start, measure.end) for measure in stand.measures if copy == 0),
         )
         for point in group
     ]
+    if copy == 0:
+        ends = [end.x for each in stand.measures for end in (each.start, each.end)]
+        sides += [x + aside for x in ends for aside in (-_LABEL_M, _LABEL_M)]
     half = {size: diameter / 2 for size, diameter in grown.sized.items()}
     sides += [spot.x - half[spot.size_class] for spot in grown.spots]
     sides += [spot.x + half[spot.size_class] for spot in grown.spots]

@@ -93,7 +93,8 @@ def _made(
     import numpy as np
 
     outdoors = brief.site.setting is Setting.OUTDOOR
-    pieces, dressed = [], []
+    pieces: list[Grown] = []
+    dressed: list[list[Thing]] = []
     for index, (piece, counted) in enumerate(zip(brief.pieces, estimate.pieces, strict=True)):
         dice = np.random.Generator(np.random.PCG64([seed, index]))
         each = grown(piece, counted, book, outdoors=outdoors, dice=dice)

@@ -14,6 +14,7 @@ from service.estimating import (
     PieceEstimate,
     Point,
     PriceBook,
+    Run,
     laid,
     sized_diameters,
 )
@@ -34,7 +35,7 @@ class Grown:
 
     piece: Piece
     path: Path
-    runs: tuple[tuple[float, float], ...]
+    runs: tuple[Run, ...]
     girth_m: float
     sized: Mapping[int, float]
     stand: Stand
@@ -43,25 +44,26 @@ class Grown:
     @property
     def length_m(self) -> float:
         """All stretches of garland together [m]."""
-        return math.fsum(end - start for start, end in self.runs)
+        return math.fsum(run.length_m for run in self.runs)
 
     def along(self, walked_m: float) -> Knot:
         """The line's place so far from the garland's start, counted on across stretches."""
-        for start, end in self.runs[:-1]:
-            if walked_m <= end - start:
-                return tied_at(self.path, start + walked_m)
-            walked_m -= end - start
-        start, end = self.runs[-1]
-        return tied_at(self.path, min(start + walked_m, end))
+        for run in self.runs[:-1]:
+            if walked_m <= run.length_m:
+                return tied_at(self.path, run.start_m + walked_m, run)
+            walked_m -= run.length_m
+        last = self.runs[-1]
+        return tied_at(self.path, min(last.start_m + walked_m, last.end_m), last)
 
     def middle(self) -> Point:
         """The middle of the longest stretch; of several alike the middle one."""
-        start, end = self._main_run()
-        return self.path.at((start + end) / 2)
+        run = self._main_run()
+        return self.path.at(run.start_m + run.length_m / 2)
 
     def crown(self) -> Point:
         """Where foils go: on top of what rises straight, else at the middle."""
-        start, end = (self.path.at(at) for at in self._main_run())
+        run = self._main_run()
+        start, end = self.path.at(run.start_m), self.path.at(run.end_m)
         in_line = abs(end.x - start.x) < _LEVEL_M and abs(end.z - start.z) < _LEVEL_M
         return end if in_line and end.y - start.y > _LEVEL_M else self.middle()
 
@@ -76,9 +78,9 @@ class Grown:
                 reach.append(spot.z + math.sqrt(rest))
         return max(reach)
 
-    def _main_run(self) -> tuple[float, float]:
-        longest = max(end - start for start, end in self.runs)
-        alike = [(s, e) for s, e in self.runs if e - s > longest - _LEVEL_M]
+    def _main_run(self) -> Run:
+        longest = max(run.length_m for run in self.runs)
+        alike = [run for run in self.runs if run.length_m > longest - _LEVEL_M]
         return alike[len(alike) // 2]
 
 
@@ -88,7 +90,6 @@ def grown(
     """The balloons that `estimate` counts for one such piece, placed, and its stand."""
     path, sized = piece.path, sized_diameters(piece, book, outdoors=outdoors)
     stretches = laid(piece, estimate, book, outdoors=outdoors)
-    clusters = knots(piece, estimate, stretches)
     quads = piece.built_as is Build.QUADS
     usual = next(iter(sized.values())) if quads else sized[book.recipe.base_size]
     dressed = Dressed(
@@ -100,14 +101,15 @@ def grown(
         outdoors=outdoors,
     )
     stand = stand_of(dressed)
+    clusters = knots(path, estimate, stretches, stand.aside_m)
     if quads:
-        centres = nested(path, stretches, clusters, usual, stand.walls)
+        centres = nested(path, stretches, usual, stand.walls)
     else:
         centres = organic(clusters, sized, estimate.girth_m, stand.walls, dice)
     return Grown(
         piece=piece,
         path=path,
-        runs=estimate.runs,
+        runs=piece.runs,
         girth_m=estimate.girth_m,
         sized=sized,
         stand=stand,

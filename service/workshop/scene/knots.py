@@ -4,15 +4,16 @@ from __future__ import annotations
 
 import math
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING
 
-from service.estimating import Path, Piece, PieceEstimate, Stretch
+from service.estimating import Path, PieceEstimate, Point, Run, Stretch
 
 if TYPE_CHECKING:
     from service.workshop.scene.relaxing import Floats
 
-_ASIDE_M = 0.03
+_ASIDE_M = 0.15
+"""So far before and behind the line's direction is taken: at a corner clusters fan out."""
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)
@@ -23,12 +24,12 @@ class Knot:
     the estimate's order from 0; `inside` are its balloons by size class [in] and colour.
     """
 
-    number: int
-    filler: bool
     at: Floats
     forward: Floats
     outward: Floats
-    inside: tuple[tuple[int, str], ...]
+    number: int = 0
+    filler: bool = False
+    inside: tuple[tuple[int, str], ...] = ()
 
     def round(self, angle: float, reach_m: float, shift_m: float = 0.0) -> Floats:
         """A place `reach_m` off the line: at 0 towards the viewer, at a right angle outward."""
@@ -51,47 +52,47 @@ class Spot:
     cluster: int
 
 
-def knots(piece: Piece, estimate: PieceEstimate, stretches: Sequence[Stretch]) -> list[Knot]:
-    """Every cluster of one such piece on its path, in the estimate's order."""
-    return [
-        tied_at(
-            piece.path,
-            each.at_m,
-            number=each.number - 1,
-            filler=each.filler,
-            inside=tuple(
-                (size, colour)
-                for size, colour, n in estimate.cluster_types[each.kind].balloons
-                for _ in range(n)
-            ),
-        )
-        for stretch in stretches
-        for each in stretch.clusters
-    ]
+def knots(
+    path: Path, estimate: PieceEstimate, stretches: Sequence[Stretch], aside_m: float = 0.0
+) -> list[Knot]:
+    """Every cluster of one piece, in the estimate's order, `aside_m` outward of its path."""
+    tied = []
+    for stretch in stretches:
+        for each in stretch.clusters:
+            at = tied_at(path, each.at_m, stretch.run)
+            balloons = estimate.cluster_types[each.kind].balloons
+            inside = tuple((size, colour) for size, colour, n in balloons for _ in range(n))
+            tied.append(
+                replace(
+                    at,
+                    at=at.at + aside_m * at.outward,
+                    number=each.number - 1,
+                    filler=each.filler,
+                    inside=inside,
+                )
+            )
+    return tied
 
 
-def tied_at(
-    path: Path,
-    at_m: float,
-    *,
-    number: int = 0,
-    filler: bool = False,
-    inside: tuple[tuple[int, str], ...] = (),
-) -> Knot:
-    """A knot `at_m` [m] along `path`."""
+def tied_at(path: Path, at_m: float, run: Run) -> Knot:
+    """A knot of no balloons `at_m` [m] along `path`, within that run of garland."""
     import numpy as np
 
-    behind, here, ahead = (path.at(at_m + aside) for aside in (-_ASIDE_M, 0.0, _ASIDE_M))
+    behind, ahead = (_walked(path, at_m + aside, run) for aside in (-_ASIDE_M, _ASIDE_M))
+    here = path.at(at_m)
     way = np.array((ahead.x - behind.x, ahead.y - behind.y, ahead.z - behind.z))
     forward = way / max(float(np.linalg.norm(way)), 1e-9)
     return Knot(
-        number=number,
-        filler=filler,
         at=np.array((here.x, here.y, here.z)),
         forward=forward,
         outward=np.array((-forward[1], forward[0], 0.0)),
-        inside=inside,
     )
+
+
+def _walked(path: Path, at_m: float, run: Run) -> Point:
+    if run.closed:
+        return path.at(at_m % path.length_m)
+    return path.at(min(max(at_m, run.start_m), run.end_m))
 
 
 def spots(clusters: Sequence[Knot], centres: Floats) -> tuple[Spot, ...]:

@@ -20,9 +20,9 @@ from service.workshop.scene.values import (
 )
 
 _EYES_M = 1.5
-_LOW_EYES_M = 0.9
-_HIGHER_EACH_RANK_M = 0.7
-_NEAREST_M = 6.0
+_LOW_EYES_M = 0.4
+_HIGHER_EACH_RANK_M = 0.9
+_NEAREST_M, _NEAR_A_CEILING_M = 6.0, 4.5
 _MARGIN_M = 0.22
 
 Thing = Rod | Panel | Foil | Bloom | Sprig | Streamer | Sign | Float | Person | Measure
@@ -42,7 +42,11 @@ def looked_at(
     eye = Point(
         x=(left + right) / 2,
         y=_LOW_EYES_M if from_below else _EYES_M + _HIGHER_EACH_RANK_M * (ranks - 1),
-        z=max(_NEAREST_M, 1.3 * (right - left), 1.8 * high),
+        z=max(
+            _NEAR_A_CEILING_M if from_below else _NEAREST_M,
+            (0.9 if from_below else 1.3) * (right - left),
+            (1.3 if from_below else 1.8) * high,
+        ),
     )
     seen = [(at.u, at.v, r * at.scale) for p, r in reach for at in (seen_from(eye, p),)]
     return eye, Window(

@@ -91,7 +91,8 @@ def pressing(at: Floats, radii: Floats, pairs: tuple[Indexes, Indexes]) -> Float
     first, second = pairs
     distance = np.linalg.norm(at[first] - at[second], axis=1)
     small = np.minimum(radii[first], radii[second])
-    return (radii[first] + radii[second] - distance) / (2 * small)
+    overlap: Floats = (radii[first] + radii[second] - distance) / (2 * small)
+    return overlap
 
 
 def clear(at: Floats, radii: Floats, walls: Sequence[Wall]) -> bool:
@@ -176,7 +177,8 @@ def _pull(at: Floats, held: Held, firmness: float) -> Floats:
     far = np.linalg.norm(to_group, axis=1)
     over = np.maximum(far - held.slack_m, 0) / np.maximum(far, 1e-9)
     drawn = np.where(loose, (held.anchors - middle) * 0.1, 0)
-    return firmness * (to_group * over[:, None] + drawn)
+    moved: Floats = firmness * (to_group * over[:, None] + drawn)
+    return moved
 
 
 def _keep_off(at: Floats, radii: Floats, walls: Sequence[Wall]) -> None:

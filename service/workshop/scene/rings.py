@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import math
 from collections.abc import Sequence
-from dataclasses import replace
 from typing import TYPE_CHECKING
 
 from service.estimating import Path, Stretch, nested_pitch
@@ -20,24 +19,21 @@ RING = 4
 def nested(
     path: Path,
     stretches: Sequence[Stretch],
-    clusters: Sequence[Knot],
     diameter_m: float,
     walls: Sequence[Wall],
 ) -> Floats:
-    """The middles [m] of the balloons of `clusters`, which are quads, in their order.
+    """The middles [m] of the balloons of every quad, in the estimate's order.
 
     Along a straight line they nest exactly; where the line bends they are pushed apart.
     """
     import numpy as np
 
-    tied = iter(clusters)
     centres, anchors = [], []
     for stretch in stretches:
         places = _places(path, stretch, diameter_m)
         step = _turn(len(places), closed=stretch.run.closed)
-        for index, (at_m, knot) in enumerate(zip(places, tied, strict=False)):
-            moved = tied_at(path, at_m)
-            ring = replace(knot, at=moved.at, forward=moved.forward, outward=moved.outward)
+        for index, at_m in enumerate(places):
+            ring = tied_at(path, at_m, stretch.run)
             centres += _ring(ring, diameter_m, step * index)
             anchors += [ring.at] * RING
     at, radii = np.array(centres), np.full(len(centres), diameter_m / 2)
@@ -46,7 +42,7 @@ def nested(
     held = Held(
         anchors=np.array(anchors),
         slack_m=radii * math.sqrt(2),
-        group=np.repeat(np.arange(len(clusters)), RING),
+        group=np.arange(len(centres)) // RING,
         loose=np.zeros(len(centres), dtype=bool),
     )
     return relaxed(at, radii, held, walls)

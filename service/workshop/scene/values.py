@@ -236,9 +236,9 @@ class Seen:
 
 @dataclass(frozen=True, kw_only=True, slots=True)
 class Scene:
-    """The whole picture. Everything that is in it is in metres and stands on the floor y = 0.
+    """The whole picture, in metres, on the floor y = 0; `outdoors` says where that is.
 
-    `colours` are hex values of the balloons' colours by name; `outdoors` says where it stands. What has the lesser `depth_m` is
+    `colours` are hex values of the balloons' colours by name. What has the lesser `depth_m` is
     drawn first. `window` holds all of it as `eye` sees it, dimension lines and person included.
     """
 

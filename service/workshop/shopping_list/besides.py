@@ -78,15 +78,18 @@ def _goes_along(sort: Sort, fitting: Fitting) -> bool:
 def _foils(brief: Brief, fitting: Fitting, book: PriceBook) -> Iterator[tuple[str, int]]:
     """Each foil by what it shows: the price is one for all digits, but a 5 is no 0."""
     found = sort_foils(brief.foils, book.fittings.foils.shape_names)
-    shown = {
-        "digit": found.digits,
-        "letter": tuple("".join(found.words).upper()),
-        "shape": found.shapes,
-    }.get(fitting.label, ())
+    of_sort = {
+        "foil digit": found.digits,
+        "foil letter": tuple("".join(found.words).upper()),
+        "foil shape": found.shapes,
+    }
+    named, shown = next(
+        (pair for pair in of_sort.items() if fitting.label.startswith(pair[0])), (fitting.label, ())
+    )
     for each in dict.fromkeys(shown):
-        yield f"foil {fitting.label} {each}"[:LONGEST], shown.count(each)
+        yield f"{named} {each}"[:LONGEST], shown.count(each)
     if len(shown) < fitting.count:
-        yield f"foil {fitting.label}", fitting.count - len(shown)
+        yield named, fitting.count - len(shown)
 
 
 def _pooled(found: Iterable[Extra]) -> Iterator[Extra]:

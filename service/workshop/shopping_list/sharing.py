@@ -1,4 +1,4 @@
-"""Who gets which balloons: shares of pooled spares, and what the shelf has, the nearest job first."""
+"""Who gets which balloons: shares of pooled spares, and of what the shelf has."""
 
 from collections import Counter
 from collections.abc import Iterable, Mapping, Sequence

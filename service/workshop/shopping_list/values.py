@@ -13,7 +13,7 @@ _DAY = dt.timedelta(days=1)
 
 
 class Sort(StrEnum):
-    """What becomes of a thing that is no balloon to be tied: bought, hired, or at hand as a rule."""
+    """How to get what is no balloon to be tied: bought, hired, or at hand as a rule."""
 
     BUY = "buy"
     HIRE = "hire"

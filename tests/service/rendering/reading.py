@@ -15,8 +15,8 @@ import zxingcpp
 from pypdf import PdfReader
 
 _MM = 72 / 25.4
-# fpdf writes two decimals of a point.
-_ROUNDING = 0.1
+# Some letters reach a little over where they begin [pt].
+_ROUNDING = 0.8
 
 
 def pages_of(pdf: bytes) -> list[str]:

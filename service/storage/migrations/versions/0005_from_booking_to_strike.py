@@ -75,6 +75,9 @@ def upgrade() -> None:
         "chore_parts",
         sa.Column("chore_id", sa.String(length=32), nullable=False),
         sa.Column("n", sa.Integer(), autoincrement=False, nullable=False),
+        sa.Column("id", sa.String(length=32), nullable=False),
+        sa.Column("about", sa.String(length=24), nullable=False),
+        sa.Column("day", sa.String(length=10), nullable=True),
         sa.Column("lead_id", sa.String(length=32), nullable=True),
         sa.Column("state", sa.String(length=8), nullable=False),
         sa.Column("figures", sa.JSON(none_as_null=True), nullable=True),
@@ -84,6 +87,7 @@ def upgrade() -> None:
         sa.ForeignKeyConstraint(["chore_id"], ["chores.id"], name=op.f("fk_chore_parts_chore_id")),
         sa.ForeignKeyConstraint(["lead_id"], ["leads.id"], name=op.f("fk_chore_parts_lead_id")),
         sa.PrimaryKeyConstraint("chore_id", "n", name=op.f("pk_chore_parts")),
+        sa.UniqueConstraint("id", name=op.f("uq_chore_parts_id")),
     )
     op.create_index(op.f("ix_chore_parts_lead_id"), "chore_parts", ["lead_id"], unique=False)
     op.create_table(

@@ -1,5 +1,7 @@
 """Supports that stand free: frames, hoops, arches and columns, on feet of their own."""
 
+import math
+
 from service.estimating import Point
 from service.workshop.scene.relaxing import Wall
 from service.workshop.scene.stands.stand import (
@@ -117,7 +119,7 @@ def _plate(x: float) -> tuple[Rod, Rod]:
 def _on_ring(width_m: float, x: float) -> float:
     """How high the ring's lower half is at `x` [m]."""
     radius = width_m / 2
-    return radius - (radius**2 - (x - radius) ** 2) ** 0.5
+    return radius - math.sqrt(radius**2 - (x - radius) ** 2)
 
 
 def _behind(outline: tuple[Point, ...]) -> tuple[Point, ...]:

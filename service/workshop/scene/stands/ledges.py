@@ -16,6 +16,9 @@ from service.workshop.scene.values import Direction, Material, Measure, Panel
 _EDGE_SHARE = 0.8
 """How far the edge is behind the line, in usual balloons: they sit on it and hang before it."""
 
+_ON_IT = 0.2
+"""The garland lies so far above the ledge, as a share of its girth."""
+
 _SHELF_M, _SHELF_DEEP_M = 0.07, 0.25
 _TABLE_DEEP_M = 0.75
 _TALLEST_M = 2.6
@@ -38,6 +41,7 @@ def mantel(dressed: Dressed) -> Stand:
         ),
         measures=_measures(dressed),
         walls=(FLOOR, Wall(axis=2, at_m=edge)),
+        aside_m=_ON_IT * dressed.girth_m,
     )
 
 
@@ -52,6 +56,7 @@ def table(dressed: Dressed) -> Stand:
         ),
         measures=_measures(dressed),
         walls=(FLOOR, Wall(axis=2, at_m=edge)),
+        aside_m=_ON_IT * dressed.girth_m,
     )
 
 

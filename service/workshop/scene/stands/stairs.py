@@ -26,20 +26,27 @@ def staircase(dressed: Dressed) -> Stand:
 
 
 def _flight(steps: int, tread: float, riser: float) -> tuple[Panel, ...]:
-    """Tops of the treads, far ones hidden by near ones, and the flight's own side."""
+    """Treads and risers going back from the viewer, and the flight's own side before them."""
     side = [Point(x=steps * tread, y=0.0, z=_NEAR_M), Point(x=0.0, y=0.0, z=_NEAR_M)]
+    behind = []
     for step in range(steps):
-        side += [
-            Point(x=x, y=(step + 1) * riser, z=_NEAR_M) for x in (step * tread, (step + 1) * tread)
+        left, right, top = step * tread, (step + 1) * tread, (step + 1) * riser
+        side += [Point(x=x, y=top, z=_NEAR_M) for x in (left, right)]
+        flat = lying(left, right, _NEAR_M, _NEAR_M - _DEEP_M, top)
+        front = tuple(
+            Point(x=left, y=y, z=z)
+            for z, y in (
+                (_NEAR_M, step * riser),
+                (_NEAR_M, top),
+                (_NEAR_M - _DEEP_M, top),
+                (_NEAR_M - _DEEP_M, step * riser),
+            )
+        )
+        behind += [
+            Panel(corners=front, material=Material.TRIM),
+            Panel(corners=flat, material=Material.WOOD),
         ]
-    treads = [
-        lying(step * tread, (step + 1) * tread, _NEAR_M, _NEAR_M - _DEEP_M, (step + 1) * riser)
-        for step in range(steps)
-    ]
-    return (
-        *(Panel(corners=corners, material=Material.WOOD) for corners in treads),
-        Panel(corners=tuple(side), material=Material.WALL),
-    )
+    return *behind, Panel(corners=tuple(side), material=Material.STONE)
 
 
 def _rail(steps: int, tread: float, riser: float, rail_m: float) -> tuple[Rod, ...]:

@@ -41,6 +41,7 @@ class Stand:
     """The support in its path's coordinates [m], and the surfaces that no balloon goes through.
 
     `lift_m` is how far the path is lifted off the floor, `back_m` how far away from the viewer;
+    `aside_m` is how far outward of it the garland lies, which keeps a way through open;
     `hollow` where a sign hangs free under the garland, and `cover` is what a fabric would hide.
     """
 
@@ -50,6 +51,7 @@ class Stand:
     walls: tuple[Wall, ...] = (FLOOR,)
     lift_m: float = 0.0
     back_m: float = 0.0
+    aside_m: float = 0.0
     hollow: bool = False
     cover: tuple[Point, ...] = ()
 

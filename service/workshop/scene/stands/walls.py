@@ -18,6 +18,8 @@ _LOWEST_WALL_M = 2.6
 _BESIDE_M = 0.35
 _SKIRTING_M = 0.1
 _HOOK_M = 0.08
+_ON_THE_WALL = 0.28
+"""A doorway's garland lies this share of its girth beside the opening, so that people can pass."""
 _POST_M = 0.09
 
 
@@ -31,25 +33,26 @@ def wall(dressed: Dressed) -> Stand:
         measures = (_under(width, Direction.LENGTH),)
     back = _back(dressed)
     return Stand(
-        panels=(*_plain_wall(dressed, width, -back),),
+        panels=_plain_wall(dressed, width, -back),
         measures=measures,
         walls=(FLOOR, Wall(axis=2, at_m=-back)),
     )
 
 
 def doorway(dressed: Dressed) -> Stand:
-    """A door's opening in its frame, in a wall."""
+    """A door's opening in its frame, in a wall, the garland on the wall round it."""
     piece = dressed.piece
     width, height = piece.width_m or 0.0, piece.height_m or 0.0
-    back = _back(dressed)
+    back, aside = _back(dressed), dressed.girth_m * _ON_THE_WALL
     opening = Panel(corners=upright(0.0, 0.0, width, height, -back + 0.005), material=Material.DARK)
     sides = [(0.0, 0.0), (0.0, height), (width, height), (width, 0.0)]
     casing = bar([(x, y, -back + 0.01) for x, y in sides], Material.TRIM, 0.09)
     return Stand(
         rods=(casing,),
-        panels=(*_plain_wall(dressed, width, -back), opening),
-        measures=wide_and_high(width, height, dressed.clear_m),
+        panels=(*_plain_wall(dressed, width, -back, aside), opening),
+        measures=wide_and_high(width, height, dressed.clear_m + aside),
         walls=(FLOOR, Wall(axis=2, at_m=-back)),
+        aside_m=aside,
         hollow=True,
     )
 
@@ -80,7 +83,7 @@ def swag(dressed: Dressed) -> Stand:
     )
     return Stand(
         rods=(rail, *hooks),
-        panels=(*_plain_wall(dressed, width, -back),),
+        panels=_plain_wall(dressed, width, -back),
         measures=measures,
         walls=(FLOOR, Wall(axis=2, at_m=-back)),
     )
@@ -94,9 +97,12 @@ def _beam(width_m: float, high_m: float) -> tuple[Rod, ...]:
     )
 
 
-def _plain_wall(dressed: Dressed, width_m: float, z: float) -> tuple[Panel, Panel]:
-    beside = dressed.clear_m + _BESIDE_M
-    top = max(_LOWEST_WALL_M, dressed.path.top_m + dressed.clear_m + 0.1)
+def _plain_wall(
+    dressed: Dressed, width_m: float, z: float, aside_m: float = 0.0
+) -> tuple[Panel, Panel]:
+    clear = dressed.clear_m + aside_m
+    beside = clear + _BESIDE_M
+    top = max(_LOWEST_WALL_M, dressed.path.top_m + clear + 0.1)
     face = upright(-beside, 0.0, width_m + beside, top, z)
     skirting = upright(-beside, 0.0, width_m + beside, _SKIRTING_M, z + 0.002)
     return (
