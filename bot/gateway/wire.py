@@ -18,6 +18,7 @@ from bot.dialogue.messages import (
     Swatch,
 )
 from bot.gateway.values import LeadRefused, Pending, Picture, Shown
+from service.contract import talk
 from service.contract.brief import Brief
 from service.contract.client import ServiceRefused
 from service.contract.estimate import Channel
@@ -109,8 +110,12 @@ def shown(value: ChatMessage) -> Shown:
         swatches=tuple(Swatch(**dict(swatch)) for swatch in value.swatches),
         edits=value.edits,
         photo_id=value.photo_id,
-        picture=value.picture and Picture(url=value.picture.page_url, alt=value.picture.alt),
+        picture=_picture(value.picture) if value.picture else None,
     )
+
+
+def _picture(value: talk.Picture) -> Picture:
+    return Picture(url=value.page_url, alt=value.alt)
 
 
 def lead(channel: Channel, chat_id: str, submission: Submission) -> LeadRequest:

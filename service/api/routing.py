@@ -12,6 +12,7 @@ from service.api import (
     clients,
     closed,
     conversations,
+    days,
     editing,
     estimates,
     export,
@@ -59,6 +60,7 @@ def install(app: FastAPI) -> None:
     versioned.include_router(texts.router, responses=REFUSALS)
     versioned.include_router(rules.router, responses=REFUSALS)
     versioned.include_router(stock.router, responses=REFUSALS)
+    versioned.include_router(days.router, responses=REFUSALS)
     versioned.include_router(quotes.router, responses=REFUSALS)
     for room in (payments, calendar, actuals):
         versioned.include_router(room.router, responses=REFUSALS)

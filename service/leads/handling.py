@@ -24,6 +24,7 @@ from service.leads.lead import (
     QuoteKind,
     StaleDecision,
 )
+from service.leads.pictures import picture_of
 from service.leads.ports import Ports, UnitOfWork
 from service.leads.price_books import book_of
 from service.leads.price_lines import compared, line_changes, lines_of, total_of
@@ -181,7 +182,8 @@ def send_firm(
         booking_url=to_book,
         kept=hold if lead.state is LeadState.HELD else None,
     )
-    tell_client(work, lead, message, now=now)
+    shown = replace(message, picture=picture_of(quote, said, url=url))
+    tell_client(work, lead, shown, now=now)
     follow_up.arrange(work, ports, lead.id, now=now)
     return lead
 

@@ -78,7 +78,6 @@ def do_part(
     step_id: str,
     fence: int,
     make: Callable[[Part], Made],
-    now: datetime,
 ) -> Chore:
     """Make one part and close its step, which was leased under `fence`.
 
@@ -102,7 +101,7 @@ def do_part(
         stepping.finish(work, held)
         if made is not None:
             work.chores.close(part_id, made)
-            chore = _ended(work, chore, now)
+            chore = _ended(work, chore, ports.clock())
         work.commit()
     return chore
 

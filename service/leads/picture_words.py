@@ -8,7 +8,7 @@ from service.leads.speech import msg
 from service.leads.words import Words
 
 _DRAWN = msg("A drawing of your balloons, to scale: %(what)s.")
-_FLOATING = msg("Beside it float %(balloons)s.")
+_FLOATING = msg("Beside it: %(balloons)s.")
 _PERSON = msg("A figure next to it shows how tall a grown-up is.")
 
 

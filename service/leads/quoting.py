@@ -8,6 +8,7 @@ from service.leads import addresses, follow_up, owner_words, stepping, wording
 from service.leads.booking import offered
 from service.leads.handling import firm_before
 from service.leads.lead import GARLANDRY, Change, Lead, LeadState, NotFound, Quote, QuoteKind
+from service.leads.pictures import picture_of
 from service.leads.ports import Ports, UnitOfWork
 from service.leads.review import reasons
 from service.leads.shop_time import end_of_day, today_at
@@ -84,17 +85,19 @@ def _send_ballpark(
     url, booking_url = addresses.fresh(work, ports, lead, quote)
     day = lead.brief.event.date
     free = day is None or bool(offered(work, lead, quote, book, day=day, now=now))
+    said = ports.wording.in_language(lead.language)
     message = wording.ballpark(
         lead,
         quote,
         book,
-        ports.wording.in_language(lead.language),
+        said,
         url=url,
         booking_url=booking_url,
         bookable=free,
         options=fitting,
     )
-    tell_client(work, lead, message, now=now)
+    shown = replace(message, picture=picture_of(quote, said, url=url))
+    tell_client(work, lead, shown, now=now)
     follow_up.arrange(work, ports, lead.id, now=now)
     return lead
 

@@ -1,13 +1,16 @@
 """Pictures of garlands, behind a client's link to a quote."""
 
 import hashlib
+from dataclasses import dataclass
 from http import HTTPStatus
 from typing import Annotated
+from urllib.parse import urlsplit
 
 from fastapi import APIRouter, Query, Request, Response
 
-from service.leads import handling, merging
+from service.leads import handling, merging, pictures
 from service.leads.lead import Lead, NotFound, Quote
+from service.leads.messages import Message
 from service.leads.ports import UnitOfWork
 from service.leads.price_books import book_of
 from service.leads.words import Words
@@ -27,6 +30,34 @@ _GUARDS = {
     "X-Content-Type-Options": "nosniff",
     "X-Robots-Tag": "noindex",
 }
+
+
+
+@dataclass(frozen=True, kw_only=True, slots=True)
+class Framed:
+    """A picture on a page: where it is, what it shows, what is said below it, its size [px]."""
+
+    path: str
+    alt: str
+    caption: str
+    width: int = picture.WIDTH
+    height: int = picture.height_of(picture.WIDTH)
+
+
+def framed(quote: Quote, words: Words, *, path: str) -> Framed:
+    """A quote's picture for a page."""
+    return Framed(path=path, alt=pictures.alt_of(quote, words), caption=pictures.caption(words))
+
+
+def said_with(message: Message, words: Words) -> Framed | None:
+    """The picture that a message came with, for a page of ours."""
+    if message.picture is None:
+        return None
+    parts = urlsplit(message.picture.page_url)
+    # The public address need not be the one that the person typed.
+    path = f"{parts.path}?{parts.query}"
+    return Framed(path=path, alt=message.picture.alt, caption=pictures.caption(words))
+
 
 Number = Annotated[str | None, Query(alias="of", max_length=40)]
 

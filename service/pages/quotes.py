@@ -11,6 +11,7 @@ from service.leads.ports import UnitOfWork
 from service.leads.price_books import book_of
 from service.pages.alternatives import also_possible
 from service.pages.newer import Newer, newer_than
+from service.pages.pictures import framed
 from service.pages.visit import Visit, Visiting, path_of
 from service.rendering.paper import MEDIA_TYPE
 from service.rendering.quote_file import quote_file
@@ -23,13 +24,14 @@ router = APIRouter()
 class Around:
     """What stands around a quote: how it stands with its client, and what the client can do.
 
-    `pdf_path` leads to the same on paper; `replaces` says that the link first showed another quote;
+    `pdf_path` leads to the same on paper, `picture_path` to its picture; `replaces` says that the link first showed another quote;
     `back` is the owner's way back to the desk, where nothing can be done that a client can.
     """
 
     standing: Standing
     booking_path: str | None = None
     pdf_path: str | None = None
+    picture_path: str | None = None
     newer: Newer | None = None
     replaces: bool = False
     back: str | None = None
@@ -45,6 +47,7 @@ def quote_page(token: str, visit: Visiting) -> Response:
             standing=standing_of(work, visit.ports, lead, language=visit.words.language),
             booking_path=path_of(addresses.of_lead(work, visit.ports, lead.id)[1]),
             pdf_path=f"/quotes/{token}/quote.pdf",
+            picture_path=f"/quotes/{token}/picture.webp?of={quote.number}",
             newer=newer_than(work, visit.ports, lead),
             replaces=lead.id != opened.id or _opened_by_older_link(work, visit, lead, token),
         )
@@ -72,6 +75,7 @@ def show_quote(visit: Visit, quote: Quote, around: Around) -> Response:
         "quote.html",
         around=around,
         quote=quote,
+        picture=framed(quote, words, path=visit.at(around.picture_path or "")),
         said=quote_document(quote, standing, words, book=book, today=visit.book),
         also=also_possible(quote, visit.book, made_with, words) if open_ else None,
         expires=last_day(quote, visit.book, words),

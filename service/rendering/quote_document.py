@@ -33,7 +33,7 @@ from service.rendering.paper import (
 )
 from service.workshop.quote_document import QuoteDocument
 
-_SMALL = 9.0
+_SMALL, _SMALLEST = 9.0, 8.5
 _SWAG = 7.0
 _BALLOONS = 54
 # Into the room of the running head, which the first page has not.
@@ -82,7 +82,7 @@ def _letterhead(said: QuoteDocument, width: float) -> Iterator[Block]:
             Paragraph(said.titles.quote, bold=True, align=Align.RIGHT),
             Paragraph(said.sent, size=_SMALL, colour=GREY, align=Align.RIGHT, before=0.4),
         ),
-        shares=(5, 3),
+        shares=(7, 3),
         before=1.0,
     )
 
@@ -141,7 +141,7 @@ def _costs(said: QuoteDocument) -> Iterator[Block]:
         columns=(Column("", share=3), Column("", share=1, align=Align.RIGHT)),
         rows=(
             *(Row(*line) for line in costs.lines),
-            Row(Cell(label, note=_upper(costs.tax)), amount, bold=True, rule=True),
+            Row(Cell(label, note=costs.tax), amount, bold=True, rule=True),
         ),
         heads=False,
         size=10,
@@ -189,7 +189,7 @@ def _small_print(said: QuoteDocument) -> Iterator[Block]:
 
 def _paragraphs(text: str) -> Iterator[Block]:
     for paragraph in text.split("\n\n"):
-        yield Paragraph(paragraph, size=_SMALL)
+        yield Paragraph(paragraph, size=_SMALLEST, before=1.2)
 
 
 def _unbroken(lines: Sequence[str]) -> str:

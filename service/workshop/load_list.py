@@ -1,5 +1,6 @@
 """What goes into the car for a job, load by load, in the order in which it goes in."""
 
+import hashlib
 from collections import Counter
 from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass
@@ -52,6 +53,14 @@ class LoadList:
     things: tuple[Group, ...]
     loads: tuple[CarLoad, ...]
     notes: tuple[str, ...]
+
+    @property
+    def mark(self) -> str:
+        """What tells this list from another: ticks on it are not for that one."""
+        items = [item for group in self.things for item in group.items]
+        items += [bag for load in self.loads for bag in load.bags]
+        told = "\0".join(f"{item.text}\0{item.where}" for item in items)
+        return hashlib.sha256(told.encode()).hexdigest()[:12]
 
 
 def load_of(set_up: SetUp, books: PriceBooks) -> LoadList:

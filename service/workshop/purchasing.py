@@ -7,18 +7,18 @@ comes from the page. Call within a transaction; nothing here takes long.
 from collections import Counter
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, replace
-from datetime import date, datetime
+from datetime import datetime
 from decimal import Decimal
 
 from service.estimating import PriceBook
-from service.estimating.book import Holding, Key
+from service.estimating.book import Key
 from service.leads import stocking
-from service.leads.lead import Lead, LeadError, LeadState, StaleDecision
+from service.leads.lead import Lead, LeadState, StaleDecision
 from service.leads.ports import Ports, UnitOfWork
 from service.leads.purchases import ForJob, Purchase
 from service.leads.stock import Move, Why
 from service.workshop.shopping_list.asking import Scope, lead_ids, needs, with_shelf
-from service.workshop.shopping_list.buying import contents_of
+from service.workshop.shopping_list.goods import Goods, PurchaseRefused, on_sale
 from service.workshop.shopping_list.sharing import hand_out, lacks, settled, shares
 from service.workshop.shopping_list.values import Job, Question
 
@@ -32,42 +32,12 @@ _USED = (
 )
 
 
-class PurchaseRefused(LeadError):
-    """It cannot have been bought so."""
-
-
-@dataclass(frozen=True, kw_only=True, slots=True)
-class Bag:
-    """A bag of the price book: balloons of one size and colour."""
-
-    supplier: str
-    size_class: int
-    colour: str
-    pack_size: int
-
-
-@dataclass(frozen=True, kw_only=True, slots=True)
-class MixedPack:
-    """A mixed pack of the price book by its name."""
-
-    supplier: str
-    item: str
-
-
-@dataclass(frozen=True, kw_only=True, slots=True)
-class Thing:
-    """Something besides balloons by its name in the list, at what it costs apiece."""
-
-    item: str
-    unit_cost: Decimal
-
-
 @dataclass(frozen=True, kw_only=True, slots=True)
 class Bought:
     """So many of one thing; `paid` for all of them, None: what the list says."""
 
     id: str
-    what: Bag | MixedPack | Thing
+    what: Goods
     packs: int
     paid: Decimal | None = None
 
@@ -144,8 +114,10 @@ def change(
     more = packs - before.packs
     if before.contents and more:
         _move(work, before, more, who=who, now=now)
-        act = _give_more if more > 0 else _take_back
-        act(work, ports, before, who=who, now=now)
+        if more > 0:
+            _give_more(work, ports, before, who=who, now=now)
+        else:
+            _take_back(work, ports, before, more, who=who, now=now)
     return after
 
 
@@ -158,14 +130,15 @@ def _lock(work: UnitOfWork, ids: Iterable[str]) -> None:
 
 def _purchase(bought: Bought, book: PriceBook, who: str, now: datetime) -> Purchase:
     _refuse(bought.packs, bought.paid, least=1)
-    supplier, item, contents, price = _on_sale(bought.what, book)
+    sold = on_sale(bought.what, book)
+    usual = (sold.unit_price * bought.packs).quantize(_CENT)
     return Purchase(
         id=bought.id,
-        supplier=supplier,
-        item=item,
-        contents=contents,
+        supplier=sold.supplier,
+        item=sold.item,
+        contents=sold.contents,
         packs=bought.packs,
-        cost=(price * bought.packs).quantize(_CENT) if bought.paid is None else bought.paid,
+        cost=usual if bought.paid is None else bought.paid,
         currency=book.shop.currency,
         bought_at=now,
         who=who,
@@ -177,27 +150,6 @@ def _refuse(packs: int, paid: Decimal | None, *, least: int) -> None:
         raise PurchaseRefused(f"Give a whole number from {least} to {MOST_PACKS:,}.")
     if paid is not None and not 0 <= paid <= DEAREST:
         raise PurchaseRefused(f"Give what was paid, at most {DEAREST:,}.")
-
-
-def _on_sale(
-    what: Bag | MixedPack | Thing, book: PriceBook
-) -> tuple[str, str, tuple[Holding, ...], Decimal]:
-    """Supplier, name, what one holds and its price."""
-    if isinstance(what, Thing):
-        return "", what.item, (), what.unit_cost
-    if isinstance(what, MixedPack):
-        kits = (k for k in book.kits if (k.supplier, k.item) == (what.supplier, what.item))
-        for kit in kits:
-            return kit.supplier, kit.item, contents_of(kit.contents, book), kit.unit_price
-    elif book.size(what.size_class) is not None:
-        for bag in book.offer(what.size_class, what.colour).bags:
-            if (bag.supplier, bag.pack_size) == (what.supplier, what.pack_size):
-                known = book.colour(what.colour)
-                colour = known.name if known else what.colour
-                held = Holding(size_class=bag.size_class, colour=colour, count=bag.pack_size)
-                item = f"{colour} {bag.size_class} in, bag of {bag.pack_size}"
-                return bag.supplier, item, (held,), bag.unit_price
-    raise PurchaseRefused("Your price book has no such pack there any more.")
 
 
 def _jobs(purchase: Purchase, asked: Question, book: PriceBook) -> tuple[ForJob, ...]:
@@ -280,31 +232,28 @@ def _fewer(jobs: Sequence[ForJob], most: int) -> tuple[ForJob, ...]:
 def _give_more(
     work: UnitOfWork, ports: Ports, purchase: Purchase, *, who: str, now: datetime
 ) -> None:
-    scope = Scope(until=date.max, only=tuple(job.lead_id for job in purchase.jobs))
+    scope = Scope(only=tuple(job.lead_id for job in purchase.jobs))
     asked = needs(work, ports, scope, now=now)
     _give(work, asked, ports.price_books.current(), {}, who=who, now=now)
 
 
 def _take_back(
-    work: UnitOfWork, ports: Ports, purchase: Purchase, *, who: str, now: datetime
+    work: UnitOfWork, ports: Ports, purchase: Purchase, more: int, *, who: str, now: datetime
 ) -> None:
-    """From the jobs that it was bought for, until nothing is promised that is not there."""
+    """What was promised of it to the jobs that it was bought for, the farthest first."""
     book = ports.price_books.current()
-    short = _short(work, book, purchase)
+    gone = {(h.size_class, h.colour): -more * h.count for h in purchase.contents}
+    there = {(e.size_class, e.colour): e for e in stocking.on_hand(work, book)}
+    if any(there[key].free + there[key].reserved < 0 for key in gone):
+        raise PurchaseRefused(_USED)
+    short = {key: min(number, there[key].short) for key, number in gone.items()}
     for lead in _farthest_first(work, purchase):
         out = Counter(work.stock.of_lead(lead.id))
-        back = {key: -min(n, out[key]) for key, n in short.items() if min(n, out[key]) > 0}
-        if back:
-            stocking.set_aside(work, lead, back, who=who, now=now)
-            short = _short(work, book, purchase)
-    if short:
-        raise PurchaseRefused(_USED)
-
-
-def _short(work: UnitOfWork, book: PriceBook, purchase: Purchase) -> Mapping[Key, int]:
-    held = {(each.size_class, each.colour) for each in purchase.contents}
-    there = ((e.size_class, e.colour, e.short) for e in stocking.on_hand(work, book))
-    return {(size, colour): n for size, colour, n in there if n and (size, colour) in held}
+        back = {key: max(0, min(number, out[key])) for key, number in short.items()}
+        stocking.set_aside(
+            work, lead, {key: -number for key, number in back.items()}, who=who, now=now
+        )
+        short = {key: number - back[key] for key, number in short.items()}
 
 
 def _farthest_first(work: UnitOfWork, purchase: Purchase) -> Sequence[Lead]:

@@ -23,6 +23,7 @@ router = APIRouter(prefix="/jobs")
 class Day:
     """The set-ups of one day."""
 
+    date: date
     title: str
     jobs: tuple[tuple[Job, str], ...]
 
@@ -48,6 +49,7 @@ def job_page(hold_id: str, desk: AnyoneIn) -> Response:
         "desk/job.html",
         sheet=told,
         job=told.job,
+        date=_local(desk, told.job.arrives_at).date(),
         day=words.day(_local(desk, told.job.arrives_at).date()),
         times=tuple(_times(desk, told)),
         lead_path=f"/desk/leads/{told.job.lead_id}" if desk.is_owner else None,
@@ -79,6 +81,7 @@ def _days(desk: Desk, coming: list[Job]) -> Iterator[Day]:
     for day, same in by_day.items():
         said = "Today, " if day == today else ""
         yield Day(
+            date=day,
             title=f"{said}{words.day(day)}",
             jobs=tuple((job, _hours(desk, job, day)) for job in same),
         )

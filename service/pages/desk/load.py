@@ -15,10 +15,12 @@ def load_page(hold_id: str, desk: AnyoneIn) -> Response:
     """What goes into the car."""
     found = set_up_of(desk, hold_id)
     leaves = found.hold.stay.leaves_at.astimezone(desk.visit.zone)
+    load = load_of(found, desk.visit.ports.price_books)
     return desk.show(
         "desk/load.html",
         job=found,
-        load=load_of(found, desk.visit.ports.price_books),
+        load=load,
+        mark=load.mark,
         leaves=words.moment(leaves),
         day=leaves.date(),
     )

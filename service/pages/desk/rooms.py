@@ -25,6 +25,7 @@ FRONT: Sequence[Room] = (
 
 HELPERS: Sequence[Room] = (
     Room(path="/desk/jobs", name="Set-ups"),
+    Room(path="/desk/days", name="Today"),
     Room(path="/desk/account", name="Your account"),
 )
 """What stands at the top of every page of a helper's: nothing else is theirs."""
@@ -60,7 +61,13 @@ FURTHER: Sequence[Room] = (
         name="Balloons on hand",
         about="count them, and see what booked jobs were promised",
     ),
+    Room(path="/desk/days", name="Today", about="the run sheet: times, places, whom to call"),
     Room(path="/desk/jobs", name="Set-ups", about="what to make and to load, to print or to show"),
+    Room(
+        path="/desk/work",
+        name="Many at once",
+        about="a month's documents in one file, open requests by today's figures",
+    ),
     Room(path="/desk/days-off", name="Days off", about="when no set-up is offered"),
     Room(path="/desk/people", name="Helpers", about="who else may see the set-ups"),
     Room(

@@ -141,11 +141,11 @@ def _how_they_went(figures: Figures) -> str:
     kept, jobs = figures.kept, figures.earned.jobs
     if not kept.jobs:
         return "What they really took has not been told of any yet."
-    told = "all of them" if kept.jobs == jobs else f"{kept.jobs:,} of them"
     real, planned = (_whole(amount, figures) for amount in (kept.margin, kept.planned_margin))
+    told = "they all really took" if kept.jobs == jobs else f"{kept.jobs:,} of them really took"
     return (
-        f"Of {told} was told what they really took: there {real} ({_percent(kept.margin_share)}) "
-        f"is left, where {planned} ({_percent(kept.planned_share)}) was planned."
+        f"It is known what {told}: {real} ({_percent(kept.margin_share)}) is left there, where "
+        f"{planned} ({_percent(kept.planned_share)}) was planned."
     )
 
 

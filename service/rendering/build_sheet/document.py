@@ -52,7 +52,7 @@ def _foot(sheet: BuildSheet) -> str:
 
 def _job(sheet: BuildSheet) -> Iterator[Block]:
     yield Heading(f"Build sheet {sheet.number}", level=1)
-    yield Facts(tuple(_facts(sheet)), size=_SIZE)
+    yield Facts(tuple(saying.facts(sheet)), size=_SIZE)
     if len(sheet.pieces) > 1:
         yield Heading("Pieces")
         yield Ticks([_listed(i, sheet) for i in range(len(sheet.pieces))], size=_SIZE)
@@ -70,20 +70,6 @@ def _listed(index: int, sheet: BuildSheet) -> Cell:
     piece = sheet.pieces[index]
     title = saying.heading(index + 1, len(sheet.pieces), piece)
     return Cell(title, bold=True, note=saying.described(piece))
-
-
-def _facts(sheet: BuildSheet) -> Iterator[tuple[str, str]]:
-    if sheet.begins_at:
-        yield "Begins", saying.moment(sheet.begins_at)
-    elif sheet.day:
-        yield "Day", words.day(sheet.day)
-    if sheet.place:
-        yield "Place", sheet.place
-    yield "Inflate", saying.inflating(sheet)
-    if sheet.leaves_at:
-        yield "Ready to load by", saying.moment(sheet.leaves_at)
-    yield "At the bench", saying.making(sheet)
-    yield "Bags", saying.bags(sheet)
 
 
 def _piece(number: int, of: int, piece: PieceSheet, width: float) -> Iterator[Block]:
@@ -137,13 +123,12 @@ def _counts(title: str, totals: tuple[Total, ...]) -> Iterator[Block]:
 
 
 def _recipe(piece: PieceSheet, title: str) -> Iterator[Block]:
-    letters = {each.letter: each for each in piece.letters}
     rows = Strip if piece.by_piles else Spelled
     for stretch in piece.stretches:
         blocks: list[Block] = [Heading(saying.along(piece, stretch))]
         if stretch is piece.stretches[0]:
             blocks.append(Paragraph(saying.SHAPES, size=9.5, glued=True))
-        blocks.append(rows(stretch.steps, letters, piece.count, title))
+        blocks.append(rows(piece, stretch, title))
         # What no page holds is not worth a page of its own to begin on.
         yield from [Together(blocks)] if piece.by_piles else blocks
 

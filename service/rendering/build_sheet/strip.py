@@ -1,12 +1,12 @@
 """The recipe on paper: clusters by their letters, and boxes to tick."""
 
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Sequence
 from dataclasses import dataclass, replace
 
 from service.rendering.paper import Align, Circle, Line, Mark, Rectangle, Text
 from service.rendering.paper.lines import wrapped
 from service.rendering.paper.slabs import Room, Slab, stacked
-from service.workshop.build_sheet import Boxes, Letter, PieceSheet, Step, boxes_for, saying
+from service.workshop.build_sheet import Boxes, Letter, PieceSheet, Stretch, boxes_for, saying
 
 _CELL, _GAP, _ROW = 11.2, 1.2, 13.4
 _EDGE = 0.5
@@ -19,21 +19,22 @@ _BLACK = "#000000"
 class Strip:
     """Steps along the line, ten clusters beside one another, each row with its boxes."""
 
-    steps: Sequence[Step]
-    letters: Mapping[str, Letter]
-    pieces: int
+    piece: PieceSheet
+    stretch: Stretch
     title: str
 
     def slabs(self, room: Room) -> Sequence[Slab]:
         """One for each row; what belongs to one repeat is not parted."""
-        rows = [self._row(line, room) for step in self.steps for line in saying.lines_of(step)]
+        rows = [
+            self._row(line, room) for step in self.stretch.steps for line in saying.lines_of(step)
+        ]
         return _headed(rows, self.title)
 
     def _row(self, line: saying.Line, room: Room) -> Slab:
         marks: list[Mark] = [Text(0, _CELL * 0.68, line.numbers, size=13, bold=True, colour=_BLACK)]
+        fillers = saying.fillers(self.piece)
         for i, letter in enumerate(line.letters):
-            x = _NUMBERS + i * (_CELL + _GAP)
-            marks += cell(x, 0, letter, filler=self.letters[letter].filler)
+            marks += cell(_NUMBERS + i * (_CELL + _GAP), 0, letter, filler=letter in fillers)
         height = _ROW
         if line.ends:
             right = _NUMBERS + 10 * (_CELL + _GAP) + 2
@@ -42,7 +43,7 @@ class Strip:
         return Slab(height=height, marks=tuple(marks), before=0.6, glued=not line.ends)
 
     def _ticked(self, line: saying.Line, x: float, end: float) -> tuple[list[Mark], float]:
-        boxes = boxes_for(line.times * self.pieces)
+        boxes = boxes_for(line.times * self.piece.count)
         marks: list[Mark] = []
         if line.times > 1:
             marks.append(Text(x, 4.6, f"× {line.times}", size=13, bold=True, colour=_BLACK))
@@ -95,25 +96,20 @@ class Piles:
 class Spelled:
     """Every cluster with what it holds, by tens: five down, then the other five beside them."""
 
-    steps: Sequence[Step]
-    letters: Mapping[str, Letter]
-    pieces: int
+    piece: PieceSheet
+    stretch: Stretch
     title: str
 
     def slabs(self, room: Room) -> Sequence[Slab]:
         """One for each ten."""
         width = (room.width - _COLUMN_GAP) / 2
-        cells = [self._cell(number, letter, width) for number, letter in self._clusters()]
+        clusters = saying.one_by_one(self.piece, self.stretch)
+        cells = [self._cell(number, letter, width) for number, letter in clusters]
         tens = [cells[i : i + _TEN] for i in range(0, len(cells), _TEN)]
         return _headed([_ten(ten, width + _COLUMN_GAP, room) for ten in tens], self.title)
 
-    def _clusters(self) -> Iterator[tuple[int, Letter]]:
-        for step in self.steps:
-            for number, letter in enumerate(step.letters * step.times, start=step.first):
-                yield number, self.letters[letter]
-
     def _cell(self, number: int, letter: Letter, width: float) -> Slab:
-        boxes = boxes_for(self.pieces)
+        boxes = boxes_for(self.piece.count)
         ticks, below = tick_boxes(boxes, _CELL + 2, (_CELL - _BOX) / 2)
         left = _CELL + 2 + min(boxes.count, _IN_A_LINE) * (_BOX + _BOX_GAP) + 1
         lines = wrapped(saying.holds(letter.holds), width - left, size=10.5, bold=True)

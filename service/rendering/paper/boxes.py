@@ -14,7 +14,7 @@ _BAR = 1.1
 
 @dataclass(frozen=True, slots=True)
 class Callout:
-    """What is to be minded: shaded, with a bar at its side. It goes on over pages where it must."""
+    """What is to be minded: shaded, with a bar at its side. Only a long one goes on over pages."""
 
     title: str
     texts: Sequence[str]
@@ -29,11 +29,13 @@ class Callout:
         texts = [Paragraph(text, size=self.size, before=1.4) for text in self.texts]
         edge = Slab(height=_PADDING * 0.7, glued=True)
         within = slabs_of([*(title if self.title else ()), *texts], inner)
-        within = [replace(within[0], before=0.0), *within[1:-1], *within[1:][-1:]]
+        within[0] = replace(within[0], before=0.0)
         within[-1] = replace(within[-1], glued=True)
         last = replace(edge, glued=False)
         moved = indented([edge, *within, last], _PADDING + _BAR)
         boxed = [self._boxed(slab, room.width) for slab in moved]
+        if sum(slab.height for slab in boxed) < room.height / 2:
+            boxed = [*(replace(slab, glued=True) for slab in boxed[:-1]), boxed[-1]]
         return [replace(boxed[0], before=self.before), *boxed[1:]]
 
     def _boxed(self, slab: Slab, width: float) -> Slab:

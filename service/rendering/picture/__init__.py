@@ -12,6 +12,7 @@ from typing import TYPE_CHECKING
 
 from service.estimating import PriceBook
 from service.leads.lead import Quote
+from service.leads.pictures import caption
 from service.leads.words import Words
 from service.workshop.scene import Scene, scene_of, seed_of
 
@@ -54,11 +55,6 @@ class NoPicture(Exception):
 def height_of(width: int) -> int:
     """Pixels from top to bottom: pictures are four by three."""
     return width * 3 // 4
-
-
-def caption(words: Words) -> str:
-    """What has to be said beside every picture."""
-    return words.say("An impression: every garland is tied by hand, so yours will differ a little.")
 
 
 def png(scene: Scene, *, words: Words, width: int = WIDTH) -> bytes:

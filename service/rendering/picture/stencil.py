@@ -1,7 +1,7 @@
 """Shapes with smooth edges: drawn three times as large, and made small again."""
 
 import math
-from collections.abc import Iterable, Sequence
+from collections.abc import Sequence
 
 from PIL import Image, ImageDraw
 
@@ -17,8 +17,8 @@ class Stencil:
     Coordinates are those of the sheet.
     """
 
-    def __init__(self, around: Iterable[XY], margin: float, size: tuple[int, int]) -> None:
-        xs, ys = zip(*around, strict=True)
+    def __init__(self, around: Sequence[XY], margin: float, size: tuple[int, int]) -> None:
+        xs, ys = [x for x, _ in around], [y for _, y in around]
         self.left = max(0, math.floor(min(xs) - margin))
         self.top = max(0, math.floor(min(ys) - margin))
         self.width = min(size[0], math.ceil(max(xs) + margin)) - self.left

@@ -2,6 +2,7 @@
 
 from service.workshop.build_sheet.bags import bags_of
 from service.workshop.build_sheet.diagram import Diagram, Sign, Spot
+from service.workshop.build_sheet.fetching import sheet_of
 from service.workshop.build_sheet.folding import Fold, folded
 from service.workshop.build_sheet.progress import Boxes, boxes_for
 from service.workshop.build_sheet.sheet import build_sheet
@@ -40,4 +41,5 @@ __all__ = [
     "boxes_for",
     "build_sheet",
     "folded",
+    "sheet_of",
 ]

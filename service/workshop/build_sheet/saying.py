@@ -1,7 +1,7 @@
 """How a build sheet is said, on paper and on a screen."""
 
 from collections import Counter
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass
 from datetime import datetime
 from itertools import groupby
@@ -27,10 +27,12 @@ _ROW = 10
 class Line:
     """A line of the recipe: clusters beside one another; `times` over, said where they end.
 
-    `numbers` are those of the whole step where it repeats, else of the line.
+    `span` are the numbers that its boxes are for: of the whole step where it repeats, else of the
+    line. `numbers` are the same where they are to be read: once for each step.
     """
 
     numbers: str
+    span: str
     letters: tuple[str, ...]
     times: int
     ends: bool
@@ -44,12 +46,31 @@ def lines_of(step: Step) -> Sequence[Line]:
         letters = step.letters[start : start + _ROW]
         ends = start + _ROW >= len(step.letters)
         first = step.first + start
-        numbers = _span(first, first + len(letters) - 1)
-        if repeats:
-            numbers = "" if start else _span(step.first, step.last)
-        times = step.times if ends else 1
-        lines.append(Line(numbers=numbers, letters=letters, times=times, ends=ends or not repeats))
+        last = step.last if repeats else first + len(letters) - 1
+        span = _span(step.first if repeats else first, last)
+        lines.append(
+            Line(
+                numbers="" if repeats and start else span,
+                span=span,
+                letters=letters,
+                times=step.times if ends else 1,
+                ends=ends or not repeats,
+            )
+        )
     return lines
+
+
+def one_by_one(piece: PieceSheet, stretch: Stretch) -> Iterator[tuple[int, Letter]]:
+    """Every cluster of a stretch by its number, with nothing folded."""
+    letters = {each.letter: each for each in piece.letters}
+    for step in stretch.steps:
+        for number, letter in enumerate(step.letters * step.times, start=step.first):
+            yield number, letters[letter]
+
+
+def fillers(piece: PieceSheet) -> frozenset[str]:
+    """The letters of what is pushed in."""
+    return frozenset(each.letter for each in piece.letters if each.filler)
 
 
 def holds(held: Sequence[Held]) -> str:
@@ -166,6 +187,21 @@ NO_RECIPE = (
     "This price was made before clusters were laid out in order. Price the request afresh for the "
     "recipe."
 )
+
+
+def facts(sheet: BuildSheet) -> Iterator[tuple[str, str]]:
+    """When and where it is for, by when to make it, and how long that takes."""
+    if sheet.begins_at:
+        yield "Begins", moment(sheet.begins_at)
+    elif sheet.day:
+        yield "Day", words.day(sheet.day)
+    if sheet.place:
+        yield "Place", sheet.place
+    yield "Inflate", inflating(sheet)
+    if sheet.leaves_at:
+        yield "Ready to load by", moment(sheet.leaves_at)
+    yield "At the bench", making(sheet)
+    yield "Bags", bags(sheet)
 
 
 def making(sheet: BuildSheet) -> str:

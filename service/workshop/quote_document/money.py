@@ -19,13 +19,14 @@ _BALLPARK_GOOD = msg("This ballpark is good until %(day)s.")
 def costs(case: Case) -> Costs | None:
     """The parts of the price; None where it has none."""
     words, quote = case.words, case.quote
+    tax = words.tax(quote.estimate.price, quote.likely)
     lines = price_lines.told(quote, case.owner, words)
     if not lines:
         return None
     return Costs(
         lines=tuple((line.label, case.money(line.amount)) for line in lines),
         total=(title(case) if case.firm else words.say(_LIKELY), case.money(quote.likely)),
-        tax=words.tax(quote.estimate.price, quote.likely),
+        tax=f"{tax[:1].upper()}{tax[1:]}",
         deposit=words.say(
             "The deposit is %(deposit)s; it is part of the price, not on top of it.",
             deposit=case.money(quote.deposit),

@@ -8,7 +8,7 @@ from typing import TypeVar
 
 from service.estimating import Brief, Estimate, Point, PriceBook, Setting, Support
 from service.workshop.scene.accents import accents_on
-from service.workshop.scene.arranging import Placed, arranged
+from service.workshop.scene.arranging import Placed, arranged, beside
 from service.workshop.scene.floats import floats_of
 from service.workshop.scene.foiling import foils_on
 from service.workshop.scene.grown import Grown, grown
@@ -44,26 +44,29 @@ def scene_of(brief: Brief, estimate: Estimate, book: PriceBook, *, seed: int) ->
     """The garland of `estimate` in its place; the same seed gives the same scene, bit for bit.
 
     `book` is the price book that the estimate was made with. Copies of a piece are alike.
+    Raises ValueError for an old estimate, which does not say what its clusters are.
     """
+    if not all(counted.order for counted in estimate.pieces):
+        raise ValueError("this estimate is from before clusters were kept in order")
     pieces, dressed = _made(brief, estimate, book, seed)
-    places, ranks = arranged(pieces)
+    places, ranks, label_m = arranged(pieces)
     balls = tuple(ball for place in places for ball in _balls(pieces[place.piece], place))
     things = [
         moved(thing, place.by)
         for place in places
-        for thing in _things(pieces[place.piece], dressed[place.piece], place)
+        for thing in _things(pieces[place.piece], dressed[place.piece], place, label_m)
     ]
     colours = {ball.colour: hue(ball.colour, book) for ball in balls}
     right = max(place.right for place in places)
-    beside = [
+    floats = [
         moved(each, Point(x=right, y=0.0, z=0.0))
         for each in floats_of(brief.floating, tuple(colours.values()), metal_hue(colours, book))
     ]
-    right = max((each.centre.x + each.diameter_m / 2 for each in beside), default=right)
+    right = max((each.centre.x + each.diameter_m / 2 for each in floats), default=right)
     person = Person(at=Point(x=right + _BESIDE_M, y=0.0, z=0.0), height_m=PERSON_M)
     eye, window = looked_at(
         balls,
-        [*things, *beside, person],
+        [*things, *floats, person],
         ranks=ranks,
         from_below=all(piece.support is Support.CEILING for piece in brief.pieces),
     )
@@ -76,7 +79,7 @@ def scene_of(brief: Brief, estimate: Estimate, book: PriceBook, *, seed: int) ->
         sprigs=_only(Sprig, things),
         streamers=_only(Streamer, things),
         signs=_only(Sign, things),
-        floats=tuple(beside),
+        floats=tuple(floats),
         person=person,
         measures=_only(Measure, things),
         colours=colours,
@@ -110,7 +113,9 @@ def _made(
     return pieces, dressed
 
 
-def _things(piece: Grown, dressed: Sequence[Thing], place: Placed) -> Iterator[Thing]:
+def _things(
+    piece: Grown, dressed: Sequence[Thing], place: Placed, label_m: float
+) -> Iterator[Thing]:
     """What one copy has beside its balloons; the first has the foils and the dimensions."""
     yield from piece.stand.panels
     yield from piece.stand.rods
@@ -118,7 +123,7 @@ def _things(piece: Grown, dressed: Sequence[Thing], place: Placed) -> Iterator[T
         if place.copy == 0 or not isinstance(thing, Foil):
             yield thing
     if place.copy == 0:
-        yield from piece.stand.measures
+        yield from (beside(measure, label_m) for measure in piece.stand.measures)
 
 
 def _balls(piece: Grown, place: Placed) -> Iterator[Ball]:

@@ -50,10 +50,11 @@ class Grown:
         """The line's place so far from the garland's start, counted on across stretches."""
         for run in self.runs[:-1]:
             if walked_m <= run.length_m:
-                return tied_at(self.path, run.start_m + walked_m, run)
+                return tied_at(self.path, run.start_m + walked_m, run, self.stand.seen)
             walked_m -= run.length_m
         last = self.runs[-1]
-        return tied_at(self.path, min(last.start_m + walked_m, last.end_m), last)
+        at = min(last.start_m + walked_m, last.end_m)
+        return tied_at(self.path, at, last, self.stand.seen)
 
     def middle(self) -> Point:
         """The middle of the longest stretch; of several alike the middle one."""
@@ -101,7 +102,7 @@ def grown(
         outdoors=outdoors,
     )
     stand = stand_of(dressed)
-    clusters = knots(path, estimate, stretches, stand.aside_m)
+    clusters = knots(path, estimate, stretches, stand.seen, stand.aside_m)
     if quads:
         centres = nested(path, stretches, usual, stand.walls)
     else:

@@ -23,7 +23,8 @@ _EYES_M = 1.5
 _LOW_EYES_M = 0.4
 _HIGHER_EACH_RANK_M = 0.9
 _NEAREST_M, _NEAR_A_CEILING_M = 6.0, 4.5
-_MARGIN_M = 0.22
+_MARGIN_M = 0.2
+_LABEL_M = 0.15
 
 Thing = Rod | Panel | Foil | Bloom | Sprig | Streamer | Sign | Float | Person | Measure
 
@@ -78,4 +79,5 @@ def _ends(thing: Thing) -> Iterator[tuple[Point, float]]:
         top = Point(x=thing.at.x, y=thing.at.y + thing.height_m - wide, z=thing.at.z)
         yield from ((thing.at, wide), (top, wide))
     else:
-        yield from ((thing.start, 0.0), (thing.end, 0.0))
+        beside = _LABEL_M if isinstance(thing, Measure) else 0.0
+        yield from ((thing.start, beside), (thing.end, beside))

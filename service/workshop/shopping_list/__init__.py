@@ -6,6 +6,13 @@ outside of one: looking for the proof that nothing is cheaper may take seconds.
 
 from service.workshop.shopping_list.asking import USUAL_DAYS, Scope, needs, question
 from service.workshop.shopping_list.buying import purchase_id, solve
+from service.workshop.shopping_list.goods import (
+    Bag,
+    Goods,
+    MixedPack,
+    PurchaseRefused,
+    Thing,
+)
 from service.workshop.shopping_list.values import (
     Besides,
     Job,
@@ -23,9 +30,13 @@ from service.workshop.shopping_list.values import (
 
 __all__ = [
     "USUAL_DAYS",
+    "Bag",
     "Besides",
+    "Goods",
     "Job",
     "Line",
+    "MixedPack",
+    "PurchaseRefused",
     "Question",
     "Scope",
     "Shelved",
@@ -34,6 +45,7 @@ __all__ = [
     "Sort",
     "StandIn",
     "Supplied",
+    "Thing",
     "Timing",
     "Wanted",
     "needs",

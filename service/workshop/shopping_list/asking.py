@@ -21,12 +21,15 @@ from service.workshop.shopping_list.values import Job, Question
 USUAL_DAYS = 30
 """So far ahead is bought for where nobody says how far."""
 
+_EVER = timedelta(days=3650)
+"""As far ahead as anything is booked."""
+
 _OVER = frozenset({LeadState.DONE, LeadState.DECLINED})
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)
 class Scope:
-    """One job, or every booked one that is set up by the day `until`; of these `only` some."""
+    """One job; or every booked one that is set up by the day `until`, or `only` these of all."""
 
     lead_id: str | None = None
     until: date | None = None
@@ -98,7 +101,7 @@ def _booked(work: UnitOfWork, ports: Ports, scope: Scope, now: datetime) -> list
     """Bookings from today on; one of today may still be made."""
     book = ports.price_books.current()
     today = today_at(now, book)
-    until = scope.until or today + timedelta(days=USUAL_DAYS)
+    until = scope.until or today + (_EVER if scope.only else timedelta(days=USUAL_DAYS))
     since, end = midnight(today, book), midnight(until + timedelta(days=1), book)
     found = (h for h in work.holds.starting(since, end) if h.state is HoldState.BOOKED)
     return [h for h in found if scope.only is None or h.lead_id in scope.only]

@@ -6,12 +6,12 @@ It may look for a proof for seconds: ask outside of any transaction.
 import hashlib
 from collections import Counter
 from collections.abc import Iterator, Mapping, Sequence
-from dataclasses import replace
 from decimal import Decimal
 
 from service.estimating import PriceBook, Shopping, ShoppingLine, shopping_for
 from service.estimating.book import Holding, Key, arrives
 from service.workshop.shopping_list import timing
+from service.workshop.shopping_list.goods import contents_of
 from service.workshop.shopping_list.sharing import ByJob, hand_out, lacks, shares
 from service.workshop.shopping_list.values import (
     Besides,
@@ -185,12 +185,6 @@ class _Lines:
             for job in self._question.jobs
             if (count := sum(self._lacking[job.lead_id].get(key, 0) for key in kinds))
         )
-
-
-def contents_of(contents: Sequence[Holding], book: PriceBook) -> tuple[Holding, ...]:
-    """What a mixed pack holds, by the colours' own names."""
-    known = ((each, book.colour(each.colour)) for each in contents)
-    return tuple(replace(each, colour=colour.name) if colour else each for each, colour in known)
 
 
 def _worst(lines: Sequence[Line]) -> Timing:

@@ -17,12 +17,13 @@ _PLACES = {
 
 @dataclass(frozen=True, kw_only=True, slots=True)
 class Row:
-    """A line of a table. `real` says "as planned" where nothing was told; `off` by how much."""
+    """A line of a table: by how much `off` it was, where that was `told`."""
 
     label: str
     planned: str
     real: str
-    off: str = ""
+    off: str
+    told: bool
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)
@@ -41,6 +42,7 @@ class Against:
     cost: str
     margin: str
     tables: Sequence[Table]
+    lines: Table
 
 
 def against(found: Comparison) -> Against:
@@ -57,8 +59,9 @@ def against(found: Comparison) -> Against:
             Table(title="Balloons used", rows=list(_sizes(found.balloons, _count))),
             Table(title="Burst", rows=list(_sizes(found.burst, _odds))),
             Table(title="On the road", rows=[_figure("driven", found.driven, miles)]),
-            Table(title="Cost", rows=list(_lines(found)), sums=list(_sums(found))),
+            Table(title="Cost", rows=list(_sums(found))),
         ],
+        lines=Table(title="What it cost", rows=list(_lines(found))),
     )
 
 
@@ -94,7 +97,8 @@ def _in_all(figures: Sequence[Figure], say: Callable[[float], str]) -> Row:
 
 def _figure(label: str, figure: Figure, say: Callable[[float], str]) -> Row:
     off = _signed(figure.real - figure.planned, say(abs(figure.real - figure.planned)), say(0))
-    return _row(label, say(figure.planned), say(figure.real), off, told=figure.told)
+    planned, real = say(figure.planned), say(figure.real)
+    return Row(label=label, planned=planned, real=real, off=off, told=figure.told)
 
 
 def _lines(found: Comparison) -> Iterator[Row]:
@@ -116,13 +120,8 @@ def _amounts(found: Comparison, line: CostLine) -> Row:
 
     more = line.real - line.planned
     off = _signed(float(more), say(abs(more)), say(Decimal(0)))
-    return _row(line.label, say(line.planned), say(line.real), off, told=line.told)
-
-
-def _row(label: str, planned: str, real: str, off: str, *, told: bool) -> Row:
-    if not told:
-        return Row(label=label, planned=planned, real="as planned")
-    return Row(label=label, planned=planned, real=real, off=off)
+    planned, real = say(line.planned), say(line.real)
+    return Row(label=line.label, planned=planned, real=real, off=off, told=line.told)
 
 
 def _signed(more: float, said: str, nothing: str) -> str:

@@ -27,14 +27,14 @@ _NO_WHAT = "Say what it was."
 
 _PLACES: Sequence[tuple[str, Sequence[Task]]] = (
     (
-        "In the workshop",
+        "in the workshop",
         (
             *(Task.SIZING_AND_INFLATING, Task.TYING, Task.CLUSTERING, Task.LINE_BUILD),
             *(Task.FOILS, Task.ACCENTS, Task.HELIUM),
         ),
     ),
-    ("On the way", (Task.LOAD,)),
-    ("At the venue", (Task.INSTALL, Task.FINISH, Task.STRIKE)),
+    ("on the way", (Task.LOAD,)),
+    ("at the venue", (Task.INSTALL, Task.FINISH, Task.STRIKE)),
 )
 
 

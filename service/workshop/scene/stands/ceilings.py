@@ -26,6 +26,7 @@ def under_a_ceiling(dressed: Dressed) -> Stand:
         measures=_measures(length, width, high - dressed.clear_m),
         walls=(FLOOR, Wall(axis=1, at_m=above, under=True)),
         back_m=nearest,
+        seen=Point(x=0.0, y=-1.0, z=0.0),
     )
 
 

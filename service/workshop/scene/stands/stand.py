@@ -4,6 +4,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 
 from service.estimating import Path, Piece, Point
+from service.workshop.scene.knots import TO_THE_VIEWER
 from service.workshop.scene.relaxing import Wall
 from service.workshop.scene.values import Direction, Material, Measure, Panel, Rod
 
@@ -40,7 +41,7 @@ class Dressed:
 class Stand:
     """The support in its path's coordinates [m], and the surfaces that no balloon goes through.
 
-    `lift_m` is how far the path is lifted off the floor, `back_m` how far away from the viewer;
+    `seen` is the direction to those who look at it. `lift_m` is how far the path is lifted off the floor, `back_m` how far away from the viewer;
     `aside_m` is how far outward of it the garland lies, which keeps a way through open;
     `hollow` where a sign hangs free under the garland, and `cover` is what a fabric would hide.
     """
@@ -52,6 +53,7 @@ class Stand:
     lift_m: float = 0.0
     back_m: float = 0.0
     aside_m: float = 0.0
+    seen: Point = TO_THE_VIEWER
     hollow: bool = False
     cover: tuple[Point, ...] = ()
 

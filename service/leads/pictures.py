@@ -1,0 +1,28 @@
+"""The picture that goes with a price: where it is, what it shows, what is said beside it."""
+
+from service.leads.lead import Quote
+from service.leads.messages import Picture
+from service.leads.picture_words import alt_text
+from service.leads.words import Words
+
+
+def picture_of(quote: Quote, words: Words, *, url: str) -> Picture:
+    """The picture of a quote that goes out; `url` is the address of its page.
+
+    It stays that quote's, whatever is sent later.
+    """
+    return Picture(
+        url=f"{url}/picture.png?of={quote.number}",
+        page_url=f"{url}/picture.webp?of={quote.number}",
+        alt=alt_of(quote, words),
+    )
+
+
+def alt_of(quote: Quote, words: Words) -> str:
+    """What the picture shows, for those who do not see it."""
+    return alt_text(quote.brief, quote.estimate, words)
+
+
+def caption(words: Words) -> str:
+    """What has to be said beside every picture."""
+    return words.say("An impression: every garland is tied by hand, so yours will differ a little.")

@@ -1,0 +1,77 @@
+"""The parts of a long work, made: documents as files, prices as figures; and a zip of them all."""
+
+import io
+import zipfile
+from collections.abc import Callable, Mapping
+from datetime import date
+from tempfile import SpooledTemporaryFile
+from typing import IO
+
+from service.leads.chores import About, Made, Part
+from service.leads.lead import NotFound
+from service.leads.ports import Ports, UnitOfWork
+from service.leads.repricing import priced_anew
+from service.rendering import build_files, day_files, quote_file, shopping_file
+from service.rendering.paper import PdfFile
+
+_IN_MEMORY = 8_000_000
+
+
+def make(ports: Ports, part: Part) -> Made:
+    """One part. Raises NotFound where there is nothing to make it of."""
+    if part.about is About.PRICE:
+        return Made(figures=priced_anew(ports, _lead(part), now=ports.clock()))
+    file = _FILES[part.about](ports, part)
+    return Made(name=_name(ports, part, file), document=file.content)
+
+
+def zipped(work: UnitOfWork, chore_id: str) -> IO[bytes]:
+    """Every document of a long work in one file, at its beginning: who asked for it closes it."""
+    out: IO[bytes] = SpooledTemporaryFile(max_size=_IN_MEMORY)  # noqa: SIM115
+    # Documents are compressed already.
+    with zipfile.ZipFile(out, "w", zipfile.ZIP_STORED) as archive:
+        for name, document in work.chores.documents(chore_id):
+            archive.writestr(_fresh(name, archive), document)
+    out.seek(0, io.SEEK_SET)
+    return out
+
+
+def _fresh(name: str, archive: zipfile.ZipFile) -> str:
+    # Two requests of one number there are not, but a day may have two sheets of one name.
+    taken = set(archive.namelist())
+    stem, dot, kind = name.rpartition(".")
+    choices = (f"{stem} ({n}){dot}{kind}" for n in range(2, len(taken) + 3))
+    return name if name not in taken else next(each for each in choices if each not in taken)
+
+
+def _name(ports: Ports, part: Part, file: PdfFile) -> str:
+    """By day, so that a folder of them lies in the order of the jobs."""
+    day = part.day or _day_of(ports, _lead(part))
+    return f"{day.isoformat()} {file.name}" if day else file.name
+
+
+def _day_of(ports: Ports, lead_id: str) -> date | None:
+    with ports.read() as work:
+        return work.leads.get(lead_id).brief.event.date
+
+
+def _lead(part: Part) -> str:
+    if part.lead_id is None:
+        raise NotFound("The request is not there any more.")
+    return part.lead_id
+
+
+def _day(part: Part) -> date:
+    if part.day is None:
+        raise NotFound("It is of no day.")
+    return part.day
+
+
+_FILES: Mapping[About, Callable[[Ports, Part], PdfFile]] = {
+    About.QUOTE: lambda ports, part: quote_file.of_lead(ports, _lead(part), paper=None),
+    About.BUILD: lambda ports, part: build_files.sheet_of_lead(ports, _lead(part), paper=None),
+    About.LABELS: lambda ports, part: build_files.labels_of_lead(ports, _lead(part), paper=None),
+    About.LOAD: lambda ports, part: day_files.load_of_lead(ports, _lead(part), paper=None),
+    About.RUN: lambda ports, part: day_files.run_of_day(ports, _day(part), paper=None),
+    About.SHOPPING: lambda ports, part: shopping_file.until(ports, _day(part), paper=None),
+}
