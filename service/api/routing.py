@@ -8,6 +8,7 @@ from starlette.routing import compile_path
 from service.api import (
     actuals,
     bookings,
+    build_sheets,
     calendar,
     clients,
     closed,
@@ -26,6 +27,7 @@ from service.api import (
     payments,
     people,
     photos,
+    pictures,
     places,
     price_book,
     problems,
@@ -47,6 +49,7 @@ def install(app: FastAPI) -> None:
     for room in (estimates, places, leads, clients, links, conversations, photos, owner, steps):
         versioned.include_router(room.router, responses=REFUSALS)
     versioned.include_router(editing.router, responses=REFUSALS)
+    versioned.include_router(pictures.router, responses=REFUSALS)
     versioned.include_router(listing.router, responses=REFUSALS)
     versioned.include_router(figures.router, responses=REFUSALS)
     versioned.include_router(learning.router, responses=REFUSALS)
@@ -62,6 +65,7 @@ def install(app: FastAPI) -> None:
     versioned.include_router(stock.router, responses=REFUSALS)
     versioned.include_router(days.router, responses=REFUSALS)
     versioned.include_router(quotes.router, responses=REFUSALS)
+    versioned.include_router(build_sheets.router, responses=REFUSALS)
     for room in (payments, calendar, actuals):
         versioned.include_router(room.router, responses=REFUSALS)
     app.include_router(versioned)

@@ -4,6 +4,7 @@ from collections.abc import Mapping
 from datetime import datetime
 
 from service.estimating import BriefError, estimate
+from service.leads.editing import placed
 from service.leads.lead import NotFound
 from service.leads.ports import Ports
 from service.leads.shop_time import today_at
@@ -22,7 +23,7 @@ def priced_anew(ports: Ports, lead_id: str, *, now: datetime) -> Mapping[str, st
         raise NotFound("It has no price.")
     book, calibration = ports.price_books.current(), ports.calibrations.current()
     try:
-        answer = estimate(quote.brief, book, calibration, today=today_at(now, book))
+        answer = estimate(placed(ports, quote.brief), book, calibration, today=today_at(now, book))
     except BriefError as refused:
         raise NotFound(str(refused)) from None
     told = quote.estimate

@@ -25,6 +25,17 @@ def install(app: FastAPI) -> None:
     Its errors are shown as pages, so nothing else should be served by the same application.
     """
     app.mount("/static", StaticFiles(directory=STATIC), name="static")
-    for room in (front, form, notice, requests, quotes, pictures, calendars, bookings, stopping, desk):
+    for room in (
+        front,
+        form,
+        notice,
+        requests,
+        quotes,
+        pictures,
+        calendars,
+        bookings,
+        stopping,
+        desk,
+    ):
         app.include_router(room.router)
     trouble.install(app)

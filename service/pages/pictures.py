@@ -1,6 +1,5 @@
-"""Pictures of garlands, behind a client's link to a quote."""
+"""Pictures of garlands: behind a client's link to a quote, and as pages show them."""
 
-import hashlib
 from dataclasses import dataclass
 from http import HTTPStatus
 from typing import Annotated
@@ -27,10 +26,12 @@ _GUARDS = {
     "Cache-Control": "private, max-age=3600",
     # The web chat is at an address of its own.
     "Cross-Origin-Resource-Policy": "cross-origin",
+    "Referrer-Policy": "same-origin",
     "X-Content-Type-Options": "nosniff",
     "X-Robots-Tag": "noindex",
 }
 
+Number = Annotated[str | None, Query(alias="of", max_length=40)]
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)
@@ -49,17 +50,14 @@ def framed(quote: Quote, words: Words, *, path: str) -> Framed:
     return Framed(path=path, alt=pictures.alt_of(quote, words), caption=pictures.caption(words))
 
 
-def said_with(message: Message, words: Words) -> Framed | None:
+def came_with(message: Message, words: Words) -> Framed | None:
     """The picture that a message came with, for a page of ours."""
     if message.picture is None:
         return None
-    parts = urlsplit(message.picture.page_url)
     # The public address need not be the one that the person typed.
+    parts = urlsplit(message.picture.page_url)
     path = f"{parts.path}?{parts.query}"
     return Framed(path=path, alt=message.picture.alt, caption=pictures.caption(words))
-
-
-Number = Annotated[str | None, Query(alias="of", max_length=40)]
 
 
 @router.get("/quotes/{token}/picture.png")
@@ -80,29 +78,29 @@ def _behind_link(
     with visit.ports.read() as work:
         opened = handling.lead_of_link(work, visit.ports, token, purpose=handling.QUOTE_LINK)
         quote = _quote(work, opened, number)
-    return shown(request, visit, quote, visit.speaking(opened.language).words, format_)
+    return drawn(request, visit, quote, visit.speaking(opened.language).words, format_)
 
 
 def _quote(work: UnitOfWork, opened: Lead, number: str | None) -> Quote:
     """A message shows the quote that it came with, whatever was sent since."""
+    kept = merging.kept_with_price(work, opened)
     if number is None:
-        quote = work.quotes.latest(merging.kept_with_price(work, opened).id, sent=True)
+        quote = work.quotes.latest(kept.id, sent=True)
     else:
-        sent = (quote for quote in work.quotes.of_lead(opened.id) if quote.sent_at is not None)
-        quote = next((quote for quote in sent if quote.number == number), None)
+        theirs = (*work.quotes.of_lead(opened.id), *work.quotes.of_lead(kept.id))
+        quote = next((each for each in theirs if each.number == number and each.sent_at), None)
     if quote is None:
         raise NotFound("There is no such quote.")
     return quote
 
 
-def shown(request: Request, visit: Visit, quote: Quote, words: Words, format_: Format) -> Response:
+def drawn(request: Request, visit: Visit, quote: Quote, words: Words, format_: Format) -> Response:
     """A quote's picture as an answer. Raises NotFound where there is none of it."""
     try:
-        drawn = picture.of_quote(quote, book_of(visit.ports.price_books, quote), words, format_)
+        found = picture.of_quote(quote, book_of(visit.ports.price_books, quote), words, format_)
     except NoPicture:
         raise NotFound("There is no picture of this quote.") from None
-    tag = f'"{hashlib.sha256(drawn).hexdigest()[:32]}"'
-    headers = {**_GUARDS, "ETag": tag}
-    if request.headers.get("if-none-match") == tag:
+    headers = {**_GUARDS, "ETag": picture.tag_of(found)}
+    if request.headers.get("if-none-match") == headers["ETag"]:
         return Response(status_code=HTTPStatus.NOT_MODIFIED, headers=headers)
-    return Response(drawn, media_type=_TYPES[format_], headers=headers)
+    return Response(found, media_type=_TYPES[format_], headers=headers)

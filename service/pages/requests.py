@@ -7,7 +7,7 @@ from fastapi import APIRouter, Response
 
 from service.leads import handling
 from service.leads.lead import Lead, LeadState
-from service.pages.pictures import said_with
+from service.pages.pictures import came_with
 from service.pages.visit import Visit, Visiting
 
 router = APIRouter()
@@ -33,7 +33,7 @@ def request_page(token: str, visit: Visiting) -> Response:
         waiting=lead.state is LeadState.NEW,
         slow=visit.now - lead.created_at > _USUAL,
         messages=[stored.message for stored in said if stored.direction == "out"],
-        picture_of=partial(said_with, words=visit.words),
+        picture_of=partial(came_with, words=visit.words),
     )
 
 

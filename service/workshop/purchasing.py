@@ -1,7 +1,7 @@
 """What was bought is written down: onto the shelf, and from there to the jobs that lack it.
 
 Left-overs of the packs stay free. Marking the same line twice changes nothing: a purchase's id
-comes from the page. Call within a transaction; nothing here takes long.
+comes from the page. All but `aside_by` wants a transaction, and does not take long.
 """
 
 from collections import Counter
@@ -17,7 +17,8 @@ from service.leads.lead import Lead, LeadState, StaleDecision
 from service.leads.ports import Ports, UnitOfWork
 from service.leads.purchases import ForJob, Purchase
 from service.leads.stock import Move, Why
-from service.workshop.shopping_list.asking import Scope, lead_ids, needs, with_shelf
+from service.workshop.shopping_list.asking import Scope, lead_ids, needs, question, with_shelf
+from service.workshop.shopping_list.buying import solve
 from service.workshop.shopping_list.goods import Goods, PurchaseRefused, on_sale
 from service.workshop.shopping_list.sharing import hand_out, lacks, settled, shares
 from service.workshop.shopping_list.values import Job, Question
@@ -85,6 +86,21 @@ def set_aside(
     _lock(work, lead_ids(work, ports, scope, now=now))
     asked = needs(work, ports, scope, now=now)
     _give(work, asked, ports.price_books.current(), fills, who=who, now=now)
+
+
+def aside_by(ports: Ports, scope: Scope, *, who: str, now: datetime) -> None:
+    """As `set_aside`, with the stand-ins that the jobs' list counts on; its own transactions.
+
+    Making the list may take seconds, and none of them within a transaction.
+    """
+    book = ports.price_books.current()
+    with ports.read() as work:
+        asked = question(work, ports, scope, now=now)
+    found = solve(asked, book)
+    fills = {(each.wanted, each.source): each.count for each in found.stand_ins}
+    with ports.work() as work:
+        set_aside(work, ports, scope, fills, who=who, now=now)
+        work.commit()
 
 
 def change(

@@ -109,7 +109,7 @@ function photoOf(message) {
 
 // The client's own garland, drawn. Its room is kept from the start, so that nothing jumps.
 function garlandOf({ url, alt }) {
-  const figure = element("figure", "garland");
+  const figure = element("figure", "impression");
   const whole = element("a", "");
   whole.href = url;
   whole.target = "_blank";

@@ -28,7 +28,11 @@ def quote_as_sent(lead_id: str, number: str, desk: SignedIn) -> Response:
         return desk.trouble(HTTPStatus.NOT_FOUND, "The client was never sent that quote")
     # What was possible while the quote was the newest one.
     state = lead.state if standing.hold else LeadState.QUOTED
-    around = Around(standing=replace(standing, state=state), back=f"/desk/leads/{lead_id}#sent")
+    around = Around(
+        standing=replace(standing, state=state),
+        picture_path=f"/desk/leads/{lead_id}/picture.webp?of={number}",
+        back=f"/desk/leads/{lead_id}#sent",
+    )
     return show_quote(replace(desk.visit, words=words), quote, around)
 
 

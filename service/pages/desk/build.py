@@ -3,12 +3,12 @@
 from fastapi import APIRouter, Response
 from markupsafe import Markup
 
-from service.pages.desk.access import AnyoneIn, Desk
+from service.pages.desk.access import AnyoneIn
 from service.pages.desk.documents import papers_for
-from service.rendering import build_sheet as drawing
-from service.rendering.paper import MEDIA_TYPE, PdfFile, paper_size
+from service.rendering.build_files import labels_file, sheet_file
+from service.rendering.build_sheet import drawn, svg
+from service.rendering.paper import MEDIA_TYPE, PdfFile
 from service.workshop.build_sheet import PieceSheet, boxes_for, saying, sheet_of
-from service.workshop.papers import Papers
 
 router = APIRouter(prefix="/leads/{lead_id}")
 
@@ -31,44 +31,23 @@ def build_page(lead_id: str, desk: AnyoneIn) -> Response:
 
 
 @router.get("/build.pdf")
-def build_pdf(lead_id: str, desk: AnyoneIn, paper: str = "") -> Response:
+def build_pdf(lead_id: str, desk: AnyoneIn, paper: str | None = None) -> Response:
     """The same to print."""
-    papers = papers_for(desk, lead_id)
-    made = drawing.pdf(
-        sheet_of(papers),
-        shop=papers.book.shop.name,
-        made_at=papers.quote.created_at,
-        size=paper_size(papers.book, paper),
-    )
-    return _file(papers, "build sheet", made)
+    return _shown(sheet_file(papers_for(desk, lead_id), paper=paper))
 
 
 @router.get("/labels.pdf")
-def labels_pdf(lead_id: str, desk: AnyoneIn, paper: str = "") -> Response:
+def labels_pdf(lead_id: str, desk: AnyoneIn, paper: str | None = None) -> Response:
     """A label for every bag."""
-    papers = papers_for(desk, lead_id)
-    made = drawing.labels_pdf(
-        sheet_of(papers),
-        shop=papers.book.shop.name,
-        made_at=papers.quote.created_at,
-        size=paper_size(papers.book, paper),
-        link=_set_up_address(desk, papers),
-    )
-    return _file(papers, "bag labels", made)
+    papers, public_url = papers_for(desk, lead_id), desk.visit.ports.public_url
+    return _shown(labels_file(papers, paper=paper, public_url=public_url))
 
 
-def _set_up_address(desk: Desk, papers: Papers) -> str | None:
-    if papers.hold is None:
-        return None
-    return f"{desk.visit.ports.public_url}/desk/jobs/{papers.hold.id}"
-
-
-def _file(papers: Papers, what: str, content: bytes) -> Response:
-    file = PdfFile(name=f"{papers.lead.number} {what}.pdf", content=content)
+def _shown(file: PdfFile) -> Response:
     return Response(file.content, media_type=MEDIA_TYPE, headers=dict(file.headers))
 
 
 def _drawn(piece: PieceSheet) -> Markup:
-    made = drawing.drawn(piece.diagram, width=_WIDE, height=_HIGH)
+    made = drawn(piece.diagram, width=_WIDE, height=_HIGH)
     # Every text in it is escaped where it is written.
-    return Markup(drawing.svg(made, alt=saying.alt(piece)))  # noqa: S704
+    return Markup(svg(made, alt=saying.alt(piece)))  # noqa: S704

@@ -26,7 +26,8 @@ class Row:
     until: str
     text: str
     notes: Sequence[str]
-    whose: str
+    numbers: Sequence[str]
+    crew: int | None
     is_next: bool
     over: bool
 
@@ -92,6 +93,7 @@ def _page(desk: Desk, day: date) -> Response:
         coming=coming and _row(coming, sheet, coming, over=False),
         at_hand=[card for card in cards if coming and card.stop.number in coming.numbers],
         cards=cards,
+        shown={stop.number for stop in sheet.stops},
         cautions=[saying.about(each, sheet) for each in sheet.cautions],
         ask=saying.ASK,
         on_the_day=saying.ON_THE_DAY,
@@ -129,7 +131,8 @@ def _row(step: Step, sheet: RunSheet, coming: Step | None, *, over: bool) -> Row
         until=saying.until(step, sheet.day),
         text=step.text,
         notes=step.notes,
-        whose=saying.whose(step),
+        numbers=step.numbers,
+        crew=step.crew,
         is_next=step is coming,
         over=over or (coming is not None and step.ends_at < coming.starts_at),
     )

@@ -32,6 +32,7 @@ from service.pages.desk.history import history_of
 from service.pages.desk.making import made_of
 from service.pages.desk.wording import BECAUSE, state_of
 from service.pages.newer import newer_than
+from service.pages.pictures import framed
 from service.workshop.quote_document import piece_views
 
 _DATED = (LeadState.HELD, LeadState.BOOKED, LeadState.DONE)
@@ -163,6 +164,9 @@ def _price(desk: Desk, work: UnitOfWork, lead: Lead, quote: Quote | None) -> dic
         "quote": quote,
         "estimate": quote.estimate,
         "price": price_of(quote),
+        "picture": framed(
+            quote, words.ENGLISH, path=f"/desk/leads/{lead.id}/picture.webp?of={quote.number}"
+        ),
         "pieces": piece_views(brief.pieces, quote.estimate, book),
         "costs": cost_rows(quote.estimate),
         "steps": steps_to_price(quote.estimate, book, day=brief.event.date),

@@ -3,6 +3,7 @@
 Same scene, words and width: same bytes. What draws is loaded when something is drawn.
 """
 
+import hashlib
 import logging
 from collections import OrderedDict
 from enum import Enum
@@ -28,6 +29,7 @@ __all__ = [
     "jpeg",
     "of_quote",
     "png",
+    "tag_of",
     "webp",
 ]
 
@@ -55,6 +57,11 @@ class NoPicture(Exception):
 def height_of(width: int) -> int:
     """Pixels from top to bottom: pictures are four by three."""
     return width * 3 // 4
+
+
+def tag_of(drawn: bytes) -> str:
+    """An entity tag for a picture."""
+    return f'"{hashlib.sha256(drawn).hexdigest()[:32]}"'
 
 
 def png(scene: Scene, *, words: Words, width: int = WIDTH) -> bytes:

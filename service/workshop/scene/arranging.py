@@ -16,6 +16,7 @@ _FREE = frozenset(
         Support.HOOP,
         Support.FREESTANDING_ARCH,
         Support.COLUMN,
+        Support.TABLE,
     }
 )
 _APART_M = 0.35

@@ -28,7 +28,7 @@ _SETTLING = 30
 _AFRESH = 15
 _STEP = 0.45
 _REACH_M = 0.08
-_FURTHER = 150
+_FURTHER = 400
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)

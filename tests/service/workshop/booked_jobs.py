@@ -82,9 +82,7 @@ def goods_of(line: Line) -> Goods:
 
 def buy(shop: BuiltShop, scope: Scope, *lines: Line, packs: int | None = None) -> int:
     """Write lines down as bought."""
-    bought = [
-        Bought(id=line.id, what=goods_of(line), packs=packs or line.packs) for line in lines
-    ]
+    bought = [Bought(id=line.id, what=goods_of(line), packs=packs or line.packs) for line in lines]
     with shop.ports.work() as work:
         new = purchasing.record(work, shop.ports, bought, scope, who="owner", now=shop.now)
         work.commit()

@@ -6,7 +6,8 @@ from decimal import Decimal
 
 from service.leads import words
 from service.leads.compared import Comparison, CostLine, Figure, Place
-from service.pages.templates import cents, miles, spent
+from service.pages.desk.actuals.typed import hours_typed
+from service.pages.templates import cents, miles
 
 _PLACES = {
     Place.BELOW: "less than the range that was expected",
@@ -53,8 +54,8 @@ def against(found: Comparison) -> Against:
         tables=[
             Table(
                 title="Hours, all hands",
-                rows=[_figure(_said(each.name), each, spent) for each in found.hours],
-                sums=[_in_all(found.hours, spent)],
+                rows=[_figure(_said(each.name), each, hours_typed) for each in found.hours],
+                sums=[_in_all(found.hours, hours_typed)],
             ),
             Table(title="Balloons used", rows=list(_sizes(found.balloons, _count))),
             Table(title="Burst", rows=list(_sizes(found.burst, _odds))),

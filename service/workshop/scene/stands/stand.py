@@ -41,9 +41,9 @@ class Dressed:
 class Stand:
     """The support in its path's coordinates [m], and the surfaces that no balloon goes through.
 
-    `seen` is the direction to those who look at it. `lift_m` is how far the path is lifted off the floor, `back_m` how far away from the viewer;
-    `aside_m` is how far outward of it the garland lies, which keeps a way through open;
-    `hollow` where a sign hangs free under the garland, and `cover` is what a fabric would hide.
+    `lift_m` is how far the path is lifted off the floor, `back_m` how far away from the viewer,
+    and `aside_m` how far outward of it the garland lies; `seen` is the direction to those who
+    look at it. `hollow` where a sign hangs free under the garland, `cover` what fabric would hide.
     """
 
     rods: tuple[Rod, ...] = ()

@@ -1,0 +1,459 @@
+"""What a shopping list asks for, what it costs, and by when it is to be ordered."""
+
+import datetime as dt
+import itertools
+import math
+from collections import Counter
+from collections.abc import Mapping, Sequence
+from dataclasses import replace
+from decimal import Decimal
+from functools import cache
+
+import pytest
+from hypothesis import given, settings
+from hypothesis import strategies as st
+
+from service.estimating import (
+    Accent,
+    AccentKind,
+    Brief,
+    ColourShare,
+    Estimate,
+    Floating,
+    FloatKind,
+    Fullness,
+    Piece,
+    PriceBook,
+    SpareLine,
+    Support,
+    estimate,
+)
+from service.estimating.book import Bag, Holding, Key, Kit, Supplier
+from service.leads.serving import served
+from service.storage.price_book import read_price_book
+from service.workshop.shopping_list import Job, Question, ShoppingList, Sort, Timing, solve
+from service.workshop.shopping_list.besides import extras
+from service.workshop.shopping_list.sharing import shares
+from tests.service.building import PRICE_BOOK
+
+TODAY = dt.date(2027, 6, 1)  # a Tuesday
+COLOURS = ("white", "sage", "cream", "gold", "navy", "moonlit teal")
+
+
+@cache
+def demo() -> PriceBook:
+    return read_price_book(PRICE_BOOK.read_text(encoding="utf-8"), PRICE_BOOK.name)
+
+
+def brief_of(length: float, *colours: str, fullness: Fullness = Fullness.FULL) -> Brief:
+    piece = Piece(support=Support.WALL, length_m=length, fullness=fullness)
+    return Brief(pieces=(piece,), palette=tuple(ColourShare(colour=name) for name in colours))
+
+
+@cache
+def made(length: float, *colours: str, fullness: Fullness = Fullness.FULL) -> Estimate:
+    return estimate(brief_of(length, *colours, fullness=fullness), demo(), today=TODAY)
+
+
+def job(
+    spares: Sequence[SpareLine],
+    number: str = "G1001",
+    *,
+    making_on: dt.date | None = None,
+    has: Mapping[Key, int] | None = None,
+) -> Job:
+    return Job(
+        lead_id=number,
+        number=number,
+        booked=True,
+        takes=tuple(spares),
+        alone={(line.size_class, line.colour): line.taken for line in spares},
+        has=has or {},
+        making_on=making_on,
+    )
+
+
+def listed(
+    *jobs: Job, free: Mapping[Key, int] | None = None, book: PriceBook | None = None
+) -> ShoppingList:
+    return solve(Question(jobs=jobs, free=free or {}, today=TODAY), book or demo())
+
+
+def there(found: ShoppingList) -> Counter[Key]:
+    """What can be put to use by the list: bought, from the shelf, in place of something else."""
+    held: Counter[Key] = Counter()
+    for line in (line for supplier in found.suppliers for line in supplier.lines):
+        for holding in line.contents:
+            held[holding.size_class, holding.colour] += line.packs * holding.count
+    for each in found.shelf:
+        held[each.size_class, each.colour] += each.aside + each.free
+    for fill in found.stand_ins:
+        held[fill.wanted] += fill.count
+        held[fill.source] -= fill.count
+    return held
+
+
+# Lengths of a few kinds only, so that their estimates are made once.
+BRIEFS = st.tuples(
+    st.sampled_from([0.5, 1.25, 2.0, 3.5, 6.0]),
+    st.lists(st.sampled_from(COLOURS), min_size=1, max_size=3, unique=True),
+    st.sampled_from(Fullness),
+)
+SHELVES = st.dictionaries(
+    st.tuples(st.sampled_from([5, 10, 11, 18]), st.sampled_from(COLOURS)),
+    st.integers(1, 60),
+    max_size=4,
+)
+
+
+@settings(deadline=None, max_examples=25)
+@given(wanted=BRIEFS, free=SHELVES)
+def test_the_list_covers_the_build_sheet_and_its_spares(
+    wanted: tuple[float, list[str], Fullness], free: dict[Key, int]
+) -> None:
+    length, colours, fullness = wanted
+    answer = made(length, *colours, fullness=fullness)
+    found = there(listed(job(answer.spares), free=free))
+    for piece in answer.pieces:
+        for line in piece.balloons:
+            assert found[line.size_class, line.colour] >= line.count + line.spares
+    taken = {(line.size_class, line.colour): line.taken for line in answer.spares}
+    assert all(found[key] >= number for key, number in taken.items())
+    for each in listed(job(answer.spares), free=free).shelf:
+        assert each.free <= free.get((each.size_class, each.colour), 0)
+
+
+@settings(deadline=None, max_examples=15)
+@given(wanted=st.lists(BRIEFS, min_size=2, max_size=4))
+def test_together_is_never_dearer_than_one_list_for_each(
+    wanted: list[tuple[float, list[str], Fullness]],
+) -> None:
+    jobs = [
+        job(made(length, *colours, fullness=look).spares, f"G{number}")
+        for number, (length, colours, look) in enumerate(wanted)
+    ]
+    together = listed(*jobs)
+    assert together.proven
+    assert together.cost <= sum((listed(each).cost for each in jobs), Decimal(0))
+
+
+SIZES = st.integers(2, 6)
+PRICES = st.integers(200, 700).map(lambda cents: Decimal(cents) / 100)
+TAKEN = st.integers(1, 9)
+
+
+@st.composite
+def small_books(draw: st.DrawFn) -> PriceBook:
+    """Two suppliers with terms of their own, two bags of each of two sizes, a mixed pack."""
+    mill, bridge = "Millrace Party Supply", "Two Bridges Wholesale"
+    terms = [
+        Supplier(
+            name=name,
+            delivery=draw(st.sampled_from([Decimal("0.00"), Decimal("3.50")])),
+            free_from=draw(st.none() | st.sampled_from([Decimal("6.00"), Decimal("14.00")])),
+            minimum=draw(st.sampled_from([Decimal("0.00"), Decimal("9.00")])),
+        )
+        for name in (mill, bridge)
+    ]
+    bags = [
+        Bag(
+            supplier=name,
+            group="plain",
+            size_class=size,
+            pack_size=draw(SIZES),
+            unit_price=draw(PRICES),
+        )
+        for name in (mill, bridge)
+        for size in (5, 10)
+    ]
+    kit = Kit(
+        item="mixed pack mill pond",
+        supplier=draw(st.sampled_from([mill, bridge])),
+        unit_price=draw(PRICES) + 1,
+        contents=tuple(
+            Holding(size_class=size, colour="white", count=draw(SIZES)) for size in (5, 10)
+        ),
+    )
+    usual = demo()
+    special = [bag for bag in usual.bags if bag.group == usual.special_order_group]
+    return replace(
+        usual,
+        suppliers=tuple(terms),
+        bags=(*bags, *special),
+        kits=(kit,),
+        substitutes=(),
+        stock=(),
+    )
+
+
+def fewest(placed: int, breakage: float, level: float) -> int:
+    """The fewest balloons of which so many stay whole at that level, by adding up the binomial."""
+    taken = placed
+    while (
+        sum(
+            math.comb(taken, lost) * breakage**lost * (1 - breakage) ** (taken - lost)
+            for lost in range(taken - placed + 1)
+        )
+        < level
+    ):
+        taken += 1
+    return taken
+
+
+def least_cost(book: PriceBook, wanted: Mapping[int, int]) -> int:
+    """What covers so many of each size costs at the least [cents], by trying everything."""
+    bags = [bag for bag in book.bags if bag.group == "plain"]
+    (kit,) = book.kits
+    goods: list[tuple[str, int, dict[int, int]]] = [
+        (bag.supplier, int(bag.unit_price * 100), {bag.size_class: bag.pack_size}) for bag in bags
+    ]
+    goods.append(
+        (kit.supplier, int(kit.unit_price * 100), {h.size_class: h.count for h in kit.contents})
+    )
+    asked = {s.name: int(max(s.minimum, s.free_from or Decimal(0)) * 100) for s in book.suppliers}
+    ranges = [
+        range(
+            1
+            + max(
+                *(-(-wanted[size] // count) for size, count in holds.items()),
+                -(-asked[supplier] // price),
+            )
+        )
+        for supplier, price, holds in goods
+    ]
+    best = 10**9
+    for numbers in itertools.product(*ranges):
+        spent, held = Counter[str](), Counter[int]()
+        for number, (supplier, price, holds) in zip(numbers, goods, strict=True):
+            if number:
+                spent[supplier] += number * price
+                for size, count in holds.items():
+                    held[size] += number * count
+        if all(held[size] >= number for size, number in wanted.items()):
+            best = min(best, _paid(book, spent, best))
+    return best
+
+
+def _paid(book: PriceBook, spent: Mapping[str, int], never: int) -> int:
+    whole = 0
+    for supplier in book.suppliers:
+        spend = spent.get(supplier.name, 0)
+        if not spend:
+            continue
+        if spend < supplier.minimum * 100:
+            return never
+        free = supplier.free_from is not None and spend >= supplier.free_from * 100
+        whole += spend + (0 if free else int(supplier.delivery * 100))
+    return whole
+
+
+@settings(deadline=None, max_examples=25)
+@given(
+    book=small_books(),
+    placed=st.tuples(TAKEN, TAKEN, TAKEN),
+    shelf=st.tuples(st.integers(0, 4), st.integers(0, 4)),
+)
+def test_for_a_few_balloons_it_costs_what_trying_everything_finds(
+    book: PriceBook, placed: tuple[int, int, int], shelf: tuple[int, int]
+) -> None:
+    small, large, more = placed
+    level = book.policy.service_level
+    spares = [
+        (taking(5, small, level), taking(10, large, level)),
+        (taking(10, more, level),),
+    ]
+    jobs = [job(each, f"G{number}") for number, each in enumerate(spares)]
+    jobs[0] = replace(jobs[0], has={(5, "white"): shelf[0]})
+    found = listed(*jobs, free={(10, "white"): shelf[1]}, book=book)
+    each_alone = fewest(large, 0.05, level) + fewest(more, 0.05, level)
+    wanted = {
+        5: max(0, fewest(small, 0.05, level) - shelf[0]),
+        10: max(0, min(each_alone, fewest(large + more, 0.05, level)) - shelf[1]),
+    }
+    assert found.proven
+    assert int(found.cost * 100) == least_cost(book, wanted)
+
+
+def taking(size: int, placed: int, level: float) -> SpareLine:
+    return SpareLine(
+        size_class=size,
+        colour="white",
+        placed=placed,
+        taken=fewest(placed, 0.05, level),
+        breakage=0.05,
+        enough=level,
+        share=0.0,
+    )
+
+
+@settings(deadline=None, max_examples=25)
+@given(counts=st.lists(st.integers(1, 60), min_size=1, max_size=5))
+def test_shared_spares_are_enough_for_the_jobs_up_to_any_day(counts: list[int]) -> None:
+    level = 0.99
+    jobs = [job([taking(10, n, level)], f"G{number}") for number, n in enumerate(counts)]
+    each = [own[10, "white"] for own in shares(jobs, level).values()]
+    for upto in range(1, len(counts) + 1):
+        alone = sum(fewest(n, 0.05, level) for n in counts[:upto])
+        assert sum(each[:upto]) >= min(alone, fewest(sum(counts[:upto]), 0.05, level))
+    assert all(share >= n for share, n in zip(each, counts, strict=True))
+
+
+def test_what_a_job_has_already_is_not_bought_again() -> None:
+    answer = made(2.0, "navy")
+    has = {(line.size_class, line.colour): line.taken for line in answer.spares}
+    found = listed(job(answer.spares, has=has))
+    assert not found.suppliers
+    assert found.cost == 0
+    assert {(e.size_class, e.colour): e.aside for e in found.shelf} == has
+    assert not found.to_set_aside
+
+
+def test_each_line_says_which_jobs_it_is_for_and_when_the_first_begins() -> None:
+    near, far = dt.date(2027, 6, 20), dt.date(2027, 7, 20)
+    navy, both = made(2.0, "navy"), made(2.0, "navy", "red")
+    found = listed(job(navy.spares, "G1", making_on=near), job(both.spares, "G2", making_on=far))
+    lines = [line for supplier in found.suppliers for line in supplier.lines]
+    for_navy = next(line for line in lines if line.colour == "navy" and line.size_class == 10)
+    assert [each.number for each in for_navy.jobs] == ["G1", "G2"]
+    assert for_navy.making_on == near
+    red = next(line for line in lines if line.colour == "red")
+    assert [each.number for each in red.jobs] == ["G2"]
+    assert red.making_on == far
+
+
+def test_the_shelf_serves_the_nearest_job_so_that_the_order_may_wait() -> None:
+    near, far = dt.date(2027, 6, 3), dt.date(2027, 7, 20)
+    navy = made(1.25, "navy")
+    free = {(line.size_class, line.colour): line.taken for line in navy.spares}
+    found = listed(
+        job(navy.spares, "G1", making_on=near), job(navy.spares, "G2", making_on=far), free=free
+    )
+    assert found.to_set_aside
+    assert {line.making_on for supplier in found.suppliers for line in supplier.lines} == {far}
+    assert {supplier.timing for supplier in found.suppliers} == {Timing.IN_TIME}
+
+
+@pytest.mark.parametrize(
+    ("making_on", "timing", "order_by"),
+    [
+        # From Tuesday, four working days are Monday the 7th.
+        ("2027-06-10", Timing.IN_TIME, "2027-06-03"),
+        ("2027-06-08", Timing.TODAY, "2027-06-01"),
+        ("2027-06-07", Timing.JUST, "2027-05-28"),
+        ("2027-06-06", Timing.LATE, "2027-05-28"),
+    ],
+)
+def test_an_order_is_due_by_the_suppliers_working_days_with_a_day_in_hand(
+    making_on: str, timing: Timing, order_by: str
+) -> None:
+    # A special order, which one supplier takes.
+    day = dt.date.fromisoformat(making_on)
+    found = listed(job(made(3.5, "moonlit teal").spares, making_on=day))
+    (supplier,) = found.suppliers
+    assert (supplier.timing, supplier.order_by) == (timing, dt.date.fromisoformat(order_by))
+    assert supplier.arrives_on == dt.date(2027, 6, 7)
+    assert (supplier.sooner is not None) is (timing is Timing.LATE)
+
+
+def test_where_nobody_is_faster_it_says_so() -> None:
+    late = job(made(3.5, "moonlit teal").spares, making_on=dt.date(2027, 6, 6))
+    (supplier,) = listed(late).suppliers
+    assert supplier.sooner is not None
+    assert not supplier.sooner.lines
+    missing = {(e.size_class, e.colour): e.count for e in supplier.sooner.missing}
+    assert missing == late.alone
+
+
+def test_for_what_comes_too_late_a_faster_supplier_is_named() -> None:
+    soon, later = dt.date(2027, 6, 4), dt.date(2027, 7, 20)
+    white = made(6.0, "white").spares
+    found = listed(
+        job(white, "G1", making_on=soon), *(job(white, f"G{n}", making_on=later) for n in (2, 3))
+    )
+    wholesale = next(s for s in found.suppliers if s.name == "Two Bridges Wholesale")
+    assert wholesale.timing is Timing.LATE
+    sooner = wholesale.sooner
+    assert sooner is not None
+    assert sooner.numbers == ("G1",)
+    assert sooner.in_time
+    assert sooner.arrives_on == dt.date(2027, 6, 2)
+    assert {line.supplier for line in sooner.lines} == {"Millrace Party Supply"}
+    late = {(h.size_class, h.colour) for line in wholesale.lines for h in line.contents}
+    held = Counter[Key]()
+    for line in sooner.lines:
+        held[line.size_class or 0, line.colour or ""] += line.packs * line.pack_size
+    for spare in white:
+        key = spare.size_class, spare.colour
+        assert held[key] >= (spare.taken if key in late else 0)
+
+
+def test_without_a_proof_the_gap_is_told_in_money() -> None:
+    jobs = [job(made(6.0, *COLOURS[:3]).spares, f"G{n}") for n in range(3)]
+    asked = Question(jobs=tuple(jobs), free={}, today=TODAY)
+    hurried = solve(asked, demo(), time_limit_s=0.0)
+    assert not hurried.proven
+    assert hurried.cost >= solve(asked, demo()).cost >= hurried.cost - hurried.could_save - 1
+
+
+def test_balloons_serve_their_own_kind_before_another() -> None:
+    ten, eleven, more = (10, "navy"), (11, "navy"), (12, "navy")
+    stand_ins = {ten: (eleven, more), more: (eleven,)}
+    found = served(
+        {ten: 5, eleven: 3, more: 2}, {eleven: 9, more: 1}, lambda key: stand_ins.get(key, ())
+    )
+    assert not found.lacking
+    assert not found.idle
+    some = served({ten: 5}, {ten: 2, eleven: 1}, lambda _: (eleven,))
+    assert (some.lacking, some.idle) == ({ten: 2}, {})
+
+
+def test_besides_balloons_what_is_bought_hired_or_at_hand_is_listed_and_what_is_owned_is_not() -> (
+    None
+):
+    book = demo()
+    flowers = Accent(kind=AccentKind.FLOWERS, count=8, words="white roses")
+    piece = Piece(support=Support.HOOP, width_m=2.6, accents=(flowers,))
+    column = Piece(support=Support.COLUMN, height_m=1.8, count=2)
+    brief = Brief(
+        pieces=(piece, column),
+        palette=(ColourShare(colour="white"),),
+        foils=("50", "5", "LOVE", "star"),
+        floating=(Floating(kind=FloatKind.LATEX, size_class=11, count=12),),
+    )
+    answer = estimate(brief, book, today=TODAY)
+    making, leaving = dt.date(2027, 6, 3), dt.date(2027, 6, 6)
+    found = extras(brief, answer, book, {}, making_on=making, leaves_on=leaving)
+    by_name = {each.item: each for each in found}
+    bought = {e.item: e.count for e in found if e.sort is Sort.BUY}
+    assert (
+        bought.items()
+        >= {
+            "foil digit 5": 2,
+            "foil digit 0": 1,
+            "foil letter L": 1,
+            "foil shape star": 1,
+            "flowers: white roses": 8,
+            "11 in latex for helium": 12,
+        }.items()
+    )
+    hired = [e for e in found if e.sort is Sort.HIRE]
+    assert {e.item.split(",")[0] for e in hired} >= {"hoop"}
+    assert {e.wanted_on for e in hired} == {leaving}
+    assert by_name["foil digit 5"].wanted_on == making
+    supplies = {e.item for e in found if e.sort is Sort.SUPPLIES}
+    assert supplies >= {"cord", "clips", "tape"}
+    said = " ".join(by_name)
+    assert "column stand" not in said
+    assert "pump" not in said
+    assert "sandbag" not in said
+
+
+def test_what_was_bought_besides_is_not_asked_for_again() -> None:
+    book = demo()
+    brief = replace(brief_of(2.0, "white"), foils=("50", "5"))
+    answer = estimate(brief, book, today=TODAY)
+    bought = {"foil digit 5": 1, "foil digit 0": 1, "cord": 1}
+    found = extras(brief, answer, book, bought, making_on=None, leaves_on=None)
+    left = {each.item: each.count for each in found}
+    assert left["foil digit 5"] == 1
+    assert "foil digit 0" not in left
