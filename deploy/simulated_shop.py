@@ -23,12 +23,14 @@ from service.estimating.rehearsal import rehearsal
 from service.estimating.simulation import Actual, Plan, Truth, simulate
 from service.leads.people import OWNER_ID
 from service.leads.price_books import book_of
-from service.leads.shop_time import today_at
+from service.leads.shop_time import today_at, zone_of
 
 _PACKED = (Task.SIZING_AND_INFLATING, Task.TYING, Task.CLUSTERING, Task.LINE_BUILD)
 """Where a garland takes more balloons, these take longer by as much."""
 
+_STARTS = dt.time(10)
 _AHEAD = dt.timedelta(days=21)
+_EVERY = dt.timedelta(days=2)
 _AFTER = dt.timedelta(days=3)
 _CARD = re.compile(r'action="/desk/learning/lessons/([a-z0-9_]+)">(.*?)</form>', re.DOTALL)
 _FIELD = re.compile(r'name="(csrf|seen)" value="([^"]*)"')
@@ -82,7 +84,7 @@ class SimulatedShop:
     seed: int
     today: dt.date = dt.date(2027, 1, 10)
     jobs: int = 0
-    _booked: list[str] = field(default_factory=list)
+    _booked: list[str] = field(default_factory=list, init=False)
 
     def __post_init__(self) -> None:
         self._random = random.Random(self.seed)
@@ -112,14 +114,12 @@ class SimulatedShop:
         return response.json() if response.content else None
 
     def run(self, jobs: int) -> None:
-        """So many jobs from asking to done, one a day, with what they took."""
-        first = self.today + _AHEAD
-        for number in range(jobs):
-            self._booked.append(self._book(first + dt.timedelta(days=number)))
-        self.go_to(first + dt.timedelta(days=jobs) + _AFTER)
+        """So many jobs from asking to done, one every other day, with what they took."""
+        days = [self.today + _AHEAD + number * _EVERY for number in range(jobs)]
+        self._booked = [self._book(day) for day in days]
+        self.go_to(days[-1] + _AFTER)
         for lead_id in self._booked:
             self._tell(lead_id)
-        self._booked.clear()
 
     def take_every_lesson(self) -> list[str]:
         """Press "Use it" on the page for all that is offered; the subjects."""
@@ -166,30 +166,27 @@ class SimulatedShop:
         }
 
     def _book(self, day: dt.date) -> str:
-        body = {"brief": self._brief(self.jobs, day), "channel": "api"}
+        brief = self._brief(self.jobs, day)
         self.jobs += 1
-        lead_id = str(self.ask("owner", "POST", "/v1/leads", body)["lead_id"])
-        self._quote(lead_id)
-        lead = self.ask("owner", "GET", f"/v1/leads/{lead_id}")
-        if lead["state"] == "review":
-            self.ask("owner", "POST", f"/v1/leads/{lead_id}/decisions", {"action": "send"})
-        free = self.ask("owner", "GET", f"/v1/leads/{lead_id}/windows")["windows"]
-        start = {"starts_at": free[len(free) // 2]["starts_at"]}
-        self.ask("owner", "POST", f"/v1/leads/{lead_id}/hold", start)
-        self.ask("owner", "POST", f"/v1/leads/{lead_id}/decisions", {"action": "deposit"})
+        asked = self.ask("owner", "POST", "/v1/leads", {"brief": brief, "channel": "api"})
+        lead_id, decisions = str(asked["lead_id"]), f"/v1/leads/{asked['lead_id']}/decisions"
+        if self._quote(lead_id, brief) == "review":
+            self.ask("owner", "POST", decisions, {"action": "send"})
+        start = dt.datetime.combine(day, _STARTS, zone_of(self.book)).isoformat()
+        self.ask("owner", "POST", f"/v1/leads/{lead_id}/hold", {"starts_at": start})
+        self.ask("owner", "POST", decisions, {"action": "deposit"})
         return lead_id
 
-    def _quote(self, lead_id: str) -> None:
-        """Play the worker of this request."""
+    def _quote(self, lead_id: str, brief: Mapping[str, Any]) -> str:
+        """Play the worker of this request; where it stands then."""
         ports = self.assembly.ports
         with ports.read() as work:
             owed = work.outbox.due(ports.clock(), limit=500)
         step = next(each for each in owed if each.subject_id == lead_id)
         lease = self.ask("worker", "POST", f"/v1/steps/{step.id}/lease")
-        brief = self.ask("worker", "GET", f"/v1/leads/{lead_id}")["brief"]
         answer = self.ask("worker", "POST", "/v1/estimates", brief)
         outcome = {"step_id": step.id, "fence": lease["fence"], "estimate": answer}
-        self.ask("worker", "POST", f"/v1/leads/{lead_id}/quotes", outcome)
+        return str(self.ask("worker", "POST", f"/v1/leads/{lead_id}/quotes", outcome)["state"])
 
     def _tell(self, lead_id: str) -> None:
         """What the job took, drawn from the truth, as the owner tells it."""
@@ -200,10 +197,8 @@ class SimulatedShop:
             raise RuntimeError("a booked job has no price")
         book = book_of(ports.price_books, quote)
         plan = rehearsal(quote.brief, book, today=today_at(quote.created_at, book))
-        actual = self._drawn(plan)
-        told = self.ask("owner", "GET", f"/v1/leads/{lead_id}/actuals")
-        body = _told(actual, quote.estimate.plan.crew)
-        seen = {"basis": told["basis"], "revision": told["revision"]}
+        body = _told(self._drawn(plan), quote.estimate.plan.crew)
+        seen = {"basis": quote.number, "revision": 0}
         self.ask("owner", "PUT", f"/v1/leads/{lead_id}/actuals", body | seen)
 
     def _drawn(self, plan: Plan) -> Actual:

@@ -185,6 +185,7 @@ def _comparison(found: Comparison) -> wire.Comparison:
     return wire.Comparison(
         hours=[wire.Figure.model_validate(each) for each in found.hours],
         balloons=[wire.Figure.model_validate(each) for each in found.balloons],
+        shared_out=found.shared_out,
         burst=[wire.Figure.model_validate(each) for each in found.burst],
         driven_m=wire.Figure.model_validate(found.driven),
         lines=[wire.CostLine.model_validate(each) for each in found.lines],

@@ -22,7 +22,7 @@ from service.workshop.run_sheet import RunSheet, Stop, run_sheet
 router = APIRouter(tags=["owner's desk"], dependencies=[Depends(allow(Role.OWNER))])
 
 _NO_DATE: dict[int | str, dict[str, object]] = {
-    404: {"model": Problem, "description": "No date that is still to come is kept for it."}
+    404: {"model": Problem, "description": "No date is kept for it."}
 }
 _CHANGED: dict[int | str, dict[str, object]] = {
     409: {"model": Problem, "description": "The notes have changed since they were seen."}
@@ -39,12 +39,10 @@ def read_day(day: Day, ports: Given) -> wire.RunSheet:
 
 @router.get("/leads/{lead_id}/load-list", responses=_NO_DATE)
 def read_load_list(lead_id: str, ports: Given) -> wire.LoadList:
-    """What goes into the car for a date that is held or booked."""
-    books, now = ports.price_books, ports.clock()
+    """What goes into the car for a date that is held or booked, or was."""
     with ports.read() as work:
-        lead = work.leads.get(lead_id)
-        found = set_ups.of_lead(work, books.current(), lead.id, now=now, role=PersonRole.OWNER)
-    return _load_list(load_of(found, books), found, ports)
+        found = set_ups.kept_for(work, work.leads.get(lead_id).id)
+    return _load_list(load_of(found, ports.price_books), found, ports)
 
 
 @router.get("/leads/{lead_id}/site-notes")

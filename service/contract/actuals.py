@@ -73,6 +73,7 @@ class Comparison(Wire):
 
     hours: list[Figure] = Field(description="By task.")
     balloons: list[Figure] = Field(description="Used, by size class.")
+    shared_out: bool = Field(description="Of them only the number in all is known.")
     burst: list[Figure] = Field(description="By size class; planned is what was reckoned with.")
     driven_m: Figure
     lines: list[CostLine]

@@ -50,12 +50,13 @@ class Comparison:
     """What was planned and what it took, overhead left out.
 
     `hours` [h] of all hands by task, the drive among them; `balloons` and `burst` by size class,
-    where the planned `burst` is how many were reckoned with; `driven` [m] there and back. `price`
-    is before tax.
+    where the planned `burst` is how many were reckoned with; of balloons that are `shared_out` only
+    the number in all is known. `driven` [m] is there and back, `price` before tax.
     """
 
     hours: tuple[Figure, ...]
     balloons: tuple[Figure, ...]
+    shared_out: bool
     burst: tuple[Figure, ...]
     driven: Figure
     lines: tuple[CostLine, ...]
@@ -106,6 +107,7 @@ def compare(
     return Comparison(
         hours=hours,
         balloons=tuple(_used(actuals, estimate)),
+        shared_out=_shared_out(actuals, estimate),
         burst=tuple(_burst(actuals, estimate)),
         driven=driven,
         lines=(
@@ -142,6 +144,11 @@ def _used(actuals: Actuals, estimate: Estimate) -> Iterator[Figure]:
     for size, taken in planned.items():
         real = taken if used is None else used[size]
         yield Figure(name=str(size), planned=taken, real=real, told=used is not None)
+
+
+def _shared_out(actuals: Actuals, estimate: Estimate) -> bool:
+    unknown = planned_by_key(estimate).keys() - actuals.used_by.keys()
+    return actuals.used is not None and bool(unknown)
 
 
 def _burst(actuals: Actuals, estimate: Estimate) -> Iterator[Figure]:

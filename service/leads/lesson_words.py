@@ -6,7 +6,7 @@ from collections.abc import Mapping
 from service.estimating import PriceBook, Support, Task
 from service.estimating.calibration import DRIVING, PACKING, SPREAD, Belief, breakage_of
 from service.leads.calibrations import Decision, Moved, Verdict
-from service.leads.lessons import Lesson
+from service.leads.lessons import SURE, Lesson
 
 _TASKS: Mapping[str, str] = {
     Task.SIZING_AND_INFLATING: "Inflating",
@@ -24,7 +24,6 @@ _TASKS: Mapping[str, str] = {
 }
 
 _BREAKAGE = breakage_of(0).removesuffix("0")
-_SETTLED_Z = 1.645
 
 _VERDICTS: Mapping[Verdict, str] = {
     Verdict.USE: "taken",
@@ -75,7 +74,7 @@ def finding(lesson: Lesson, book: PriceBook) -> str:
 def rests_on(lesson: Lesson) -> str:
     """ "from 9 jobs; most likely between 10% and 27% longer"."""
     jobs = f"{lesson.learnt.jobs} {'job' if lesson.learnt.jobs == 1 else 'jobs'}"
-    half = math.exp(_SETTLED_Z * lesson.learnt.sd)
+    half = math.exp(SURE * lesson.learnt.sd)
     low, high = (_signed(lesson.learnt.factor * by) for by in (1 / half, half))
     return f"from {jobs}; most likely {low} to {high} against the book"
 

@@ -13,11 +13,11 @@ from service.leads.calibrations import CalibrationVersion, Verdict
 _WORTH = math.log(1.03)
 """What moves less than three in a hundred is not worth a decision."""
 
-_SURE = 1.645
-"""So many standard deviations off, nineteen in twenty are on that side: that is no accident."""
+SURE = 1.96
+"""Nineteen in twenty accidents are nearer than so many standard deviations."""
 
-_SETTLED = math.log(1.10)
-"""Known within a tenth either way, a subject is said to be as the book has it."""
+_SETTLED = math.log(1.15)
+"""What can hardly be further off than that is said to be as the book has it."""
 
 
 class Stands(StrEnum):
@@ -53,7 +53,8 @@ class Lesson:
             return Stands.LEFT if asked_before else Stands.OFFERED
         if self.in_use != 1.0:
             return Stands.IN_USE
-        known = bool(self.learnt.jobs) and _SURE * self.learnt.sd <= _SETTLED
+        furthest = abs(math.log(self.learnt.factor)) + SURE * self.learnt.sd
+        known = bool(self.learnt.jobs) and furthest <= _SETTLED
         return Stands.AS_BOOKED if known else Stands.TOO_EARLY
 
     @property
@@ -157,4 +158,4 @@ def _of(change: Change) -> Belief:
 def _apart(belief: Belief, factor: float) -> bool:
     """Whether they differ by what is worth it, and by no accident."""
     off = abs(math.log(belief.factor / factor))
-    return off >= _WORTH and off >= _SURE * belief.sd
+    return off >= _WORTH and off >= SURE * belief.sd

@@ -16,6 +16,7 @@ from service.leads.messages import Button, Message
 from service.leads.ports import Ports, UnitOfWork
 from service.leads.reminders import Kind, Planned, Reminder, State
 from service.leads.shop_time import today_at, zone_of
+from service.leads.site_noting import notes_of
 from service.leads.steps import StepKind, StepState
 from service.leads.telling import tell, tell_owner
 
@@ -184,6 +185,7 @@ def _about(work: UnitOfWork, ports: Ports, lead: Lead, now: datetime) -> About:
         book=book,
         words=ports.wording.in_language(lead.language),
         today=today_at(now, book),
+        place=notes_of(work, lead.id),
         url=url,
         booking_url=booking_url,
         stop_url=f"{ports.public_url}/stop/{ports.signer.sign(link, purpose=STOP_LINK)}",

@@ -24,8 +24,9 @@ router = APIRouter()
 class Around:
     """What stands around a quote: how it stands with its client, and what the client can do.
 
-    `pdf_path` leads to the same on paper, `picture_path` to its picture; `replaces` says that the link first showed another quote;
-    `back` is the owner's way back to the desk, where nothing can be done that a client can.
+    `pdf_path` leads to the same on paper, `picture_path` to its picture; `replaces` says that the
+    link first showed another quote; `back` is the owner's way back to the desk, where nothing can
+    be done that a client can.
     """
 
     standing: Standing

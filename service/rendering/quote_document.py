@@ -178,6 +178,12 @@ def _small_print(said: QuoteDocument) -> Iterator[Block]:
     yield Bullets(others, size=_SMALL)
     yield Heading(said.titles.terms)
     yield Bullets(said.terms, size=_SMALL)
+    agreed = tuple(_agreed(said))
+    if agreed:
+        yield Together(agreed)
+
+
+def _agreed(said: QuoteDocument) -> Iterator[Block]:
     conditions = said.conditions
     if conditions.terms:
         yield Heading(said.titles.conditions)

@@ -2,13 +2,14 @@
 
 from service.estimating import PriceBook
 from service.leads.lead import NotFound, Quote
+from service.leads.pictures import alt_of, caption
 from service.leads.ports import Ports
 from service.leads.price_books import book_of
 from service.leads.words import Words
 from service.rendering import picture
 from service.rendering import quote_document as drawing
 from service.rendering.paper import PdfFile, paper_size
-from service.workshop.quote_document import QuoteDocument, Standing, quote_document, standing_of
+from service.workshop.quote_document import Standing, quote_document, standing_of
 
 
 def of_lead(ports: Ports, lead_id: str, *, paper: str | None) -> PdfFile:
@@ -38,17 +39,14 @@ def quote_file(
         said,
         size=paper_size(today, paper),
         made_at=quote.sent_at or quote.created_at,
-        picture=_impression(said, quote, book, words),
+        picture=_impression(quote, book, words),
     )
     return PdfFile(name=f"{quote.number} {said.shop}.pdf", content=content)
 
 
-def _impression(
-    said: QuoteDocument, quote: Quote, book: PriceBook, words: Words
-) -> drawing.Impression | None:
+def _impression(quote: Quote, book: PriceBook, words: Words) -> drawing.Impression | None:
     try:
         data = picture.of_quote(quote, book, words, picture.Format.JPEG)
     except picture.NoPicture:
         return None
-    alt = words.listed(piece.text for piece in said.pieces)
-    return drawing.Impression(data=data, alt=alt, caption=picture.caption(words))
+    return drawing.Impression(data=data, alt=alt_of(quote, words), caption=caption(words))

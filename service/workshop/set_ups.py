@@ -91,10 +91,17 @@ def of_lead(
     work: UnitOfWork, book: PriceBook, lead_id: str, *, now: datetime, role: PersonRole
 ) -> SetUp:
     """The coming set-up of a request. NotFound where there is none for a reader of that role."""
-    hold = work.holds.of_lead(lead_id)
-    if hold is None:
-        raise NotFound("There is no such set-up among those that are coming.")
+    hold = kept_for(work, lead_id).hold
     return find(work, book, hold.id, now=now, ahead=ahead_of(role))
+
+
+def kept_for(work: UnitOfWork, lead_id: str) -> SetUp:
+    """The set-up of a request, over or still to come: the owner's. NotFound where there is none."""
+    hold = work.holds.of_lead(lead_id)
+    found = _set_up(work, hold) if hold else None
+    if found is None:
+        raise NotFound("No date is kept for this request.")
+    return found
 
 
 def listed(set_up: SetUp) -> Job:

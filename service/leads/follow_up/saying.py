@@ -12,6 +12,7 @@ from service.leads.messages import Button, Message
 from service.leads.phrasing import how_to_pay, last_day, to_date, ways_on
 from service.leads.reminders import Kind
 from service.leads.shop_time import zone_of
+from service.leads.site_notes import SiteNotes
 from service.leads.words import Words
 
 # Where a client can write back, and send a picture, in the place where the reminder stands.
@@ -21,7 +22,8 @@ CHATS = frozenset({"telegram", "webchat"})
 @dataclass(frozen=True, kw_only=True, slots=True)
 class About:
     """Everything that a reminder may speak of; `url` and `booking_url` lead to the client's own
-    pages, `stop_url` to the one on which reminders are stopped."""
+    pages, `stop_url` to the one on which reminders are stopped. `place` is what the shop knows of
+    the way in."""
 
     lead: Lead
     quote: Quote
@@ -34,6 +36,7 @@ class About:
     url: str
     booking_url: str
     stop_url: str
+    place: SiteNotes
 
     @property
     def reach(self) -> str:
@@ -123,7 +126,8 @@ def _day_before(about: About) -> Iterator[str]:
     )
     if site.place:
         yield words.say(texts.PLACE.english, place=site.place)
-    yield words.say(texts.ACCESS.english)
+    if not (about.place.access and about.place.parking):
+        yield words.say(texts.ACCESS.english)
     if site.setting is Setting.OUTDOOR:
         yield words.say(texts.WEATHER.english)
         wind = about.quote.estimate.wind

@@ -12,7 +12,7 @@ from service.workshop.build_sheet import PieceSheet, boxes_for, saying, sheet_of
 
 router = APIRouter(prefix="/leads/{lead_id}")
 
-_WIDE, _HIGH = 150.0, 95.0
+_WIDE, _HIGH = 108.0, 84.0
 
 
 @router.get("/build")

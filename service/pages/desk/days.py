@@ -67,14 +67,12 @@ def day_page(day: str, desk: AnyoneIn) -> Response:
 @router.get("/{day}/run.pdf")
 def day_pdf(day: str, desk: AnyoneIn, paper: str = "") -> Response:
     """The run sheet of a day on paper."""
-    from service.rendering import run_sheet as drawing
-    from service.rendering.paper import MEDIA_TYPE, PdfFile, paper_size
+    from service.rendering.day_files import run_file
+    from service.rendering.paper import MEDIA_TYPE
 
-    visit, on = desk.visit, _day(desk, day)
-    size = paper_size(visit.book, paper)
-    content = drawing.pdf(_sheet(desk, on), shop=visit.shop.name, made_at=visit.now, size=size)
-    file = PdfFile(name=f"Run sheet {on}.pdf", content=content)
-    return Response(content, media_type=MEDIA_TYPE, headers=dict(file.headers))
+    sheet = _sheet(desk, _day(desk, day))
+    file = run_file(desk.visit.ports, sheet, paper=paper)
+    return Response(file.content, media_type=MEDIA_TYPE, headers=dict(file.headers))
 
 
 def _page(desk: Desk, day: date) -> Response:

@@ -10,6 +10,7 @@ from service.leads.lead import NotFound
 from service.leads.shop_time import zone_of
 from service.pages.desk.access import AnyoneIn, Desk
 from service.pages.visit import Instead
+from service.rendering.paper import PaperSize, paper_size
 from service.workshop.papers import Papers, papers_of
 
 router = APIRouter(prefix="/leads/{lead_id}")
@@ -31,11 +32,19 @@ class Entry:
     when_kept: bool = False
 
 
+_SIZES = {PaperSize.LETTER: "US Letter", PaperSize.A4: "A4"}
+
 _ENTRIES: Sequence[Entry] = (
     Entry(
         name="Quote",
         about="for your client, in their language: what it is, when, and what it costs",
         pdf="/desk/leads/{lead}/quote.pdf",
+    ),
+    Entry(
+        name="Shopping list",
+        about="what to buy where and by when, what your shelf has, what will be left",
+        page="/desk/leads/{lead}/shopping",
+        pdf="/desk/leads/{lead}/shopping.pdf",
     ),
     Entry(
         name="Build sheet",
@@ -50,20 +59,38 @@ _ENTRIES: Sequence[Entry] = (
         pdf="/desk/leads/{lead}/labels.pdf",
         for_helpers=True,
     ),
+    Entry(
+        name="Load list",
+        about="what goes into the car: frames, weights, tools, bags",
+        page="/desk/jobs/{hold}/load",
+        pdf="/desk/jobs/{hold}/load.pdf",
+        for_helpers=True,
+    ),
+    Entry(
+        name="Run sheet",
+        about="the day by the clock: when to leave, where, whom to ask for",
+        page="/desk/days/{day}",
+        pdf="/desk/days/{day}/run.pdf",
+        for_helpers=True,
+    ),
 )
 """Every document of a job, in the order in which they are needed."""
 
 
 @router.get("/documents")
-def documents_page(lead_id: str, desk: AnyoneIn) -> Response:
-    """What there is to print or to show for a job."""
+def documents_page(lead_id: str, desk: AnyoneIn, paper: str | None = None) -> Response:
+    """What there is to print or to show for a job; PDFs on the shop's paper, or on another."""
     papers = papers_for(desk, lead_id)
+    usual, size = paper_size(papers.book), paper_size(papers.book, paper)
     return desk.show(
         "desk/documents.html",
         lead=papers.lead,
         quote=papers.quote,
         entries=tuple(_entries(desk, papers)),
         kept=papers.hold is not None,
+        size=_SIZES[size],
+        asked=f"?paper={size.value}" if size is not usual else "",
+        others=[(each.value, name) for each, name in _SIZES.items() if each is not size],
         back=_back(desk, papers),
     )
 

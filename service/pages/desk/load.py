@@ -29,17 +29,8 @@ def load_page(hold_id: str, desk: AnyoneIn) -> Response:
 @router.get("/{hold_id}/load.pdf")
 def load_pdf(hold_id: str, desk: AnyoneIn, paper: str = "") -> Response:
     """What goes into the car, on paper."""
-    from service.rendering import load_list as drawing
-    from service.rendering.paper import MEDIA_TYPE, PdfFile, paper_size
+    from service.rendering.day_files import load_file
+    from service.rendering.paper import MEDIA_TYPE
 
-    visit, found = desk.visit, set_up_of(desk, hold_id)
-    content = drawing.pdf(
-        load_of(found, visit.ports.price_books),
-        found,
-        shop=visit.shop.name,
-        zone=visit.zone,
-        made_at=visit.now,
-        size=paper_size(visit.book, paper),
-    )
-    file = PdfFile(name=f"Load list {found.lead.number}.pdf", content=content)
-    return Response(content, media_type=MEDIA_TYPE, headers=dict(file.headers))
+    file = load_file(desk.visit.ports, set_up_of(desk, hold_id), paper=paper)
+    return Response(file.content, media_type=MEDIA_TYPE, headers=dict(file.headers))

@@ -57,6 +57,11 @@ FURTHER: Sequence[Room] = (
         about="which prices wait for you, and what that would have caught",
     ),
     Room(
+        path="/desk/shopping",
+        name="Shopping",
+        about="what to buy for booked jobs, where and by when; mark it as bought",
+    ),
+    Room(
         path="/desk/stock",
         name="Balloons on hand",
         about="count them, and see what booked jobs were promised",

@@ -77,7 +77,7 @@ class Axis:
     def hours(self) -> list[tuple[int, str]]:
         """Every hour: where it begins, and how it is called."""
         return [
-            ((hour - self.first) * _MINUTES, words.clock(time(hour)).replace(":00 ", " "))
+            ((hour - self.first) * _MINUTES, words.clock(time(hour)).replace(":00", ""))
             for hour in range(self.first, self.last)
         ]
 

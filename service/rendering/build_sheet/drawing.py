@@ -1,12 +1,11 @@
-"""The diagram of a piece as marks: on paper, and as SVG on a page. In mm, black and white."""
+"""The diagram of a piece as marks in mm, black and white."""
 
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from itertools import groupby
-from math import hypot
-from xml.sax.saxutils import escape, quoteattr
+from math import dist
 
-from service.rendering.paper import Align, Circle, Line, Mark, Polygon, Text
+from service.rendering.paper import Align, Circle, Line, Mark, Polygon, Text, width_of
 from service.workshop.build_sheet import Diagram, Sign, Spot
 
 _ROUND = 13.0
@@ -14,7 +13,7 @@ _ROUND = 13.0
 
 _EDGE = 2.0
 _BLACK, _GARLAND, _WHITE = "#000000", "#b9bdb9", "#ffffff"
-_NUMBER_OUT, _TICK = 6.0, 2.6
+_NUMBER_OUT, _NUMBER_SIZE, _LINE, _TICK = 6.0, 11.0, 4.4, 2.6
 _DEPTHS = (7.0, 12.4, 17.8, 23.2)
 """How far inside a mark stands: as near to its place as others leave room for."""
 _RING = 2.5
@@ -39,26 +38,35 @@ def drawn(diagram: Diagram, *, width: float, height: float) -> Drawn:
         *(Polygon(view.line(line), _BLACK, None, 0.35, closed=False) for line in diagram.support),
     ]
     pins: list[tuple[float, float]] = []
-    for spot in _worth_showing(diagram.spots):
+    for spot in _worth_showing(diagram.spots, view):
         if spot.sign is Sign.MARK:
             pins.append(_free(view, spot, pins))
             marks += _pin(view, spot, pins[-1])
         else:
             marks += _held(view, spot) if spot.sign is Sign.HELD else _number(view, spot)
+    return _cropped(marks)
+
+
+def _cropped(marks: Sequence[Mark]) -> Drawn:
+    left = min(_across(mark)[0] for mark in marks) - _EDGE
+    right = max(_across(mark)[1] for mark in marks) + _EDGE
     top = min(mark.extent[0] for mark in marks) - _EDGE
     bottom = max(mark.extent[1] for mark in marks) + _EDGE
-    moved = tuple(mark.placed(0, -top) for mark in marks)
-    return Drawn(width=view.width, height=bottom - top, marks=moved)
+    moved = tuple(mark.placed(-left, -top) for mark in marks)
+    return Drawn(width=right - left, height=bottom - top, marks=moved)
 
 
-def svg(drawing: Drawn, *, alt: str) -> str:
-    """The drawing for a page; `alt` is read out in its place."""
-    inside = "".join(map(_element, drawing.marks))
-    box = f"0 0 {drawing.width:.1f} {drawing.height:.1f}"
-    return (
-        f'<svg class="diagram" role="img" aria-label={quoteattr(alt)} viewBox="{box}"'
-        f' xmlns="http://www.w3.org/2000/svg">{inside}</svg>'
-    )
+def _across(mark: Mark) -> tuple[float, float]:
+    """Where it begins and ends from left to right."""
+    if isinstance(mark, Text):
+        return mark.left, mark.left + mark.width
+    if isinstance(mark, Circle):
+        return mark.x - mark.radius, mark.x + mark.radius
+    if isinstance(mark, Polygon):
+        return min(x for x, _ in mark.points), max(x for x, _ in mark.points)
+    if isinstance(mark, Line):
+        return min(mark.x1, mark.x2), max(mark.x1, mark.x2)
+    raise TypeError(f"a diagram has no {type(mark).__name__}")
 
 
 class _View:
@@ -71,7 +79,6 @@ class _View:
         wide = max(max(x for x, _ in points) - self._left, 1e-6)
         high = max(self._top - min(y for _, y in points), 1e-6)
         self._scale = min((width - 2 * _ROUND) / wide, (height - 2 * _ROUND) / high)
-        self.width = wide * self._scale + 2 * _ROUND
 
     def at(self, x: float, y: float) -> tuple[float, float]:
         """A place on the drawing."""
@@ -88,12 +95,27 @@ class _View:
         return x + spot.out_x * by, y - spot.out_y * by
 
 
-def _worth_showing(spots: Sequence[Spot]) -> Iterator[Spot]:
-    """All but the marks in the midst of many alike: the first and the last say where they are."""
-    for (sign, _), group in groupby(spots, key=lambda spot: (spot.sign, spot.text)):
+def _worth_showing(spots: Sequence[Spot], view: _View) -> Iterator[Spot]:
+    """All but numbers that would run together, and marks in the midst of many alike."""
+    numbers = [spot for spot in spots if spot.sign is Sign.NUMBER]
+    yield from (spot for spot in spots if spot.sign is Sign.HELD)
+    yield from _apart(numbers, view)
+    marks = (spot for spot in spots if spot.sign is Sign.MARK)
+    for _, group in groupby(marks, key=lambda spot: spot.text):
         alike = list(group)
-        few = sign is not Sign.MARK or len(alike) <= _MOST_PINS
-        yield from alike if few else (alike[0], alike[-1])
+        # Of many the first and the last say where they are.
+        yield from alike if len(alike) <= _MOST_PINS else (alike[0], alike[-1])
+
+
+def _apart(numbers: Sequence[Spot], view: _View) -> Iterator[Spot]:
+    """Numbers that leave room for one another: the first, the last, and what fits between."""
+    taken: list[tuple[float, float, float]] = []
+    for spot in [*numbers[:1], *numbers[:0:-1][:1], *numbers[1:-1]]:
+        x, y = view.off(spot, _NUMBER_OUT)
+        wide = width_of(spot.text, size=_NUMBER_SIZE, bold=True)
+        if all(abs(x - u) > (wide + w) / 2 + 1 or abs(y - v) > _LINE for u, v, w in taken):
+            taken.append((x, y, wide))
+            yield spot
 
 
 def _held(view: _View, spot: Spot) -> list[Mark]:
@@ -103,11 +125,8 @@ def _held(view: _View, spot: Spot) -> list[Mark]:
 
 def _number(view: _View, spot: Spot) -> list[Mark]:
     x, y = view.off(spot, _NUMBER_OUT)
-    on = view.at(spot.x, spot.y)
-    return [
-        Circle(*on, 1.0, _BLACK, _BLACK, 0.2),
-        Text(x, y + 1.4, spot.text, size=11, bold=True, colour=_BLACK, anchor=Align.CENTRE),
-    ]
+    on = Circle(*view.at(spot.x, spot.y), 1.0, _BLACK, _BLACK, 0.2)
+    return [on, _centred(x, y + 1.4, spot.text, _NUMBER_SIZE)]
 
 
 def _pin(view: _View, spot: Spot, at: tuple[float, float]) -> list[Mark]:
@@ -115,33 +134,17 @@ def _pin(view: _View, spot: Spot, at: tuple[float, float]) -> list[Mark]:
     return [
         Line(*view.at(spot.x, spot.y), x, y, _BLACK, 0.25),
         Circle(x, y, _RING, _BLACK, _WHITE, 0.4),
-        Text(x, y + 1.2, spot.text, size=9.5, bold=True, colour=_BLACK, anchor=Align.CENTRE),
+        _centred(x, y + 1.2, spot.text, 9.5),
     ]
+
+
+def _centred(x: float, y: float, text: str, size: float) -> Text:
+    return Text(x, y, text, size=size, bold=True, colour=_BLACK, anchor=Align.CENTRE)
 
 
 def _free(view: _View, spot: Spot, taken: Sequence[tuple[float, float]]) -> tuple[float, float]:
     """The nearest place for a mark at which it hides none of the others."""
-    for depth in _DEPTHS:
-        place = view.off(spot, -depth)
-        if all(hypot(place[0] - x, place[1] - y) > 2 * _RING for x, y in taken):
-            break
-    return place
-
-
-def _element(mark: Mark) -> str:
-    if isinstance(mark, Line):
-        ends = f'x1="{mark.x1:.1f}" y1="{mark.y1:.1f}" x2="{mark.x2:.1f}" y2="{mark.y2:.1f}"'
-        return f'<line {ends} stroke="{mark.colour}" stroke-width="{mark.thickness}"/>'
-    if isinstance(mark, Circle):
-        place = f'cx="{mark.x:.1f}" cy="{mark.y:.1f}" r="{mark.radius}"'
-        edge = f'stroke="{mark.colour}" stroke-width="{mark.thickness}"'
-        return f'<circle {place} fill="{mark.fill}" {edge}/>'
-    if isinstance(mark, Polygon):
-        points = " ".join(f"{x:.1f},{y:.1f}" for x, y in mark.points)
-        edge = f'stroke="{mark.colour}" stroke-width="{mark.thickness}" stroke-linejoin="round"'
-        return f'<polyline points="{points}" fill="none" {edge}/>'
-    if isinstance(mark, Text):
-        # Sizes of text are in points, all else in mm.
-        place = f'x="{mark.x:.1f}" y="{mark.y:.1f}" font-size="{mark.size * 0.3528:.1f}"'
-        return f'<text {place} text-anchor="middle" font-weight="700">{escape(mark.text)}</text>'
-    raise TypeError(f"a diagram has no {type(mark).__name__}")
+    places = [view.off(spot, -depth) for depth in _DEPTHS]
+    return next(
+        (at for at in places if all(dist(at, other) > 2 * _RING for other in taken)), places[-1]
+    )

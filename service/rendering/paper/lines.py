@@ -29,45 +29,50 @@ def shortened(text: str, width: float, *, size: float, bold: bool = False) -> st
 
 
 class _Breaker:
-    """Fills lines of one width."""
+    """Fills lines of one width. Nothing is kerned, so that widths add up."""
 
     def __init__(self, width: float, *, size: float, bold: bool) -> None:
         self._width, self._size, self._bold = width, size, bold
+        self._blank = self._measured(" ")
 
     def lines_of(self, paragraph: str) -> list[str]:
-        lines, line = [], ""
+        lines: list[str] = []
+        line, filled = "", 0.0
         for word in paragraph.split(" "):
-            longer = f"{line} {word}" if line else word
-            if self._fits(longer):
-                line = longer
+            wide = self._measured(word)
+            if line and filled + self._blank + wide <= self._width:
+                line, filled = f"{line} {word}", filled + self._blank + wide
                 continue
             if line:
                 lines.append(line)
-            *whole, line = self._parts(word)
+            *whole, line = self._parts(word, wide)
             lines += whole
+            filled = self._measured(line) if whole else wide
         return [*lines, line]
 
-    def _parts(self, word: str) -> list[str]:
+    def _parts(self, word: str, wide: float) -> list[str]:
         """A word, in as many parts as it needs."""
-        if self._fits(word):
+        if wide <= self._width:
             return [word]
-        parts, part = [], ""
+        parts: list[str] = []
+        part, filled = "", 0.0
         for piece in self._pieces(word):
-            if part and not self._fits(part + piece):
+            longer = filled + self._measured(piece)
+            if part and longer > self._width:
                 parts.append(part)
-                part = ""
-            part += piece
+                part, longer = "", longer - filled
+            part, filled = part + piece, longer
         return [*parts, part]
 
     def _pieces(self, word: str) -> Iterator[str]:
         for piece in filter(None, _PIECES.findall(word)):
-            if self._fits(piece):
+            if self._measured(piece) <= self._width:
                 yield piece
             else:
                 yield from piece
 
-    def _fits(self, text: str) -> bool:
-        return width_of(text, size=self._size, bold=self._bold) <= self._width
+    def _measured(self, text: str) -> float:
+        return width_of(text, size=self._size, bold=self._bold)
 
 
 def _as_read(line: str) -> str:

@@ -13,11 +13,11 @@ from service.rendering.picture.view import View
 from service.workshop.scene import Material, Scene
 
 # Tried in this order: the first that every colour of the garland stands out from.
-_TINTS = ("#DFD8CE", "#CFD6D9", "#D3D6CC", "#D9D0D6", "#B9B6B2")
+_TINTS = ("#DFD8CE", "#CFD6D9", "#D3D6CC", "#BDB6AD")
 Floats = NDArray[np.float64]
 
 _OUTDOORS = "#CBD8DE"
-_STANDS_OUT = 0.105
+_STANDS_OUT = 0.045
 # Colours of fewer balloons than that may be close to the wall.
 _LEAST_SHARE = 0.06
 

@@ -1,10 +1,11 @@
 """What dresses a garland: blooms, sprigs, streamers, signs, and balloons that float on helium."""
 
-import itertools
 import math
 from collections.abc import Sequence
 from functools import lru_cache
+from itertools import pairwise
 
+import numpy as np
 from PIL import Image, ImageDraw
 
 from service.estimating import FloatKind
@@ -17,12 +18,22 @@ from service.rendering.picture.view import Spot, View
 from service.workshop.scene import Bloom, Float, FoilSort, Sign, Sprig, Streamer
 
 _GLOSS = (255, 253, 247)
+_FINER = 2
 _BOARD, _BOARD_EDGE, _LETTERS = "#FBF7EF", "#C9B48A", "#4A433C"
 _SHADOW, _SHADOW_DEPTH = "#2E2A27", 70
 _STRING = "#B9B0A4"
+# A hanging ribbon turns over so often, in radians.
+_TURN_A_METRE = 9.0
 
-# Rings of petals from the outside in: how many, how far out, how large; of the bloom's width.
-_RINGS = ((8, 0.30, 0.42), (6, 0.19, 0.36), (4, 0.09, 0.28), (1, 0.0, 0.22))
+# Rings of petals from the outside in: how many, how far out, how large, all of the bloom's width;
+# how light they are.
+_RINGS = (
+    (7, 0.270, 0.46, 28),
+    (6, 0.185, 0.40, 16),
+    (5, 0.110, 0.32, 4),
+    (3, 0.050, 0.25, -14),
+    (1, 0.000, 0.18, -30),
+)
 _FOIL_SHAPES = {
     FloatKind.FOIL_HEART: "heart",
     FloatKind.FOIL_STAR: "star",
@@ -42,34 +53,48 @@ def draw_bloom(sheet: Image.Image, view: View, bloom: Bloom) -> None:
     spot = view.at(bloom.centre)
     flower, cover = _flower(max(6, round(bloom.diameter_m * spot.scale)), bloom.hex)
     left, top = round(spot.x - flower.width / 2), round(spot.y - flower.height / 2)
-    sheet.paste(_SHADOW, (left + 2, top + 3), cover.point(lambda level: level * 90 // 255))
+    sheet.paste(_SHADOW, (left + 2, top + 3), cover.point(lambda level: level * 60 // 255))
     sheet.paste(flower, (left, top), cover)
 
 
 @lru_cache(maxsize=64)
 def _flower(diameter: int, hex_: str) -> tuple[Image.Image, Image.Image]:
-    """Petals in rings that close inwards, each shaded as a shallow bowl."""
-    flower, cover = Image.new("RGB", (diameter, diameter)), Image.new("L", (diameter, diameter))
-    for ring, (petals, out, size) in enumerate(_RINGS):
-        across = max(2, round(size * diameter))
-        maps = sprite(across, Finish.SATIN)
-        tone = maps.tone.point(lambda level, ring=ring: min(255, level + 26 - 14 * ring))
-        tone.putpalette(ramp(hex_, Finish.SATIN))
-        petal = tone.convert("RGB")
+    """Petals in rings that close inwards, each a shallow bowl with a lighter edge."""
+    fine = diameter * _FINER
+    flower, cover = Image.new("RGB", (fine, fine)), Image.new("L", (fine, fine))
+    palette = ramp(hex_, Finish.SATIN)
+    for ring, (petals, out, size, lighter) in enumerate(_RINGS):
+        petal, shape = _petal(max(3, round(size * fine)), lighter)
+        petal.putpalette(palette)
+        painted = petal.convert("RGB")
         for number in range(petals):
-            turn = 2 * math.pi * (number / petals + 0.09 * ring)
-            x = diameter / 2 + out * diameter * math.cos(turn) - across / 2
-            y = diameter / 2 + out * diameter * math.sin(turn) - across / 2
-            flower.paste(petal, (round(x), round(y)), maps.cover)
-            cover.paste(255, (round(x), round(y)), maps.cover)
-    return flower, cover
+            turn = 2 * math.pi * (number / petals + 0.13 * ring) - 0.7
+            x = fine / 2 + out * fine * math.cos(turn) - shape.width / 2
+            y = fine / 2 + out * fine * math.sin(turn) - shape.height / 2
+            flower.paste(painted, (round(x), round(y)), shape)
+            cover.paste(255, (round(x), round(y)), shape)
+    return flower.reduce(_FINER), cover.reduce(_FINER)
+
+
+@lru_cache(maxsize=64)
+def _petal(across: int, lighter: int) -> tuple[Image.Image, Image.Image]:
+    """One petal as tones, and its cover: light along its rim, darker where the next one lies."""
+    axis = (np.arange(across) + 0.5) / across * 2 - 1
+    x, y = np.meshgrid(axis, axis)
+    off = np.hypot(x, y)
+    tone = 96 + 1.4 * lighter + 96 * np.clip(off, 0, 1) ** 2.6 - 14 * x - 22 * y
+    cover = np.clip((1 - off) * across / 2 + 0.5, 0, 1) * 255
+    return (
+        Image.fromarray(np.clip(tone, 0, 255).astype(np.uint8)),
+        Image.fromarray(cover.astype(np.uint8)),
+    )
 
 
 def draw_sprig(sheet: Image.Image, view: View, sprig: Sprig) -> None:
     """A stem that bends down a little, and round leaves in pairs along it."""
     start, tip = view.at(sprig.start), view.at(sprig.end)
     stem = _bent(start, tip)
-    leaf = 0.055 * tip.scale
+    leaf = 0.075 * tip.scale
     stencil = Stencil(stem, 2 * leaf, sheet.size)
     if not stencil.visible:
         return
@@ -122,42 +147,66 @@ def _leaf_at(foot: XY, along: float, size: float, share: float, half: int = 0) -
 
 def draw_streamer(sheet: Image.Image, view: View, streamer: Streamer) -> None:
     """A ribbon that turns as it hangs: it shows its edge, then its other side."""
-    spots = [view.at(point) for point in streamer.points]
+    spots = _smooth([view.at(point) for point in streamer.points])
     width = max(2.0, streamer.width_m * spots[0].scale)
-    for number, (above, below) in enumerate(itertools.pairwise(spots)):
-        turn = [math.cos(0.9 * (number + ahead)) for ahead in (0, 1)]
-        halves = [width / 2 * max(0.22, abs(each)) for each in turn]
+    turns = [math.cos(_TURN_A_METRE * (spot.y - spots[0].y) / spot.scale) for spot in spots]
+    for (above, turned), (below, turning) in pairwise(zip(spots, turns, strict=True)):
+        upper, lower = (width / 2 * max(0.25, abs(turn)) for turn in (turned, turning))
         corners = [
-            (above.x - halves[0], above.y),
-            (above.x + halves[0], above.y),
-            (below.x + halves[1], below.y + 0.5),
-            (below.x - halves[1], below.y + 0.5),
+            (above.x - upper, above.y),
+            (above.x + upper, above.y),
+            (below.x + lower, below.y + 0.7),
+            (below.x - lower, below.y + 0.7),
         ]
         stencil = Stencil(corners, 1, sheet.size)
         if stencil.visible:
             stencil.polygon(corners)
-            stencil.paint(sheet, _tone(streamer.hex, round(170 + 40 * turn[0])))
+            stencil.paint(sheet, _tone(streamer.hex, round(172 + 40 * turned)))
+
+
+def _smooth(spots: Sequence[Spot]) -> list[Spot]:
+    """More places along the same line."""
+    ends = range(len(spots))
+    fine = np.linspace(0, len(spots) - 1, 6 * len(spots))
+    x, y = (np.interp(fine, ends, [at[k] for at in (s.xy for s in spots)]) for k in (0, 1))
+    return [Spot(x=a, y=b, scale=spots[0].scale) for a, b in zip(x, y, strict=True)]
 
 
 def draw_sign(sheet: Image.Image, view: View, sign: Sign) -> None:
     """A pale board with its words, or with a flourish where the client has not said which."""
     spot = view.at(sign.centre)
-    wide, high = sign.width_m * spot.scale, sign.height_m * spot.scale
-    box = (spot.x - wide / 2, spot.y - high / 2, spot.x + wide / 2, spot.y + high / 2)
-    radius = 0.08 * high
-    draw = ImageDraw.Draw(sheet, "RGBA")
-    for step in range(4, 0, -1):
-        shade = (*(46, 42, 39), 16)
-        moved = (box[0] - step + 3, box[1] - step + 5, box[2] + step + 3, box[3] + step + 5)
-        draw.rounded_rectangle(moved, radius + step, fill=shade)
-    draw.rounded_rectangle(box, radius, fill=_BOARD)
-    inner = 0.05 * high
-    frame = (box[0] + inner, box[1] + inner, box[2] - inner, box[3] - inner)
-    draw.rounded_rectangle(frame, radius * 0.7, outline=_BOARD_EDGE, width=max(1, round(high / 70)))
+    half = sign.width_m * spot.scale / 2, sign.height_m * spot.scale / 2
+    radius = 0.16 * half[1]
+    cast_board(sheet, _box(spot, half, 0), radius)
+    for inset, thick, ink in ((0.0, 0.0, _BOARD), (0.10, 0.028, _BOARD_EDGE)):
+        box = _box(spot, half, inset * half[1])
+        stencil = Stencil([box[:2], box[2:]], 2, sheet.size)
+        if not stencil.visible:
+            return
+        if thick:
+            stencil.frame(box, radius * 0.7, max(1.0, thick * half[1]))
+        else:
+            stencil.board(box, radius)
+        stencil.paint(sheet, ink)
     if sign.words:
-        _letter(draw, spot, sign.words, (wide * 0.84, high * 0.76))
+        _letter(ImageDraw.Draw(sheet), spot, sign.words, (1.66 * half[0], 1.5 * half[1]))
     else:
-        _flourish(sheet, spot, wide)
+        _flourish(sheet, spot, 2 * half[0])
+
+
+def _box(spot: Spot, half: tuple[float, float], inset: float) -> tuple[float, float, float, float]:
+    across, upright = half[0] - inset, half[1] - inset
+    return spot.x - across, spot.y - upright, spot.x + across, spot.y + upright
+
+
+def cast_board(sheet: Image.Image, box: tuple[float, float, float, float], radius: float) -> None:
+    """The soft shadow of a board that hangs before the garland."""
+    soft = max(2.0, 0.6 * radius)
+    moved = (box[0] + 0.4 * soft, box[1] + soft, box[2] + 0.4 * soft, box[3] + soft)
+    stencil = Stencil([moved[:2], moved[2:]], 3 * soft, sheet.size)
+    if stencil.visible:
+        stencil.board(moved, radius)
+        stencil.paint(sheet, _SHADOW, soft=soft, depth=_SHADOW_DEPTH)
 
 
 def _letter(draw: ImageDraw.ImageDraw, spot: Spot, words: str, room: tuple[float, float]) -> None:

@@ -1,6 +1,9 @@
 """What tells the size: a plain figure as tall as a grown person, and dimension lines."""
 
+from collections.abc import Sequence
+
 import numpy as np
+from numpy.typing import NDArray
 from PIL import Image, ImageDraw, ImageFilter
 
 from service.leads.words import Words
@@ -11,16 +14,31 @@ from service.rendering.picture.tones import Finish, oklab, ramp, rgb_of, srgb
 from service.rendering.picture.view import View
 from service.workshop.scene import Measure, Person
 
+Floats = NDArray[np.float64]
+
 _LINE = (84, 77, 70)
-_PAPER = (250, 248, 244, 225)
+_PAPER, _PAPER_DEPTH = (250, 248, 244), 228
 # Of the sheet's width.
 _LETTERS, _THIN = 1 / 40, 1 / 640
 
-# A turned wooden figure: half its width at heights from foot to neck, both of its whole height.
-_OUTLINE = ((0.0, 0.125), (0.03, 0.135), (0.45, 0.118), (0.66, 0.105), (0.77, 0.082), (0.83, 0.045))
-_HEAD, _HEAD_AT = 0.175, 0.905
+# A plain figure: half its width at heights from foot to neck, both of its whole height.
+_OUTLINE = (
+    *((0.0, 0.060), (0.012, 0.068), (0.25, 0.074), (0.44, 0.085), (0.52, 0.086), (0.62, 0.085)),
+    *(
+        (0.71, 0.096),
+        (0.760, 0.103),
+        (0.790, 0.100),
+        (0.812, 0.085),
+        (0.830, 0.052),
+        (0.845, 0.028),
+    ),
+    (0.90, 0.026),
+)
+# Between the legs, likewise.
+_GAP = ((0.0, 0.014), (0.43, 0.003), (0.44, -0.01), (0.90, -0.01))
+_HEAD, _HEAD_AT = 0.125, 0.9375
 # How much darker than the wall.
-_DARKER = 0.13
+_DARKER = 0.10
 
 
 def draw_person(sheet: Image.Image, view: View, person: Person, tint: str) -> None:
@@ -52,23 +70,32 @@ def _body(tall: float) -> tuple[Image.Image, Image.Image]:
     shares, halves = zip(*_OUTLINE, strict=True)
     high, wide = max(4, round(shares[-1] * tall)), max(4, round(2 * max(halves) * tall) + 2)
     up = (high - 0.5 - np.arange(high)) / tall
-    half = np.interp(up, shares, halves)[:, None] * tall
+    half = _rounded(up, shares, halves)[:, None] * tall
     x = np.arange(wide) + 0.5 - wide / 2
     across = np.clip(x / half, -1, 1)
-    tone = 0.60 - 0.16 * across - 0.10 * across**2 + 0.06 * up[:, None]
-    cover = np.clip(half - np.abs(x) + 0.5, 0, 1)
+    tone = 0.62 - 0.10 * across - 0.08 * across**2 + 0.10 * up[:, None]
+    legs, apart = zip(*_GAP, strict=True)
+    gap = np.interp(up, legs, apart)[:, None] * tall
+    cover = np.clip(half - np.abs(x) + 0.5, 0, 1) * np.clip(np.abs(x) - gap + 0.5, 0, 1)
     return (
         Image.fromarray((np.clip(tone, 0, 1) * 255).astype(np.uint8)),
         Image.fromarray((cover * 255).astype(np.uint8)),
     )
 
 
+def _rounded(up: Floats, shares: Sequence[float], halves: Sequence[float]) -> Floats:
+    """The outline at these heights, its corners taken off."""
+    near = np.linspace(-0.012, 0.012, 7)
+    outline: Floats = np.mean([np.interp(up + each, shares, halves) for each in near], axis=0)
+    return outline
+
+
 def _draw_foot_shadow(sheet: Image.Image, foot: XY, tall: float) -> None:
-    wide, high = round(0.50 * tall), max(4, round(0.10 * tall))
+    wide, high = round(0.56 * tall), max(6, round(0.14 * tall))
     shade = Image.new("L", (wide, high))
-    box = (wide * 0.2, high * 0.3, wide * 0.8, high * 0.7)
-    ImageDraw.Draw(shade).ellipse(box, fill=120)
-    shade = shade.filter(ImageFilter.GaussianBlur(high / 5))
+    box = (wide * 0.26, high * 0.38, wide * 0.74, high * 0.62)
+    ImageDraw.Draw(shade).ellipse(box, fill=130)
+    shade = shade.filter(ImageFilter.GaussianBlur(high / 9))
     at = (round(foot[0] - wide / 2 + 0.03 * tall), round(foot[1] - high / 2))
     sheet.paste((60, 54, 48), (*at, at[0] + wide, at[1] + high), shade)
 
@@ -94,15 +121,14 @@ def said(metres: float, words: Words) -> str:
 
 def _label(sheet: Image.Image, middle: XY, text: str) -> None:
     font = font_for(text, round(sheet.width * _LETTERS))
-    draw = ImageDraw.Draw(sheet, "RGBA")
-    left, _top, right, _bottom = draw.textbbox((0, 0), text, font=font, anchor="mm")
-    aside, above = 0.45 * font.size, 0.28 * font.size
-    half = (right - left) / 2 + aside, font.size / 2 + above
-    x = min(max(middle[0], half[0] + 2), sheet.width - half[0] - 2)
+    half = font.getlength(text) / 2, 0.62 * font.size
+    x = min(max(middle[0], half[0] + half[1] + 2), sheet.width - half[0] - half[1] - 2)
     y = min(max(middle[1], half[1] + 2), sheet.height - half[1] - 2)
-    box = (x - half[0], y - half[1], x + half[0], y + half[1])
-    draw.rounded_rectangle(box, half[1], fill=_PAPER)
-    draw.text((x, y), text, fill=_LINE, font=font, anchor="mm")
+    ends = [(x - half[0], y), (x + half[0], y)]
+    stencil = Stencil(ends, 2 * half[1], sheet.size)
+    stencil.line(ends, 2 * half[1], _PAPER_DEPTH)
+    stencil.paint(sheet, _PAPER)
+    ImageDraw.Draw(sheet).text((x, y), text, fill=_LINE, font=font, anchor="mm")
 
 
 def draw_small_print(sheet: Image.Image, text: str) -> None:

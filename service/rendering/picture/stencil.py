@@ -3,7 +3,7 @@
 import math
 from collections.abc import Sequence
 
-from PIL import Image, ImageDraw
+from PIL import Image, ImageDraw, ImageFilter
 
 XY = tuple[float, float]
 Ink = str | tuple[int, int, int]
@@ -43,6 +43,20 @@ class Stencil:
         for point in (points[0], points[-1]):
             self.disc(point, width / 2, depth)
 
+    def board(self, box: tuple[float, float, float, float], radius: float) -> None:
+        """A filled rectangle with round corners."""
+        left, top = self._fine((box[0], box[1]))
+        right, bottom = self._fine((box[2], box[3]))
+        self._draw.rounded_rectangle((left, top, right, bottom), radius * _FINER, fill=255)
+
+    def frame(self, box: tuple[float, float, float, float], radius: float, width: float) -> None:
+        """Its outline alone, `width` pixels thick, inwards."""
+        self.board(box, radius)
+        left, top, right, bottom = box
+        inner = (left + width, top + width, right - width, bottom - width)
+        corners = (*self._fine(inner[:2]), *self._fine(inner[2:]))
+        self._draw.rounded_rectangle(corners, (radius - width) * _FINER, fill=0)
+
     def disc(self, centre: XY, radius: float, depth: int = 255) -> None:
         """A filled circle."""
         self.oval(centre, radius, radius, depth)
@@ -57,12 +71,19 @@ class Stencil:
         """The mask in the sheet's own size."""
         return self._large.reduce(_FINER)
 
-    def paint(self, sheet: Image.Image, ink: Ink | Image.Image) -> None:
-        """Put ink on the sheet through the mask."""
+    def paint(
+        self, sheet: Image.Image, ink: Ink | Image.Image, *, soft: float = 0, depth: int = 255
+    ) -> None:
+        """Put ink on the sheet through the mask; `soft` blurs it, `depth` of 255 thins it."""
         if not self.visible:
             return
+        mask = self.mask()
+        if soft:
+            mask = mask.filter(ImageFilter.GaussianBlur(soft))
+        if depth < 255:
+            mask = mask.point(lambda level: level * depth // 255)
         box = (self.left, self.top, self.left + self.width, self.top + self.height)
-        sheet.paste(ink, box, self.mask())
+        sheet.paste(ink, box, mask)
 
     def _fine(self, point: XY) -> XY:
         return (point[0] - self.left) * _FINER, (point[1] - self.top) * _FINER

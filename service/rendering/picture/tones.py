@@ -22,15 +22,16 @@ class Finish(Enum):
     METAL = "metal"
 
 
-_METALS = ("gold", "silver", "copper", "bronze", "brass", "chrome", "metallic")
-_PEARLS = ("pearl", "champagne", "satin")
+_METALS = {"gold", "silver", "copper", "bronze", "brass", "chrome", "metallic"}
+_PEARLS = {"pearl", "pearly", "champagne"}
 
 
 def finish_of(colour: str) -> Finish:
     """What the plain name of a colour tells of its finish."""
-    if any(metal in colour for metal in _METALS):
+    words = set(colour.lower().split())
+    if words & _METALS:
         return Finish.METAL
-    return Finish.PEARL if any(pearl in colour for pearl in _PEARLS) else Finish.SATIN
+    return Finish.PEARL if words & _PEARLS else Finish.SATIN
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)
@@ -50,7 +51,7 @@ class _Reach:
 _REACH = {
     Finish.SATIN: _Reach(shadow=0.50, light=0.34, deepen=0.30, fade=0.22),
     Finish.PEARL: _Reach(shadow=0.46, light=0.62, deepen=0.30, fade=0.45),
-    Finish.METAL: _Reach(shadow=0.42, light=0.86, deepen=0.05, fade=0.55),
+    Finish.METAL: _Reach(shadow=0.46, light=0.86, deepen=0.05, fade=0.55),
 }
 
 # Where on the ramp the colour itself lies.
@@ -61,7 +62,7 @@ _LIGHTEST = 0.955
 _DARKEST = 0.21
 
 # Yellow in the shade turns to brown; to the eye a darker yellow alone is olive.
-_BROWNS = 0.16
+_BROWNS = 0.12
 
 _TO_LMS = np.array(
     [

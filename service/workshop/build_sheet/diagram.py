@@ -12,7 +12,7 @@ _HAIR_M = 1e-6
 """So much before its end a stretch is on its own row still, and not at the start of the next."""
 
 _SAMPLES = 48
-_MOST_NUMBERS = 16
+_MOST_NUMBERS = 24
 _NUMBER_STEPS = (1, 2, 5, 10, 20, 50, 100, 200, 500)
 
 

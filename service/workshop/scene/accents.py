@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING
 
 from service.estimating import Accent, AccentKind, Point, PriceBook
@@ -27,7 +27,11 @@ if TYPE_CHECKING:
 Dressing = Bloom | Sprig | Streamer | Sign | Rod | Panel
 
 _BLOOM_M = 0.17
-_SPRIG_M = 0.36
+_TWIG_M = 0.32
+_FAN = (-0.45, 0.0, 0.4)
+"""A stem of greenery is three twigs, fanned out by these angles [rad]."""
+
+_TUCKED_M = 0.12
 _RIBBON_M, _RIBBON_WIDE_M = 0.9, 0.025
 _SIGN_M = (0.62, 0.36)
 _BEFORE_M = 0.02
@@ -89,7 +93,7 @@ class _Dresser:
             if accent.kind is AccentKind.FLOWERS:
                 yield self._bloom(at, side, hex_value or "")
             elif accent.kind is AccentKind.GREENERY:
-                yield self._sprig(at, side, hex_value or "")
+                yield from self._stem(at, side, hex_value or "")
             elif accent.kind is AccentKind.RIBBON:
                 yield self._streamer(at, hex_value or self._usual_ribbon())
             else:
@@ -126,17 +130,21 @@ class _Dresser:
         size = _BLOOM_M * self.dice.uniform(0.8, 1.15)
         return Bloom(centre=self._before(float(x), float(y)), diameter_m=float(size), hex=hex_value)
 
-    def _sprig(self, at_m: float, side: int, hex_value: str) -> Sprig:
-        """From within the garland outward, so that its tip shows beyond the edge."""
-        knot, half = self.grown.along(at_m), self.grown.girth_m / 2
-        angle = side * self.dice.uniform(0.9, 1.4)
-        x, y, _ = knot.round(angle, half * 0.65)
-        slant = self.dice.uniform(-0.15, 0.15)
-        far = knot.round(angle, half * 0.65 + _SPRIG_M, slant)
+    def _stem(self, at_m: float, side: int, hex_value: str) -> Iterator[Sprig]:
+        """From between the balloons outward, so that its tips show beyond the edge."""
+        tie, half = self.grown.along(at_m), self.grown.girth_m / 2
+        angle = side * self.dice.uniform(0.7, 1.35)
+        x, y, _ = tie.round(angle, half * 0.6)
         start = self._before(float(x), float(y))
+        start = replace(start, z=start.z - _TUCKED_M)
         low = -self.grown.stand.lift_m + 0.03
-        end = Point(x=float(far[0]), y=max(float(far[1]), low), z=start.z)
-        return Sprig(start=start, end=end, hex=hex_value)
+        for turn in _FAN:
+            bearing = angle + turn * self.dice.uniform(0.7, 1.2)
+            length = _TWIG_M * self.dice.uniform(0.75, 1.05)
+            slant = length * (0.6 * turn + self.dice.uniform(-0.1, 0.1))
+            far = tie.round(bearing, half * 0.6 + length, slant)
+            end = Point(x=float(far[0]), y=max(float(far[1]), low), z=start.z)
+            yield Sprig(start=start, end=end, hex=hex_value)
 
     def _streamer(self, at_m: float, hex_value: str) -> Streamer:
         x, y, _ = (float(value) for value in self.grown.along(at_m).at)

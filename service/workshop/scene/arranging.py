@@ -5,9 +5,7 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 
 from service.estimating import Point, Support
-from service.workshop.scene.grown import Grown
-from service.workshop.scene.moving import moved
-from service.workshop.scene.values import Direction, Measure
+from service.workshop.scene.showing import Shown
 
 _FREE = frozenset(
     {
@@ -23,7 +21,8 @@ _APART_M = 0.35
 _WIDEST_ROW_M, _RANK_M = 14.0, 9.0
 _MOST_RANKS = 6
 _BEHIND_M = 2.2
-_LABEL_M, _LABEL_SHARE = 0.3, 0.035
+_OFF_THE_WALL_M = 0.15
+_LABEL_M, _LABEL_SHARE = 0.3, 0.065
 """Beside an upright dimension line there is so much room for what it says [m], and as a share
 of all that is in the picture: what is far away is written no smaller."""
 
@@ -53,43 +52,76 @@ class _Block:
         return self.right - self.left + _APART_M
 
 
-def arranged(pieces: Sequence[Grown]) -> tuple[tuple[Placed, ...], int, float]:
-    """Where every copy of every piece stands, in how many ranks, and the room for a label [m].
+@dataclass(frozen=True, kw_only=True, slots=True)
+class Arranged:
+    """Where every copy of every piece stands, and in how many ranks.
 
-    Pieces go from left to right in the brief's order, but that columns stand on either side of
-    the others. More than fit a row stand in ranks one behind the other.
+    `label_m` is the room beside an upright dimension line for what it says, `wall_z` where the
+    one wall is that what needs a wall stands against; None where nothing does.
+    """
+
+    places: tuple[Placed, ...]
+    ranks: int
+    label_m: float
+    wall_z: float | None
+
+
+def arranged(pieces: Sequence[Shown]) -> Arranged:
+    """Pieces from left to right in the brief's order, columns on either side of the others.
+
+    More than fit a row, of what stands free, stand in ranks one behind the other.
     """
     bare = sum(each.width_m for each in _in_a_row(pieces, _LABEL_M))
     label = max(_LABEL_M, _LABEL_SHARE * min(bare, _WIDEST_ROW_M))
     blocks = list(_in_a_row(pieces, label))
-    free = [block for block in blocks if pieces[block.piece].piece.support in _FREE]
-    others = [block for block in blocks if block not in free]
+    free = [block for block in blocks if pieces[block.piece].grown.piece.support in _FREE]
     wide = sum(block.width_m for block in free)
-    ranks = min(_MOST_RANKS, math.ceil(wide / _RANK_M))
-    if wide <= _WIDEST_ROW_M:
-        return tuple(_row(blocks, pieces, 0)), 1, label
-    placed = list(_row(others, pieces, 0))
-    each = -(-len(free) // ranks)
-    start = sum(block.width_m for block in others)
+    ranks = 1 if wide <= _WIDEST_ROW_M else min(_MOST_RANKS, math.ceil(wide / _RANK_M))
+    wall = _wall_z(pieces, ranks)
+    if ranks == 1:
+        placed = list(_row(blocks, pieces, wall))
+    else:
+        others = [block for block in blocks if block not in free]
+        start = sum(block.width_m for block in others)
+        placed = [*_row(others, pieces, wall), *_in_ranks(free, pieces, ranks, start, wall)]
+    placed.sort(key=lambda one: (one.piece, one.copy))
+    return Arranged(places=tuple(placed), ranks=ranks, label_m=label, wall_z=wall)
+
+
+def _wall_z(pieces: Sequence[Shown], ranks: int) -> float | None:
+    stands = [shown.grown.stand for shown in pieces]
+    backs = [each.backs_on_m - each.back_m for each in stands if each.backs_on_m is not None]
+    if not backs:
+        return None
+    before = [
+        -shown.grown.girth_m / 2 - _OFF_THE_WALL_M - (ranks - 1) * _BEHIND_M
+        for shown in pieces
+        if shown.grown.stand.backs_on_m is None
+    ]
+    return min(backs + before)
+
+
+def _in_ranks(
+    blocks: Sequence[_Block],
+    pieces: Sequence[Shown],
+    ranks: int,
+    start: float,
+    wall_z: float | None,
+) -> Iterator[Placed]:
+    """Rows of as many, every other one half a place to the right, so that none hides another."""
+    each = -(-len(blocks) // ranks)
     for rank in range(ranks):
-        row = free[rank * each : (rank + 1) * each]
-        placed += _row(row, pieces, rank, start + (rank % 2) * row[0].width_m / 2 if row else 0.0)
-    return tuple(sorted(placed, key=lambda one: (one.piece, one.copy))), ranks, label
+        row = blocks[rank * each : (rank + 1) * each]
+        left = start + (rank % 2) * row[0].width_m / 2 if row else start
+        yield from _row(row, pieces, wall_z, left, rank)
 
 
-def beside(measure: Measure, label_m: float) -> Measure:
-    """An upright dimension line moved away from its garland, so far that its label is clear."""
-    if measure.direction not in (Direction.HEIGHT, Direction.DROP):
-        return measure
-    away = (label_m - _LABEL_M) * (-1 if measure.start.x < 0 else 1)
-    return moved(measure, Point(x=away, y=0.0, z=0.0))
-
-
-def _in_a_row(pieces: Sequence[Grown], label_m: float) -> Iterator[_Block]:
+def _in_a_row(pieces: Sequence[Shown], label_m: float) -> Iterator[_Block]:
     flanks, between = [], []
-    for index, grown in enumerate(pieces):
-        copies = [_block(index, copy, grown, label_m) for copy in range(grown.piece.count)]
-        if grown.piece.support is Support.COLUMN and len(copies) > 1 and len(pieces) > 1:
+    for index, shown in enumerate(pieces):
+        piece = shown.grown.piece
+        copies = [_block(index, copy, shown, label_m) for copy in range(piece.count)]
+        if piece.support is Support.COLUMN and len(copies) > 1 and len(pieces) > 1:
             flanks.append(copies)
         else:
             between += copies
@@ -99,32 +131,24 @@ def _in_a_row(pieces: Sequence[Grown], label_m: float) -> Iterator[_Block]:
 
 
 def _row(
-    blocks: Sequence[_Block], pieces: Sequence[Grown], rank: int, start: float = 0.0
+    blocks: Sequence[_Block],
+    pieces: Sequence[Shown],
+    wall_z: float | None,
+    start: float = 0.0,
+    rank: int = 0,
 ) -> Iterator[Placed]:
     left = start
     for block in blocks:
-        stand = pieces[block.piece].stand
-        by = Point(x=left - block.left, y=stand.lift_m, z=-stand.back_m - rank * _BEHIND_M)
+        stand = pieces[block.piece].grown.stand
+        z = -rank * _BEHIND_M
+        if stand.backs_on_m is not None and wall_z is not None:
+            z = wall_z - stand.backs_on_m
+        by = Point(x=left - block.left, y=stand.lift_m, z=z)
         right = left + block.right - block.left
         yield Placed(piece=block.piece, copy=block.copy, by=by, right=right)
         left += block.width_m
 
 
-def _block(piece: int, copy: int, grown: Grown, label_m: float) -> _Block:
-    stand = grown.stand
-    sides = [
-        point.x
-        for group in (
-            *(rod.points for rod in stand.rods),
-            *(panel.corners for panel in stand.panels),
-        )
-        for point in group
-    ]
-    if copy == 0:
-        lines = [beside(measure, label_m) for measure in stand.measures]
-        ends = [end.x for each in lines for end in (each.start, each.end)]
-        sides += [x + aside for x in ends for aside in (-label_m, label_m)]
-    half = {size: diameter / 2 for size, diameter in grown.sized.items()}
-    sides += [spot.x - half[spot.size_class] for spot in grown.spots]
-    sides += [spot.x + half[spot.size_class] for spot in grown.spots]
-    return _Block(piece=piece, copy=copy, left=min(sides), right=max(sides))
+def _block(piece: int, copy: int, shown: Shown, label_m: float) -> _Block:
+    left, right = shown.sides(copy, label_m)
+    return _Block(piece=piece, copy=copy, left=left, right=right)

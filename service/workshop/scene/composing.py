@@ -8,13 +8,15 @@ from typing import TypeVar
 
 from service.estimating import Brief, Estimate, Point, PriceBook, Setting, Support
 from service.workshop.scene.accents import accents_on
-from service.workshop.scene.arranging import Placed, arranged, beside
+from service.workshop.scene.arranging import Placed, arranged
 from service.workshop.scene.floats import floats_of
 from service.workshop.scene.foiling import foils_on
 from service.workshop.scene.grown import Grown, grown
 from service.workshop.scene.hues import hue, metal_hue
 from service.workshop.scene.looking import Thing, looked_at
 from service.workshop.scene.moving import moved
+from service.workshop.scene.rooms import room
+from service.workshop.scene.showing import Shown
 from service.workshop.scene.values import (
     Ball,
     Bloom,
@@ -48,16 +50,18 @@ def scene_of(brief: Brief, estimate: Estimate, book: PriceBook, *, seed: int) ->
     """
     if not all(counted.order for counted in estimate.pieces):
         raise ValueError("this estimate is from before clusters were kept in order")
-    pieces, dressed = _made(brief, estimate, book, seed)
-    places, ranks, label_m = arranged(pieces)
-    balls = tuple(ball for place in places for ball in _balls(pieces[place.piece], place))
+    pieces = [*_shown(brief, estimate, book, seed)]
+    floor = arranged(pieces)
+    balls = tuple(
+        ball for place in floor.places for ball in _balls(pieces[place.piece].grown, place)
+    )
     things = [
         moved(thing, place.by)
-        for place in places
-        for thing in _things(pieces[place.piece], dressed[place.piece], place, label_m)
+        for place in floor.places
+        for thing in pieces[place.piece].things(place.copy, floor.label_m)
     ]
     colours = {ball.colour: hue(ball.colour, book) for ball in balls}
-    right = max(place.right for place in places)
+    right = max(place.right for place in floor.places)
     floats = [
         moved(each, Point(x=right, y=0.0, z=0.0))
         for each in floats_of(brief.floating, tuple(colours.values()), metal_hue(colours, book))
@@ -67,9 +71,11 @@ def scene_of(brief: Brief, estimate: Estimate, book: PriceBook, *, seed: int) ->
     eye, window = looked_at(
         balls,
         [*things, *floats, person],
-        ranks=ranks,
+        ranks=floor.ranks,
         from_below=all(piece.support is Support.CEILING for piece in brief.pieces),
     )
+    outdoors = brief.site.setting is Setting.OUTDOOR
+    things += room(pieces, right, floor.wall_z, outdoors=outdoors)
     return Scene(
         balls=balls,
         rods=_only(Rod, things),
@@ -83,47 +89,30 @@ def scene_of(brief: Brief, estimate: Estimate, book: PriceBook, *, seed: int) ->
         person=person,
         measures=_only(Measure, things),
         colours=colours,
-        outdoors=brief.site.setting is Setting.OUTDOOR,
+        outdoors=outdoors,
         eye=eye,
         window=window,
     )
 
 
-def _made(
-    brief: Brief, estimate: Estimate, book: PriceBook, seed: int
-) -> tuple[list[Grown], list[list[Thing]]]:
+def _shown(brief: Brief, estimate: Estimate, book: PriceBook, seed: int) -> Iterator[Shown]:
     """Every kind of piece once, and what is on it; foils are on the first."""
     import numpy as np
 
     outdoors = brief.site.setting is Setting.OUTDOOR
-    pieces: list[Grown] = []
-    dressed: list[list[Thing]] = []
     for index, (piece, counted) in enumerate(zip(brief.pieces, estimate.pieces, strict=True)):
         dice = np.random.Generator(np.random.PCG64([seed, index]))
         each = grown(piece, counted, book, outdoors=outdoors, dice=dice)
         metal = metal_hue((balloon.colour for balloon in counted.balloons), book)
         foils = foils_on(each, brief.foils, book, metal) if index == 0 else ()
-        cover = " ".join(
-            fitting.label
-            for fitting in estimate.fittings
-            if fitting.code == "covers" and fitting.piece == index
-        )
-        pieces.append(each)
-        dressed.append([*foils, *accents_on(each, foils, cover, book, dice)])
-    return pieces, dressed
+        accents = accents_on(each, foils, _cover_of(index, estimate), book, dice)
+        yield Shown(grown=each, dressing=(*foils, *accents))
 
 
-def _things(
-    piece: Grown, dressed: Sequence[Thing], place: Placed, label_m: float
-) -> Iterator[Thing]:
-    """What one copy has beside its balloons; the first has the foils and the dimensions."""
-    yield from piece.stand.panels
-    yield from piece.stand.rods
-    for thing in dressed:
-        if place.copy == 0 or not isinstance(thing, Foil):
-            yield thing
-    if place.copy == 0:
-        yield from (beside(measure, label_m) for measure in piece.stand.measures)
+def _cover_of(index: int, estimate: Estimate) -> str:
+    """What the fittings call the fabric cover of a piece."""
+    covers = (each for each in estimate.fittings if each.code == "covers")
+    return " ".join(each.label for each in covers if each.piece == index)
 
 
 def _balls(piece: Grown, place: Placed) -> Iterator[Ball]:

@@ -3,14 +3,17 @@
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 
-from service.estimating import Point, PriceBook, sort_foils
+from service.estimating import METRES_PER_INCH, Point, PriceBook, sort_foils
 from service.workshop.scene.grown import Grown
 from service.workshop.scene.values import Foil, FoilSort
 
-_DIGIT_M = 34 * 0.0254
-_LETTER_M = 16 * 0.0254
-_SHAPE_M = 18 * 0.0254
-"""What is usual for air-filled foils on a garland. Common practice, no source."""
+_DRAWN_IN = 0.88
+"""A foil filled with air is so much of its flat size. Common practice, no source."""
+
+_DIGIT_M = 34 * METRES_PER_INCH * _DRAWN_IN
+_LETTER_M = 16 * METRES_PER_INCH * _DRAWN_IN
+_SHAPE_M = 18 * METRES_PER_INCH * _DRAWN_IN
+"""The sizes that are usual on a garland, by their flat height. Common practice, no source."""
 
 _NARROW = 0.64
 """A digit or letter is about so much of its height across."""
@@ -58,10 +61,12 @@ def _hung(rows: Sequence[_Row], beside: _Row, grown: Grown, hex_value: str) -> I
     crown = grown.crown()
     under = sum(row.height_m + _BETWEEN_M for row in rows[1:])
     floor = -grown.stand.lift_m
-    middle = max(crown.y, floor + under + rows[0].height_m / 2 + _BETWEEN_M)
+    high = rows[0].height_m / 2
+    # No higher than the garland's own edge, and clear of the floor.
+    middle = min(crown.y, crown.y + grown.girth_m / 2 - high)
+    middle = max(middle, floor + under + high + _BETWEEN_M)
     width = max(row.width_m for row in rows)
     reach = width / 2 + (beside.each_m if beside.texts else 0.0)
-    high = rows[0].height_m / 2
     z = _BEFORE_M + grown.front(
         crown.x - reach, middle - high - under, crown.x + reach, middle + high
     )

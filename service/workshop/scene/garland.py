@@ -8,6 +8,7 @@ from dataclasses import replace
 from typing import TYPE_CHECKING
 
 from service.workshop.scene.knots import Knot
+from service.workshop.scene.lines import Tie
 from service.workshop.scene.relaxing import Held, Wall, relaxed
 
 if TYPE_CHECKING:
@@ -40,12 +41,12 @@ def organic(
     radii = [[sized[size] / 2 for size, _ in each.inside] for each in clusters]
     wandering = _wander(clusters, girth_m, dice)
     centres, anchors = [], []
-    for index, (knot, inside) in enumerate(zip(wandering, radii, strict=True)):
+    for index, (tie, inside) in enumerate(zip(wandering, radii, strict=True)):
         side = 1 if index % 2 else -1
-        if knot.filler:
-            places, anchor = _pushed_in(knot, inside, girth_m, side, dice)
+        if clusters[index].filler:
+            places, anchor = _pushed_in(tie, inside, girth_m, side, dice)
         else:
-            places, anchor = _tied(knot, inside, index, side, dice), knot.at
+            places, anchor = _tied(tie, inside, index, side, dice), tie.at
         centres += places
         anchors += [anchor] * len(places)
     group = np.repeat(np.arange(len(clusters)), [len(inside) for inside in radii])
@@ -60,24 +61,23 @@ def organic(
     return relaxed(np.array(centres), each, held, walls)
 
 
-def _wander(clusters: Sequence[Knot], girth_m: float, dice: Generator) -> list[Knot]:
+def _wander(clusters: Sequence[Knot], girth_m: float, dice: Generator) -> list[Tie]:
     """The line a little out of true, so that the garland's edge comes out uneven."""
     phases = dice.uniform(0, math.tau, len(_WAVES_M))
     wandering, walked = [], 0.0
-    before = clusters[0].at
+    before = clusters[0].tie.at
     for knot in clusters:
-        walked += math.dist(knot.at, before)
-        before = knot.at
+        tie = knot.tie
+        walked += math.dist(tie.at, before)
+        before = tie.at
         waves = zip(_WAVES_M, phases, strict=True)
         swing = sum(math.sin(math.tau * walked / wave + phase) for wave, phase in waves)
         aside = _WANDER / len(_WAVES_M) * girth_m * swing
-        wandering.append(replace(knot, at=knot.at + aside * knot.outward))
+        wandering.append(replace(tie, at=tie.at + aside * tie.outward))
     return wandering
 
 
-def _tied(
-    knot: Knot, radii: Sequence[float], index: int, side: int, dice: Generator
-) -> list[Floats]:
+def _tied(tie: Tie, radii: Sequence[float], index: int, side: int, dice: Generator) -> list[Floats]:
     """Round the line, each cluster turned against the last; a large balloon faces the viewer."""
     order = [int(i) for i in dice.permutation(len(radii))]
     turn = math.pi / len(radii) * index + dice.uniform(-0.4, 0.4)
@@ -89,12 +89,12 @@ def _tied(
     places: dict[int, Floats] = {}
     for k, i in enumerate(order):
         shift = dice.uniform(-0.3, 0.3) * radii[i]
-        places[i] = knot.round(turn + math.tau * k / len(order), _NECK * radii[i], shift)
+        places[i] = tie.round(turn + math.tau * k / len(order), _NECK * radii[i], shift)
     return [places[i] for i in range(len(radii))]
 
 
 def _pushed_in(
-    knot: Knot, radii: Sequence[float], girth_m: float, side: int, dice: Generator
+    tie: Tie, radii: Sequence[float], girth_m: float, side: int, dice: Generator
 ) -> tuple[list[Floats], Floats]:
     """A ring lying on the garland's front or side, where it is seen, and what it is drawn to."""
     import numpy as np
@@ -102,16 +102,16 @@ def _pushed_in(
     radius = max(radii)
     depth = max(girth_m / 2 - radius, radius)
     angle = side * dice.triangular(0.0, 0.9, 2.2)
-    middle = knot.round(angle, depth)
-    across = np.cross((middle - knot.at) / depth, knot.forward)
+    middle = tie.round(angle, depth)
+    across = np.cross((middle - tie.at) / depth, tie.forward)
     reach = radius / math.sin(math.pi / len(radii)) if len(radii) > 1 else 0.0
     turn = dice.uniform(0, math.tau)
     bearings = [turn + math.tau * k / len(radii) for k in range(len(radii))]
     places = [
-        middle + reach * (math.cos(bearing) * knot.forward + math.sin(bearing) * across)
+        middle + reach * (math.cos(bearing) * tie.forward + math.sin(bearing) * across)
         for bearing in bearings
     ]
-    return places, knot.round(angle, _DRAWN_IN * depth)
+    return places, tie.round(angle, _DRAWN_IN * depth)
 
 
 _DRAWN_IN = 0.75

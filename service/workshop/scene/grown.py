@@ -14,12 +14,12 @@ from service.estimating import (
     PieceEstimate,
     Point,
     PriceBook,
-    Run,
     laid,
     sized_diameters,
 )
 from service.workshop.scene.garland import organic
-from service.workshop.scene.knots import Knot, Spot, knots, spots, tied_at
+from service.workshop.scene.knots import Spot, knots, spots
+from service.workshop.scene.lines import Line, Tie, line_of
 from service.workshop.scene.rings import nested
 from service.workshop.scene.stands import Dressed, Stand, stand_of
 
@@ -35,7 +35,7 @@ class Grown:
 
     piece: Piece
     path: Path
-    runs: tuple[Run, ...]
+    lines: tuple[Line, ...]
     girth_m: float
     sized: Mapping[int, float]
     stand: Stand
@@ -44,27 +44,26 @@ class Grown:
     @property
     def length_m(self) -> float:
         """All stretches of garland together [m]."""
-        return math.fsum(run.length_m for run in self.runs)
+        return math.fsum(line.run.length_m for line in self.lines)
 
-    def along(self, walked_m: float) -> Knot:
+    def along(self, walked_m: float) -> Tie:
         """The line's place so far from the garland's start, counted on across stretches."""
-        for run in self.runs[:-1]:
-            if walked_m <= run.length_m:
-                return tied_at(self.path, run.start_m + walked_m, run, self.stand.seen)
-            walked_m -= run.length_m
-        last = self.runs[-1]
-        at = min(last.start_m + walked_m, last.end_m)
-        return tied_at(self.path, at, last, self.stand.seen)
+        for line in self.lines[:-1]:
+            if walked_m <= line.run.length_m:
+                return _tie(line, line.run.start_m + walked_m)
+            walked_m -= line.run.length_m
+        last = self.lines[-1]
+        return _tie(last, last.run.start_m + walked_m)
 
     def middle(self) -> Point:
         """The middle of the longest stretch; of several alike the middle one."""
-        run = self._main_run()
-        return self.path.at(run.start_m + run.length_m / 2)
+        line = self._main()
+        return _point(_tie(line, line.run.start_m + line.run.length_m / 2))
 
     def crown(self) -> Point:
         """Where foils go: on top of what rises straight, else at the middle."""
-        run = self._main_run()
-        start, end = self.path.at(run.start_m), self.path.at(run.end_m)
+        line = self._main()
+        start, end = (_point(_tie(line, at)) for at in (line.run.start_m, line.run.end_m))
         in_line = abs(end.x - start.x) < _LEVEL_M and abs(end.z - start.z) < _LEVEL_M
         return end if in_line and end.y - start.y > _LEVEL_M else self.middle()
 
@@ -79,10 +78,20 @@ class Grown:
                 reach.append(spot.z + math.sqrt(rest))
         return max(reach)
 
-    def _main_run(self) -> Run:
-        longest = max(run.length_m for run in self.runs)
-        alike = [run for run in self.runs if run.length_m > longest - _LEVEL_M]
+    def _main(self) -> Line:
+        longest = max(line.run.length_m for line in self.lines)
+        alike = [line for line in self.lines if line.run.length_m > longest - _LEVEL_M]
         return alike[len(alike) // 2]
+
+
+def _tie(line: Line, at_m: float) -> Tie:
+    (tie,) = line.ties([at_m])
+    return tie
+
+
+def _point(tie: Tie) -> Point:
+    x, y, z = tie.at.tolist()
+    return Point(x=x, y=y, z=z)
 
 
 def grown(
@@ -102,15 +111,16 @@ def grown(
         outdoors=outdoors,
     )
     stand = stand_of(dressed)
-    clusters = knots(path, estimate, stretches, stand.seen, stand.aside_m)
+    lines = tuple(line_of(path, run, stand.seen, stand.aside_m) for run in piece.runs)
+    clusters = knots(estimate, stretches, lines)
     if quads:
-        centres = nested(path, stretches, usual, stand.walls)
+        centres = nested(stretches, lines, usual, stand.walls)
     else:
         centres = organic(clusters, sized, estimate.girth_m, stand.walls, dice)
     return Grown(
         piece=piece,
         path=path,
-        runs=piece.runs,
+        lines=lines,
         girth_m=estimate.girth_m,
         sized=sized,
         stand=stand,

@@ -62,10 +62,11 @@ def _reaching(balls: Sequence[Ball], things: Sequence[Thing]) -> Iterator[tuple[
     for ball in balls:
         yield Point(x=ball.x, y=ball.y, z=ball.z), ball.diameter_m / 2
     for thing in things:
-        yield from _ends(thing)
+        yield from reaching(thing)
 
 
-def _ends(thing: Thing) -> Iterator[tuple[Point, float]]:
+def reaching(thing: Thing) -> Iterator[tuple[Point, float]]:
+    """Points of a thing and how far round each it reaches [m]: all of it lies within them."""
     if isinstance(thing, Rod | Streamer):
         yield from ((point, 0.0) for point in thing.points)
     elif isinstance(thing, Panel):

@@ -6,8 +6,8 @@ import math
 from collections.abc import Sequence
 from typing import TYPE_CHECKING
 
-from service.estimating import Path, Stretch, nested_pitch
-from service.workshop.scene.knots import Knot, tied_at
+from service.estimating import Stretch, nested_pitch
+from service.workshop.scene.lines import Line, Tie
 from service.workshop.scene.relaxing import Held, Wall, clear, relaxed
 
 if TYPE_CHECKING:
@@ -17,8 +17,8 @@ RING = 4
 
 
 def nested(
-    path: Path,
     stretches: Sequence[Stretch],
+    lines: Sequence[Line],
     diameter_m: float,
     walls: Sequence[Wall],
 ) -> Floats:
@@ -29,13 +29,12 @@ def nested(
     import numpy as np
 
     centres, anchors = [], []
-    for stretch in stretches:
-        places = _places(path, stretch, diameter_m)
-        step = _turn(len(places), closed=stretch.run.closed)
-        for index, at_m in enumerate(places):
-            ring = tied_at(path, at_m, stretch.run)
-            centres += _ring(ring, diameter_m, step * index)
-            anchors += [ring.at] * RING
+    for stretch, line in zip(stretches, lines, strict=True):
+        ties = line.ties(_places(stretch, line, diameter_m))
+        step = _turn(len(ties), closed=stretch.run.closed)
+        for index, tie in enumerate(ties):
+            centres += _ring(tie, diameter_m, step * index)
+            anchors += [tie.at] * RING
     at, radii = np.array(centres), np.full(len(centres), diameter_m / 2)
     if clear(at, radii, walls):
         return at
@@ -48,7 +47,7 @@ def nested(
     return relaxed(at, radii, held, walls)
 
 
-def _places(path: Path, stretch: Stretch, diameter_m: float) -> list[float]:
+def _places(stretch: Stretch, line: Line, diameter_m: float) -> list[float]:
     """Where along the path [m] each ring is: a pitch apart, in the middle of the run.
 
     One that begins on the floor begins with the first ring standing on it.
@@ -58,7 +57,7 @@ def _places(path: Path, stretch: Stretch, diameter_m: float) -> list[float]:
         return [run.start_m + run.length_m * ring / number for ring in range(number)]
     pitch = nested_pitch(RING, diameter_m)
     first = (run.length_m - (number - 1) * pitch) / 2
-    if path.at(run.start_m).y < diameter_m / 2:
+    if float(line.corners[0, 1]) < diameter_m / 2:
         first = max(first, diameter_m / 2)
     return [run.start_m + first + ring * pitch for ring in range(number)]
 
@@ -71,6 +70,6 @@ def _turn(number: int, *, closed: bool) -> float:
     return quarter * round(number / 2) / number
 
 
-def _ring(knot: Knot, diameter_m: float, turn: float) -> list[Floats]:
+def _ring(tie: Tie, diameter_m: float, turn: float) -> list[Floats]:
     reach = diameter_m / (2 * math.sin(math.pi / RING))
-    return [knot.round(turn + math.tau * k / RING, reach) for k in range(RING)]
+    return [tie.round(turn + math.tau * k / RING, reach) for k in range(RING)]

@@ -110,7 +110,7 @@ class Bloom:
 
 @dataclass(frozen=True, kw_only=True, slots=True)
 class Sprig:
-    """One stem of greenery, leaves along it from `start` to its tip at `end`."""
+    """One twig of a stem of greenery, leaves along it from `start` to its tip at `end`."""
 
     start: Point
     end: Point

@@ -4,7 +4,7 @@
 outside of one: looking for the proof that nothing is cheaper may take seconds.
 """
 
-from service.workshop.shopping_list.asking import USUAL_DAYS, Scope, needs, question
+from service.workshop.shopping_list.asking import USUAL_DAYS, Scope, needs, question, until_of
 from service.workshop.shopping_list.buying import purchase_id, solve
 from service.workshop.shopping_list.goods import (
     Bag,
@@ -52,4 +52,5 @@ __all__ = [
     "purchase_id",
     "question",
     "solve",
+    "until_of",
 ]

@@ -45,6 +45,12 @@ class Asked:
     quotes: Mapping[str, Quote]
 
 
+def until_of(scope: Scope, today: date) -> date:
+    """Up to which day's set-ups a list goes that is not of one job."""
+    usual = _EVER if scope.only else timedelta(days=USUAL_DAYS)
+    return scope.until or today + usual
+
+
 def question(work: UnitOfWork, ports: Ports, scope: Scope, *, now: datetime) -> Question:
     """What to buy for, with the dates of its making; NotFound for a job that has no price yet.
 
@@ -101,8 +107,8 @@ def _booked(work: UnitOfWork, ports: Ports, scope: Scope, now: datetime) -> list
     """Bookings from today on; one of today may still be made."""
     book = ports.price_books.current()
     today = today_at(now, book)
-    until = scope.until or today + (_EVER if scope.only else timedelta(days=USUAL_DAYS))
-    since, end = midnight(today, book), midnight(until + timedelta(days=1), book)
+    since = midnight(today, book)
+    end = midnight(until_of(scope, today) + timedelta(days=1), book)
     found = (h for h in work.holds.starting(since, end) if h.state is HoldState.BOOKED)
     return [h for h in found if scope.only is None or h.lead_id in scope.only]
 

@@ -50,7 +50,7 @@ def solve(
         today=question.today,
         currency=book.shop.currency,
         suppliers=tuple(make.suppliers(shopping)),
-        shelf=tuple(_shelf(question, shopping)),
+        shelf=tuple(sorted(_shelf(question, shopping), key=lambda e: (e.size_class, e.colour))),
         stand_ins=tuple(
             StandIn(wanted=wanted, source=source, count=n) for (wanted, source), n in fills.items()
         ),
@@ -131,8 +131,8 @@ class _Lines:
         today, holidays = self._question.today, self._book.policy.holidays
         for order in shopping.orders:
             supplier = self._suppliers[order.supplier]
-            found = [each for each in shopping.lines if each.supplier == supplier.name]
-            lines = tuple(self._line(each, self._for(each)) for each in found)
+            found = (each for each in shopping.lines if each.supplier == supplier.name)
+            lines = tuple(self._line(e, self._for(e)) for e in sorted(found, key=_as_shelved))
             when = _worst(lines)
             late = [line for line in lines if line.timing is Timing.LATE]
             yield Supplied(
@@ -185,6 +185,11 @@ class _Lines:
             for job in self._question.jobs
             if (count := sum(self._lacking[job.lead_id].get(key, 0) for key in kinds))
         )
+
+
+def _as_shelved(line: ShoppingLine) -> tuple[int, str, int]:
+    """Mixed packs, then by size and colour, as a shop has its bags on the wall."""
+    return line.size_class or 0, line.colour or line.item, -line.pack_size
 
 
 def _worst(lines: Sequence[Line]) -> Timing:

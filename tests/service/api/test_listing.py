@@ -79,6 +79,7 @@ def test_figures_say_what_became_of_the_requests(
     }
     assert figures["jobs"]["count"] == 0
     assert figures["jobs"]["real_margin"] is None
+    assert figures["jobs"]["with_actuals"] == 0
     earlier = service.client("owner").get("/v1/figures", params={"to": "2027-01-09"}).json()
     assert earlier["outcomes"]["asked"] == 0
 

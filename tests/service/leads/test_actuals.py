@@ -174,6 +174,8 @@ def test_what_is_known_exactly_is_not_shared_out() -> None:
     assert shared == {**KEYS, key: KEYS[key] + 20}
     assert used_by_key(Actuals(used_by={key: 3}), PLANNED) == {**KEYS, key: 3}
     assert used_by_key(Actuals(burst={key[0]: 3}), PLANNED) is None
+    assert compare(quoted(), BOOK, Actuals(used=TAKEN)).shared_out
+    assert not compare(quoted(), BOOK, Actuals(used=TAKEN, used_by=KEYS)).shared_out
     assert used_by_size(Actuals(used=TAKEN), PLANNED) == by_size(KEYS)
 
 

@@ -136,6 +136,19 @@ def test_two_jobs_of_one_day_share_the_bench(shop: BuiltShop) -> None:
     assert among(shop, found) == []
 
 
+def test_nobody_is_at_the_bench_while_the_car_is_loaded(shop: BuiltShop) -> None:
+    booked(shop)
+    booked(shop, a_wall(start=time(19)), starts_at=at(11, 30))
+    one, other = jobs(shop)
+    with shop.ports.read() as work:
+        estimate = work.quotes.get(one.hold.quote_id).estimate
+    leaves = one.hold.stay.leaves_at
+    loads_from = leaves - timedelta(hours=estimate.hours["load"] / estimate.plan.crew / 2)
+    assert loads_from < leaves
+    made = [*parts(one, Part.MAKE), *parts(other, Part.MAKE)]
+    assert not [span for span in made if span[0] < leaves and loads_from < span[1]]
+
+
 def test_a_crew_in_two_places_and_a_set_up_after_the_guests_are_told(shop: BuiltShop) -> None:
     first, second = booked(shop), booked(shop, a_wall(start=time(19)), starts_at=at(11, 30))
     one, other = jobs(shop)

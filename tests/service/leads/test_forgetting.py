@@ -5,7 +5,7 @@ import json
 import zipfile
 from collections.abc import Iterator
 from dataclasses import replace
-from datetime import timedelta
+from datetime import date, timedelta
 from decimal import Decimal
 from pathlib import Path
 
@@ -14,12 +14,14 @@ import pytest
 from sqlalchemy import Engine, insert, select
 
 from service.estimating import Brief, Event, Site
-from service.leads import booking, editing, forgetting, handling, merging, notes
+from service.leads import booking, editing, forgetting, handling, merging, notes, recording
+from service.leads.actuals import Actuals, Extra
 from service.leads.lead import Client, Lead, LeadState, NotFound, StaleDecision
 from service.leads.messages import OwnerChat
 from service.rendering.client_file import packed
 from service.storage import tables as t
 from tests.service.building import BuiltShop, a_brief, build_shop
+from tests.service.finishing import tell, told_of
 
 NORA = Client(name="Nora Zyzzyva", email="nora.zyzzyva@mail.example", phone="+1 617 555 0177")
 PLACE, NOTES, SAID = "Quixotry House", "by the zeppelin model", "my aunt Xanthippe loves teal"
@@ -230,6 +232,60 @@ def test_nothing_is_written_into_a_request_that_was_erased(shop: BuiltShop) -> N
             pair = work.leads.get(kept.id), work.leads.get(part.id)
             with pytest.raises(merging.MergeRefused, match="erased"):
                 merging.refuse_unfit(*pair)
+
+
+def a_job_of_hers(shop: BuiltShop) -> Lead:
+    """Done, and told of with a photo."""
+    lead = she_asks(shop)
+    extra = Extra(what="keys of Quixotry House", amount=Decimal("7.25"))
+    with shop.ports.work() as work:
+        work.leads.save(replace(work.leads.get(lead.id), state=LeadState.DONE))
+        number = work.quotes.of_lead(lead.id)[-1]
+        work.quotes.mark_sent(number.id, shop.now, number.expires_at)
+        work.commit()
+    tell(
+        shop,
+        lead,
+        Actuals(hours={"tying": 1.5}, burst={10: 3}, extras=(extra,)),
+        went_wrong="Zyzzyva came late",
+    )
+    with shop.ports.work() as work:
+        jpeg = b"\xff\xd8\xff xanthippe"
+        recording.keep_photo(work, shop.ports, lead.id, jpeg, who="owner", now=shop.now)
+        work.commit()
+    return lead
+
+
+def test_of_what_a_job_took_the_words_and_photos_go_and_the_figures_stay(
+    shop: BuiltShop, tmp_path: Path
+) -> None:
+    lead = a_job_of_hers(shop)
+    before = told_of(shop, lead)
+    assert before is not None
+    erase(shop, lead)
+    assert traces(tmp_path.iterdir()) == {}
+    after = told_of(shop, lead)
+    assert after is not None
+    assert (after.real_cost, after.observation, after.told) == (
+        before.real_cost,
+        before.observation,
+        before.told,
+    )
+    assert (after.went_wrong, [each.what for each in after.actuals.extras]) == ("", [""])
+    with shop.ports.read() as work:
+        assert work.actuals.photos(lead.id) == []
+        assert work.actuals.untold(since=date(2027, 1, 1), limit=9) == []
+
+
+def test_what_was_told_of_a_job_is_in_the_clients_file(shop: BuiltShop) -> None:
+    lead = a_job_of_hers(shop)
+    with shop.ports.read() as work:
+        found, pictures = forgetting.collected(work, lead.id)
+        assert forgetting.kept_of(work, lead.id).photos == len(pictures) == 2
+    with zipfile.ZipFile(io.BytesIO(packed(found, pictures))) as archive:
+        assert b"Zyzzyva came late" in archive.read("data.json")
+        kept = [archive.read(name) for name in archive.namelist() if name.startswith("photos/")]
+    assert b"\xff\xd8\xff xanthippe" in kept
 
 
 def test_everything_fits_into_one_file(shop: BuiltShop) -> None:

@@ -139,6 +139,7 @@ def test_what_is_left_empty_is_not_told(shop: BuiltShop, job: Lead, owner: TestC
     assert f"tying {hours_typed(planned['tying'])} 1:30 +" in said
     assert f"clustering {hours_typed(planned['clustering'])} as planned" in said
     assert "zip ties $0.00 $7.25 +$7.25" in said
+    assert "Balloons used, shared out as planned" in said
     assert "What went wrong: The lift was out of order" in said
     assert "Tell how it went" not in text_of(owner.get(f"/desk/leads/{job.id}").text)
     assert "How it went: it cost $" in text_of(owner.get(f"/desk/leads/{job.id}").text)
@@ -155,6 +156,8 @@ def test_the_desk_asks_for_it_where_it_is_told(
     assert "Done: tell how it went" in text_of(page)
     assert path(job) in {each.get("href") for each in elements_of(page, "a")}
     assert "Tell how it went" in text_of(owner.get(f"/desk/leads/{job.id}").text)
+    figures = text_of(owner.get("/desk/figures?period=all").text)
+    assert "What they really took has not been told of any yet." in figures
     tell(shop, job, Actuals(used=300))
     assert "tell how it went" not in text_of(owner.get("/desk").text)
     figures = text_of(owner.get("/desk/figures?period=all").text)

@@ -125,7 +125,7 @@ def test_figures_say_the_same_in_words_table_and_picture(
     text = text_of(page)
     assert "first answer at once, nine of ten at once; 100% within five minutes" in text
     assert "not answered yet 1" in text
-    assert "no finished job has its actuals yet" in text
+    assert "No job of this time was won yet." in text
     assert "the website form, “spring-regatta” 1, 0 won" in text
     images = {str(image["src"]): str(image["alt"]) for image in elements_of(page, "img")}
     drawn = {source: owner.get(source) for source in images}

@@ -1,12 +1,10 @@
 """Booked jobs of a built shop, and what was bought for them."""
 
-from dataclasses import replace
 from datetime import date, time, timedelta
-from decimal import Decimal
 
 from service.estimating import Brief, ColourShare, Event, Piece, Support
 from service.leads import booking
-from service.leads.lead import Client, Lead
+from service.leads.lead import Client, Lead, LeadState
 from service.workshop import purchasing
 from service.workshop.purchasing import Bought
 from service.workshop.shopping_list import (
@@ -37,6 +35,8 @@ def wall(length_m: float, *colours: str, days: int = 0, **parts: object) -> Brie
 def book_job(shop: BuiltShop, brief: Brief) -> Lead:
     """A lead whose deposit has come."""
     lead = shop.quoted(brief)
+    if lead.state is LeadState.REVIEW:
+        shop.send_firm(lead)
     day = brief.event.date
     assert day is not None
     with shop.ports.work() as work:
@@ -104,14 +104,3 @@ def out(shop: BuiltShop, lead: Lead) -> dict[tuple[int, str], int]:
     """What a job has."""
     with shop.ports.read() as work:
         return dict(work.stock.of_lead(lead.id))
-
-
-def paid(found: ShoppingList) -> Decimal:
-    """What the packs and their delivery come to."""
-    return found.cost
-
-
-def longer(lead: Lead, length_m: float) -> Brief:
-    """The lead's brief with a longer garland."""
-    piece = replace(lead.brief.pieces[0], length_m=length_m)
-    return replace(lead.brief, pieces=(piece,))

@@ -57,7 +57,11 @@ def against(found: Comparison) -> Against:
                 rows=[_figure(_said(each.name), each, hours_typed) for each in found.hours],
                 sums=[_in_all(found.hours, hours_typed)],
             ),
-            Table(title="Balloons used", rows=list(_sizes(found.balloons, _count))),
+            Table(
+                title="Balloons used" + (", shared out as planned" if found.shared_out else ""),
+                rows=list(_sizes(found.balloons, _count)),
+                sums=[_in_all(found.balloons, _count)],
+            ),
             Table(title="Burst", rows=list(_sizes(found.burst, _odds))),
             Table(title="On the road", rows=[_figure("driven", found.driven, miles)]),
             Table(title="Cost", rows=list(_sums(found))),

@@ -38,6 +38,8 @@ def actuals_page(lead_id: str, desk: SignedIn, done: str = "") -> Response:
 def tell(lead_id: str, desk: Confirmed, sent: Sent) -> Response:
     """Keep what was typed, and the photos. What is empty went as planned."""
     faults: dict[str, str] = {}
+    with desk.visit.ports.read() as work:
+        _job(desk, work, lead_id)
     try:
         throw_away(desk, lead_id, sent.every("drop"))
         wrong = take_in(desk, lead_id, sent.files("photo"))
@@ -108,7 +110,6 @@ def _show(
         went_wrong=entry.went_wrong,
         form=layout(job.quote.estimate, found, shown),
         values=shown,
-        crew=job.quote.estimate.plan.crew,
         photos=[each.id for each in work.actuals.photos(lead_id)],
         most_photos=MOST_PHOTOS,
         ticked=_ticked(entry, values),

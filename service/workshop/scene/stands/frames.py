@@ -45,7 +45,7 @@ def _frame(dressed: Dressed) -> Stand:
             bar([(0.0, low, 0.0), (width, low, 0.0)], Material.METAL, TUBE_M),
             *(_foot(x) for x in (0.0, width)),
         ),
-        measures=wide_and_high(width, height, dressed.clear_m),
+        measures=wide_and_high(width, height),
         hollow=True,
         cover=_behind(outline),
     )
@@ -83,7 +83,7 @@ def arch(dressed: Dressed) -> Stand:
     width, height = piece.width_m or 0.0, piece.height_m or 0.0
     return Stand(
         rods=(_tube(sampled(dressed.path)), *_plate(0.0), *_plate(width)),
-        measures=wide_and_high(width, height, dressed.clear_m),
+        measures=wide_and_high(width, height),
         hollow=True,
         cover=_behind(sampled(dressed.path)),
     )
@@ -92,10 +92,9 @@ def arch(dressed: Dressed) -> Stand:
 def column(dressed: Dressed) -> Stand:
     """A pole on a base plate."""
     height = dressed.piece.height_m or 0.0
-    side = -dressed.clear_m
     return Stand(
         rods=(_tube(sampled(dressed.path, 2)), *_plate(0.0)),
-        measures=(across((side, 0.0), (side, height), Direction.HEIGHT, height),),
+        measures=(across((0.0, 0.0), (0.0, height), Direction.HEIGHT, height),),
     )
 
 

@@ -21,26 +21,25 @@ _ON_IT = 0.2
 
 _SHELF_M, _SHELF_DEEP_M = 0.07, 0.25
 _TABLE_DEEP_M = 0.75
-_TALLEST_M = 2.6
 
 
 def mantel(dressed: Dressed) -> Stand:
-    """A shelf over an open fireplace, against its chimney breast."""
+    """A shelf over an open fireplace, on its wall."""
     length, high = dressed.piece.length_m or 0.0, dressed.path.top_m
     edge = -_EDGE_SHARE * dressed.balloon_m
     back, face = edge - _SHELF_DEEP_M, edge - 0.1
-    beside = dressed.clear_m + 0.4
     leg = min(0.3, length * 0.2)
+    inset = min(0.05, length * 0.1)
     return Stand(
         panels=(
-            _panel(upright(-beside, 0.0, length + beside, _TALLEST_M, back), Material.WALL),
-            _panel(upright(0.05, 0.0, length - 0.05, high - _SHELF_M, face), Material.STONE),
+            _panel(upright(inset, 0.0, length - inset, high - _SHELF_M, face), Material.STONE),
             _panel(upright(leg, 0.0, length - leg, high * 0.68, face + 0.005), Material.DARK),
             _panel(lying(0.0, length, edge, back, high), Material.WOOD),
             _panel(upright(0.0, high - _SHELF_M, length, high, edge), Material.WOOD),
         ),
         measures=_measures(dressed),
         walls=(FLOOR, Wall(axis=2, at_m=edge)),
+        backs_on_m=back,
         aside_m=_ON_IT * dressed.girth_m,
     )
 
@@ -62,11 +61,11 @@ def table(dressed: Dressed) -> Stand:
 
 def _measures(dressed: Dressed) -> tuple[Measure, ...]:
     piece, high = dressed.piece, dressed.path.top_m
-    length, drop, side = piece.length_m or 0.0, piece.drop_m, -dressed.clear_m
+    length, drop = piece.length_m or 0.0, piece.drop_m
     along = across((0.0, -BELOW_M), (length, -BELOW_M), Direction.LENGTH, length)
     if drop is None:
         return (along,)
-    return along, across((side, high - drop), (side, high), Direction.DROP, drop)
+    return along, across((0.0, high - drop), (0.0, high), Direction.DROP, drop)
 
 
 def _panel(corners: tuple[Point, ...], material: Material) -> Panel:

@@ -4,7 +4,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 
 from service.estimating import Path, Piece, Point
-from service.workshop.scene.knots import TO_THE_VIEWER
+from service.workshop.scene.lines import TO_THE_VIEWER
 from service.workshop.scene.relaxing import Wall
 from service.workshop.scene.values import Direction, Material, Measure, Panel, Rod
 
@@ -31,11 +31,6 @@ class Dressed:
     all_round: bool
     outdoors: bool
 
-    @property
-    def clear_m(self) -> float:
-        """How far beside the path its garland is surely over [m]."""
-        return self.girth_m / 2 + 0.2
-
 
 @dataclass(frozen=True, kw_only=True, slots=True)
 class Stand:
@@ -43,7 +38,9 @@ class Stand:
 
     `lift_m` is how far the path is lifted off the floor, `back_m` how far away from the viewer,
     and `aside_m` how far outward of it the garland lies; `seen` is the direction to those who
-    look at it. `hollow` where a sign hangs free under the garland, `cover` what fabric would hide.
+    look at it. What stands against a wall says where that is in `backs_on_m`, how high its
+    picture rail runs, and the ceiling. Upright `measures` are placed beside the garland later.
+    `hollow` where a sign hangs free under the garland, `cover` is what fabric would hide.
     """
 
     rods: tuple[Rod, ...] = ()
@@ -54,6 +51,9 @@ class Stand:
     back_m: float = 0.0
     aside_m: float = 0.0
     seen: Point = TO_THE_VIEWER
+    backs_on_m: float | None = None
+    rail_m: float | None = None
+    ceiling_m: float | None = None
     hollow: bool = False
     cover: tuple[Point, ...] = ()
 
@@ -98,9 +98,9 @@ def across(
     )
 
 
-def wide_and_high(width_m: float, height_m: float, clear_m: float) -> tuple[Measure, ...]:
+def wide_and_high(width_m: float, height_m: float) -> tuple[Measure, ...]:
     """The width under the floor's edge, and the height on the left."""
     return (
         across((0.0, -BELOW_M), (width_m, -BELOW_M), Direction.WIDTH, width_m),
-        across((-clear_m, 0.0), (-clear_m, height_m), Direction.HEIGHT, height_m),
+        across((0.0, 0.0), (0.0, height_m), Direction.HEIGHT, height_m),
     )

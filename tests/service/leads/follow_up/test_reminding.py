@@ -8,10 +8,19 @@ from pathlib import Path
 import pytest
 
 from service.estimating.book import Before
-from service.leads import booking, follow_up, handling, owning, reminding, stepping
+from service.leads import (
+    booking,
+    follow_up,
+    handling,
+    owning,
+    reminding,
+    site_noting,
+    stepping,
+)
 from service.leads.lead import LostBecause, StaleDecision
 from service.leads.payments import PaymentKind
 from service.leads.reminders import State
+from service.leads.site_notes import NOTHING, SiteNotes
 from service.leads.steps import StepRefused
 from tests.service.building import BuiltShop
 from tests.service.leads.follow_up import story
@@ -157,6 +166,18 @@ def test_the_day_before_says_when_and_asks_where_to_park(shop: BuiltShop) -> Non
     assert "forecast" not in told
     with shop.ports.read() as work:
         assert work.chats.attention("telegram", "77").owner_spoke
+
+
+def test_the_day_before_does_not_ask_for_what_is_known_of_the_way_in(shop: BuiltShop) -> None:
+    lead = story.booked(shop)
+    known = SiteNotes(parking="behind the boathouse", access="side gate")
+    with shop.ports.work() as work:
+        site_noting.write(work, lead.id, known, seen=NOTHING.mark, who="owner", now=shop.now)
+        work.commit()
+    story.wait_until(shop, story.owed(shop, lead)["day_before"])
+    told = story.said(shop)[-1]
+    assert "boathouse hall" in told
+    assert "park" not in told
 
 
 def test_a_client_who_waits_for_the_owner_still_waits_after_a_reminder(shop: BuiltShop) -> None:

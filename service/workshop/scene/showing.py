@@ -1,0 +1,68 @@
+"""A piece with what dresses it and its dimension lines, as it takes up room in the picture."""
+
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass, field, replace
+
+from service.workshop.scene.grown import Grown
+from service.workshop.scene.looking import Thing, reaching
+from service.workshop.scene.values import Direction, Foil, Measure
+
+_CLEAR_M = 0.05
+
+
+@dataclass(frozen=True, kw_only=True, slots=True)
+class Shown:
+    """One such piece and its dressing; only the first copy has foils and dimension lines.
+
+    `reach_m` is how far to the left and the right it comes without dimension lines [m].
+    """
+
+    grown: Grown
+    dressing: tuple[Thing, ...]
+    reach_m: tuple[float, float] = field(init=False)
+
+    def __post_init__(self) -> None:
+        half = {size: diameter / 2 for size, diameter in self.grown.sized.items()}
+        balls = ((spot.x, half[spot.size_class]) for spot in self.grown.spots)
+        stand = self.grown.stand
+        solid = (*stand.panels, *stand.rods, *self.dressing)
+        object.__setattr__(self, "reach_m", _sides([*balls, *_across(solid)]))
+
+    def things(self, copy: int, label_m: float) -> Iterator[Thing]:
+        """All that belongs to one copy besides balloons; `label_m` wide is what a line says."""
+        yield from self.grown.stand.panels
+        yield from self.grown.stand.rods
+        for thing in self.dressing:
+            if copy == 0 or not isinstance(thing, Foil):
+                yield thing
+        if copy == 0:
+            yield from (self._beside(each, label_m) for each in self.grown.stand.measures)
+
+    def sides(self, copy: int, label_m: float) -> tuple[float, float]:
+        """How far to the left and the right one copy comes [m], labels included."""
+        if copy:
+            return self.reach_m
+        labels = [
+            (x, label_m)
+            for line in (self._beside(each, label_m) for each in self.grown.stand.measures)
+            for x in (line.start.x, line.end.x)
+        ]
+        return _sides([*((x, 0.0) for x in self.reach_m), *labels])
+
+    def _beside(self, measure: Measure, label_m: float) -> Measure:
+        """An upright line on its own side of the garland, so far off that its label is clear."""
+        if measure.direction not in (Direction.HEIGHT, Direction.DROP):
+            return measure
+        left, right = self.reach_m
+        away = label_m + _CLEAR_M
+        # What stands at the path's own start is measured on the left.
+        x = right + away if measure.start.x > 0 else left - away
+        return replace(measure, start=replace(measure.start, x=x), end=replace(measure.end, x=x))
+
+
+def _across(things: Sequence[Thing]) -> Iterator[tuple[float, float]]:
+    return ((point.x, radius) for thing in things for point, radius in reaching(thing))
+
+
+def _sides(spans: Sequence[tuple[float, float]]) -> tuple[float, float]:
+    return min(x - radius for x, radius in spans), max(x + radius for x, radius in spans)

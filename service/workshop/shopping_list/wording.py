@@ -1,0 +1,149 @@
+"""How a shopping list is said to the owner: by when, how sure, for whom, how many."""
+
+from collections.abc import Iterable, Iterator, Sequence
+from datetime import date
+from decimal import Decimal
+
+from babel.numbers import format_currency
+
+from service.estimating import StockLine
+from service.estimating.book import Key
+from service.leads import words
+from service.workshop import fitted
+from service.workshop.shopping_list.values import (
+    Besides,
+    Line,
+    ShoppingList,
+    Sooner,
+    StandIn,
+    Supplied,
+    Timing,
+    Wanted,
+)
+
+_MOST_NUMBERS = 4
+
+
+def short_day(day: date, today: date) -> str:
+    """ "Tue, Dec 1"; with its year where that is not this one."""
+    year = f", {day.year}" if day.year != today.year else ""
+    return f"{day:%a}, {day:%b} {day.day}{year}"
+
+
+def cents(amount: Decimal, currency: str) -> str:
+    """An amount in a column of amounts: always with cents."""
+    return format_currency(amount, currency, locale="en_US")
+
+
+def balloons(size_class: int, colour: str) -> str:
+    """ "navy 10 in"."""
+    return f"{words.ENGLISH.colour(colour)} {size_class} in"
+
+
+def title(line: Line) -> str:
+    """What a pack is: "navy 10 in, bag of 50", "mixed pack meadow"."""
+    if line.size_class is None or line.colour is None:
+        return line.item
+    return f"{balloons(line.size_class, line.colour)}, bag of {line.pack_size}"
+
+
+def inside(line: Line) -> str:
+    """What a mixed pack holds; nothing for a bag."""
+    if line.size_class is not None:
+        return ""
+    return words.listed(f"{h.count} {balloons(h.size_class, h.colour)}" for h in line.contents)
+
+
+def numbers(jobs: Sequence[Wanted]) -> str:
+    """ "for G1001 and G1004"; of many only the first few."""
+    named = [job.number for job in jobs]
+    if len(named) > _MOST_NUMBERS:
+        named = [*named[: _MOST_NUMBERS - 1], f"{len(named) - _MOST_NUMBERS + 1} more"]
+    return f"for {words.listed(named)}" if named else ""
+
+
+def ordered(supplier: Supplied, today: date) -> str:
+    """By when to order at a supplier, and what if that is over."""
+    there = short_day(supplier.arrives_on, today)
+    if supplier.order_by is None:
+        return f"Ordered today it is there by {there}."
+    last = short_day(supplier.order_by, today)
+    match supplier.timing:
+        case Timing.TODAY:
+            return f"Order today: it takes until {there}, and leaves you one day in hand."
+        case Timing.JUST:
+            return (
+                f"Overdue since {last}. Order today: it is there by {there}, just in time and"
+                " without a day in hand."
+            )
+        case Timing.LATE:
+            return (
+                f"Too late: this was to be ordered by {last}. Ordered today it is there by"
+                f" {there}, after the first job is begun."
+            )
+        case _:
+            return f"Order by {last}."
+
+
+def line_ordered(line: Line, supplier: Supplied, today: date) -> str:
+    """By when to order one line, where it may wait longer than the rest."""
+    if line.order_by is None or line.order_by == supplier.order_by:
+        return ""
+    late = line.timing in (Timing.JUST, Timing.LATE)
+    return f"{'overdue since' if late else 'order by'} {short_day(line.order_by, today)}"
+
+
+def sooner(found: Sooner, today: date) -> str:
+    """What to do about the jobs that an order comes too late for."""
+    who = words.listed(found.numbers)
+    if not found.lines:
+        return (
+            f"None of your other suppliers is faster for {who}. Fetch it yourself, or offer your"
+            " client a color that is to be had in time."
+        )
+    there = short_day(found.arrives_on, today) if found.arrives_on else ""
+    if found.in_time:
+        return f"For {who} get these elsewhere, there by {there}. The rest of the order can wait."
+    return (
+        f"Nobody is in time for {who}. The soonest, there by {there}, are these; tell your client,"
+        " or make the garland later."
+    )
+
+
+def proof(found: ShoppingList) -> str:
+    """How sure it is that nothing is cheaper."""
+    if found.proven:
+        return "No cheaper way to get all of it exists: that is proven."
+    return (
+        "The search for a cheaper way was cut short: it could be"
+        f" {words.money(found.could_save, found.currency)} less at most."
+    )
+
+
+def stand_in(each: StandIn) -> str:
+    """ "12 navy 11 in instead of navy 10 in"."""
+    return f"{each.count} {_of(each.source)} instead of {_of(each.wanted)}"
+
+
+def counts(lines: Iterable[StockLine]) -> str:
+    """ "12 navy 10 in and 3 white 18 in"."""
+    return words.listed(f"{each.count} {balloons(each.size_class, each.colour)}" for each in lines)
+
+
+def by_size(lines: Iterable[StockLine]) -> Iterator[tuple[str, str]]:
+    """("10 in", "12 navy, 3 white") for every size."""
+    found: dict[int, list[str]] = {}
+    for each in sorted(lines, key=lambda each: (each.size_class, each.colour)):
+        colour = words.ENGLISH.colour(each.colour)
+        found.setdefault(each.size_class, []).append(f"{each.count} {colour}")
+    for size_class, counted in found.items():
+        yield f"{size_class} in", ", ".join(counted)
+
+
+def how_many(each: Besides) -> str:
+    """ "12 × foil digit 5", "cord, 26 ft"."""
+    return fitted.how_many(each.item, each.unit, each.count)
+
+
+def _of(key: Key) -> str:
+    return balloons(*key)
