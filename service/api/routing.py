@@ -10,6 +10,7 @@ from service.api import (
     bookings,
     build_sheets,
     calendar,
+    chores,
     clients,
     closed,
     conversations,
@@ -66,7 +67,7 @@ def install(app: FastAPI) -> None:
     versioned.include_router(days.router, responses=REFUSALS)
     versioned.include_router(quotes.router, responses=REFUSALS)
     versioned.include_router(build_sheets.router, responses=REFUSALS)
-    for room in (payments, calendar, actuals):
+    for room in (payments, calendar, actuals, chores):
         versioned.include_router(room.router, responses=REFUSALS)
     app.include_router(versioned)
     for path in ("/v1", "/v1/{rest:path}"):

@@ -6,7 +6,7 @@ from collections import defaultdict
 from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from decimal import Decimal
-from statistics import fmean
+from statistics import fmean, stdev
 
 from service.estimating.scoring import pinball_loss
 from service.leads.actuals import Finished
@@ -69,12 +69,14 @@ class Losses:
     """Pinball losses at P10, P50 and P90, each job's as a part of what the book told; mean.
 
     Of `jobs` jobs that were quoted with lessons in use: what was quoted, and what the book alone
-    would have said. The lower the better.
+    would have said. The lower the better. `sure` where the difference, job by job, is beyond what
+    chance does in nineteen of twenty records.
     """
 
     jobs: int
     quoted: float
     by_book: float
+    sure: bool
 
     @property
     def ratio(self) -> float | None:
@@ -179,29 +181,27 @@ def wilson(hits: int, trials: int) -> tuple[float, float]:
 
 def _losses(finished: Sequence[Finished]) -> Losses:
     if not finished:
-        return Losses(jobs=0, quoted=0.0, by_book=0.0)
+        return Losses(jobs=0, quoted=0.0, by_book=0.0, sure=False)
+    quoted = [_loss(job.told.quoted, job) for job in finished]
+    by_book = [_loss(job.told.by_book, job) for job in finished]
     return Losses(
         jobs=len(finished),
-        quoted=_loss([(job.told.quoted, job) for job in finished]),
-        by_book=_loss([(job.told.by_book, job) for job in finished]),
+        quoted=fmean(quoted),
+        by_book=fmean(by_book),
+        sure=_differ(quoted, by_book),
     )
 
 
-def _loss(told: Sequence[tuple[Range, Finished]]) -> float:
-    # Each job over what its book told, so that one large job does not decide it alone.
-    units = [float(job.told.by_book.likely) for _, job in told]
-    real = [float(job.real_cost) / unit for (_, job), unit in zip(told, units, strict=True)]
-    forecasts = zip(
-        *(
-            [float(level) / unit for level in (said.low, said.likely, said.high)]
-            for (said, _), unit in zip(told, units, strict=True)
-        ),
-        strict=True,
-    )
-    return fmean(
-        pinball_loss(share, forecast, real)
-        for share, forecast in zip(_LEVELS, forecasts, strict=True)
-    )
+def _loss(said: Range, job: Finished) -> float:
+    # Over what its book told, so that one large job does not decide it alone.
+    real, unit = float(job.real_cost), float(job.told.by_book.likely)
+    levels = zip(_LEVELS, (said.low, said.likely, said.high), strict=True)
+    return fmean(pinball_loss(share, [float(level)], [real]) for share, level in levels) / unit
+
+
+def _differ(some: Sequence[float], others: Sequence[float]) -> bool:
+    apart = [one - other for one, other in zip(some, others, strict=True)]
+    return len(apart) > 1 and abs(fmean(apart)) > _Z95 * stdev(apart) / math.sqrt(len(apart))
 
 
 def _misses(finished: Iterable[Finished]) -> Iterator[Miss]:
@@ -222,13 +222,11 @@ def _real(job: Finished) -> Mapping[str, float]:
 
 def _miss(task: str, pairs: Sequence[tuple[float, float]]) -> Miss:
     logs = [math.log(real / told) for told, real in pairs]
-    middle = fmean(logs)
-    squares = sum((log - middle) ** 2 for log in logs)
     return Miss(
         task=task,
         jobs=len(pairs),
-        factor=math.exp(middle),
-        scatter=math.sqrt(squares / (len(logs) - 1)) if len(logs) > 1 else None,
+        factor=math.exp(fmean(logs)),
+        scatter=stdev(logs) if len(logs) > 1 else None,
         hours=math.sqrt(fmean((real - told) ** 2 for told, real in pairs)),
     )
 

@@ -34,15 +34,15 @@ _VERDICTS: Mapping[Verdict, str] = {
 
 
 def name_of(subject: str) -> str:
-    """ "Inflating", "Bursting, 11 in"."""
+    """ "Inflating", "Bursting (11 in)"."""
     if subject in _TASKS:
         return _TASKS[subject]
     if subject == PACKING:
         return "Balloons in a garland"
     if subject == SPREAD:
-        return "The width of every range"
+        return "The width of ranges"
     if subject.startswith(_BREAKAGE):
-        return f"Bursting, {subject.removeprefix(_BREAKAGE)} in"
+        return f"Bursting ({subject.removeprefix(_BREAKAGE)} in)"
     return subject.replace("_", " ").capitalize()
 
 
@@ -93,9 +93,11 @@ def decided(decision: Decision) -> str:
     return _VERDICTS[decision.verdict]
 
 
-def moved_said(moved: Moved) -> str:
-    """ "Inflating: from as the book says to 18% longer than the book"."""
+def moved_said(moved: Moved, verdict: Verdict) -> str:
+    """ "Inflating: as the book says → 18% longer than the book"."""
     before, after = (factor_said(moved.subject, each) for each in (moved.before, moved.after))
+    if verdict is Verdict.LEAVE:
+        return f"{name_of(moved.subject)}: {after} was offered, {before} stayed"
     return f"{name_of(moved.subject)}: {before} → {after}"
 
 
@@ -106,7 +108,7 @@ def _way(subject: str, *, more: bool) -> str:
         return "wider" if more else "narrower"
     if subject.startswith(_BREAKAGE):
         return "more" if more else "fewer"
-    return "longer" if more else "shorter"
+    return "longer" if more else "less time"
 
 
 def _bursts(subject: str, factor: float, book: PriceBook) -> str:

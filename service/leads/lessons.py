@@ -16,6 +16,9 @@ _WORTH = math.log(1.03)
 SURE = 1.96
 """Nineteen in twenty accidents are nearer than so many standard deviations."""
 
+_FEWEST = 3
+"""Of fewer jobs than these nothing is offered, however far off they were."""
+
 _SETTLED = math.log(1.15)
 """What can hardly be further off than that is said to be as the book has it."""
 
@@ -54,7 +57,7 @@ class Lesson:
         if self.in_use != 1.0:
             return Stands.IN_USE
         furthest = abs(math.log(self.learnt.factor)) + SURE * self.learnt.sd
-        known = bool(self.learnt.jobs) and furthest <= _SETTLED
+        known = self.learnt.jobs >= _FEWEST and furthest <= _SETTLED
         return Stands.AS_BOOKED if known else Stands.TOO_EARLY
 
     @property
@@ -70,7 +73,7 @@ class Lesson:
 
     @property
     def _says_something_new(self) -> bool:
-        if not self.learnt.jobs:
+        if self.learnt.jobs < _FEWEST:
             return False
         return _apart(_of(self.learnt), self.in_use) or any(
             _apart(belief, self.used_on.get(support, 1.0))

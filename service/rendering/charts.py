@@ -18,17 +18,6 @@ _LONGEST_LABEL = 22
 _LIGHT = {"ink": "#25302b", "bar": "#3f7d66", "pale": "#b9cfc4"}
 _DARK = {"ink": "#efe9dc", "bar": "#4d8d75", "pale": "#2f5546"}
 
-# An image follows the colours of the page that it is on, not those of the page's style.
-_IN_THE_DARK = f"""inline:
-@media (prefers-color-scheme: dark) {{
-  {{{{ id }}}} text {{ fill: {_DARK["ink"]} !important }}
-  {{{{ id }}}} .color-0 {{ fill: {_DARK["bar"]} !important; stroke: {_DARK["bar"]} !important }}
-  {{{{ id }}}} .color-1 {{ fill: {_DARK["pale"]} !important; stroke: {_DARK["pale"]} !important }}
-}}
-{{{{ id }}}} .axis .line, {{{{ id }}}} .guides line {{ stroke: none !important }}
-{{{{ id }}}} text.value {{ text-anchor: start !important }}
-"""
-
 _FONT = "system-ui, sans-serif"
 
 
@@ -49,17 +38,19 @@ def bars(rows: Sequence[Bar]) -> bytes:
 def pairs(rows: Sequence[tuple[Bar, Bar]]) -> bytes:
     """Two bars for each row, the first one paler, under the label of the first."""
     first, second = [one for one, _ in rows], [other for _, other in rows]
-    return _drawn([bar.label for bar in first], [first, second])
+    return _drawn([bar.label for bar in first], [first, second], colours=("pale", "bar"))
 
 
-def _drawn(labels: Sequence[str], series: Sequence[Sequence[Bar]]) -> bytes:
-    """Bars of several series, those of one place below one another, the last as bars are."""
+def _drawn(
+    labels: Sequence[str], series: Sequence[Sequence[Bar]], colours: Sequence[str] = ("bar",)
+) -> bytes:
+    """Bars of several series, those of one place below one another."""
     library = _library()
     every = [bar for each in series for bar in each]
-    css = ("file://style.css", "file://graph.css", _IN_THE_DARK)
+    css = ("file://style.css", "file://graph.css", _in_the_dark(colours))
     chart = library.HorizontalBar(
         config=library.Config(css=css, js=()),
-        style=_style(library),
+        style=_style(library, colours),
         width=_WIDTH,
         height=_EDGE + _BAR * len(every),
         margin=2,
@@ -76,9 +67,9 @@ def _drawn(labels: Sequence[str], series: Sequence[Sequence[Bar]]) -> bytes:
         explicit_size=True,
     )
     chart.add_xml_filter(_without_scripts)
-    # The first bar of such a chart is the lowest, and the first series below the others.
+    # The first bar of such a chart is the lowest.
     chart.x_labels = [_short(label) for label in reversed(labels)]
-    for each in reversed(series):
+    for each in series:
         upwards = [{"value": bar.value, "formatter": _saying(bar.said)} for bar in reversed(each)]
         chart.add("", upwards)
     return str(chart.render()).encode()
@@ -95,15 +86,15 @@ def _library() -> Any:
     return pygal
 
 
-def _style(library: Any) -> Any:
+def _style(library: Any, colours: Sequence[str]) -> Any:
     return library.style.Style(
         background="transparent",
         plot_background="transparent",
         foreground=_LIGHT["ink"],
         foreground_strong=_LIGHT["ink"],
         foreground_subtle=_LIGHT["ink"],
-        value_colors=(_LIGHT["ink"], _LIGHT["ink"]),
-        colors=(_LIGHT["bar"], _LIGHT["pale"]),
+        value_colors=(_LIGHT["ink"],) * len(colours),
+        colors=tuple(_LIGHT[name] for name in colours),
         font_family=_FONT,
         label_font_size=13,
         major_label_font_size=13,
@@ -111,6 +102,22 @@ def _style(library: Any) -> Any:
         no_data_font_size=13,
         transition="0s",
     )
+
+
+def _in_the_dark(colours: Sequence[str]) -> str:
+    """An image follows the colours of the page that it is on, not those of the page's style."""
+    own = "".join(
+        f"  {{{{ id }}}} .color-{place} {{ fill: {_DARK[name]} !important;"
+        f" stroke: {_DARK[name]} !important }}\n"
+        for place, name in enumerate(colours)
+    )
+    return f"""inline:
+@media (prefers-color-scheme: dark) {{
+  {{{{ id }}}} text {{ fill: {_DARK["ink"]} !important }}
+{own}}}
+{{{{ id }}}} .axis .line, {{{{ id }}}} .guides line {{ stroke: none !important }}
+{{{{ id }}}} text.value {{ text-anchor: start !important }}
+"""
 
 
 def _without_scripts(drawing: Element) -> Element:

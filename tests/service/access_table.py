@@ -296,6 +296,30 @@ ROUTES: dict[tuple[str, str], Placement] = {
     ("POST", "/desk/leads/{lead_id}/options"): OWNERS,
     ("GET", "/desk/leads/{lead_id}/options"): OWNERS,
     ("GET", "/desk/leads/{lead_id}/quote.pdf"): OWNERS,
+    ("GET", "/desk/work"): OWNERS,
+    ("POST", "/desk/work"): OWNERS,
+    ("GET", "/desk/work/{chore_id}"): OWNERS.naming(chore_id="chore-of-nobody").answers(404),
+    ("GET", "/desk/work/{chore_id}/progress"): OWNERS.naming(chore_id="chore-of-nobody").answers(
+        404
+    ),
+    ("POST", "/desk/work/{chore_id}/stop"): OWNERS.naming(chore_id="chore-of-nobody").answers(404),
+    ("GET", "/desk/work/{chore_id}/documents.zip"): OWNERS.naming(
+        chore_id="chore-of-nobody"
+    ).answers(404),
+    ("POST", "/v1/chores"): OWNER_KEY.sends(
+        chore_id="chore-of-june", kind="prices", first="2027-06-01", last="2027-06-30"
+    ).answers(422),
+    ("GET", "/v1/chores"): OWNER_KEY,
+    ("GET", "/v1/chores/{chore_id}"): OWNER_KEY.naming(chore_id="chore-of-nobody").answers(404),
+    ("POST", "/v1/chores/{chore_id}/stop"): OWNER_KEY.naming(chore_id="chore-of-nobody").answers(
+        404
+    ),
+    ("GET", "/v1/chores/{chore_id}/documents.zip"): OWNER_KEY.naming(
+        chore_id="chore-of-nobody"
+    ).answers(404),
+    ("POST", "/v1/chores/parts/{part_id}/due"): WORKER_KEY.naming(part_id="part-of-nothing")
+    .sends(step_id="{step_id}", fence=1)
+    .answers(404),
     ("GET", "/desk/leads/{lead_id}/quotes/{number}"): OWNERS.naming(number="{quote_number}"),
 }
 

@@ -10,7 +10,7 @@ import pytest
 import respx
 
 from service.contract.client import ServiceClient
-from service.contract.talk import OutgoingMessage
+from service.contract.talk import OutgoingMessage, Picture
 from tests.workers.conftest import RunJob
 from tests.workers.wire import a_delivery, a_lease, a_problem
 from workers import delivery, queues
@@ -18,6 +18,12 @@ from workers.channels import NotEver, NotNow, NotSent, Unclear
 from workers.channels.telegram import TIMEOUT
 from workers.delivery import deliver
 from workers.steps import StepFailed
+
+PICTURE = Picture(
+    url="https://shop.test/quotes/t.oken/picture.png?of=G1001-1",
+    page_url="https://shop.test/quotes/t.oken/picture.webp?of=G1001-1",
+    alt="A drawing of your balloons.",
+)
 
 
 class RecordingChannel:
@@ -32,13 +38,19 @@ class RecordingChannel:
     ) -> None:
         self.sent: list[tuple[str, str]] = []
         self.after_share: list[bool] = []
+        self.pictures: list[bytes | None] = []
         self.calls_before: list[str] = []
         self._service = service
         self._trouble = trouble
         self._lasts_s = lasts_s
 
     async def send(
-        self, chat_id: str, message: OutgoingMessage, *, after_share: bool = False
+        self,
+        chat_id: str,
+        message: OutgoingMessage,
+        *,
+        after_share: bool = False,
+        picture: bytes | None = None,
     ) -> None:
         self.calls_before = [call.request.url.path for call in self._service.calls]
         await asyncio.sleep(self._lasts_s)
@@ -46,6 +58,7 @@ class RecordingChannel:
             raise self._trouble
         self.sent.append((chat_id, message.text))
         self.after_share.append(after_share)
+        self.pictures.append(picture)
 
 
 @pytest.fixture
@@ -82,6 +95,48 @@ def test_the_service_hears_sending_before_and_done_after_the_channel(
     paths = [call.request.url.path for call in leased.calls]
     assert paths == [*channel.calls_before, "/v1/steps/s1/done"]
     assert json.loads(leased["done"].calls.last.request.content) == {"fence": 3}
+
+
+def test_a_picture_is_asked_for_at_the_service_before_the_channel_is_touched(
+    leased: respx.MockRouter, run_job: RunJob
+) -> None:
+    leased["message"].respond(text=a_delivery(PICTURE).model_dump_json())
+    png = leased.get("/quotes/t.oken/picture.png", params={"of": "G1001-1"}).respond(content=b"PNG")
+    channel = RecordingChannel(leased)
+    run_job(_deliver_through(channel))
+    assert channel.pictures == [b"PNG"]
+    assert png.call_count == 1
+    assert channel.calls_before[-2:] == ["/quotes/t.oken/picture.png", "/v1/steps/s1/sending"]
+
+
+@pytest.mark.parametrize("answer", [404, 410, 500, httpx.ConnectError("away"), "too late"])
+def test_a_price_goes_out_without_a_picture_that_does_not_come(
+    leased: respx.MockRouter,
+    run_job: RunJob,
+    monkeypatch: pytest.MonkeyPatch,
+    caplog: pytest.LogCaptureFixture,
+    answer: int | str | Exception,
+) -> None:
+    monkeypatch.setattr(delivery, "_PICTURE_LIMIT_S", 0.05)
+    leased["message"].respond(text=a_delivery(PICTURE).model_dump_json())
+    png = leased.get("/quotes/t.oken/picture.png")
+    if isinstance(answer, int):
+        png.respond(answer)
+    elif isinstance(answer, Exception):
+        png.mock(side_effect=answer)
+    else:
+        png.mock(side_effect=_never)
+    channel = RecordingChannel(leased)
+    run_job(_deliver_through(channel))
+    assert (channel.sent, channel.pictures) == ([("4711", "About $380 to $500.")], [None])
+    assert leased["done"].called
+    assert "goes without its picture" in caplog.text
+    assert "t.oken" not in caplog.text
+
+
+async def _never(request: httpx.Request) -> httpx.Response:
+    await asyncio.sleep(30)
+    return httpx.Response(200)
 
 
 def test_a_message_whose_first_sending_was_cut_off_is_sent_again(

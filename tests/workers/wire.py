@@ -9,7 +9,7 @@ from service.api.translate import estimate_to_wire
 from service.contract.brief import Brief
 from service.contract.estimate import Estimate
 from service.contract.leads import Client, Lead, Lease
-from service.contract.talk import Button, Delivery, OutgoingMessage
+from service.contract.talk import Button, Delivery, OutgoingMessage, Picture
 from service.storage.price_book import read_price_book
 
 BOOK_FILE = Path(__file__).parents[2] / "deploy" / "price_book.yaml"
@@ -56,14 +56,15 @@ def an_estimate() -> Estimate:
     return estimate_to_wire(answer)
 
 
-def a_delivery(channel: Any = "telegram") -> Delivery:
+def a_delivery(picture: Picture | None = None) -> Delivery:
     message = OutgoingMessage(
         kind="ballpark",
         text="About $380 to $500.",
         buttons=[Button(label="Pick a time", url="https://shop.test/b/1")],
+        picture=picture,
     )
     return Delivery(
-        message_id="7", channel=channel, chat_id="4711", delivery_key="k7", message=message
+        message_id="7", channel="telegram", chat_id="4711", delivery_key="k7", message=message
     )
 
 

@@ -200,7 +200,8 @@ def _with_picture(message: OutgoingMessage, alt: str, picture: bytes) -> list[_P
     """The picture over a text that fits under it, else before it, where it says what it shows."""
     if units(message.text) <= CAPTION_LIMIT:
         return _cut(_Post(content=message, picture=picture))
-    caption = _without_buttons(message, split(alt, CAPTION_LIMIT)[0])
+    first, *_ = split(alt, CAPTION_LIMIT) or [_WORDLESS]
+    caption = _without_buttons(message, first)
     shown = _Post(content=caption, picture=picture, only_shows=True)
     return [shown, *_cut(_Post(content=message))]
 

@@ -2,6 +2,7 @@
 
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
+from decimal import Decimal
 
 from fastapi import APIRouter, Response
 
@@ -24,7 +25,6 @@ class MonthRow:
     """One month: what its jobs were told to cost, and what they did."""
 
     month: str
-    jobs: int
     planned: str
     real: str
     within: str
@@ -53,7 +53,7 @@ def accuracy_page(desk: SignedIn) -> Response:
         target=_percent(TARGET),
         coverage=_coverage(found),
         losses=_losses(found),
-        months=[_month(each, found.currency) for each in _latest(found)],
+        months=[_month(each, found) for each in _latest(found)],
         misses=[_miss(each) for each in found.misses],
         balloons=list(_balloons(found.balloons)),
         elsewhere=found.elsewhere,
@@ -69,13 +69,9 @@ def months_chart(desk: SignedIn) -> Response:
             Bar(
                 label=_month_said(each),
                 value=float(each.planned),
-                said=f"told {words.money(each.planned, found.currency)}",
+                said=f"told {_whole(each.planned, found)}",
             ),
-            Bar(
-                label="",
-                value=float(each.real),
-                said=f"real {words.money(each.real, found.currency)}",
-            ),
+            Bar(label="", value=float(each.real), said=f"real {_whole(each.real, found)}"),
         )
         for each in _latest(found)
     ]
@@ -119,26 +115,27 @@ def _losses(found: Accuracy) -> str:
     if losses.ratio is None:
         return "No finished job was quoted with anything that your jobs taught yet."
     off = _percent(abs(1 - losses.ratio))
+    way = "nearer to" if losses.ratio < 1 else "further from"
     jobs = f"{losses.jobs} {'job' if losses.jobs == 1 else 'jobs'}"
-    if off == "0%":
-        verdict = "no nearer to the real costs than"
-    else:
-        verdict = f"{off} {'nearer to' if losses.ratio < 1 else 'further from'} the real costs than"
     said = (
-        f"Of {jobs} quoted with what your jobs taught, the ranges were {verdict} your price book's "
-        f"alone (pinball loss at P10, P50 and P90: {losses.ratio:.2f} of the book's)."
+        f"In {jobs} quoted with what your jobs taught, the ranges were {off} {way} the real costs "
+        f"than your price book's alone (pinball loss at P10, P50 and P90: {losses.ratio:.2f} of "
+        "the book's)."
     )
-    return said if losses.jobs >= ENOUGH else f"{said} So few jobs say little."
+    return said if losses.sure else f"{said} That may still be chance."
 
 
-def _month(month: Month, currency: str) -> MonthRow:
+def _month(month: Month, found: Accuracy) -> MonthRow:
     return MonthRow(
         month=_month_said(month),
-        jobs=month.jobs,
-        planned=words.money(month.planned, currency),
-        real=words.money(month.real, currency),
+        planned=_whole(month.planned, found),
+        real=_whole(month.real, found),
         within=f"{month.within} of {month.jobs}",
     )
+
+
+def _whole(amount: Decimal, found: Accuracy) -> str:
+    return words.money(amount.quantize(Decimal(1)), found.currency)
 
 
 def _month_said(month: Month) -> str:
@@ -147,12 +144,12 @@ def _month_said(month: Month) -> str:
 
 def _miss(miss: Miss) -> MissRow:
     percent = round(100 * abs(miss.factor - 1))
-    way = "longer" if miss.factor > 1 else "shorter"
+    way = "longer" if miss.factor > 1 else "less time"
     return MissRow(
         task=lesson_words.name_of(miss.task),
         jobs=miss.jobs,
         off=f"{percent}% {way}" if percent else "as told",
-        scatter="–" if miss.scatter is None else f"±{round(100 * miss.scatter)}%",
+        scatter="" if miss.scatter is None else f"±{round(100 * miss.scatter)}%",
         hours=spent(miss.hours),
     )
 

@@ -37,12 +37,19 @@ _GONE = "Nothing was learned of that, or it is no longer there. Nothing was chan
 
 @dataclass(frozen=True, kw_only=True, slots=True)
 class Moves:
-    """One quote by its number: its range now, and with the lesson."""
+    """One quote by its number: its likely price and its range now, and with the lesson."""
 
     number: str
     before: str
+    before_range: str
     after: str
+    after_range: str
     more: str
+
+    @property
+    def same(self) -> bool:
+        """Whether nothing of it moves."""
+        return (self.before, self.before_range) == (self.after, self.after_range)
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)
@@ -57,6 +64,11 @@ class Card:
     supports: str
     in_use: str
     moves: Sequence[Moves] = ()
+
+    @property
+    def moves_prices(self) -> bool:
+        """Whether any price is another one with it."""
+        return not all(each.same for each in self.moves)
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)
@@ -175,17 +187,17 @@ def _moves(effect: Effect) -> Moves:
     more = effect.after.likely - effect.before.likely
     return Moves(
         number=effect.number,
-        before=_said(effect.before),
-        after=_said(effect.after),
+        before=words.money(effect.before.likely, effect.before.currency),
+        before_range=_range(effect.before),
+        after=words.money(effect.after.likely, effect.after.currency),
+        after_range=_range(effect.after),
         more=_signed(more, effect.after.currency),
     )
 
 
-def _said(price: Price) -> str:
-    low, likely, high = (
-        words.money(amount, price.currency) for amount in (price.low, price.likely, price.high)
-    )
-    return f"{likely} ({low} to {high})"
+def _range(price: Price) -> str:
+    low, high = (words.money(amount, price.currency) for amount in (price.low, price.high))
+    return f"{low} to {high}"
 
 
 def _signed(amount: Decimal, currency: str) -> str:
@@ -202,7 +214,10 @@ def _entries(desk: Desk, known: Learning) -> Iterator[Entry]:
             when=words.moment(version.made_at.astimezone(desk.visit.zone)),
             who="you" if version.made_by == OWNER else version.made_by,
             what=lesson_words.decided(version.decision),
-            moved=[lesson_words.moved_said(each) for each in version.decision.moves],
+            moved=[
+                lesson_words.moved_said(each, version.decision.verdict)
+                for each in version.decision.moves
+            ],
             undo=_changed(version) and bool(known.moves_to(before)),
             later=sum(_changed(each) for each in known.versions[:later]),
         )

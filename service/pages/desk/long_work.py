@@ -5,7 +5,6 @@ from dataclasses import dataclass
 from datetime import date, timedelta
 from decimal import Decimal
 from http import HTTPStatus
-from typing import Any
 
 from fastapi import APIRouter, Response
 from fastapi.responses import JSONResponse, StreamingResponse
@@ -162,7 +161,6 @@ def _page(desk: Desk, values: dict[str, str], *, refusals: Refusals | None = Non
     visit = desk.visit
     with visit.ports.read() as work:
         begun = [_standing(desk, each) for each in work.chores.newest(limit=_LISTED)]
-    told: dict[str, Any] = {"faults": refusals.faults if refusals else {}}
     return desk.show(
         "desk/long_work.html",
         status=HTTPStatus.UNPROCESSABLE_ENTITY if refusals else HTTPStatus.OK,
@@ -170,7 +168,7 @@ def _page(desk: Desk, values: dict[str, str], *, refusals: Refusals | None = Non
         kinds=[(kind.value, title) for kind, title in _TITLES.items()],
         chore_id=visit.ports.new_id(),
         begun=begun,
-        **told,
+        faults={fault.field: fault.text for fault in refusals.faults} if refusals else {},
     )
 
 

@@ -22,7 +22,7 @@ _WIDEST_ROW_M, _RANK_M = 14.0, 9.0
 _MOST_RANKS = 6
 _BEHIND_M = 2.2
 _OFF_THE_WALL_M = 0.15
-_LABEL_M, _LABEL_SHARE = 0.3, 0.065
+_LABEL_M, _LABEL_SHARE = 0.3, 0.035
 """Beside an upright dimension line there is so much room for what it says [m], and as a share
 of all that is in the picture: what is far away is written no smaller."""
 

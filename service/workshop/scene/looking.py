@@ -60,7 +60,7 @@ def looked_at(
 
 def _reaching(balls: Sequence[Ball], things: Sequence[Thing]) -> Iterator[tuple[Point, float]]:
     for ball in balls:
-        yield Point(x=ball.x, y=ball.y, z=ball.z), ball.diameter_m / 2
+        yield ball.centre, ball.diameter_m / 2
     for thing in things:
         yield from reaching(thing)
 

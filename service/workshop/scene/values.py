@@ -25,6 +25,11 @@ class Ball:
     copy: int
     cluster: int
 
+    @property
+    def centre(self) -> Point:
+        """Its middle."""
+        return Point(x=self.x, y=self.y, z=self.z)
+
 
 class Material(StrEnum):
     """What a rod or panel is made of; the drawing gives it its shade."""

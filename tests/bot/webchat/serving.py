@@ -54,6 +54,7 @@ async def serving(
     port: int = 0,
     form_url: str | None = None,
     website_origins: tuple[str, ...] = (),
+    pictures_from: str | None = None,
 ) -> AsyncIterator[str]:
     """Serve; gives the base address. Leaving stops the server as a signal would.
 
@@ -68,6 +69,7 @@ async def serving(
         secure=secure,
         form_url=form_url,
         website_origins=website_origins,
+        pictures_from=pictures_from,
     )
     with socket.create_server(("127.0.0.1", port)) as listening:
         server = asyncio.create_task(ChatServer(chat, listening).run())

@@ -11,8 +11,9 @@ import httpx
 import pytest
 
 from bot.dialogue.messages import Button, Message, Swatch
+from bot.gateway import Picture, Shown
 from tests.bot.webchat.calling import problem_of, said, with_client
-from tests.bot.webchat.memory import MemoryGateway
+from tests.bot.webchat.memory import STARTED, MemoryGateway
 from tests.bot.webchat.serving import serving
 
 
@@ -206,6 +207,36 @@ def test_unknown_addresses_and_methods_answer_with_problems_too() -> None:
 # Messages out
 
 
+def test_a_picture_comes_with_its_message_from_the_one_other_place_that_the_page_may_load() -> None:
+    drawn = Picture(url="https://shop.example/quotes/1/picture.webp?of=G1", alt="Your balloons")
+    price = Shown(
+        seq=1,
+        direction="out",
+        kind="ballpark",
+        text="$310 to $420",
+        buttons=(),
+        asks=None,
+        at=STARTED,
+        update_id=None,
+        picture=drawn,
+    )
+
+    async def scenario() -> None:
+        gateway = MemoryGateway()
+        async with (
+            serving(gateway, pictures_from="https://shop.example") as url,
+            httpx.AsyncClient(base_url=url) as client,
+        ):
+            page = await client.get("/")
+            gateway.shown["webchat", client.cookies["chat"]] = [price]
+            [shown] = (await client.get("/chat/messages")).json()
+        assert shown["picture"] == {"url": drawn.url, "alt": "Your balloons"}
+        rules = page.headers["content-security-policy"].split("; ")
+        assert "img-src 'self' blob: https://shop.example" in rules
+
+    asyncio.run(scenario())
+
+
 def test_messages_come_with_all_the_page_needs() -> None:
     async def act(gateway: MemoryGateway, client: httpx.AsyncClient) -> None:
         buttons = (
@@ -240,6 +271,7 @@ def test_messages_come_with_all_the_page_needs() -> None:
                 "swatches": [{"name": "sage", "hex": "#a3b899"}],
                 "edits": "7",
                 "photo": None,
+                "picture": None,
                 "asks": "next",
                 "at": "2027-01-10T15:00:00+00:00",
                 "update_id": None,

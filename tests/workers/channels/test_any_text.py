@@ -3,14 +3,16 @@
 import asyncio
 import unicodedata
 from collections.abc import Iterator
+from io import BytesIO
 from itertools import count
 
 import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
+from PIL import Image
 from telegram import Bot
 
-from service.contract.talk import Button, OutgoingMessage, Swatch
+from service.contract.talk import Button, OutgoingMessage, Picture, Swatch
 from tests.bot_api import BotApiServer
 from workers.channels.telegram import Telegram
 from workers.pacing import Pacing
@@ -75,6 +77,15 @@ def bot(api: BotApiServer, runner: asyncio.Runner) -> Iterator[Bot]:
     runner.run(bot.request.shutdown())
 
 
+def a_picture() -> bytes:
+    drawn = BytesIO()
+    Image.new("RGB", (8, 6)).save(drawn, "PNG")
+    return drawn.getvalue()
+
+
+PNG = a_picture()
+
+
 def a_chat(api: BotApiServer) -> int:
     """A chat in which nothing was said yet."""
     chat_id = next(chats)
@@ -90,7 +101,13 @@ def seen(text: str) -> str:
 
 
 @settings(max_examples=80, deadline=None)
-@given(message=messages, after_share=st.booleans(), times=times, many=st.sampled_from([1, 1, 8]))
+@given(
+    message=messages,
+    after_share=st.booleans(),
+    times=times,
+    many=st.sampled_from([1, 1, 8]),
+    alt=st.one_of(st.none(), texts),
+)
 def test_no_message_makes_a_request_that_is_refused(
     api: BotApiServer,
     runner: asyncio.Runner,
@@ -99,11 +116,15 @@ def test_no_message_makes_a_request_that_is_refused(
     after_share: bool,
     times: int,
     many: int,
+    alt: str | None,
 ) -> None:
     long = {"text": (message.text * times)[:16_000], "buttons": message.buttons * many}
+    if alt:
+        shown = "https://shop.example/quotes/1/picture.png"
+        long["picture"] = Picture(url=shown, page_url=shown, alt=alt)
     chat_id, calls = a_chat(api), len(api.calls)
     sending = Telegram(bot, Pacing(None)).send(
-        str(chat_id), message.model_copy(update=long), after_share=after_share
+        str(chat_id), message.model_copy(update=long), after_share=after_share, picture=PNG
     )
     runner.run(sending)
     refused = [call for call in api.calls[calls:] if call.status != 200]

@@ -9,7 +9,7 @@ from typing import Any
 import pytest
 from PIL import Image
 
-from service.contract.talk import Button, OutgoingMessage, Swatch
+from service.contract.talk import Button, OutgoingMessage, Picture, Swatch
 from tests.bot_api import BotApiServer, Sent
 from workers.channels import NotEver, NotNow
 from workers.channels.telegram import Telegram, telegram
@@ -21,6 +21,11 @@ PLACE = Button(label="Share my place", share="location")
 NUMBER = Button(label="Share my number", share="contact")
 LATER = Button(label="Not now", value="skip:1:place")
 YES = Button(label="Yes", value="confirm:1:2")
+GARLAND = Picture(
+    url="https://shop.example/quotes/1/picture.png",
+    page_url="https://shop.example/quotes/1/picture.webp",
+    alt="A drawing of your balloons, to scale.",
+)
 
 
 @pytest.fixture
@@ -34,13 +39,18 @@ def a_channel(api: BotApiServer) -> aclosing[Telegram]:
     return aclosing(telegram(api.token, api.base_url, Pacing(None)))
 
 
-def send(api: BotApiServer, *messages: OutgoingMessage, after_share: bool = False) -> list[Sent]:
+def send(
+    api: BotApiServer,
+    *messages: OutgoingMessage,
+    after_share: bool = False,
+    picture: bytes | None = None,
+) -> list[Sent]:
     """The chat once all are out, paced as by a process of their own."""
 
     async def run() -> None:
         for message in messages:
             async with a_channel(api) as channel:
-                await channel.send(str(CHAT), message, after_share=after_share)
+                await channel.send(str(CHAT), message, after_share=after_share, picture=picture)
 
     asyncio.run(run())
     return api.sent(CHAT)
@@ -48,6 +58,17 @@ def send(api: BotApiServer, *messages: OutgoingMessage, after_share: bool = Fals
 
 def say(text: str, *buttons: Button, **more: Any) -> OutgoingMessage:
     return OutgoingMessage(text=text, buttons=list(buttons), **more)
+
+
+def a_price(text: str) -> OutgoingMessage:
+    book = Button(label="Pick a time", url="https://shop.example/bookings/1")
+    return say(text, book, kind="ballpark", picture=GARLAND)
+
+
+def a_png(size: tuple[int, int] = (80, 60)) -> bytes:
+    drawn = BytesIO()
+    Image.new("RGB", size, "#a3b899").save(drawn, "PNG")
+    return drawn.getvalue()
 
 
 def labels(rows: list[list[dict[str, Any]]]) -> list[list[str]]:
@@ -169,6 +190,53 @@ def test_a_long_text_goes_on_after_the_picture_with_the_buttons_last(api: BotApi
     assert (picture.rows, labels(rest.rows)) == ([], [["Yes"]])
     assert f"{picture.text} {rest.text}" == text
     assert picture.text.endswith("these.")
+
+
+def test_a_picture_of_a_garland_has_a_short_price_as_its_caption(api: BotApiServer) -> None:
+    [sent] = send(api, a_price("$380 to $500"), picture=a_png())
+    assert (sent.photo, sent.text) == (a_png(), "$380 to $500")
+    assert labels(sent.rows) == [["Pick a time"]]
+
+
+def test_a_longer_price_follows_its_picture_whole_and_with_its_buttons(api: BotApiServer) -> None:
+    text = "What would change the price. " * 40 + "Pick a time?"
+    shown, price = send(api, a_price(text), picture=a_png())
+    assert (shown.photo, shown.text, shown.rows) == (a_png(), GARLAND.alt, [])
+    assert (price.photo, price.text, labels(price.rows)) == (None, text, [["Pick a time"]])
+
+
+def test_a_caption_is_counted_as_telegram_counts_it(api: BotApiServer) -> None:
+    """A balloon is two of its units: 512 just fit."""
+    [sent] = send(api, a_price("🎈" * 512), picture=a_png())
+    assert sent.photo is not None
+    assert len(send(api, a_price("🎈" * 513), picture=a_png())) == 3
+
+
+@pytest.mark.parametrize("text", ["$380 to $500", "What would change the price. " * 40])
+@pytest.mark.parametrize("unfit", ["no picture", "too large", "too long"])
+def test_a_picture_that_telegram_refuses_does_not_hold_up_the_price(
+    api: BotApiServer, text: str, unfit: str
+) -> None:
+    picture = {
+        "no picture": b"GIF89a?",
+        "too large": a_png() + b"0" * 10_000_000,
+        "too long": a_png((4000, 100)),
+    }[unfit]
+    [sent] = send(api, a_price(text), picture=picture)
+    assert (sent.photo, sent.text, labels(sent.rows)) == (None, text.strip(), [["Pick a time"]])
+    assert [call.status for call in api.calls_of("sendPhoto")] == [400]
+
+
+def test_without_its_picture_the_price_goes_alone(api: BotApiServer) -> None:
+    [sent] = send(api, a_price("$380 to $500"))
+    assert (sent.photo, sent.text) == (None, "$380 to $500")
+
+
+def test_a_picture_takes_away_the_keys_of_the_message_before(api: BotApiServer) -> None:
+    send(api, say("Where?", PLACE))
+    text = "What would change the price. " * 40
+    *_, shown, price = send(api, a_price(text), picture=a_png(), after_share=True)
+    assert (shown.photo, price.photo, api.keys(CHAT)) == (a_png(), None, [])
 
 
 @pytest.mark.parametrize("text", ["\u200b", " \n", "\u2800"])

@@ -216,7 +216,7 @@ def _list(desk: Desk, scope: Scope) -> ShoppingList:
 
 def _pdf(desk: Desk, scope: Scope, paper: str) -> Response:
     from service.rendering.paper import MEDIA_TYPE
-    from service.rendering.shopping_files import pdf_file
+    from service.rendering.shopping_file import pdf_file
 
     try:
         file = pdf_file(desk.visit.ports, scope, paper=paper)
@@ -226,7 +226,7 @@ def _pdf(desk: Desk, scope: Scope, paper: str) -> Response:
 
 
 def _csv(desk: Desk, scope: Scope) -> Response:
-    from service.rendering.shopping_files import csv_file
+    from service.rendering.shopping_file import csv_file
 
     try:
         file = csv_file(desk.visit.ports, scope)

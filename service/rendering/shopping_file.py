@@ -1,7 +1,9 @@
 """Shopping lists as files, to be printed or opened in a spreadsheet."""
 
 from dataclasses import dataclass
+from datetime import date
 
+from service.leads.lead import NotFound
 from service.leads.ports import Ports
 from service.leads.shop_time import zone_of
 from service.rendering.paper import PdfFile, paper_size
@@ -24,11 +26,21 @@ def list_of(ports: Ports, scope: Scope) -> ShoppingList:
     return solve(asked, ports.price_books.current())
 
 
+def until(ports: Ports, last_day: date, *, paper: str | None) -> PdfFile:
+    """The list for every booked job until a day. Raises NotFound where there is none."""
+    return pdf_file(ports, Scope(until=last_day), paper=paper)
+
+
 def pdf_file(ports: Ports, scope: Scope, *, paper: str | None) -> PdfFile:
-    """The list on the paper that was asked for, or the shop's own."""
+    """The list on the paper that was asked for, or the shop's own.
+
+    Raises NotFound where there is nothing to buy for.
+    """
     from service.rendering.shopping_list import pdf
 
     found, book = list_of(ports, scope), ports.price_books.current()
+    if not found.jobs:
+        raise NotFound("No job is booked until then, so nothing is to be bought.")
     name = name_of(scope, found)
     content = pdf(
         found,
@@ -45,8 +57,8 @@ def csv_file(ports: Ports, scope: Scope) -> CsvFile:
     from service.rendering.shopping_sheet import sheet
 
     found, book = list_of(ports, scope), ports.price_books.current()
-    until = until_of(scope, found.today)
-    of = until.isoformat() if scope.lead_id is None else found.jobs[0].number
+    day = until_of(scope, found.today)
+    of = day.isoformat() if scope.lead_id is None else found.jobs[0].number
     return CsvFile(name=f"shopping-{of}.csv", content=sheet(found, zone_of(book)))
 
 
