@@ -78,8 +78,8 @@ def read_documents(chore_id: str, ports: Given) -> StreamingResponse:
     """Everything that was made so far."""
     with ports.read() as work:
         work.chores.get(chore_id)
-        file = parts_of_work.zipped(work, chore_id)
-    return StreamingResponse(file, media_type="application/zip")
+    found = parts_of_work.zipped(ports, chore_id)
+    return StreamingResponse(found, media_type="application/zip")
 
 
 @router.post(

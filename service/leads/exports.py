@@ -21,6 +21,7 @@ TABLES: Mapping[str, str] = {
     "reminders": "what clients are, or were, reminded of",
     "stock": "every balloon that came in or went out",
     "price-books": "every version of your price book, as text",
+    "calibrations": "what your jobs taught as far as you took it, decision by decision",
 }
 """The tables by name, and what is in them."""
 

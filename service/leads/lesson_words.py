@@ -97,8 +97,13 @@ def moved_said(moved: Moved, verdict: Verdict) -> str:
     """ "Inflating: as the book says → 18% longer than the book"."""
     before, after = (factor_said(moved.subject, each) for each in (moved.before, moved.after))
     if verdict is Verdict.LEAVE:
-        return f"{name_of(moved.subject)}: {after} was offered, {before} stayed"
+        return f"{name_of(moved.subject)}: {after} was offered; it stayed {_as_it_was(moved)}"
     return f"{name_of(moved.subject)}: {before} → {after}"
+
+
+def _as_it_was(moved: Moved) -> str:
+    said = factor_said(moved.subject, moved.before)
+    return said if moved.before == 1.0 else f"at {said}"
 
 
 def _way(subject: str, *, more: bool) -> str:

@@ -207,8 +207,12 @@ def _digest(work: UnitOfWork, ports: Ports, book: PriceBook, now: datetime) -> M
     if not parts:
         return None
     greeting = f"Good morning, {book.shop.owner}."
-    desk = Button(label="Open your desk", url=f"{ports.public_url}/desk")
-    return Message(kind="owner", text="\n\n".join([greeting, *parts]), buttons=(desk,))
+    buttons = [Button(label="Open your desk", url=f"{ports.public_url}/desk")]
+    day = today_at(now, book)
+    if work.holds.between(midnight(day, book), midnight(day + timedelta(days=1), book)):
+        buttons.append(Button(label="Today's run sheet", url=f"{ports.public_url}/desk/days"))
+    text = "\n\n".join([greeting, *parts])
+    return Message(kind="owner", text=text, buttons=tuple(buttons))
 
 
 def _pressing(work: UnitOfWork) -> list[str]:

@@ -1,20 +1,16 @@
 """The parts of a long work, made: documents as files, prices as figures; and a zip of them all."""
 
-import io
 import zipfile
-from collections.abc import Callable, Mapping
+from collections.abc import Callable, Iterator, Mapping
 from datetime import date
-from tempfile import SpooledTemporaryFile
-from typing import IO
 
 from service.leads.chores import About, Made, Part
 from service.leads.lead import NotFound
-from service.leads.ports import Ports, UnitOfWork
+from service.leads.ports import Ports
 from service.leads.repricing import priced_anew
 from service.rendering import build_files, day_files, quote_file, shopping_file
 from service.rendering.paper import PdfFile
-
-_IN_MEMORY = 8_000_000
+from service.rendering.sheets import Written
 
 
 def make(ports: Ports, part: Part) -> Made:
@@ -25,15 +21,15 @@ def make(ports: Ports, part: Part) -> Made:
     return Made(name=_name(ports, part, file), document=file.content)
 
 
-def zipped(work: UnitOfWork, chore_id: str) -> IO[bytes]:
-    """Every document of a long work in one file, at its beginning: who asked for it closes it."""
-    out: IO[bytes] = SpooledTemporaryFile(max_size=_IN_MEMORY)  # noqa: SIM115
+def zipped(ports: Ports, chore_id: str) -> Iterator[bytes]:
+    """Every document of a long work in one zip, in parts."""
+    out = Written()
     # Documents are compressed already.
-    with zipfile.ZipFile(out, "w", zipfile.ZIP_STORED) as archive:
+    with ports.read() as work, zipfile.ZipFile(out, "w", zipfile.ZIP_STORED) as archive:
         for name, document in work.chores.documents(chore_id):
             archive.writestr(_fresh(name, archive), document)
-    out.seek(0, io.SEEK_SET)
-    return out
+            yield out.taken()
+    yield out.taken()
 
 
 def _fresh(name: str, archive: zipfile.ZipFile) -> str:

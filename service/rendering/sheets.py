@@ -28,7 +28,7 @@ def sheet(ports: Ports, table: str) -> Iterator[bytes]:
 
 def all_sheets(ports: Ports) -> Iterator[bytes]:
     """A zip of every table as it stands at one moment, in parts."""
-    out = _Parts()
+    out = Written()
     zone = _zone(ports)
     with ports.read() as work, zipfile.ZipFile(out, "w", zipfile.ZIP_DEFLATED) as archive:
         for table in TABLES:
@@ -68,7 +68,7 @@ def _zone(ports: Ports) -> ZoneInfo:
     return zone_of(ports.price_books.current())
 
 
-class _Parts(io.RawIOBase):
+class Written(io.RawIOBase):
     """What is written to it, until it is taken."""
 
     def __init__(self) -> None:

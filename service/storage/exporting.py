@@ -66,6 +66,8 @@ _SAID: Mapping[str, Callable[[Any], Sequence[Cell]]] = {
     "client": _client,
     "planned_hours": _total,
     "detail": _json,
+    "decision": _json,
+    "applied": _json,
     "told": _json,
     "review_reasons": _json,
 }
@@ -187,6 +189,12 @@ def _price_books() -> Select[Any]:
     return select(c.version, c.made_at, c.made_by, c.note, c.text).order_by(c.seq)
 
 
+def _calibrations() -> Select[Any]:
+    c = t.calibrations.c
+    columns = (c.version, c.made_at, c.made_by, c.decision, c.jobs, c.applied)
+    return select(*columns).order_by(c.seq)
+
+
 _QUERIES: Mapping[str, Callable[[], Select[Any]]] = {
     "leads": _leads,
     "clients": _clients,
@@ -200,4 +208,5 @@ _QUERIES: Mapping[str, Callable[[], Select[Any]]] = {
     "reminders": _reminders,
     "stock": _stock,
     "price-books": _price_books,
+    "calibrations": _calibrations,
 }

@@ -7,7 +7,7 @@ from http import HTTPStatus
 from fastapi import APIRouter, Response
 
 from service.leads.lead import NotFound
-from service.leads.shop_time import zone_of
+from service.leads.shop_time import midnight, zone_of
 from service.pages.desk.access import AnyoneIn, Desk
 from service.pages.visit import Instead
 from service.rendering.paper import PaperSize, paper_size
@@ -20,8 +20,8 @@ router = APIRouter(prefix="/leads/{lead_id}")
 class Entry:
     """A document: what it is called and for, its page and its PDF, as far as there are any.
 
-    Addresses may name the `{lead}`, the `{hold}` and the `{day}` of the set-up; those that do, and
-    those `when_kept`, are there once a time is kept. Those `for_helpers` name no price.
+    Addresses may name the `{lead}`, and the `{hold}` and the `{day}` of the set-up; those that do
+    the latter are there once a time is kept. Those `for_helpers` name no price.
     """
 
     name: str
@@ -29,7 +29,6 @@ class Entry:
     page: str = ""
     pdf: str = ""
     for_helpers: bool = False
-    when_kept: bool = False
 
 
 _SIZES = {PaperSize.LETTER: "US Letter", PaperSize.A4: "A4"}
@@ -116,8 +115,7 @@ def papers_for(desk: Desk, lead_id: str) -> Papers:
 def _entries(desk: Desk, papers: Papers) -> Iterator[Entry]:
     names = _names(papers)
     for entry in _ENTRIES:
-        readable = desk.is_owner or entry.for_helpers
-        if readable and (papers.hold is not None or not _needs_time(entry)):
+        if (desk.is_owner or entry.for_helpers) and _is_there(entry, desk, papers):
             yield Entry(
                 name=entry.name,
                 about=entry.about,
@@ -126,10 +124,16 @@ def _entries(desk: Desk, papers: Papers) -> Iterator[Entry]:
             )
 
 
-def _needs_time(entry: Entry) -> bool:
-    return (
-        entry.when_kept or "{hold}" in entry.page + entry.pdf or "{day}" in entry.page + entry.pdf
-    )
+def _is_there(entry: Entry, desk: Desk, papers: Papers) -> bool:
+    addresses = entry.page + entry.pdf
+    of_set_up = "{hold}" in addresses
+    if not (of_set_up or "{day}" in addresses):
+        return True
+    if papers.hold is None:
+        return False
+    # The page of a set-up is gone once it is over.
+    begun = midnight(desk.visit.now.date(), desk.visit.book)
+    return not of_set_up or papers.hold.stay.returns_at >= begun
 
 
 def _names(papers: Papers) -> Mapping[str, str]:

@@ -143,11 +143,9 @@ def documents(chore_id: str, desk: SignedIn) -> Response:
     from service.rendering.parts_of_work import zipped  # draws: nobody waits for it at the start
 
     chore = _chore(desk, chore_id)
-    with desk.visit.ports.read() as work:
-        file = zipped(work, chore_id)
     name = f"documents-{chore.first.isoformat()}-{chore.last.isoformat()}.zip"
     return StreamingResponse(
-        file,
+        zipped(desk.visit.ports, chore_id),
         media_type="application/zip",
         headers={
             "Content-Disposition": f'attachment; filename="{name}"',

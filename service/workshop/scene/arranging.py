@@ -94,7 +94,7 @@ def _wall_z(pieces: Sequence[Shown], ranks: int) -> float | None:
     if not backs:
         return None
     before = [
-        -shown.grown.girth_m / 2 - _OFF_THE_WALL_M - (ranks - 1) * _BEHIND_M
+        shown.grown.deepest_m - _OFF_THE_WALL_M - (ranks - 1) * _BEHIND_M
         for shown in pieces
         if shown.grown.stand.backs_on_m is None
     ]

@@ -46,6 +46,11 @@ class Grown:
         """All stretches of garland together [m]."""
         return math.fsum(line.run.length_m for line in self.lines)
 
+    @property
+    def deepest_m(self) -> float:
+        """How far back its balloons reach, on the axis towards the viewer [m]."""
+        return min(spot.z - self.sized[spot.size_class] / 2 for spot in self.spots)
+
     def along(self, walked_m: float) -> Tie:
         """The line's place so far from the garland's start, counted on across stretches."""
         for line in self.lines[:-1]:

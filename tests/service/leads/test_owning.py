@@ -138,6 +138,16 @@ def test_set_ups_of_today_and_tomorrow_are_told(shop: BuiltShop) -> None:
     assert "Today:\n• " in text
 
 
+def test_on_the_morning_of_a_set_up_its_run_sheet_is_a_button_away(shop: BuiltShop) -> None:
+    held(shop, deposit=True)
+    for day, there in ((EVENT - timedelta(days=1), False), (EVENT, True)):
+        at(shop, day, 8)
+        sweep(shop)
+        with shop.ports.read() as work:
+            buttons = work.chats.messages("telegram", "7")[-1].message.buttons
+        assert ("https://garlands.example/desk/days" in {each.url for each in buttons}) is there
+
+
 def test_a_hold_that_runs_out_soon_is_told(shop: BuiltShop) -> None:
     lead = held(shop, deposit=False)
     at(shop, shop.now.astimezone(ZONE).date() + timedelta(days=1), 8)

@@ -43,6 +43,21 @@ def test_the_documents_of_a_job_are_on_one_page_and_a_helper_sees_those_without_
             assert helper.get(address).status_code == 200
 
 
+def test_what_is_of_the_set_up_is_there_from_when_a_time_is_kept_until_it_is_over(
+    shop: BuiltShop, owner: TestClient
+) -> None:
+    lead = shop.quoted(a_brief())
+    before = owner.get(f"/desk/leads/{lead.id}/documents").text
+    assert "More are there once a time is kept." in text_of(before)
+    assert not [each for each in addresses_on(before) if each.startswith("/desk/jobs/")]
+    hold = held(shop)
+    path, load = f"/desk/leads/{hold.lead_id}/documents", f"/desk/jobs/{hold.id}/load"
+    assert load in addresses_on(owner.get(path).text)
+    on(shop, JUNE + timedelta(days=2), owner)
+    assert load not in addresses_on(owner.get(path).text)
+    assert "/desk/days/2027-06-06" in addresses_on(owner.get(path).text)
+
+
 def test_pdfs_are_made_for_the_paper_that_was_asked_for(shop: BuiltShop, owner: TestClient) -> None:
     lead = shop.quoted(a_brief())
     path = f"/desk/leads/{lead.id}"

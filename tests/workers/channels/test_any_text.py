@@ -118,7 +118,10 @@ def test_no_message_makes_a_request_that_is_refused(
     many: int,
     alt: str | None,
 ) -> None:
-    long = {"text": (message.text * times)[:16_000], "buttons": message.buttons * many}
+    long: dict[str, object] = {
+        "text": (message.text * times)[:16_000],
+        "buttons": message.buttons * many,
+    }
     if alt:
         shown = "https://shop.example/quotes/1/picture.png"
         long["picture"] = Picture(url=shown, page_url=shown, alt=alt)

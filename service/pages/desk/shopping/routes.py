@@ -90,14 +90,13 @@ def bought(desk: Confirmed, sent: Sent) -> Response:
         known, _, what = goods.read(sent.text("goods"))
     except PurchaseRefused as error:
         return desk.trouble(HTTPStatus.CONFLICT, "Not written down", str(error))
-    packs, paid, faults = _typed(sent, known)
+    packs, paid, faults = _typed(sent)
     if not faults:
         try:
             return _record(desk, scope, [Bought(id=known, what=what, packs=packs, paid=paid)], sent)
         except PurchaseRefused as error:
-            faults = {f"packs-{known}": str(error)}
-    typed = {"packs": sent.text("packs"), "paid": sent.text("paid"), "id": known}
-    return _page(desk, scope, faults=faults, typed=typed)
+            faults = {f"packs-{sent.text('row')}": str(error)}
+    return _page(desk, scope, faults=faults, typed=_kept(sent))
 
 
 @router.post("/shopping/all")
@@ -124,10 +123,9 @@ def aside(desk: Confirmed, sent: Sent) -> Response:
 def change(purchase_id: str, desk: Confirmed, sent: Sent) -> Response:
     """A purchase was of another number, or never took place."""
     scope, undo = _posted_scope(desk, sent), bool(sent.text("undo"))
-    packs, paid, faults = _typed(sent, purchase_id)
+    packs, paid, faults = _typed(sent)
     if faults and not undo:
-        typed = {"packs": sent.text("packs"), "paid": sent.text("paid"), "id": purchase_id}
-        return _page(desk, scope, faults=faults, typed=typed)
+        return _page(desk, scope, faults=faults, typed=_kept(sent))
     visit = desk.visit
     try:
         with visit.ports.work() as work:
@@ -272,15 +270,20 @@ def _back(scope: Scope, done: str) -> Response:
     return go_to(f"/desk/shopping?{urlencode({**until, 'done': done})}")
 
 
-def _typed(sent: Posted, of: str) -> tuple[int, Decimal | None, dict[str, str]]:
-    faults = {}
+def _typed(sent: Posted) -> tuple[int, Decimal | None, dict[str, str]]:
+    """How many, what was paid, and what is wrong by the name of its field."""
+    faults, row = {}, sent.text("row")
     packs, said_paid = _whole(sent.text("packs")), sent.text("paid")
     paid = read_amount(said_paid) if said_paid else None
     if packs is None:
-        faults[f"packs-{of}"] = _NO_NUMBER
+        faults[f"packs-{row}"] = _NO_NUMBER
     if said_paid and paid is None:
-        faults[f"paid-{of}"] = _NO_AMOUNT
+        faults[f"paid-{row}"] = _NO_AMOUNT
     return packs or 0, paid, faults
+
+
+def _kept(sent: Posted) -> Mapping[str, str]:
+    return {name: sent.text(name) for name in ("row", "packs", "paid")}
 
 
 def _whole(text: str) -> int | None:

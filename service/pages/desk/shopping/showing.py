@@ -25,9 +25,12 @@ _LATE = (Timing.JUST, Timing.LATE)
 
 @dataclass(frozen=True, kw_only=True, slots=True)
 class Row:
-    """Something to buy; `goods` is what its form carries, `hex` None where it has no one shade."""
+    """Something to buy; `goods` is what its form carries, `hex` None where it has no one shade.
 
-    id: str
+    `field` ends the names of its fields: the same pack may be listed at two places of the page.
+    """
+
+    field: str
     goods: str
     title: str
     hex: str | None
@@ -59,6 +62,7 @@ class Done:
 
     id: str
     title: str
+    word: str
     where: str
     packs: int
     cost: Decimal
@@ -102,6 +106,7 @@ def done(work: UnitOfWork, purchases: Iterable[Purchase], desk: Desk) -> Iterato
         yield Done(
             id=purchase.id,
             title=purchase.item,
+            word="Packs" if purchase.contents else "Number",
             where=f"from {purchase.supplier}" if purchase.supplier else "",
             packs=purchase.packs,
             cost=purchase.cost,
@@ -126,7 +131,7 @@ def _row(
     when = "" if where else said.line_ordered(line, supplier, found.today)
     notes = (f"at {where}" if where else "", said.inside(line), said.numbers(line.jobs), when)
     return Row(
-        id=line.id,
+        field=f"{line.id}-sooner" if where else line.id,
         goods=written(line.id, of_line(line), line.packs),
         title=said.title(line),
         hex=colour.hex if colour else None,
@@ -134,14 +139,14 @@ def _row(
         unit="pack" if line.packs == 1 else "packs",
         cost=line.cost,
         notes=[note for note in notes if note],
-        late=line.timing in _LATE,
+        late=line.timing in _LATE and not where,
     )
 
 
 def _extra(each: Besides, found: ShoppingList) -> Row:
     day = f"needed {said.short_day(each.wanted_on, found.today)}" if each.wanted_on else ""
     return Row(
-        id=each.id,
+        field=each.id,
         goods=written(each.id, of_besides(each), each.count),
         title=each.item,
         hex=None,

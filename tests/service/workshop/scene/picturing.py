@@ -9,7 +9,6 @@ from service.estimating import (
     Brief,
     ColourShare,
     Estimate,
-    Fullness,
     Piece,
     PriceBook,
     Setting,
@@ -61,6 +60,3 @@ def grown_of(piece: Piece, book: PriceBook, *, seed: int = 1) -> Grown:
     (counted,) = estimate_of(brief, book).pieces
     dice = np.random.Generator(np.random.PCG64([seed, 0]))
     return grown(piece, counted, book, outdoors=False, dice=dice)
-
-
-FULLNESSES = tuple(Fullness)

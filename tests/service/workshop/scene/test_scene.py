@@ -32,7 +32,8 @@ def test_every_balloon_of_the_estimate_is_drawn_once(book: PriceBook) -> None:
         balls = Counter((b.size_class, b.colour) for b in drawn.balls if b.piece == index)
         assert balls == {(b.size_class, b.colour): b.count for b in piece.balloons}
         copies = Counter(ball.copy for ball in drawn.balls if ball.piece == index)
-        assert set(copies) == set(range(piece.count)) and len(set(copies.values())) == 1
+        assert set(copies) == set(range(piece.count))
+        assert len(set(copies.values())) == 1
 
 
 def test_every_cluster_holds_what_its_type_says(book: PriceBook) -> None:
@@ -59,7 +60,8 @@ def test_copies_are_alike(book: PriceBook) -> None:
     drawn = scene(book, replace(FRAME, count=2))
     first, second = ([b for b in drawn.balls if b.copy == copy] for copy in (0, 1))
     steps = {round(b.x - a.x, 9) for a, b in zip(first, second, strict=True)}
-    assert len(steps) == 1 and steps.pop() > 1.2
+    assert len(steps) == 1
+    assert steps.pop() > 1.2
     assert [(b.y, b.z, b.colour) for b in first] == [(b.y, b.z, b.colour) for b in second]
 
 
@@ -99,13 +101,17 @@ def test_the_window_holds_all_but_the_room(book: PriceBook, support: Support) ->
     for ball in drawn.balls:
         seen = drawn.seen(ball.centre)
         radius = ball.diameter_m / 2 * seen.scale
-        assert window.left < seen.u - radius and seen.u + radius < window.right
-        assert window.bottom < seen.v - radius and seen.v + radius < window.top
+        assert window.left < seen.u - radius
+        assert seen.u + radius < window.right
+        assert window.bottom < seen.v - radius
+        assert seen.v + radius < window.top
     feet = drawn.seen(drawn.person.at)
-    assert window.left < feet.u < window.right and window.bottom < feet.v < window.top
+    assert window.left < feet.u < window.right
+    assert window.bottom < feet.v < window.top
     for line in drawn.measures:
         for end in (drawn.seen(line.start), drawn.seen(line.end)):
-            assert window.left < end.u < window.right and window.bottom < end.v < window.top
+            assert window.left < end.u < window.right
+            assert window.bottom < end.v < window.top
     # A room goes on to both sides, so that no edge of it shows.
     walls = [p for p in drawn.panels if p.material is Material.WALL]
     for wall in walls:
@@ -133,7 +139,8 @@ def test_helium_balloons_float_beside_in_bunches_with_a_weight_each(book: PriceB
         FloatKind.FOIL_HEART: 2,
     }
     bunches = Counter(each.weight for each in drawn.floats)
-    assert max(bunches.values()) <= 4 and all(weight.y == 0 for weight in bunches)
+    assert max(bunches.values()) <= 4
+    assert all(weight.y == 0 for weight in bunches)
     right = max(ball.x + ball.diameter_m / 2 for ball in drawn.balls)
     assert all(each.centre.x - each.diameter_m / 2 > right for each in drawn.floats)
     # They are not among the estimate's air-filled balloons.

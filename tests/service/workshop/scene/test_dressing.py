@@ -1,0 +1,167 @@
+"""Foils, accents, covers and signs where the fittings say."""
+
+import pytest
+
+from service.estimating import (
+    Accent,
+    AccentKind,
+    Estimate,
+    Fitting,
+    Piece,
+    Placement,
+    PriceBook,
+    Support,
+)
+from service.workshop.scene import FoilSort, Material, Scene, scene_of
+from service.workshop.scene.grown import Grown
+from service.workshop.scene.lines import Tie
+from tests.service.workshop.scene.picturing import (
+    FRAME,
+    brief_of,
+    estimate_of,
+    grown_of,
+    piece_on,
+)
+
+
+def drawn(book: PriceBook, *pieces: Piece, foils: tuple[str, ...] = ()) -> tuple[Scene, Estimate]:
+    brief = brief_of(*pieces, foils=foils)
+    counted = estimate_of(brief, book)
+    return scene_of(brief, counted, book, seed=3), counted
+
+
+def fitted(counted: Estimate, code: str, word: str) -> Fitting:
+    return next(f for f in counted.fittings if f.code == code and word in f.label)
+
+
+def tie_at(grown: Grown, at_m: float) -> Tie:
+    """The garland's line at a place that a fitting names, to the millimetre."""
+    line = next(each for each in grown.lines if at_m <= each.run.end_m + 0.001)
+    (tie,) = line.ties([at_m])
+    return tie
+
+
+def dressed(*accents: Accent, support: Support = Support.ROUND_TOP_FRAME, count: int = 1) -> Piece:
+    return piece_on(support, accents=accents, count=count)
+
+
+def test_digits_stand_side_by_side_words_under_them_and_shapes_on_either_side(
+    book: PriceBook,
+) -> None:
+    scene, _ = drawn(book, FRAME, foils=("5", "0", "LOVE", "star", "heart"))
+    by_text = {foil.text: foil for foil in scene.foils}
+    assert list(by_text) == ["star", "heart", "5", "0", "L", "O", "V", "E"]
+    five, nought, star, heart = (by_text[text] for text in ("5", "0", "star", "heart"))
+    assert star.centre.x < five.centre.x < nought.centre.x < heart.centre.x
+    assert five.centre.x + five.width_m / 2 <= nought.centre.x - nought.width_m / 2
+    letters = [foil for foil in scene.foils if foil.sort is FoilSort.LETTER]
+    assert [foil.text for foil in letters] == list("LOVE")
+    assert all(f.centre.y + f.height_m / 2 < five.centre.y - five.height_m / 2 for f in letters)
+
+
+def test_foils_are_at_the_crown_before_all_balloons_behind_them(book: PriceBook) -> None:
+    scene, _ = drawn(book, FRAME, foils=("4", "0"))
+    four, nought = scene.foils
+    middle = (four.centre.x + nought.centre.x) / 2
+    (left,) = {rod.points[0].x for rod in scene.rods if rod.points[0].y == 0.0}
+    assert middle == pytest.approx(left + 1.2192 / 2, abs=0.02)
+    assert 1.6 < four.centre.y < 2.2
+    behind = [b for b in scene.balls if abs(b.x - middle) < 0.2 and abs(b.y - four.centre.y) < 0.2]
+    assert behind
+    assert all(ball.z < four.centre.z for ball in behind)
+
+
+@pytest.mark.parametrize("support", Support)
+def test_foils_go_where_the_fitting_says(book: PriceBook, support: Support) -> None:
+    piece = piece_on(support)
+    counted = estimate_of(brief_of(piece, foils=("star",)), book)
+    (at,) = fitted(counted, "foils", "shape").at_m
+    grown = grown_of(piece, book)
+    tie = tie_at(grown, at)
+    crown = grown.crown()
+    assert (crown.x, crown.y, crown.z) == pytest.approx(tuple(tie.at), abs=0.01)
+
+
+@pytest.mark.parametrize("placement", [Placement.WHOLE, Placement.ASYMMETRIC])
+def test_stems_are_spread_as_the_fittings_say(book: PriceBook, placement: Placement) -> None:
+    accents = (Accent(kind=AccentKind.FLOWERS, count=5), Accent(kind=AccentKind.GREENERY, count=4))
+    piece = piece_on(Support.SQUARE_FRAME, placement=placement, accents=accents)
+    scene, counted = drawn(book, piece)
+    grown = grown_of(piece, book)
+    assert len(scene.blooms) == 5
+    assert len(scene.sprigs) == 3 * 4
+    (left,) = {rod.points[0].x for rod in scene.rods if rod.points[0].y == 0.0}
+    for bloom, at in zip(scene.blooms, fitted(counted, "accents", "flowers").at_m, strict=True):
+        tie = tie_at(grown, at)
+        assert abs(bloom.centre.x - left - tie.at[0]) < grown.girth_m / 2
+        assert abs(bloom.centre.y - tie.at[1]) < grown.girth_m / 2
+
+
+def test_flowers_and_ribbon_take_the_colours_that_the_client_names(book: PriceBook) -> None:
+    white = book.colour("dusty rose")
+    assert white is not None
+    piece = dressed(
+        Accent(kind=AccentKind.FLOWERS, words="dusty rose peonies"),
+        Accent(kind=AccentKind.RIBBON, words="in navy, long", count=3),
+    )
+    scene, _ = drawn(book, piece)
+    assert {bloom.hex for bloom in scene.blooms} == {white.hex}
+    navy = book.colour("navy")
+    assert navy is not None
+    assert [ribbon.hex for ribbon in scene.streamers] == [navy.hex] * 3
+    assert len(scene.blooms) == book.fittings.accents[AccentKind.FLOWERS].usual
+
+
+def test_streamers_hang_down_and_end_above_the_floor(book: PriceBook) -> None:
+    scene, _ = drawn(book, dressed(Accent(kind=AccentKind.RIBBON, count=6)))
+    for ribbon in scene.streamers:
+        heights = [point.y for point in ribbon.points]
+        assert heights == sorted(heights, reverse=True)
+        assert heights[-1] > 0
+
+
+def test_a_sign_hangs_by_two_cords_in_a_frame_and_lies_on_a_wall_garland(
+    book: PriceBook,
+) -> None:
+    sign = Accent(kind=AccentKind.SIGN, words="Fifty years afloat")
+    hung, _ = drawn(book, dressed(sign))
+    assert [each.words for each in hung.signs] == ["Fifty years afloat"]
+    cords = [rod for rod in hung.rods if rod.material is Material.CORD]
+    assert len(cords) == 2
+    top = hung.signs[0].centre.y + hung.signs[0].height_m / 2
+    assert all(rod.points[0].y > top for rod in cords)
+    fixed, _ = drawn(book, dressed(sign, support=Support.MANTEL))
+    assert not [rod for rod in fixed.rods if rod.material is Material.CORD]
+    board = fixed.signs[0]
+    near = [b for b in fixed.balls if abs(b.x - board.centre.x) < 0.2]
+    assert all(ball.z < board.centre.z for ball in near)
+
+
+def test_a_sign_is_under_the_foils(book: PriceBook) -> None:
+    piece = dressed(Accent(kind=AccentKind.SIGN, words="Welcome"), support=Support.COLUMN)
+    scene, _ = drawn(book, piece, foils=("7",))
+    (foil,), (sign,) = scene.foils, scene.signs
+    assert sign.centre.y + sign.height_m / 2 < foil.centre.y - foil.height_m / 2
+
+
+@pytest.mark.parametrize(("words", "colour"), [("navy", "navy"), (None, "cream")])
+def test_a_fabric_cover_fills_its_frame_in_the_colour_asked_for_or_owned(
+    book: PriceBook, words: str | None, colour: str
+) -> None:
+    cover = Accent(kind=AccentKind.FABRIC_COVER, words=words)
+    scene, _ = drawn(book, dressed(cover))
+    known = book.colour(colour)
+    assert known is not None
+    (fabric,) = [panel for panel in scene.panels if panel.material is Material.FABRIC]
+    assert fabric.hex == known.hex
+    heights = [corner.y for corner in fabric.corners]
+    assert (min(heights), max(heights)) == pytest.approx((0, 2.1336))
+
+
+def test_only_the_first_of_several_has_the_foils_and_each_its_accents(book: PriceBook) -> None:
+    piece = dressed(Accent(kind=AccentKind.FLOWERS, count=4), support=Support.COLUMN, count=3)
+    scene, _ = drawn(book, piece, piece_on(Support.TABLE), foils=("star",))
+    assert len(scene.foils) == 1
+    assert len(scene.blooms) == 3 * 4
+    first = [ball.x for ball in scene.balls if (ball.piece, ball.copy) == (0, 0)]
+    assert min(first) < scene.foils[0].centre.x < max(first)
