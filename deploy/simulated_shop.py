@@ -97,7 +97,7 @@ class SimulatedShop:
         self.assembly = Assembly(self.settings.model_copy(update={"reference_date": day}))
         attach(self.app, self.assembly)
         self._clients = {role: self._client(role) for role in ("owner", "worker")}
-        self._desk = self._sign_in()
+        self.desk = self._sign_in()
 
     @property
     def book(self) -> PriceBook:
@@ -126,7 +126,7 @@ class SimulatedShop:
         taken: list[str] = []
         while offered := self.offered():
             subject, fields = next(iter(offered.items()))
-            response = self._desk.post(
+            response = self.desk.post(
                 f"/desk/learning/lessons/{subject}", data={**fields, "verdict": "use"}
             )
             if response.status_code != 303:
@@ -136,7 +136,7 @@ class SimulatedShop:
 
     def offered(self) -> Mapping[str, Mapping[str, str]]:
         """What the page offers to use, by subject, with the hidden fields of its form."""
-        page = self._desk.get("/desk/learning").text.partition("<h2>In use</h2>")[0]
+        page = self.desk.get("/desk/learning").text.partition("<h2>In use</h2>")[0]
         forms = {
             subject: dict(_FIELD.findall(form))
             for subject, form in _CARD.findall(page)
@@ -147,9 +147,13 @@ class SimulatedShop:
     def fresh(self, count: int) -> Iterator[Fresh]:
         """Jobs that were never quoted, with what the service says of them."""
         for number in range(count):
-            brief = self._brief(number, self.today + _AHEAD)
+            brief = self.brief_of(number)
             estimate = self.ask("worker", "POST", "/v1/estimates", brief)
             yield Fresh(estimate=estimate, plan=self._plan_of(brief))
+
+    def brief_of(self, kind: int) -> dict[str, Any]:
+        """A job of one of the shop's kinds, three weeks ahead."""
+        return self._brief(kind, self.today + _AHEAD)
 
     def _brief(self, number: int, day: dt.date) -> dict[str, Any]:
         pieces = [dict(piece) for piece in _KINDS[number % len(_KINDS)]]

@@ -35,6 +35,7 @@ from service.api import (
     quotes,
     reminders,
     rules,
+    shopping,
     steps,
     stock,
     texts,
@@ -64,6 +65,7 @@ def install(app: FastAPI) -> None:
     versioned.include_router(texts.router, responses=REFUSALS)
     versioned.include_router(rules.router, responses=REFUSALS)
     versioned.include_router(stock.router, responses=REFUSALS)
+    versioned.include_router(shopping.router, responses=REFUSALS)
     versioned.include_router(days.router, responses=REFUSALS)
     versioned.include_router(quotes.router, responses=REFUSALS)
     versioned.include_router(build_sheets.router, responses=REFUSALS)

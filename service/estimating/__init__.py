@@ -62,6 +62,7 @@ from service.estimating.calibration import (
 )
 from service.estimating.clusters import nested_pitch, nested_rings
 from service.estimating.colouring import Pattern
+from service.estimating.covering import Uncoverable
 from service.estimating.errors import BookError, BriefError, EstimatingError, Faults, FieldProblem
 from service.estimating.estimate import estimate
 from service.estimating.explanation import as_text, named
@@ -148,6 +149,7 @@ __all__ = [
     "Taken",
     "Task",
     "Travel",
+    "Uncoverable",
     "Wind",
     "as_text",
     "bags_from",

@@ -1,7 +1,7 @@
 """One shopping list for several jobs: their balloons pooled, then bought at the least cost."""
 
 from collections import Counter
-from collections.abc import Iterable, Mapping, Sequence
+from collections.abc import Collection, Iterable, Mapping, Sequence
 from itertools import chain
 from typing import NamedTuple
 
@@ -9,9 +9,9 @@ from service.estimating.answer import Estimate, Shopping, SpareLine
 from service.estimating.book import Key, Offer, PriceBook
 from service.estimating.covering import cheapest
 from service.estimating.covering.integer_program import optimum
-from service.estimating.covering.offers import Pack
+from service.estimating.covering.offers import Pack, Uncoverable
 from service.estimating.covering.plans import Basket, Plan, Wants, settle
-from service.estimating.shopping import offers_for, purchase
+from service.estimating.shopping import offers_for, purchase, sold_by
 from service.estimating.spares import enough_of, whole_of
 
 TIME_LIMIT_S = 10.0
@@ -37,11 +37,13 @@ def shopping_for(
     book: PriceBook,
     *,
     stock: Mapping[Key, int] | None = None,
+    suppliers: Collection[str] | None = None,
     time_limit_s: float = TIME_LIMIT_S,
 ) -> Shopping:
     """What to buy for all jobs together that take so much, proven the cheapest, or with its gap.
 
-    `stock` is what there is for them, where that is not the book's own stock.
+    `stock` is what there is for them, where that is not the book's own stock. With `suppliers` only
+    their bags are bought, though anybody's mixed packs; Uncoverable where they lack some of it.
 
     Spares are pooled as well: the balloons of a size and colour guard every job that has them.
     What is in stock is taken once, though each estimate reckons with all of it. By what the search
@@ -52,6 +54,10 @@ def shopping_for(
     jobs = tuple(takings)
     wanted = pooled_needs(jobs, book.policy.service_level)
     offers = offers_for(wanted, book)
+    if suppliers is not None:
+        offers = {key: sold_by(suppliers, offer) for key, offer in offers.items()}
+        if not all(offers[key].packs for key in wanted):
+            raise Uncoverable("these suppliers do not have all of it")
     shelf = _of_use(book.stock_of if stock is None else stock, offers)
     pooled = _solved(wanted, offers, shelf, book, time_limit_s)
     best = pooled if pooled and pooled.plan.proven else _better(pooled, jobs, offers, shelf, book)

@@ -45,14 +45,15 @@ def bags_from(
 
     Bags that a supplier's least order asks for are among them; mixed packs are not.
     """
-    offers = {key: _sold_by(suppliers, book.offer(*key)) for key in wanted}
+    offers = {key: sold_by(suppliers, book.offer(*key)) for key in wanted}
     found = {key: wanted[key] for key, offer in offers.items() if offer.packs}
     packs = {key: offer.packs for key, offer in offers.items()}
     market = Market[Key](vendors=book.shelf.market.conditions.vendors)
     return tuple(_bag_lines(cheapest(market, found, packs), offers))
 
 
-def _sold_by(suppliers: Collection[str], offer: Offer) -> Offer:
+def sold_by(suppliers: Collection[str], offer: Offer) -> Offer:
+    """What these suppliers have of an offer; the rate stays."""
     kept = [
         (bag, pack)
         for bag, pack in zip(offer.bags, offer.packs, strict=True)

@@ -28,28 +28,16 @@ def list_of(ports: Ports, scope: Scope) -> ShoppingList:
 
 def until(ports: Ports, last_day: date, *, paper: str | None) -> PdfFile:
     """The list for every booked job until a day. Raises NotFound where there is none."""
-    return pdf_file(ports, Scope(until=last_day), paper=paper)
+    scope = Scope(until=last_day)
+    found = list_of(ports, scope)
+    if not found.jobs:
+        raise NotFound("No job is booked until then, so nothing is to be bought.")
+    return _pdf(ports, scope, found, paper)
 
 
 def pdf_file(ports: Ports, scope: Scope, *, paper: str | None) -> PdfFile:
-    """The list on the paper that was asked for, or the shop's own.
-
-    Raises NotFound where there is nothing to buy for.
-    """
-    from service.rendering.shopping_list import pdf
-
-    found, book = list_of(ports, scope), ports.price_books.current()
-    if not found.jobs:
-        raise NotFound("No job is booked until then, so nothing is to be bought.")
-    name = name_of(scope, found)
-    content = pdf(
-        found,
-        name=name,
-        shop=book.shop.name,
-        made_at=ports.clock(),
-        size=paper_size(book, paper),
-    )
-    return PdfFile(name=f"Shopping list {name}.pdf", content=content)
+    """The list on the paper that was asked for, or the shop's own. Raises as `list_of`."""
+    return _pdf(ports, scope, list_of(ports, scope), paper)
 
 
 def csv_file(ports: Ports, scope: Scope) -> CsvFile:
@@ -67,3 +55,17 @@ def name_of(scope: Scope, found: ShoppingList) -> str:
     if scope.lead_id is not None:
         return found.jobs[0].number
     return f"jobs until {short_day(until_of(scope, found.today), found.today)}"
+
+
+def _pdf(ports: Ports, scope: Scope, found: ShoppingList, paper: str | None) -> PdfFile:
+    from service.rendering.shopping_list import pdf
+
+    book, name = ports.price_books.current(), name_of(scope, found)
+    content = pdf(
+        found,
+        name=name,
+        shop=book.shop.name,
+        made_at=ports.clock(),
+        size=paper_size(book, paper),
+    )
+    return PdfFile(name=f"Shopping list {name}.pdf", content=content)

@@ -87,7 +87,7 @@ class SqlClients:
         found: dict[str, Any] = {"requests": [self._request(row) for row in self._rows(leads)]}
         talks = t.messages.c.conversation_id.in_(self._conversations(lead_ids))
         said = select(t.messages).where(talks)
-        columns = ("at", "direction", "kind", "text", "photo_id")
+        columns = ("at", "direction", "kind", "text", "picture", "photo_id")
         found["messages"] = [
             _plain(row, columns)
             for row in self._rows(said.order_by(t.messages.c.conversation_id, t.messages.c.seq))
@@ -259,6 +259,7 @@ class SqlClients:
         self._do(delete(t.job_photos).where(t.job_photos.c.lead_id == lead_id))
         self._erase_words_of_actuals(of[t.actuals])
         self._do(delete(t.site_notes).where(of[t.site_notes]))
+        self._erase_words_of_purchases(lead_id)
         forget_documents_of(self._connection, lead_id)
         owed = and_(of[t.reminders], t.reminders.c.state == "owed")
         self._do(update(t.reminders).where(owed).values(state="dropped", closed_at=now))
@@ -279,6 +280,12 @@ class SqlClients:
         for row in self._rows(select(t.actuals.c.took).where(of_lead)):
             values = {"went_wrong": "", "took": without_words(row["took"])}
             self._do(update(t.actuals).where(of_lead).values(**values))
+
+    def _erase_words_of_purchases(self, lead_id: str) -> None:
+        """What was bought besides balloons may carry a client's words, such as a sign's."""
+        of_it = select(t.purchase_jobs.c.purchase_id).where(t.purchase_jobs.c.lead_id == lead_id)
+        besides = and_(t.purchases.c.id.in_(of_it), t.purchases.c.supplier == "")
+        self._do(update(t.purchases).where(besides).values(item=""))
 
     def _erase_told_to_owner(self) -> None:
         """What the owner was told in their own chats, once it is there, has served its turn."""

@@ -31,6 +31,7 @@ HELPERS: Sequence[Room] = (
 """What stands at the top of every page of a helper's: nothing else is theirs."""
 
 FURTHER: Sequence[Room] = (
+    Room(path="/desk/days", name="Today", about="the run sheet: times, places, whom to call"),
     Room(path="/desk/figures", name="Figures", about="answers, jobs won and lost, what they bring"),
     Room(
         path="/desk/learning",
@@ -66,7 +67,6 @@ FURTHER: Sequence[Room] = (
         name="Balloons on hand",
         about="count them, and see what booked jobs were promised",
     ),
-    Room(path="/desk/days", name="Today", about="the run sheet: times, places, whom to call"),
     Room(path="/desk/jobs", name="Set-ups", about="what to make and to load, to print or to show"),
     Room(
         path="/desk/work",

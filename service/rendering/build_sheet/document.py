@@ -1,6 +1,6 @@
 """The build sheet on paper: the job on the first page, then every piece on its own."""
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from datetime import datetime
 
 from service.leads import words
@@ -31,6 +31,9 @@ from service.rendering.paper import (
 from service.workshop.build_sheet import Attached, BuildSheet, PieceSheet, Total, saying
 
 _SIZE = 11.5
+_HIGH = 76.0
+"""How high a drawing is at most."""
+
 _TALL = 1.5
 """How many times as wide as high a drawing may be to stand beside the facts."""
 
@@ -39,9 +42,9 @@ def pdf(sheet: BuildSheet, *, shop: str, made_at: datetime, size: PaperSize) -> 
     """The file; `made_at` is when the quote was made that it is for."""
     running = Running(shop=shop, document="Build sheet", number=sheet.number, foot=_foot(sheet))
     paper = Paper(size=size, title=f"Build sheet {sheet.number}", made_at=made_at, running=running)
-    paper.add(*_job(sheet))
-    for number, piece in enumerate(sheet.pieces, start=1):
-        paper.add(NewPage(), *_piece(number, len(sheet.pieces), piece, paper.width))
+    paper.add(Heading(f"Build sheet {sheet.number}", level=1))
+    paper.add(Facts(tuple(saying.facts(sheet)), size=_SIZE))
+    paper.add(*(_one if len(sheet.pieces) == 1 else _several)(sheet, paper.width))
     return paper.bytes()
 
 
@@ -50,38 +53,54 @@ def _foot(sheet: BuildSheet) -> str:
     return ", ".join(filter(None, (sheet.place, day)))
 
 
-def _job(sheet: BuildSheet) -> Iterator[Block]:
-    yield Heading(f"Build sheet {sheet.number}", level=1)
-    yield Facts(tuple(saying.facts(sheet)), size=_SIZE)
-    if len(sheet.pieces) > 1:
-        yield Heading("Pieces")
-        yield Ticks([_listed(i, sheet) for i in range(len(sheet.pieces))], size=_SIZE)
-    if sheet.floats:
-        yield Heading("Filled with helium at the site")
-        yield Ticks(sheet.floats, size=_SIZE)
+def _one(sheet: BuildSheet, width: float) -> Iterator[Block]:
+    """A single piece: what it is on the first page, then how it is made."""
+    (piece,) = sheet.pieces
+    yield Heading(saying.described(piece))
+    yield from _shape(piece, width)
+    yield from _counts(saying.counted(piece), piece.balloons)
+    yield from _floats(sheet)
+    yield Callout("", sheet.cautions, size=9)
+    yield from _making(piece, saying.heading(1, 1, piece), at_hand=sheet.extras)
+
+
+def _several(sheet: BuildSheet, width: float) -> Iterator[Block]:
+    """The job on the first page, then every piece on its own."""
+    of = len(sheet.pieces)
+    titles = [saying.heading(i, of, piece) for i, piece in enumerate(sheet.pieces, start=1)]
+    titled = list(zip(titles, sheet.pieces, strict=True))
+    yield Heading("Pieces")
+    listed = [Cell(title, bold=True, note=saying.described(piece)) for title, piece in titled]
+    yield Ticks(listed, size=_SIZE)
+    yield from _floats(sheet)
     yield from _counts("All balloons: to go in + to spare", sheet.totals)
     if sheet.extras:
         yield Heading("At hand")
         yield Ticks(sheet.extras, columns=2, size=_SIZE)
-    yield Callout("Mind", sheet.cautions, size=10)
+    yield Callout("", sheet.cautions, size=9)
+    for title, piece in titled:
+        yield NewPage()
+        yield Heading(title, level=1)
+        yield Paragraph(saying.described(piece), size=_SIZE)
+        yield from _shape(piece, width)
+        yield from _counts(saying.counted(piece), piece.balloons)
+        yield from _making(piece, title)
 
 
-def _listed(index: int, sheet: BuildSheet) -> Cell:
-    piece = sheet.pieces[index]
-    title = saying.heading(index + 1, len(sheet.pieces), piece)
-    return Cell(title, bold=True, note=saying.described(piece))
+def _floats(sheet: BuildSheet) -> Iterator[Block]:
+    if sheet.floats:
+        yield Heading("Filled with helium at the site")
+        yield Ticks(sheet.floats, size=_SIZE)
 
 
-def _piece(number: int, of: int, piece: PieceSheet, width: float) -> Iterator[Block]:
-    title = saying.heading(number, of, piece)
-    yield Heading(title, level=1)
+def _shape(piece: PieceSheet, width: float) -> Iterator[Block]:
     if piece.count > 1:
         yield Paragraph(saying.copies(piece), size=14, bold=True)
-    yield Paragraph(saying.described(piece), size=_SIZE)
-    yield Space(2)
+    yield Space(1)
     yield from _overview(piece, width)
-    if of > 1:
-        yield from _counts(saying.counted(piece), piece.balloons)
+
+
+def _making(piece: PieceSheet, title: str, at_hand: Sequence[str] = ()) -> Iterator[Block]:
     if not piece.letters:
         yield Paragraph(saying.NO_RECIPE, size=_SIZE)
     elif piece.by_piles:
@@ -90,18 +109,19 @@ def _piece(number: int, of: int, piece: PieceSheet, width: float) -> Iterator[Bl
     if piece.letters:
         yield from _recipe(piece, title)
     yield Heading(saying.fixing(piece))
-    yield Ticks([_attached(each) for each in piece.attached], size=_SIZE)
+    yield Ticks([*map(_attached, piece.attached)], columns=2, size=_SIZE - 0.5)
+    yield Ticks(at_hand, columns=4, size=_SIZE - 0.5)
 
 
 def _overview(piece: PieceSheet, width: float) -> Iterator[Block]:
     facts = Facts(saying.facts_of(piece), size=_SIZE, share=0.34)
     half = width / 2
-    drawing = drawn(piece.diagram, width=half, height=88)
+    drawing = drawn(piece.diagram, width=half, height=_HIGH)
     if drawing.width < _TALL * drawing.height:
-        yield Beside((facts,), (_drawing(piece, half, 88),), gap=4)
+        yield Beside((facts,), (_drawing(piece, half, _HIGH),), gap=4)
     else:
         yield Facts(facts.pairs, size=_SIZE)
-        yield _drawing(piece, width, 88)
+        yield _drawing(piece, width, _HIGH)
     yield Paragraph(saying.LEGEND, size=9, align=Align.LEFT)
 
 

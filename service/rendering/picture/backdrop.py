@@ -74,8 +74,8 @@ def _pool(width: int, height: int) -> Floats:
 
 
 @lru_cache(maxsize=8)
-def _lit(width: int, height: int, hex_: str) -> Image.Image:
-    """One colour in that light. Between the steps of a palette a wall would show rings."""
+def in_the_room(width: int, height: int, hex_: str) -> Image.Image:
+    """One colour all over the sheet in that light. A palette's steps would show as rings."""
     palette = np.frombuffer(ramp(hex_, Finish.SATIN), np.uint8).reshape(256, 3)
     tones, steps = _pool(width, height), np.linspace(0, 1, 256)
     bands = [np.interp(tones, steps, _smooth(palette[:, band])) for band in range(3)]
@@ -90,8 +90,8 @@ def _smooth(band: NDArray[np.uint8]) -> Floats:
 
 def backdrop(view: View, tint: str) -> Image.Image:
     """The bare room: the wall that turns into the floor."""
-    wall = _lit(view.width, view.height, tint)
-    floor = _lit(view.width, view.height, _FLOORS[view.scene.outdoors])
+    wall = in_the_room(view.width, view.height, tint)
+    floor = in_the_room(view.width, view.height, _FLOORS[view.scene.outdoors])
     return Image.composite(floor, wall, _turn(view))
 
 

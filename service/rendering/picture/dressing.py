@@ -3,7 +3,6 @@
 import math
 from collections.abc import Sequence
 from functools import lru_cache
-from itertools import pairwise
 
 import numpy as np
 from PIL import Image, ImageDraw
@@ -24,6 +23,8 @@ _SHADOW, _SHADOW_DEPTH = "#2E2A27", 70
 _STRING = "#B9B0A4"
 # A hanging ribbon turns over so often, in radians.
 _TURN_A_METRE = 9.0
+# The line of a ribbon is drawn so finely, and shaded in parts of so many places.
+_FINELY, _FOLD = 8, 4
 
 # Rings of petals from the outside in: how many, how far out, how large, all of the bloom's width;
 # how light they are.
@@ -146,28 +147,37 @@ def _leaf_at(foot: XY, along: float, size: float, share: float, half: int = 0) -
 
 
 def draw_streamer(sheet: Image.Image, view: View, streamer: Streamer) -> None:
-    """A ribbon that turns as it hangs: it shows its edge, then its other side."""
+    """A ribbon that turns as it hangs: narrower where it shows its edge, and darker at the back."""
     spots = _smooth([view.at(point) for point in streamer.points])
-    width = max(2.0, streamer.width_m * spots[0].scale)
+    width = max(3.0, streamer.width_m * spots[0].scale)
     turns = [math.cos(_TURN_A_METRE * (spot.y - spots[0].y) / spot.scale) for spot in spots]
-    for (above, turned), (below, turning) in pairwise(zip(spots, turns, strict=True)):
-        upper, lower = (width / 2 * max(0.25, abs(turn)) for turn in (turned, turning))
-        corners = [
-            (above.x - upper, above.y),
-            (above.x + upper, above.y),
-            (below.x + lower, below.y + 0.7),
-            (below.x - lower, below.y + 0.7),
-        ]
-        stencil = Stencil(corners, 1, sheet.size)
-        if stencil.visible:
-            stencil.polygon(corners)
-            stencil.paint(sheet, _tone(streamer.hex, round(172 + 40 * turned)))
+    halves = [width / 2 * (0.55 + 0.45 * abs(turn)) for turn in turns]
+    _draw_band(sheet, spots, [half + 0.8 for half in halves], _tone(streamer.hex, 96))
+    _draw_band(sheet, spots, halves, _tone(streamer.hex, 198))
+    for first in range(0, len(spots) - 1, _FOLD):
+        part = slice(first, first + _FOLD + 1)
+        if sum(turns[part]) < 0:
+            _draw_band(sheet, spots[part], halves[part], _tone(streamer.hex, 162))
+
+
+def _draw_band(
+    sheet: Image.Image, spots: Sequence[Spot], halves: Sequence[float], ink: Ink
+) -> None:
+    sides = [
+        [(spot.x + side * half, spot.y) for spot, half in zip(spots, halves, strict=True)]
+        for side in (-1, 1)
+    ]
+    outline = [*sides[0], *reversed(sides[1])]
+    stencil = Stencil(outline, 1, sheet.size)
+    if stencil.visible:
+        stencil.polygon(outline)
+        stencil.paint(sheet, ink)
 
 
 def _smooth(spots: Sequence[Spot]) -> list[Spot]:
     """More places along the same line."""
     ends = range(len(spots))
-    fine = np.linspace(0, len(spots) - 1, 6 * len(spots))
+    fine = np.linspace(0, len(spots) - 1, _FINELY * len(spots))
     x, y = (np.interp(fine, ends, [at[k] for at in (s.xy for s in spots)]) for k in (0, 1))
     return [Spot(x=a, y=b, scale=spots[0].scale) for a, b in zip(x, y, strict=True)]
 

@@ -38,7 +38,7 @@ _OUTLINE = (
 _GAP = ((0.0, 0.014), (0.43, 0.003), (0.44, -0.01), (0.90, -0.01))
 _HEAD, _HEAD_AT = 0.125, 0.9375
 # How much darker than the wall.
-_DARKER = 0.10
+_DARKER = 0.085
 
 
 def draw_person(sheet: Image.Image, view: View, person: Person, tint: str) -> None:
@@ -53,7 +53,7 @@ def draw_person(sheet: Image.Image, view: View, person: Person, tint: str) -> No
     sheet.paste(body.convert("RGB"), (left, top), cover)
     head = max(4, round(_HEAD * tall))
     maps = sprite(head, Finish.SATIN)
-    tone = maps.tone.copy()
+    tone = maps.tone.point(lambda level: 156 + (level - 156) // 2)
     tone.putpalette(palette)
     at = (round(foot.x - head / 2), round(foot.y - _HEAD_AT * tall - head / 2))
     sheet.paste(tone.convert("RGB"), at, maps.cover)

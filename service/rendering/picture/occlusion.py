@@ -6,6 +6,7 @@ ambient occlusion", 2007, from the form factor of a sphere); and past the lamp i
 that softens with the way.
 """
 
+from collections.abc import Iterator
 from functools import lru_cache
 
 import numpy as np
@@ -32,14 +33,29 @@ def light_left(at: Floats, radius: Floats, points: int) -> NDArray[np.uint8]:
     normals = _normals(points)
     lamp = LIGHT.astype(np.float32)
     left = np.empty((len(at), points, points), np.uint8)
-    for number, (centre, own) in enumerate(zip(at, radius, strict=True)):
-        apart = at - centre
-        near = np.einsum("ij,ij->i", apart, apart) < (own + _REACH * radius) ** 2
-        near[number] = False
-        to = apart[near][None] - normals[:, None] * own
-        open_ = _open(to, normals, radius[near], lamp) * _above_floor(centre, own, normals)
+    for number, apart, others in _neighbourhoods(at, radius):
+        own = radius[number]
+        to = apart[None] - normals[:, None] * own
+        open_ = _open(to, normals, others, lamp) * _above_floor(at[number], own, normals)
         left[number] = np.clip(open_ * 255, 0, 255).reshape(points, points)
     return left
+
+
+def _neighbourhoods(at: Floats, radius: Floats) -> Iterator[tuple[int, Floats, Floats]]:
+    """Each ball's number, the way to each of its neighbours, and their radii."""
+    order = np.argsort(at[:, 0], kind="stable")
+    sorted_at, sorted_radius = at[order], radius[order]
+    widest = _REACH * radius.max(initial=0)
+    # Only a stretch from left to right is looked at: all of it would take n squared.
+    first = np.searchsorted(sorted_at[:, 0], sorted_at[:, 0] - sorted_radius - widest)
+    last = np.searchsorted(sorted_at[:, 0], sorted_at[:, 0] + sorted_radius + widest)
+    for place, number in enumerate(order):
+        stretch = slice(first[place], last[place])
+        apart = sorted_at[stretch] - sorted_at[place]
+        reach = sorted_radius[place] + _REACH * sorted_radius[stretch]
+        near = np.einsum("ij,ij->i", apart, apart) < reach**2
+        near[place - first[place]] = False
+        yield int(number), apart[near], sorted_radius[stretch][near]
 
 
 def _open(to: Floats, normals: Floats, radius: Floats, lamp: Floats) -> Floats:

@@ -7,7 +7,7 @@ import numpy as np
 from PIL import Image
 
 from service.estimating import Point
-from service.rendering.picture.backdrop import pool
+from service.rendering.picture.backdrop import in_the_room, pool
 from service.rendering.picture.light import LIGHT
 from service.rendering.picture.stencil import Stencil
 from service.rendering.picture.tones import Finish, ramp
@@ -44,8 +44,12 @@ def draw_panel(sheet: Image.Image, view: View, panel: Panel, tint: str) -> None:
     box = (stencil.left, stencil.top)
     area = (*box, box[0] + stencil.width, box[1] + stencil.height)
     brighter = round(_FACING * (_towards_lamp(panel.corners) - _FRONT))
+    colour = panel.hex or _HEX.get(panel.material, tint)
+    if panel.material is Material.WALL:
+        stencil.paint(sheet, in_the_room(*sheet.size, colour).crop(area))
+        return
     tone = pool(*sheet.size).crop(area).point(lambda level: level + brighter)
-    tone.putpalette(ramp(panel.hex or _HEX.get(panel.material, tint), Finish.SATIN))
+    tone.putpalette(ramp(colour, Finish.SATIN))
     stencil.paint(sheet, tone.convert("RGB"))
 
 

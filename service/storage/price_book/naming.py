@@ -123,7 +123,7 @@ _SAID: Mapping[str, tuple[str, str]] = {
     "kit.things.count": ("How many", ""),
     "kit.things.each": ("For each", ""),
     "kit.ladders": ("Ladders and platforms", "the lowest that is high enough comes along"),
-    "kit.ladders.reaches_ft": ("Somebody on it works up to", "from the floor"),
+    "kit.ladders.reaches_ft": ("You reach up to", "standing on it, from the floor"),
     "labour": ("Work of one person", ""),
     "labour.wage": ("Wage", "an hour"),
     "labour.crew": ("People on a job", ""),

@@ -179,8 +179,8 @@ def _span(first: int, last: int) -> str:
 
 
 LEGEND = (
-    "Numbers are clusters, counted along the line. A short stroke: held here. A letter in a ring: "
-    "see what goes on it. Gray: garland; the thin line: what carries it."
+    "Numbers: clusters along the line. Stroke: held here. Letter in a ring: see fix and finish. "
+    "Gray: garland."
 )
 SHAPES = "Square: tie it on the line. Round: push it in between, after."
 NO_RECIPE = (

@@ -38,6 +38,11 @@ class Worked:
         """The job's number."""
         return self.stint.job.lead.number
 
+    @property
+    def first_bags(self) -> int:
+        """How many bags of balloons go into the car at first."""
+        return -(-self.estimate.load.bags // self.estimate.load.car_loads)
+
     def by_the_clock(self, *tasks: Task) -> timedelta:
         """How long the crew is at these tasks."""
         hours = sum(self.estimate.hours.get(task, 0.0) for task in tasks)

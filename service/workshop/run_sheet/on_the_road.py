@@ -34,7 +34,7 @@ def too_much(trip: Trip, work_of: Callable[[Stint], Worked]) -> str | None:
     carried = [work_of(stint) for stint in trip.carried]
     book = carried[0].book
     takes = int(book.car.usable_m3 / book.car.bag_m3 + 1e-9)
-    bags = sum(each.estimate.load.bags for each in carried)
+    bags = sum(each.first_bags for each in carried)
     if bags <= takes:
         return None
     numbers = " and ".join(each.number for each in carried)
@@ -48,21 +48,23 @@ def _loading(trip: Trip, carried: Sequence[Worked]) -> Iterator[Step]:
     takes = sum((each.by_the_clock(Task.LOAD) / 2 for each in carried), _NONE)
     if not carried:
         return
+    first = sum(each.first_bags for each in carried)
     bags = sum(each.estimate.load.bags for each in carried)
-    loads = max(each.estimate.load.car_loads for each in carried)
+    many = f"{first} of {bags}" if first < bags else f"{bags}"
     yield Step(
         kind=StepKind.LOAD,
         starts_at=trip.starts_at - takes,
         ends_at=trip.starts_at,
-        text=f"Load the car: {bags} bag{'' if bags == 1 else 's'} of balloons",
+        text=f"Load the car: {many} bag{'' if bags == 1 else 's'} of balloons",
         numbers=tuple(each.number for each in carried),
-        notes=tuple(_of_loading(carried, loads)),
+        notes=tuple(_of_loading(carried)),
     )
 
 
-def _of_loading(carried: Sequence[Worked], loads: int) -> Iterator[str]:
+def _of_loading(carried: Sequence[Worked]) -> Iterator[str]:
     if len(carried) > 1:
         yield "all of it at once: there is no time to come home in between"
+    loads = max(each.estimate.load.car_loads for each in carried)
     if loads > 1:
         yield f"load 1 of {loads} goes in; the rest stands ready at the door"
     hired = [

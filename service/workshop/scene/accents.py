@@ -10,6 +10,7 @@ from typing import TYPE_CHECKING
 from service.estimating import Accent, AccentKind, Point, PriceBook
 from service.workshop.scene.grown import Grown
 from service.workshop.scene.hues import named_hue
+from service.workshop.scene.stands.stand import upright
 from service.workshop.scene.values import (
     Bloom,
     Foil,
@@ -115,14 +116,20 @@ class _Dresser:
         yield self._board(Point(x=middle.x, y=max(y, floor), z=middle.z), words)
 
     def cover(self, hex_value: str | None) -> Iterator[Dressing]:
-        """Fabric over the frame; behind what has no frame it hangs down to the floor."""
-        corners = self.grown.stand.cover
-        if corners:
-            yield Panel(
-                corners=corners,
-                material=Material.FABRIC,
-                hex=hex_value or _HUES[AccentKind.FABRIC_COVER],
-            )
+        """Fabric over the frame; where there is none, hung behind the garland to the floor."""
+        yield Panel(
+            corners=self.grown.stand.cover or self._backdrop(),
+            material=Material.FABRIC,
+            hex=hex_value or _HUES[AccentKind.FABRIC_COVER],
+        )
+
+    def _backdrop(self) -> tuple[Point, ...]:
+        stand, beside = self.grown.stand, self.grown.girth_m / 4
+        across = [float(x) for line in self.grown.lines for x in line.corners[:, 0]]
+        wall = stand.backs_on_m
+        z = self.grown.deepest_m if wall is None else wall + _BEFORE_M
+        top = self.grown.path.top_m
+        return upright(min(across) - beside, -stand.lift_m, max(across) + beside, top, z)
 
     def _bloom(self, at_m: float, side: int, hex_value: str) -> Bloom:
         angle = side * self.dice.uniform(0.2, 0.9)

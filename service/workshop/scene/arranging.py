@@ -65,6 +65,11 @@ class Arranged:
     label_m: float
     wall_z: float | None
 
+    @property
+    def right_m(self) -> float:
+        """How far to the right the pieces come; they begin at 0."""
+        return max(place.right for place in self.places)
+
 
 def arranged(pieces: Sequence[Shown]) -> Arranged:
     """Pieces from left to right in the brief's order, columns on either side of the others.

@@ -3,12 +3,12 @@
 from __future__ import annotations
 
 import hashlib
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from typing import TypeVar
 
 from service.estimating import Brief, Estimate, Point, PriceBook, Setting, Support
 from service.workshop.scene.accents import accents_on
-from service.workshop.scene.arranging import Placed, arranged
+from service.workshop.scene.arranging import Arranged, Placed, arranged
 from service.workshop.scene.floats import floats_of
 from service.workshop.scene.foiling import foils_on
 from service.workshop.scene.grown import Grown, grown
@@ -20,6 +20,7 @@ from service.workshop.scene.showing import Shown
 from service.workshop.scene.values import (
     Ball,
     Bloom,
+    Float,
     Foil,
     Measure,
     Panel,
@@ -50,7 +51,7 @@ def scene_of(brief: Brief, estimate: Estimate, book: PriceBook, *, seed: int) ->
     """
     if not all(counted.order for counted in estimate.pieces):
         raise ValueError("this estimate is from before clusters were kept in order")
-    pieces = [*_shown(brief, estimate, book, seed)]
+    pieces = [*shown(brief, estimate, book, seed=seed)]
     floor = arranged(pieces)
     balls = tuple(
         ball for place in floor.places for ball in _balls(pieces[place.piece].grown, place)
@@ -61,31 +62,35 @@ def scene_of(brief: Brief, estimate: Estimate, book: PriceBook, *, seed: int) ->
         for thing in pieces[place.piece].things(place.copy, floor.label_m)
     ]
     colours = {ball.colour: hue(ball.colour, book) for ball in balls}
-    right = max(place.right for place in floor.places)
-    floats = [
-        moved(each, Point(x=right, y=0.0, z=0.0))
-        for each in floats_of(brief.floating, tuple(colours.values()), metal_hue(colours, book))
-    ]
-    right = max((each.centre.x + each.diameter_m / 2 for each in floats), default=right)
-    person = Person(at=Point(x=right + _BESIDE_M, y=0.0, z=0.0), height_m=PERSON_M)
-    eye, window = looked_at(
-        balls,
-        [*things, *floats, person],
-        ranks=floor.ranks,
-        from_below=all(piece.support is Support.CEILING for piece in brief.pieces),
-    )
+    floats = tuple(_floats(brief, floor, colours, book))
+    return _composed(brief, pieces, floor, balls, [*things, *floats], colours)
+
+
+def _composed(
+    brief: Brief,
+    pieces: Sequence[Shown],
+    floor: Arranged,
+    balls: tuple[Ball, ...],
+    things: Sequence[Thing],
+    colours: Mapping[str, str],
+) -> Scene:
     outdoors = brief.site.setting is Setting.OUTDOOR
-    things += room(pieces, right, floor.wall_z, outdoors=outdoors)
+    floats = _only(Float, things)
+    right = max([floor.right_m, *(each.centre.x + each.diameter_m / 2 for each in floats)])
+    person = Person(at=Point(x=right + _BESIDE_M, y=0.0, z=0.0), height_m=PERSON_M)
+    below = all(piece.support is Support.CEILING for piece in brief.pieces)
+    eye, window = looked_at(balls, [*things, person], ranks=floor.ranks, from_below=below)
+    behind = [*room(pieces, right, floor.wall_z, outdoors=outdoors)]
     return Scene(
         balls=balls,
-        rods=_only(Rod, things),
-        panels=_only(Panel, things),
+        rods=(*_only(Rod, behind), *_only(Rod, things)),
+        panels=(*_only(Panel, behind), *_only(Panel, things)),
         foils=_only(Foil, things),
         blooms=_only(Bloom, things),
         sprigs=_only(Sprig, things),
         streamers=_only(Streamer, things),
         signs=_only(Sign, things),
-        floats=tuple(floats),
+        floats=floats,
         person=person,
         measures=_only(Measure, things),
         colours=colours,
@@ -95,7 +100,7 @@ def scene_of(brief: Brief, estimate: Estimate, book: PriceBook, *, seed: int) ->
     )
 
 
-def _shown(brief: Brief, estimate: Estimate, book: PriceBook, seed: int) -> Iterator[Shown]:
+def shown(brief: Brief, estimate: Estimate, book: PriceBook, *, seed: int) -> Iterator[Shown]:
     """Every kind of piece once, and what is on it; foils are on the first."""
     import numpy as np
 
@@ -113,6 +118,15 @@ def _cover_of(index: int, estimate: Estimate) -> str:
     """What the fittings call the fabric cover of a piece."""
     covers = (each for each in estimate.fittings if each.code == "covers")
     return " ".join(each.label for each in covers if each.piece == index)
+
+
+def _floats(
+    brief: Brief, floor: Arranged, colours: Mapping[str, str], book: PriceBook
+) -> Iterator[Float]:
+    """Helium balloons to the right of all pieces."""
+    metal = metal_hue(colours, book)
+    for each in floats_of(brief.floating, tuple(colours.values()), metal):
+        yield moved(each, Point(x=floor.right_m, y=0.0, z=0.0))
 
 
 def _balls(piece: Grown, place: Placed) -> Iterator[Ball]:

@@ -45,52 +45,64 @@ def foils_on(
     rows = [_figures(FoilSort.DIGIT, found.digits, _DIGIT_M)] if found.digits else []
     rows += [_figures(FoilSort.LETTER, word.upper(), _LETTER_M) for word in found.words]
     shapes = _Row(sort=FoilSort.SHAPE, texts=found.shapes, each_m=_SHAPE_M, height_m=_SHAPE_M)
-    if found.shapes and not rows:
-        rows, shapes = [shapes], _Row(sort=FoilSort.SHAPE, texts=(), each_m=0.0, height_m=0.0)
     if not rows:
-        return ()
-    return tuple(_hung(rows, shapes, grown, hex_value))
+        return _hung([*_stacked([shapes], grown)], grown, hex_value) if found.shapes else ()
+    return _hung([*_beside(shapes, rows, grown), *_stacked(rows, grown)], grown, hex_value)
+
+
+_Place = tuple[_Row, str, float, float]
+"""A foil of a row: its text, and where its middle is: x, y [m]."""
 
 
 def _figures(sort: FoilSort, texts: Sequence[str], height_m: float) -> _Row:
     return _Row(sort=sort, texts=texts, each_m=height_m * _NARROW, height_m=height_m)
 
 
-def _hung(rows: Sequence[_Row], beside: _Row, grown: Grown, hex_value: str) -> Iterator[Foil]:
-    """The first row at the crown, the others under it, and shapes left and right in turn."""
-    crown = grown.crown()
+def _stacked(rows: Sequence[_Row], grown: Grown) -> Iterator[_Place]:
+    """The first row at the crown, the others under it, each from left to right."""
+    middle, y = grown.crown().x, _first_y(rows, grown)
+    for row, after in zip(rows, (*rows[1:], None), strict=True):
+        x = middle - (row.width_m - row.each_m) / 2
+        for text in row.texts:
+            yield row, text, x, y
+            x += row.each_m + _BETWEEN_M
+        if after is not None:
+            y -= (row.height_m + after.height_m) / 2 + _BETWEEN_M
+
+
+def _first_y(rows: Sequence[_Row], grown: Grown) -> float:
+    """How high the first row is: no higher than the garland's edge, and all clear of the floor."""
+    crown, half = grown.crown().y, rows[0].height_m / 2
     under = sum(row.height_m + _BETWEEN_M for row in rows[1:])
-    floor = -grown.stand.lift_m
-    high = rows[0].height_m / 2
-    # No higher than the garland's own edge, and clear of the floor.
-    middle = min(crown.y, crown.y + grown.girth_m / 2 - high)
-    middle = max(middle, floor + under + high + _BETWEEN_M)
-    width = max(row.width_m for row in rows)
-    reach = width / 2 + (beside.each_m if beside.texts else 0.0)
+    lowest = -grown.stand.lift_m + under + half + _BETWEEN_M
+    return max(min(crown, crown + grown.girth_m / 2 - half), lowest)
+
+
+def _beside(shapes: _Row, rows: Sequence[_Row], grown: Grown) -> Iterator[_Place]:
+    """Left and right of the first row in turn."""
+    y = _first_y(rows, grown)
+    for index, text in enumerate(shapes.texts):
+        side, out = (-1 if index % 2 == 0 else 1), index // 2 + 0.5
+        away = rows[0].width_m / 2 + out * (shapes.each_m + _BETWEEN_M)
+        yield shapes, text, grown.crown().x + side * away, y
+
+
+def _hung(places: Sequence[_Place], grown: Grown, hex_value: str) -> tuple[Foil, ...]:
+    """Flat before all the balloons that are behind any of them."""
     z = _BEFORE_M + grown.front(
-        crown.x - reach, middle - high - under, crown.x + reach, middle + high
+        min(x - row.each_m / 2 for row, _, x, _ in places),
+        min(y - row.height_m / 2 for row, _, _, y in places),
+        max(x + row.each_m / 2 for row, _, x, _ in places),
+        max(y + row.height_m / 2 for row, _, _, y in places),
     )
-    for index, text in enumerate(beside.texts):
-        side, out = (-1 if index % 2 == 0 else 1), index // 2
-        x = crown.x + side * (
-            rows[0].width_m / 2 + beside.each_m / 2 + _BETWEEN_M + out * beside.each_m
+    return tuple(
+        Foil(
+            sort=row.sort,
+            text=text,
+            centre=Point(x=x, y=y, z=z),
+            width_m=row.each_m,
+            height_m=row.height_m,
+            hex=hex_value,
         )
-        yield _foil(beside, text, Point(x=x, y=middle, z=z), hex_value)
-    top = middle + high
-    for row in rows:
-        left = crown.x - row.width_m / 2
-        for index, text in enumerate(row.texts):
-            x = left + row.each_m / 2 + index * (row.each_m + _BETWEEN_M)
-            yield _foil(row, text, Point(x=x, y=top - row.height_m / 2, z=z), hex_value)
-        top -= row.height_m + _BETWEEN_M
-
-
-def _foil(row: _Row, text: str, centre: Point, hex_value: str) -> Foil:
-    return Foil(
-        sort=row.sort,
-        text=text,
-        centre=centre,
-        width_m=row.each_m,
-        height_m=row.height_m,
-        hex=hex_value,
+        for row, text, x, y in places
     )

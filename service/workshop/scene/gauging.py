@@ -2,6 +2,8 @@
 
 from dataclasses import dataclass
 
+from service.estimating import Brief, Estimate, PriceBook
+from service.workshop.scene.composing import shown
 from service.workshop.scene.grown import Grown
 from service.workshop.scene.relaxing import near_pairs, pressing
 
@@ -23,6 +25,11 @@ class Gauge:
     far_reach: float
     lowest_m: float
     gap: float
+
+
+def gauges(brief: Brief, estimate: Estimate, book: PriceBook, *, seed: int) -> tuple[Gauge, ...]:
+    """The figures of each kind of piece in the scene of that seed."""
+    return tuple(gauge(each.grown) for each in shown(brief, estimate, book, seed=seed))
 
 
 def gauge(piece: Grown) -> Gauge:

@@ -105,20 +105,20 @@ def grown(
     """The balloons that `estimate` counts for one such piece, placed, and its stand."""
     path, sized = piece.path, sized_diameters(piece, book, outdoors=outdoors)
     stretches = laid(piece, estimate, book, outdoors=outdoors)
-    quads = piece.built_as is Build.QUADS
-    usual = next(iter(sized.values())) if quads else sized[book.recipe.base_size]
-    dressed = Dressed(
-        piece=piece,
-        path=path,
-        girth_m=estimate.girth_m,
-        balloon_m=usual,
-        all_round=any(stretch.run.closed for stretch in stretches),
-        outdoors=outdoors,
+    usual = min(sized.values()) if _quads(piece) else sized[book.recipe.base_size]
+    stand = stand_of(
+        Dressed(
+            piece=piece,
+            path=path,
+            girth_m=estimate.girth_m,
+            balloon_m=usual,
+            all_round=any(stretch.run.closed for stretch in stretches),
+            outdoors=outdoors,
+        )
     )
-    stand = stand_of(dressed)
     lines = tuple(line_of(path, run, stand.seen, stand.aside_m) for run in piece.runs)
     clusters = knots(estimate, stretches, lines)
-    if quads:
+    if _quads(piece):
         centres = nested(stretches, lines, usual, stand.walls)
     else:
         centres = organic(clusters, sized, estimate.girth_m, stand.walls, dice)
@@ -131,3 +131,7 @@ def grown(
         stand=stand,
         spots=spots(clusters, centres),
     )
+
+
+def _quads(piece: Piece) -> bool:
+    return piece.built_as is Build.QUADS

@@ -164,7 +164,9 @@ def _question(
         job = _job(ports, lead, asked.quotes[lead.id], bought, dates.get(lead.id, _Dates()))
         takes = tuple(_settled(lead.id, line, shares) for line in job.takes)
         jobs.append(replace(job, takes=takes))
-    found = Question(jobs=tuple(jobs), free={}, today=today_at(now, book))
+    today = today_at(now, book)
+    visited = (p.supplier for p in bought if p.contents and today_at(p.bought_at, book) == today)
+    found = Question(jobs=tuple(jobs), free={}, today=today, visited=frozenset(visited))
     return with_shelf(work, book, found)
 
 

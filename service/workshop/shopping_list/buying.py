@@ -5,10 +5,12 @@ It may look for a proof for seconds: ask outside of any transaction.
 
 import hashlib
 from collections import Counter
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Collection, Iterator, Mapping, Sequence
+from contextlib import suppress
+from dataclasses import replace
 from decimal import Decimal
 
-from service.estimating import PriceBook, Shopping, ShoppingLine, shopping_for
+from service.estimating import PriceBook, Shopping, ShoppingLine, Uncoverable, shopping_for
 from service.estimating.book import Holding, Key, arrives
 from service.workshop.shopping_list import timing
 from service.workshop.shopping_list.goods import contents_of
@@ -35,13 +37,59 @@ WHILE_SOMEBODY_WAITS_S = 3.0
 def solve(
     question: Question, book: PriceBook, *, time_limit_s: float = WHILE_SOMEBODY_WAITS_S
 ) -> ShoppingList:
-    """What to buy for the jobs, at the least cost at today's offers in `book`."""
-    shopping = shopping_for(
+    """What to buy for the jobs, at the least cost at today's offers in `book`.
+
+    Where it costs the same, at suppliers where something was bought for them today, so that nobody
+    is sent elsewhere half-way; or else at those that are in time.
+    """
+    shopping = _shopping(question, book, time_limit_s)
+    for suppliers in _preferred(question, book):
+        if not _only_at(suppliers, shopping):
+            with suppress(Uncoverable, TimeoutError):
+                other = _shopping(question, book, time_limit_s, suppliers)
+                if other.cost <= shopping.cost and _only_at(suppliers, other):
+                    # What no plan can be below holds for both.
+                    proven, gap = shopping.proven_cheapest, shopping.gap
+                    shopping = replace(other, proven_cheapest=proven, gap=gap)
+    return _listed(question, book, shopping)
+
+
+def _shopping(
+    question: Question,
+    book: PriceBook,
+    time_limit_s: float,
+    suppliers: Collection[str] | None = None,
+) -> Shopping:
+    return shopping_for(
         [job.takes for job in question.jobs],
         book,
         stock=_there(question),
+        suppliers=suppliers,
         time_limit_s=time_limit_s,
     )
+
+
+def _preferred(question: Question, book: PriceBook) -> Iterator[Collection[str]]:
+    """Suppliers to buy at where that costs no more; what comes later is the more welcome."""
+    making = [job.making_on for job in question.jobs if job.making_on]
+    if making:
+        first = min(making)
+        late = {
+            each.name
+            for each in book.suppliers
+            if timing.timing_of(each, first, question.today, book) is Timing.LATE
+        }
+        if late:
+            yield {each.name for each in book.suppliers} - late
+    if question.visited:
+        yield question.visited
+
+
+def _only_at(suppliers: Collection[str], shopping: Shopping) -> bool:
+    return all(order.supplier in suppliers for order in shopping.orders)
+
+
+def _listed(question: Question, book: PriceBook, shopping: Shopping) -> ShoppingList:
     fills = fills_of(shopping)
     lacking = _to_be_bought(question, book, fills)
     make = _Lines(question, book, lacking, fills)

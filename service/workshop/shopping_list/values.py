@@ -63,13 +63,15 @@ class Job:
 class Question:
     """What is to be bought for: jobs in the order of their set-ups, and what the shelf has free.
 
-    `times` says how often an item was written down as bought at a supplier.
+    `times` says how often an item was written down as bought at a supplier, and `visited` where
+    something was bought for the jobs today.
     """
 
     jobs: tuple[Job, ...]
     free: Mapping[Key, int]
     today: dt.date
     times: Mapping[tuple[str, str], int] = field(default_factory=dict)
+    visited: frozenset[str] = frozenset()
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)

@@ -96,6 +96,8 @@ def test_the_ballpark_reaches_the_chat_once_with_range_and_links(
     said = service.client("bot").get("/v1/conversations/webchat/chat-1/messages").json()
     assert [message["kind"] for message in said] == ["ballpark"]
     assert said[0]["buttons"][1]["url"] == lead["quote"]["booking_url"]
+    assert said[0]["picture"]["url"].startswith(f"{lead['quote']['url']}/picture.png")
+    assert "balloons" in said[0]["picture"]["alt"]
     with service.ports.read() as work:
         assert work.outbox.due(service.ports.clock() + timedelta(hours=1), limit=5) == []
     assert receipt["lead_id"] == lead["lead_id"]

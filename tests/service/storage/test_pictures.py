@@ -6,7 +6,7 @@ import pytest
 from sqlalchemy import Engine, insert
 
 from service.leads.lead import NotFound, PhotoTaken
-from service.leads.messages import Button, Message, Swatch
+from service.leads.messages import Button, Message, Picture, Swatch
 from service.storage import tables
 from service.storage.database import migrate, open_engine
 from tests.service.storage.conftest import NOON, Shop
@@ -15,7 +15,7 @@ from tests.service.storage.test_fuller_estimates import to_revision
 JPEG = b"\xff\xd8\xff\xe0 a boathouse at dusk"
 
 
-def test_a_message_comes_back_with_its_colours_its_rows_and_what_it_edits(shop: Shop) -> None:
+def test_a_message_comes_back_with_its_colours_rows_picture_and_what_it_edits(shop: Shop) -> None:
     message = Message(
         kind="ask",
         text="Which day?",
@@ -27,6 +27,11 @@ def test_a_message_comes_back_with_its_colours_its_rows_and_what_it_edits(shop: 
         asks="date",
         swatches=(Swatch(name="sage", hex="#a9b79a"),),
         edits="41",
+        picture=Picture(
+            url="https://garlands.example/q/picture.png",
+            page_url="https://garlands.example/q/picture.webp",
+            alt="A drawing of your balloons.",
+        ),
     )
     with shop.work() as work:
         said = work.chats.say("telegram", "7", message, now=NOON)

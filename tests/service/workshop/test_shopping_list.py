@@ -387,6 +387,44 @@ def test_for_what_comes_too_late_a_faster_supplier_is_named() -> None:
         assert held[key] >= (spare.taken if key in late else 0)
 
 
+def test_at_the_same_price_it_is_bought_where_one_is_already_and_where_it_comes_in_time() -> None:
+    mill, bridge = "Millrace Party Supply", "Two Bridges Wholesale"
+    usual = demo()
+    special = [bag for bag in usual.bags if bag.group == usual.special_order_group]
+    bag = Bag(
+        supplier=bridge, group="plain", size_class=10, pack_size=50, unit_price=Decimal("8.75")
+    )
+    twins = (bag, replace(bag, supplier=mill))
+    slow = Supplier(name=bridge, lead_days=9)
+    book = replace(
+        usual,
+        bags=(*twins, *special),
+        kits=(),
+        suppliers=(slow, Supplier(name=mill)),
+        substitutes=(),
+    )
+    some = [taking(10, 40, 0.99)]
+
+    def chosen(making_on: dt.date, *visited: str) -> str:
+        jobs = (job(some, making_on=making_on),)
+        asked = Question(jobs=jobs, free={}, today=TODAY, visited=frozenset(visited))
+        (supplier,) = solve(asked, book).suppliers
+        return supplier.name
+
+    soon, later = TODAY + dt.timedelta(3), TODAY + dt.timedelta(60)
+    assert chosen(soon) == mill
+    assert chosen(later, mill) == mill
+    assert chosen(later, bridge) == bridge
+    cheaper = replace(book, bags=(replace(bag, unit_price=Decimal("8.70")), twins[1], *special))
+    (supplier,) = solve(
+        Question(
+            jobs=(job(some, making_on=soon),), free={}, today=TODAY, visited=frozenset([mill])
+        ),
+        cheaper,
+    ).suppliers
+    assert supplier.name == bridge
+
+
 def test_without_a_proof_the_gap_is_told_in_money() -> None:
     jobs = [job(made(6.0, *COLOURS[:3]).spares, f"G{n}") for n in range(3)]
     asked = Question(jobs=tuple(jobs), free={}, today=TODAY)

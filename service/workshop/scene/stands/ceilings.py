@@ -27,15 +27,15 @@ def under_a_ceiling(dressed: Dressed) -> Stand:
 def _measures(dressed: Dressed) -> tuple[Measure, ...]:
     piece = dressed.piece
     length, width = piece.length_m or 0.0, piece.width_m
-    y = dressed.path.top_m - dressed.girth_m / 2 - _BENEATH_M
-    along = across((0.0, y), (length, y), Direction.LENGTH, length)
     if not width:
-        return (along,)
-    away = Measure(
-        direction=Direction.WIDTH,
-        start=Point(x=length, y=y, z=width),
-        end=Point(x=length, y=y, z=0.0),
-        metres=width,
+        y = dressed.path.top_m - dressed.girth_m / 2 - _BENEATH_M
+        return (across((0.0, y), (length, y), Direction.LENGTH, length),)
+    # Rows press on one another and come out deeper than one by itself.
+    y = dressed.path.top_m - dressed.girth_m - _BENEATH_M
+    left, right, far = (
+        Point(x=x, y=y, z=z) for x, z in ((0.0, width), (length, width), (length, 0.0))
     )
-    near = [Point(x=x, y=y, z=width) for x in (0.0, length)]
-    return Measure(direction=along.direction, start=near[0], end=near[1], metres=length), away
+    return (
+        Measure(direction=Direction.LENGTH, start=left, end=right, metres=length),
+        Measure(direction=Direction.WIDTH, start=right, end=far, metres=width),
+    )

@@ -23,7 +23,7 @@ def scene(book: PriceBook, *pieces: Piece, outdoors: bool = False) -> Scene:
 
 def sides(drawn: Scene) -> dict[tuple[int, int], tuple[float, float]]:
     """How far to the left and the right the balloons of each copy come."""
-    reach = defaultdict(list)
+    reach: defaultdict[tuple[int, int], list[float]] = defaultdict(list)
     for ball in drawn.balls:
         half = ball.diameter_m / 2
         reach[ball.piece, ball.copy] += [ball.x - half, ball.x + half]
@@ -91,7 +91,7 @@ def test_what_needs_a_wall_shares_one_and_the_others_stand_before_it(book: Price
     drawn = scene(book, piece_on(Support.MANTEL), piece_on(Support.DOORWAY), FRAME)
     (wall,) = [panel for panel in drawn.panels if panel.material is Material.WALL]
     z = wall.corners[0].z
-    assert all(ball.z - ball.diameter_m / 2 > z for ball in drawn.balls)
+    assert all(ball.z - ball.diameter_m / 2 > z - 1e-9 for ball in drawn.balls)
     (door, fire) = sorted(
         (p.corners[0].z for p in drawn.panels if p.material is Material.DARK),
     )

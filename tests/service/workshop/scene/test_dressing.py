@@ -158,6 +158,14 @@ def test_a_fabric_cover_fills_its_frame_in_the_colour_asked_for_or_owned(
     assert (min(heights), max(heights)) == pytest.approx((0, 2.1336))
 
 
+def test_fabric_behind_what_has_no_frame_hangs_to_the_floor(book: PriceBook) -> None:
+    cover = Accent(kind=AccentKind.FABRIC_COVER)
+    scene, _ = drawn(book, dressed(cover, support=Support.COLUMN))
+    (fabric,) = [panel for panel in scene.panels if panel.material is Material.FABRIC]
+    assert min(corner.y for corner in fabric.corners) == 0
+    assert all(corner.z <= min(ball.z for ball in scene.balls) for corner in fabric.corners)
+
+
 def test_only_the_first_of_several_has_the_foils_and_each_its_accents(book: PriceBook) -> None:
     piece = dressed(Accent(kind=AccentKind.FLOWERS, count=4), support=Support.COLUMN, count=3)
     scene, _ = drawn(book, piece, piece_on(Support.TABLE), foils=("star",))

@@ -37,9 +37,8 @@ def scattered(number: int, seed: int) -> tuple[np.ndarray, np.ndarray]:
 @given(number=st.integers(1, 60), seed=st.integers(0, 999), margin=st.sampled_from([0.0, 0.1]))
 def test_near_pairs_are_all_those_that_are_near(number: int, seed: int, margin: float) -> None:
     at, radii = scattered(number, seed)
-    found = {
-        tuple(sorted(pair)) for pair in zip(*map(list, near_pairs(at, radii, margin)), strict=False)
-    }
+    first, second = near_pairs(at, radii, margin)
+    found = {tuple(sorted(pair)) for pair in zip(first, second, strict=True)}
     wanted = {
         (i, j)
         for i in range(number)

@@ -69,12 +69,11 @@ def test_no_two_balloons_of_a_column_overlap_and_it_stands_on_the_floor(column: 
     assert figures.lowest_m >= 0
 
 
-def test_a_spiral_has_each_colour_in_one_place_of_its_ring(book: PriceBook) -> None:
-    column = grown_of(piece_on(Support.COLUMN), book)
-    order = {spot.cluster: [] for spot in column.spots}
-    for spot in column.spots:
-        order[spot.cluster].append(spot.colour)
-    assert all(colours == sorted(colours, key=colours.index) for colours in order.values())
+def test_colours_follow_one_another_round_each_ring_in_the_same_order(column: Grown) -> None:
+    palette = list(dict.fromkeys(spot.colour for spot in column.spots))
+    for number in {spot.cluster for spot in column.spots}:
+        round_it = [palette.index(s.colour) for s in column.spots if s.cluster == number]
+        assert round_it == sorted(round_it)
 
 
 def test_round_a_hoop_the_last_ring_nests_in_the_first(book: PriceBook) -> None:
