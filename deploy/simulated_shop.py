@@ -136,7 +136,8 @@ class SimulatedShop:
 
     def offered(self) -> Mapping[str, Mapping[str, str]]:
         """What the page offers to use, by subject, with the hidden fields of its form."""
-        page = self.desk.get("/desk/learning").text.partition("<h2>In use</h2>")[0]
+        page = self.desk.get("/desk/learning").text
+        page = page.partition("<h2>To decide</h2>")[2].partition("</section>")[0]
         forms = {
             subject: dict(_FIELD.findall(form))
             for subject, form in _CARD.findall(page)

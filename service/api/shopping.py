@@ -4,7 +4,7 @@ from collections.abc import Iterator
 from datetime import date
 from decimal import Decimal
 from http import HTTPStatus
-from typing import Annotated
+from typing import Annotated, Any
 
 from fastapi import APIRouter, Depends, Query
 
@@ -34,7 +34,9 @@ from service.workshop.shopping_list import (
 
 router = APIRouter(tags=["owner's desk"], dependencies=[Depends(allow(Role.OWNER))])
 
-_CHANGED = {409: {"model": Problem, "description": "The purchase has changed since it was seen."}}
+_CHANGED: dict[int | str, dict[str, Any]] = {
+    409: {"model": Problem, "description": "The purchase has changed since it was seen."}
+}
 
 
 @router.get("/shopping")

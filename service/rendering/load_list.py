@@ -20,7 +20,8 @@ from service.workshop.fitted import Item
 from service.workshop.load_list import LoadList
 from service.workshop.set_ups import SetUp
 
-_SIZE = 10.0
+_SIZE, _GAP, _COLUMNS = 9.5, 1.6, 3
+_SHORT = 80
 
 
 def pdf(
@@ -46,5 +47,9 @@ def pdf(
 
 
 def _group(title: str, items: Sequence[Item]) -> Iterator[Block]:
-    yield Heading(title, level=3)
-    yield Ticks([Cell(item.text, note=item.where) for item in items], columns=2, size=_SIZE)
+    yield Heading(title, level=3, before=_GAP)
+    # What there is much to say of would make its whole row as high.
+    for told in (item for item in items if len(item.where) > _SHORT):
+        yield Ticks([Cell(told.text, note=told.where)], size=_SIZE)
+    short = [Cell(item.text, note=item.where) for item in items if len(item.where) <= _SHORT]
+    yield Ticks(short, columns=_COLUMNS, size=_SIZE)

@@ -20,6 +20,7 @@ from service.rendering.paper import (
     Row,
     Running,
     Table,
+    Together,
 )
 from service.workshop.run_sheet import RunSheet, Step, Stop, saying
 
@@ -68,10 +69,14 @@ def _row(step: Step, sheet: RunSheet) -> Row:
 
 
 def _stop(stop: Stop) -> Iterator[Block]:
-    yield Heading(f"{saying.title(stop)} ({saying.does(stop)})")
+    heading = Heading(f"{saying.title(stop)} ({saying.does(stop)})")
+    yield Together((heading, *_facts(stop)))
+
+
+def _facts(stop: Stop) -> Iterator[Block]:
     facts = tuple(saying.facts(stop))
     if stop.place.map_url is None:
-        yield Facts(facts, size=_SIZE)
+        yield Facts(facts, size=_SIZE, share=_SHARE)
         return
     code = QrCode(stop.place.map_url, side=_QR)
     way = Paragraph("the way on a map", size=8.5)

@@ -14,7 +14,6 @@ from fastapi import FastAPI
 from deploy.bench_learning import measure
 from deploy.simulated_shop import SimulatedShop, truth_of
 from service.app import create_app
-from service.assembly import keys_of
 from service.config import Settings
 from service.estimating import Task
 from tests.service.building import empty_database
@@ -116,11 +115,11 @@ def test_a_shop_as_its_book_is_not_sent_off_on_noise(
     app: FastAPI, tmp_path: Path, capsys: pytest.CaptureFixture[str]
 ) -> None:
     shop = opened(app, tmp_path, seed=11, truth=AS_BOOKED)
-    shop.run(15)
+    shop.run(12)
     taken = shop.take_every_lesson()
     found = measure(shop.fresh(6), AS_BOOKED, draws=200)
     with capsys.disabled():
-        print(f"\n  as its book, after 15 jobs: took {taken or 'nothing'}, ", end="")
+        print(f"\n  as its book, after 12 jobs: took {taken or 'nothing'}, ", end="")
         print(f"hours {found.hours:.3f}, P10 to P90 {found.within:.1%}, ", end="")
         print(f"pinball loss {found.loss_ratio:.3f} of the book's")
     assert len(taken) <= 2
@@ -146,28 +145,30 @@ def test_nothing_moves_but_by_a_decision_and_then_at_once(shop: SimulatedShop) -
     assert "the shop's own record" not in explained["hours.tying"]["inputs"]
 
 
-def test_a_quote_keeps_the_calibration_that_it_was_made_with(shop: SimulatedShop) -> None:
-    first = decide(shop, "strike", "use")["version"]
-    shop.run(1)
-    with shop.assembly.ports.read() as work:
-        (quote,) = work.quotes.newest(1)
-    decide(shop, "strike", "stop")
-    ports = shop.assembly.ports
-    assert quote.calibration == first
-    assert ports.calibrations.current().version is None
-    kept = ports.calibrations.of(first)
-    assert kept is not None
-    assert kept.changes()[0].subject == "strike"
-
-
-def test_what_is_accepted_stays_when_more_jobs_say_something_else(shop: SimulatedShop) -> None:
-    decide(shop, "strike", "use")
-    before = lessons(shop)["strike"]["in_use"]
+def test_later_jobs_move_no_price_and_a_quote_keeps_what_it_was_made_with(
+    shop: SimulatedShop,
+) -> None:
+    version = decide(shop, "strike", "use")["version"]
+    before, offered = lessons(shop)["strike"]["in_use"], shop.offered()
     shop.run(1)
     after = lessons(shop)["strike"]
-    assert after["in_use"] == before
+    assert (after["in_use"], after["jobs"]) == (before, 26)
     assert after["factor"] != before
-    assert after["jobs"] == 26
+    with shop.assembly.ports.read() as work:
+        (quote,) = work.quotes.newest(1)
+        (*_, told) = work.actuals.since(None)
+    assert quote.calibration == told.told.calibration == version
+    assert told.told.quoted.likely > told.told.by_book.likely
+    # A page from before the job was told of.
+    now = {**shop.offered()["drive"], "verdict": "use"}
+    old = {**now, "seen": offered["drive"]["seen"]}
+    assert shop.desk.post("/desk/learning/lessons/drive", data=old).status_code == 409
+    decide(shop, "strike", "stop")
+    known = shop.assembly.ports.calibrations
+    assert known.current().version is None
+    kept = known.of(quote.calibration)
+    assert kept is not None
+    assert [change.subject for change in kept.changes()] == ["strike"]
 
 
 def test_a_second_press_and_an_old_page_change_nothing(shop: SimulatedShop) -> None:
@@ -179,14 +180,10 @@ def test_a_second_press_and_an_old_page_change_nothing(shop: SimulatedShop) -> N
     assert again.status_code == 409
     assert "Nothing was changed just now" in again.text
     assert len(shop.ask("owner", "GET", "/v1/calibration/versions")) == 1
-    # A job was added since the page was opened.
-    shop.run(1)
-    now = {**shop.offered()["drive"], "verdict": "use"}
-    old = {**now, "seen": offered["drive"]["seen"]}
-    assert shop.desk.post("/desk/learning/lessons/drive", data=old).status_code == 409
-    assert shop.desk.post("/desk/learning/lessons/juggling", data=now).status_code == 404
-    unknown = {**now, "verdict": "go_back"}
-    assert shop.desk.post("/desk/learning/lessons/drive", data=unknown).status_code == 422
+    for subject, verdict, status in (("juggling", "use", 404), ("drive", "go_back", 422)):
+        fields = {**offered["drive"], "verdict": verdict}
+        refused = shop.desk.post(f"/desk/learning/lessons/{subject}", data=fields)
+        assert refused.status_code == status
     assert len(shop.ask("owner", "GET", "/v1/calibration/versions")) == 1
 
 

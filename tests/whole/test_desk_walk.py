@@ -5,7 +5,9 @@ use, and so is every other page of the desk.
 """
 
 import asyncio
+import io
 import re
+import zipfile
 from collections.abc import Iterator
 from pathlib import Path
 from urllib.parse import urljoin, urlsplit
@@ -63,6 +65,7 @@ async def book_move_and_cancel(client: Visitor, owner: Visitor, walk: Walk, requ
     shelf = await read_the_shelf(owner)
     await record_the_deposit(owner, walk, request)
     assert await read_the_shelf(owner) != shelf
+    await make_its_documents(owner, walk)
     feed = await make_a_feed(owner, walk, booking)
     own = await read_booked(client, walk)
     told, told_them = entries_at(feed, lead_id), entries_at(own, lead_id)
@@ -148,7 +151,7 @@ async def widen_and_send(owner: Visitor) -> None:
 async def read_the_price(client: Visitor) -> str:
     """The request's page has the price and leads to the quote, whose address is given back."""
     page = client.page
-    quote = page.locator(".message a[href*='/quotes/']")
+    quote = page.locator(".message a[href*='/quotes/']:not([href*=picture])")
     await page.reload()
     await expect(quote).to_have_count(1)
     await client.look("08-answered")
@@ -223,6 +226,21 @@ async def record_the_deposit(owner: Visitor, walk: Walk, request: str) -> None:
     await expect(page.locator(".payments li")).to_have_count(1)
     await expect(page.locator(".payments")).to_contain_text("bank transfer")
     await owner.look("19-booked")
+
+
+async def make_its_documents(owner: Visitor, walk: Walk) -> None:
+    """All of that day's at once, by a worker, in one file."""
+    page = owner.page
+    await page.goto(urljoin(page.url, "/desk/work"))
+    for end in ("first", "last"):
+        await page.locator(f"[name={end}]").fill(walk.day)
+    await owner.button("Begin").click()
+    await expect(page.get_by_role("status")).to_contain_text("6 of 6 made", timeout=30_000)
+    await owner.look("19-documents")
+    saved = await page.request.get(f"{page.url}/documents.zip")
+    with zipfile.ZipFile(io.BytesIO(await saved.body())) as archive:
+        files = [archive.read(name) for name in archive.namelist()]
+    assert [file[:5] for file in files] == [b"%PDF-"] * 6
 
 
 async def make_a_feed(owner: Visitor, walk: Walk, booking: str) -> str:

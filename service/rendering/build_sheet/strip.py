@@ -3,7 +3,7 @@
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
 
-from service.rendering.paper import Align, Circle, Line, Mark, Rectangle, Text
+from service.rendering.paper import Align, Circle, Line, Mark, Rectangle, Text, width_of
 from service.rendering.paper.lines import wrapped
 from service.rendering.paper.slabs import Room, Slab, stacked
 from service.workshop.build_sheet import Boxes, Letter, PieceSheet, Stretch, boxes_for, saying
@@ -12,6 +12,7 @@ _CELL, _GAP, _ROW = 11.2, 1.2, 13.4
 _EDGE = 0.5
 _NUMBERS = 21.0
 _BOX, _BOX_GAP, _IN_A_LINE = 4.4, 1.3, 5
+_LARGE = 13.0
 _BLACK = "#000000"
 
 
@@ -31,7 +32,10 @@ class Strip:
         return _headed(rows, self.title)
 
     def _row(self, line: saying.Line, room: Room) -> Slab:
-        marks: list[Mark] = [Text(0, _CELL * 0.68, line.numbers, size=13, bold=True, colour=_BLACK)]
+        # Numbers of four figures are set smaller, so that they stay clear of the first cluster.
+        wide = width_of(line.numbers, size=_LARGE, bold=True)
+        size = min(_LARGE, _LARGE * (_NUMBERS - 2) / wide) if wide else _LARGE
+        marks: list[Mark] = [Text(0, _CELL * 0.68, line.numbers, size, True, _BLACK)]
         fillers = saying.fillers(self.piece)
         for i, letter in enumerate(line.letters):
             marks += cell(_NUMBERS + i * (_CELL + _GAP), 0, letter, filler=letter in fillers)
@@ -46,7 +50,7 @@ class Strip:
         boxes = boxes_for(line.times * self.piece.count)
         marks: list[Mark] = []
         if line.times > 1:
-            marks.append(Text(x, 4.6, f"× {line.times}", size=13, bold=True, colour=_BLACK))
+            marks.append(Text(x, 4.6, f"× {line.times}", size=_LARGE, bold=True, colour=_BLACK))
         top = 6.4 if line.times > 1 else (_CELL - _BOX) / 2
         ticks, bottom = tick_boxes(boxes, x, top)
         marks += ticks
@@ -81,7 +85,7 @@ class Piles:
         for i, line in enumerate(lines):
             marks.append(Text(_CELL + 3, 8.6 + i * 5.2, line, size=11.5, bold=True, colour=_BLACK))
         marks.append(
-            Text(right - 4, 7.6, many, size=13, bold=True, colour=_BLACK, anchor=Align.RIGHT)
+            Text(right - 4, 7.6, many, size=_LARGE, bold=True, colour=_BLACK, anchor=Align.RIGHT)
         )
         ticks, bottom = tick_boxes(boxes, right, 0.4 if boxes.count > _IN_A_LINE else 3.2)
         said = saying.each_box(boxes)
@@ -89,7 +93,7 @@ class Piles:
             marks.append(Text(right, bottom + 2.6, said, size=7.5, colour=_BLACK))
             bottom += 3
         height = max(_CELL, 6 + len(lines) * 5.2, bottom)
-        return Slab(height=height + 1.6, marks=(*marks, *ticks), before=1.0)
+        return Slab(height=height + 0.6, marks=(*marks, *ticks), before=0.9)
 
 
 @dataclass(frozen=True, slots=True)

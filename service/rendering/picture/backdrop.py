@@ -1,13 +1,14 @@
 """What is behind the garland: a calm wall and floor in soft light, and the shadows on them."""
 
 import math
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from functools import lru_cache
 
 import numpy as np
 from numpy.typing import NDArray
 from PIL import Image, ImageChops, ImageDraw, ImageFilter
 
+from service.rendering.picture.stencil import XY
 from service.rendering.picture.tones import OWN_TONE, Finish, oklab, ramp, rgb_of
 from service.rendering.picture.view import View
 from service.workshop.scene import Material, Scene
@@ -28,11 +29,15 @@ _TURN_M = (0.9, 3.2)
 # Shadows are soft: they are drawn so many times smaller.
 _COARSER = 4
 _INK = "#4B453F"
-_WALL_SHADE, _FLOOR_SHADE = 84, 105
+_WALL_SHADE, _FLOOR_SHADE, _SEEN = 84, 105, 3
 # Of the way from garland to wall: how far the shadow falls aside and down.
 _ASIDE, _DOWN = 0.55, 0.70
 _AWAY_M = 1.1
 _FLOOR_FADES_M = 0.32
+# What stands on the floor has a shadow at its foot.
+_STANDING = (Material.FABRIC, Material.CLOTH, Material.STONE, Material.WOOD)
+_UPRIGHT = (*_STANDING, Material.WALL)
+_ON_THE_FLOOR_M = 0.02
 
 
 def tint_of(scene: Scene) -> str:
@@ -110,40 +115,55 @@ def _floor_at(view: View, z: float) -> float:
     return view.floor - eye.y * (1 - eye.z / (eye.z - z)) * view.scale
 
 
+def cast_at_feet(sheet: Image.Image, view: View) -> None:
+    """The shadows on the floor along what stands on it."""
+    shade = _Shade(view)
+    for panel in view.scene.panels:
+        foot = [view.at(corner).xy for corner in panel.corners if corner.y < _ON_THE_FLOOR_M]
+        if panel.material in _STANDING and len(foot) > 1:
+            shade.line(foot, 0.10 * view.scale, _FLOOR_SHADE)
+    shade.cast(sheet, soft=0.045 * view.scale)
+
+
 def cast_shadows(sheet: Image.Image, view: View) -> None:
     """The garland's shadow on what is behind it, and on the floor under it."""
-    balls = view.scene.balls
-    if not balls:
+    if not view.scene.balls:
         return
-    seen = view.of_balls(balls)
-    metre = view.scale
+    seen = view.of_balls(view.scene.balls)
     gap = _gap(view.scene)
-    shade = _Shade(view)
-    for x, y, across in seen:
-        radius = across / 2
-        shade.oval(x + _ASIDE * gap * metre, y + _DOWN * gap * metre, radius, radius, _WALL_SHADE)
-    shade.cast(sheet, soft=(0.03 + 0.16 * gap) * metre, where=ImageChops.invert(_turn(view)))
+    if gap is not None:
+        _on_wall(sheet, view, seen, gap)
     _on_floor(sheet, view, seen)
 
 
-def _on_floor(sheet: Image.Image, view: View, seen: np.ndarray) -> None:
+def _on_wall(sheet: Image.Image, view: View, seen: Floats, gap: float) -> None:
+    shade, away = _Shade(view), gap * view.scale
+    for x, y, across in seen:
+        shade.oval((x + _ASIDE * away, y + _DOWN * away), across / 2, across / 2, _WALL_SHADE)
+    soft = 0.03 * view.scale + 0.16 * away
+    shade.cast(sheet, soft=soft, where=ImageChops.invert(_turn(view)))
+
+
+def _on_floor(sheet: Image.Image, view: View, seen: Floats) -> None:
     eye, shade = view.scene.eye, _Shade(view)
     for ball, (x, _y, across) in zip(view.scene.balls, seen, strict=True):
         under = max(0.0, ball.y - ball.diameter_m / 2)
         depth = round(_FLOOR_SHADE * math.exp(-under / _FLOOR_FADES_M))
-        if depth > 3:
+        if depth > _SEEN:
             flat = eye.y * eye.z / (eye.z - ball.z) ** 2 * view.scale * ball.diameter_m / 2
-            shade.oval(x + 0.1 * across, _floor_at(view, ball.z), across * 0.55, flat, depth)
+            at = x + 0.1 * across, _floor_at(view, ball.z)
+            shade.oval(at, across * 0.55, flat, depth)
     shade.cast(sheet, soft=0.045 * view.scale)
 
 
-def _gap(scene: Scene) -> float:
-    """How far behind the garland its shadow falls [m]."""
-    upright = (Material.WALL, Material.FABRIC, Material.WOOD, Material.STONE, Material.CLOTH)
-    backs = [panel.depth_m for panel in scene.panels if panel.material in upright]
+def _gap(scene: Scene) -> float | None:
+    """How far behind the garland its shadow falls [m]; None where that would be on the sky."""
+    backs = [panel.depth_m for panel in scene.panels if panel.material in _UPRIGHT]
     middle = sum(ball.z for ball in scene.balls) / len(scene.balls)
     near = [middle - back for back in backs if back < middle]
-    return min(_AWAY_M, max(0.12, min(near))) if near else _AWAY_M
+    if near:
+        return min(_AWAY_M, max(0.12, min(near)))
+    return None if scene.outdoors else _AWAY_M
 
 
 class _Shade:
@@ -153,15 +173,19 @@ class _Shade:
         size = (-(-view.width // _COARSER), -(-view.height // _COARSER))
         self._mask = Image.new("L", size)
         self._draw = ImageDraw.Draw(self._mask)
-        self._deepest: list[tuple[int, tuple[float, float, float, float]]] = []
+        self._ovals: list[tuple[int, XY, float, float]] = []
 
-    def oval(self, x: float, y: float, across: float, upright: float, depth: int) -> None:
-        box = (x - across, y - upright, x + across, y + upright)
-        self._deepest.append((depth, tuple(side / _COARSER for side in box)))  # type: ignore[arg-type]
+    def oval(self, at: XY, across: float, upright: float, depth: int) -> None:
+        self._ovals.append((depth, at, across, upright))
+
+    def line(self, points: Sequence[XY], width: float, depth: int) -> None:
+        coarse = [(x / _COARSER, y / _COARSER) for x, y in points]
+        self._draw.line(coarse, fill=depth, width=max(1, round(width / _COARSER)))
 
     def cast(self, sheet: Image.Image, soft: float, where: Image.Image | None = None) -> None:
-        for depth, box in sorted(self._deepest):
-            self._draw.ellipse(box, fill=depth)
+        for depth, (x, y), across, upright in sorted(self._ovals):
+            box = (x - across, y - upright, x + across, y + upright)
+            self._draw.ellipse([side / _COARSER for side in box], fill=depth)
         blurred = self._mask.filter(ImageFilter.GaussianBlur(soft / _COARSER))
         mask = blurred.resize(sheet.size, Image.Resampling.BILINEAR)
         sheet.paste(_INK, (0, 0), ImageChops.multiply(mask, where) if where else mask)

@@ -6,7 +6,7 @@ from functools import partial
 from PIL import Image
 
 from service.leads.words import Words
-from service.rendering.picture.backdrop import backdrop, cast_shadows, tint_of
+from service.rendering.picture.backdrop import backdrop, cast_at_feet, cast_shadows, tint_of
 from service.rendering.picture.balls import Balls
 from service.rendering.picture.dressing import (
     draw_bloom,
@@ -29,6 +29,7 @@ def draw(scene: Scene, words: Words, *, width: int, height: int) -> Image.Image:
     view = view_of(scene, width, height)
     tint = tint_of(scene)
     sheet = backdrop(view, tint)
+    cast_at_feet(sheet, view)
     for panel in sorted(scene.panels, key=lambda panel: panel.depth_m):
         draw_panel(sheet, view, panel, tint)
     cast_shadows(sheet, view)

@@ -222,7 +222,13 @@ def cast_board(sheet: Image.Image, box: tuple[float, float, float, float], radiu
 def _letter(draw: ImageDraw.ImageDraw, spot: Spot, words: str, room: tuple[float, float]) -> None:
     lines, font = fitted(words, room)
     draw.multiline_text(
-        spot.xy, "\n".join(lines), fill=_LETTERS, font=font, anchor="mm", align="center"
+        spot.xy,
+        "\n".join(lines),
+        fill=_LETTERS,
+        font=font,
+        anchor="mm",
+        align="center",
+        spacing=0.3 * font.size,
     )
 
 

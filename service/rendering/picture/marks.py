@@ -19,7 +19,7 @@ Floats = NDArray[np.float64]
 _LINE = (84, 77, 70)
 _PAPER, _PAPER_DEPTH = (250, 248, 244), 228
 # Of the sheet's width.
-_LETTERS, _THIN = 1 / 40, 1 / 640
+_LETTERS, _THIN = 1 / 34, 1 / 640
 
 # A plain figure: half its width at heights from foot to neck, both of its whole height.
 _OUTLINE = (

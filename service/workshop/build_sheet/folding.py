@@ -9,7 +9,7 @@ from dataclasses import dataclass
 LONGEST_UNIT = 20
 """What is longer than this nobody keeps in view, so that "the same again" is no help."""
 
-_STEP = 3
+STEP = 3
 """What a step costs the reader beside what it names: to find out where it begins and how often."""
 
 _NEVER = 1 << 60
@@ -26,9 +26,10 @@ class Fold:
 def folded(sequence: Sequence[int]) -> tuple[Fold, ...]:
     """The cheapest description of `sequence`; equal sequences have equal ones.
 
-    A description is a row of folds, and costs what `cost` says: a repeated unit of up to
-    `LONGEST_UNIT` is named once. Where a repeat saves nothing it is spelled out; of several that
-    save as much the shortest unit is taken. Time and memory grow with the sequence only.
+    A description is a row of folds, of which each costs `STEP` and the length of its unit; a unit
+    that repeats has up to `LONGEST_UNIT`. Where a repeat saves nothing it is spelled out; of
+    several that save as much the shortest unit is taken. Time and memory grow with the sequence
+    only.
     """
     length = len(sequence)
     plain, best = [_NEVER] * (length + 1), [0] + [_NEVER] * length
@@ -36,20 +37,15 @@ def folded(sequence: Sequence[int]) -> tuple[Fold, ...]:
     repeated = {period: [_NEVER] * (length + 1) for period in range(1, LONGEST_UNIT + 1)}
     alike = dict.fromkeys(repeated, 0)
     for end in range(1, length + 1):
-        plain[end] = 1 + min(plain[end - 1], best[end - 1] + _STEP)
+        plain[end] = 1 + min(plain[end - 1], best[end - 1] + STEP)
         best[end] = plain[end]
         for period, costs in repeated.items():
             same = end > period and sequence[end - 1] == sequence[end - 1 - period]
             alike[period] = alike[period] + 1 if same else 0
             if alike[period] >= period:
-                costs[end] = min(costs[end - period], best[end - 2 * period] + _STEP + period)
+                costs[end] = min(costs[end - period], best[end - 2 * period] + STEP + period)
                 best[end] = min(best[end], costs[end])
     return tuple(reversed([*_traced(sequence, plain, best, repeated)]))
-
-
-def cost(folds: Sequence[Fold]) -> int:
-    """How much a description gives to read."""
-    return sum(_STEP + len(fold.unit) for fold in folds)
 
 
 def _traced(
@@ -61,15 +57,15 @@ def _traced(
     """The folds from the last to the first, by what each cost came from."""
     end = len(sequence)
     while end:
-        period = next((p for p, costs in repeated.items() if costs[end] == best[end]), 0)
         if plain[end] == best[end]:
             start = end - 1
-            while plain[start] < best[start] + _STEP:
+            while plain[start] < best[start] + STEP:
                 start -= 1
             yield Fold(unit=tuple(sequence[start:end]), times=1)
         else:
+            period = next(p for p, costs in repeated.items() if costs[end] == best[end])
             start = end - 2 * period
-            while repeated[period][start + period] < best[start] + _STEP + period:
+            while repeated[period][start + period] < best[start] + STEP + period:
                 start -= period
             times = (end - start) // period
             yield Fold(unit=tuple(sequence[start : start + period]), times=times)

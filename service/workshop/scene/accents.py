@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 from service.estimating import Accent, AccentKind, Point, PriceBook
@@ -31,12 +31,11 @@ _BLOOM_M = 0.17
 _TWIG_M = 0.32
 _FAN = (-0.45, 0.0, 0.4)
 """A stem of greenery is three twigs, fanned out by these angles [rad]."""
-
-_TUCKED_M = 0.12
 _RIBBON_M, _RIBBON_WIDE_M = 0.9, 0.025
 _SIGN_M = (0.62, 0.36)
 _BEFORE_M = 0.02
 _BELOW_M = 0.12
+_UPRIGHT = 0.7
 _HUES = {
     AccentKind.FLOWERS: "#F7EFE6",
     AccentKind.GREENERY: "#7C9070",
@@ -124,7 +123,7 @@ class _Dresser:
         )
 
     def _backdrop(self) -> tuple[Point, ...]:
-        stand, beside = self.grown.stand, self.grown.girth_m / 4
+        stand, beside = self.grown.stand, self.grown.girth_m * 0.75
         across = [float(x) for line in self.grown.lines for x in line.corners[:, 0]]
         wall = stand.backs_on_m
         z = self.grown.deepest_m if wall is None else wall + _BEFORE_M
@@ -142,8 +141,7 @@ class _Dresser:
         tie, half = self.grown.along(at_m), self.grown.girth_m / 2
         angle = side * self.dice.uniform(0.7, 1.35)
         x, y, _ = tie.round(angle, half * 0.6)
-        start = self._before(float(x), float(y))
-        start = replace(start, z=start.z - _TUCKED_M)
+        start = self._between(float(x), float(y))
         low = -self.grown.stand.lift_m + 0.03
         for turn in _FAN:
             bearing = angle + turn * self.dice.uniform(0.7, 1.2)
@@ -154,8 +152,12 @@ class _Dresser:
             yield Sprig(start=start, end=end, hex=hex_value)
 
     def _streamer(self, at_m: float, hex_value: str) -> Streamer:
-        x, y, _ = (float(value) for value in self.grown.along(at_m).at)
-        start = self._before(x, y)
+        tie = self.grown.along(at_m)
+        # What hangs down along a garland that stands has to hang before it, here and there.
+        stands = abs(float(tie.forward[1])) > _UPRIGHT
+        aside = tie.round(self.dice.uniform(-0.8, 0.8), self.grown.girth_m * 0.35)
+        x, y = (float(value) for value in (aside if stands else tie.at)[:2])
+        start = self._before(x, y) if stands else self._between(x, y)
         floor = -self.grown.stand.lift_m + 0.03
         length = min(_RIBBON_M * self.dice.uniform(0.75, 1.1), max(start.y - floor, 0.1))
         phase = self.dice.uniform(0, math.tau)
@@ -188,6 +190,9 @@ class _Dresser:
     def _line_at(self, at_m: float) -> Point:
         x, y, z = (float(value) for value in self.grown.along(at_m).at)
         return Point(x=x, y=y, z=z)
+
+    def _between(self, x: float, y: float) -> Point:
+        return Point(x=x, y=y, z=self.grown.tucked(x, y))
 
     def _before(self, x: float, y: float) -> Point:
         half = _BLOOM_M / 4

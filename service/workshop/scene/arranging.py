@@ -22,9 +22,9 @@ _WIDEST_ROW_M, _RANK_M = 14.0, 9.0
 _MOST_RANKS = 6
 _BEHIND_M = 2.2
 _OFF_THE_WALL_M = 0.15
-_LABEL_M, _LABEL_SHARE = 0.3, 0.035
+_LABEL_M, _WIDEST_LABEL_M, _LABEL_SHARE = 0.3, 0.5, 0.065
 """Beside an upright dimension line there is so much room for what it says [m], and as a share
-of all that is in the picture: what is far away is written no smaller."""
+of all that is in the picture: what is farther away is written no smaller."""
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)
@@ -77,7 +77,7 @@ def arranged(pieces: Sequence[Shown]) -> Arranged:
     More than fit a row, of what stands free, stand in ranks one behind the other.
     """
     bare = sum(each.width_m for each in _in_a_row(pieces, _LABEL_M))
-    label = max(_LABEL_M, _LABEL_SHARE * min(bare, _WIDEST_ROW_M))
+    label = min(max(_LABEL_M, _LABEL_SHARE * bare), _WIDEST_LABEL_M)
     blocks = list(_in_a_row(pieces, label))
     free = [block for block in blocks if pieces[block.piece].grown.piece.support in _FREE]
     wide = sum(block.width_m for block in free)

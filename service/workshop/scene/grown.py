@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Mapping
+from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
@@ -27,6 +27,7 @@ if TYPE_CHECKING:
     from numpy.random import Generator
 
 _LEVEL_M = 0.05
+_BEHIND_M = 0.005
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)
@@ -74,14 +75,25 @@ class Grown:
 
     def front(self, left: float, bottom: float, right: float, top: float) -> float:
         """How far to the viewer balloons reach within a rectangle of the picture's plane [m]."""
-        reach = [self.path.start.z]
+        covering = self._covering(left, bottom, right, top)
+        return max((z for z, _ in covering), default=self.path.start.z)
+
+    def tucked(self, x: float, y: float) -> float:
+        """How far to the viewer that comes which the foremost balloon at a place just hides [m]."""
+        covering = self._covering(x, y, x, y)
+        _, foremost = max(covering, key=lambda found: found[0], default=(0.0, None))
+        return self.path.start.z if foremost is None else foremost.z - _BEHIND_M
+
+    def _covering(
+        self, left: float, bottom: float, right: float, top: float
+    ) -> Iterator[tuple[float, Spot]]:
+        """How far balloons reach within a rectangle, for those that are seen in it."""
         for spot in self.spots:
             aside = max(left - spot.x, spot.x - right, 0.0)
             above = max(bottom - spot.y, spot.y - top, 0.0)
             rest = (self.sized[spot.size_class] / 2) ** 2 - aside**2 - above**2
             if rest > 0:
-                reach.append(spot.z + math.sqrt(rest))
-        return max(reach)
+                yield spot.z + math.sqrt(rest), spot
 
     def _main(self) -> Line:
         longest = max(line.run.length_m for line in self.lines)

@@ -7,23 +7,28 @@ from service.workshop.scene.grown import Grown
 from service.workshop.scene.looking import Thing, reaching
 from service.workshop.scene.values import Direction, Foil, Measure
 
-_CLEAR_M = 0.05
+_CLEAR_M, _UNDER_M = 0.05, 0.17
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)
 class Shown:
     """One such piece and its dressing; only the first copy has foils and dimension lines.
 
-    `reach_m` is how far to the left and the right it comes without dimension lines [m].
+    `reach_m` is how far to the left and the right it comes without dimension lines, `lowest_m`
+    how far down its balloons and their dressing come [m].
     """
 
     grown: Grown
     dressing: tuple[Thing, ...]
     reach_m: tuple[float, float] = field(init=False)
+    lowest_m: float = field(init=False)
 
     def __post_init__(self) -> None:
         half = {size: diameter / 2 for size, diameter in self.grown.sized.items()}
-        balls = ((spot.x, half[spot.size_class]) for spot in self.grown.spots)
+        balls = [(spot.x, half[spot.size_class]) for spot in self.grown.spots]
+        lows = [spot.y - half[spot.size_class] for spot in self.grown.spots]
+        lows += [at.y - r for thing in self.dressing for at, r in reaching(thing)]
+        object.__setattr__(self, "lowest_m", min(lows))
         stand = self.grown.stand
         solid = (*stand.panels, *stand.rods, *self.dressing)
         object.__setattr__(self, "reach_m", _sides([*balls, *_across(solid)]))
@@ -49,15 +54,21 @@ class Shown:
         ]
         return _sides([*((x, 0.0) for x in self.reach_m), *labels])
 
-    def _beside(self, measure: Measure, label_m: float) -> Measure:
-        """An upright line on its own side of the garland, so far off that its label is clear."""
-        if measure.direction not in (Direction.HEIGHT, Direction.DROP):
-            return measure
-        left, right = self.reach_m
-        away = label_m + _CLEAR_M
-        # What stands at the path's own start is measured on the left.
-        x = right + away if measure.start.x > 0 else left - away
-        return replace(measure, start=replace(measure.start, x=x), end=replace(measure.end, x=x))
+    def _beside(self, line: Measure, label_m: float) -> Measure:
+        """A line on its own side of the garland, so far off that its label is clear.
+
+        An upright one on the left where the path begins, else on the right; one that hangs in
+        the air under all that hangs down.
+        """
+        if line.direction in (Direction.HEIGHT, Direction.DROP):
+            left, right = self.reach_m
+            away = label_m + _CLEAR_M
+            x = right + away if line.start.x > 0 else left - away
+            return replace(line, start=replace(line.start, x=x), end=replace(line.end, x=x))
+        if line.start.y <= 0:
+            return line
+        y = self.lowest_m - _UNDER_M
+        return replace(line, start=replace(line.start, y=y), end=replace(line.end, y=y))
 
 
 def _across(things: Sequence[Thing]) -> Iterator[tuple[float, float]]:

@@ -377,6 +377,8 @@ def test_flowers_and_greenery_never_share_a_spot(shop: Fittings) -> None:
     # A third and two thirds into each 2 ft.
     assert "the first 8 in from" in flowers.place
     assert "the first 1 ft 4 in from" in greenery.place
+    assert flowers.at_m == pytest.approx([(2 * i + 2 / 3) * FOOT for i in range(6)], abs=0.001)
+    assert greenery.at_m == pytest.approx([(2 * i + 4 / 3) * FOOT for i in range(6)], abs=0.001)
 
 
 def test_a_single_flower_has_one_distance(shop: Fittings) -> None:
@@ -389,6 +391,27 @@ def test_distances_are_counted_on_over_several_stretches(shop: Fittings) -> None
     ceiling = Piece(support=Support.CEILING, length_m=4, width_m=1.8)
     (flowers,) = accented(shop, ceiling, Accent(kind=AccentKind.FLOWERS, count=6))
     assert flowers.place.endswith("from its left end, counted on from one stretch to the next.")
+    # Three rows of 4 m, whose path goes on from row to row.
+    assert flowers.at_m == (1.0, 3.0, 5.0, 7.0, 9.0, 11.0)
+
+
+def test_places_on_a_hoop_that_is_covered_in_part_are_on_its_stretches(shop: Fittings) -> None:
+    ribbon = Accent(kind=AccentKind.RIBBON, count=9)
+    hoop = Piece(support=Support.HOOP, width_m=1.8, placement=Placement.ASYMMETRIC)
+    (streamers,) = accented(shop, hoop, ribbon)
+    for at in streamers.at_m:
+        assert any(run.start_m - 0.001 <= at <= run.end_m + 0.001 for run in hoop.runs)
+    assert len(set(streamers.at_m)) == 9
+
+
+def test_foils_are_at_the_top_of_what_rises_and_at_the_middle_of_what_does_not(
+    shop: Fittings,
+) -> None:
+    column = Piece(support=Support.COLUMN, height_m=1.8)
+    wall = Piece(support=Support.WALL, length_m=3)
+    for piece, at_m in ((column, 1.8), (wall, 1.5)):
+        (digits,) = of(fitted(shop, piece, foils=("5", "0")), "foils")
+        assert digits.at_m == (at_m,)
 
 
 def test_a_sign_hangs_at_the_middle_and_under_the_foils_where_there_are_any(

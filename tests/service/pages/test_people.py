@@ -63,7 +63,7 @@ def test_a_helper_sees_set_ups_and_the_own_account_only(
         assert "Ålund" not in page.text
         assert owner.get(path).status_code == 200
     nav = re.findall(r'<li><a href="(/desk[^"]*)"', helper.get("/desk/jobs").text)
-    assert nav == ["/desk/jobs", "/desk/account"]
+    assert nav == ["/desk/jobs", "/desk/days", "/desk/account"]
 
 
 def test_a_helper_decides_nothing(shop: BuiltShop, helper: TestClient) -> None:

@@ -10,9 +10,11 @@ import pytest
 from starlette.testclient import TestClient
 
 from service.estimating import (
+    UNCALIBRATED,
     Accent,
     AccentKind,
     Budget,
+    Calibration,
     ColourShare,
     Event,
     Floating,
@@ -25,7 +27,9 @@ from service.estimating import (
     Site,
     Support,
 )
+from service.estimating.calibration import Belief, Lessons, Pace
 from service.leads import handling
+from service.leads.calibrations import Decision, Verdict
 from service.leads.lead import Client, Lead
 from service.leads.price_lines import lines_of
 from tests.service.building import PRICE_BOOK, BuiltShop, a_brief, build_shop
@@ -169,6 +173,28 @@ def test_other_fullnesses_stand_beside_the_one_asked_for(
         pieces = tuple(replace(piece, fullness=fullness) for piece in brief.pieces)
         price = shop.estimate(replace(brief, pieces=pieces)).price
         assert f"{label}${price.low:.0f} to ${price.high:.0f}" in text
+
+
+def test_options_go_by_the_lessons_that_the_quote_went_by(
+    shop: BuiltShop, client: TestClient
+) -> None:
+    slow = Belief(factor=1.5, sd=0.05)
+    pace = Pace(seen=slow, jobs=9, by_support={}, elsewhere=slow, scale=1.0)
+    learnt = Calibration(jobs=9, lessons=Lessons(paces={"install": pace}))
+    go_by(shop, learnt)
+    brief = a_brief(site=IN_TOWN)
+    lead, price = shop.quoted(brief), shop.estimate(brief).price
+    go_by(shop, UNCALIBRATED)
+    assert shop.estimate(brief).price.likely < price.likely
+    text = text_of(client.get(shop.paths(lead)[0]).text)
+    assert f"As you asked${price.low:.0f} to ${price.high:.0f}" in text
+
+
+def go_by(shop: BuiltShop, calibration: Calibration) -> None:
+    with shop.ports.work() as work:
+        decision = Decision(verdict=Verdict.USE, moves=())
+        work.calibrations.add(calibration, decision, by="owner", at=shop.now)
+        work.commit()
 
 
 def test_options_are_priced_on_the_day_of_the_quote(shop: BuiltShop, client: TestClient) -> None:

@@ -68,6 +68,11 @@ def test_everything_stands_there_and_nothing_is_clipped(size: PaperSize) -> None
     assert "$" not in text
 
 
+@pytest.mark.parametrize("size", PaperSize)
+def test_a_usual_job_of_one_piece_takes_three_pages(size: PaperSize) -> None:
+    assert len(pages_of(printed(sheet_for(a_brief(foils=("5", "0"))), size))) == 3
+
+
 def test_every_page_in_the_midst_of_a_piece_says_which_it_is() -> None:
     pages = pages_of(printed(sheet_for(LUSH)))
     begun = next(i for i, page in enumerate(pages) if "1. Wall garland\n" in page and i)

@@ -5,7 +5,7 @@ from xml.etree import ElementTree as ET
 
 import pytest
 
-from service.rendering.charts import Bar, bars
+from service.rendering.charts import Bar, bars, pairs
 
 ROWS = (
     Bar(label="won", value=66, said="66"),
@@ -19,6 +19,24 @@ def test_every_bar_has_its_label_and_its_value_in_words() -> None:
     texts = [element.text for element in drawing.iter("{http://www.w3.org/2000/svg}text")]
     for said in ("won", "66", "lost & gone <b>", "none", "a source with a very …", "−3"):
         assert said in texts
+
+
+def test_two_bars_share_a_label_the_first_one_above_and_paler() -> None:
+    months = [
+        (Bar(label=month, value=90, said="told $90"), Bar(label="", value=95, said="real $95"))
+        for month in ("May", "Jun")
+    ]
+    drawing = ET.fromstring(pairs(months))  # noqa: S314 - our own
+    texts = [element.text for element in drawing.iter("{http://www.w3.org/2000/svg}text")]
+    assert [texts.count(said) for said in ("May", "Jun", "told $90", "real $95")] == [1, 1, 2, 2]
+    height = {
+        text.text: float(text.attrib["y"])
+        for text in drawing.iter("{http://www.w3.org/2000/svg}text")
+        if text.text in ("told $90", "real $95")
+    }
+    assert height["told $90"] < height["real $95"]
+    assert b"#b9cfc4" in pairs(months)
+    assert b"#b9cfc4" not in bars(ROWS)
 
 
 def test_a_chart_asks_for_nothing_from_elsewhere_and_runs_nothing() -> None:

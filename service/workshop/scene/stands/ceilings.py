@@ -6,7 +6,6 @@ from service.workshop.scene.stands.stand import FLOOR, Dressed, Stand, across
 from service.workshop.scene.values import Direction, Measure
 
 _BEYOND_M = 0.8
-_BENEATH_M = 0.2
 
 
 def under_a_ceiling(dressed: Dressed) -> Stand:
@@ -26,16 +25,14 @@ def under_a_ceiling(dressed: Dressed) -> Stand:
 
 def _measures(dressed: Dressed) -> tuple[Measure, ...]:
     piece = dressed.piece
-    length, width = piece.length_m or 0.0, piece.width_m
+    length, width, y = piece.length_m or 0.0, piece.width_m, dressed.path.top_m
     if not width:
-        y = dressed.path.top_m - dressed.girth_m / 2 - _BENEATH_M
         return (across((0.0, y), (length, y), Direction.LENGTH, length),)
-    # Rows press on one another and come out deeper than one by itself.
-    y = dressed.path.top_m - dressed.girth_m - _BENEATH_M
-    left, right, far = (
-        Point(x=x, y=y, z=z) for x, z in ((0.0, width), (length, width), (length, 0.0))
-    )
+    # Seen from below, the farthest row is the lowest: the line along it is clear of the others.
+    beside = length + dressed.girth_m / 2
+    left, right = (Point(x=x, y=y) for x in (0.0, length))
+    far, near = (Point(x=beside, y=y, z=z) for z in (0.0, width))
     return (
         Measure(direction=Direction.LENGTH, start=left, end=right, metres=length),
-        Measure(direction=Direction.WIDTH, start=right, end=far, metres=width),
+        Measure(direction=Direction.WIDTH, start=far, end=near, metres=width),
     )

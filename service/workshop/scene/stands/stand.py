@@ -39,7 +39,8 @@ class Stand:
     `lift_m` is how far the path is lifted off the floor, `back_m` how far away from the viewer,
     and `aside_m` how far outward of it the garland lies; `seen` is the direction to those who
     look at it. What stands against a wall says where that is in `backs_on_m`, how high its
-    picture rail runs, and the ceiling. Upright `measures` are placed beside the garland later.
+    picture rail runs, and the ceiling. Of `measures`, upright ones and those above the floor are
+    moved clear of the garland later.
     `hollow` where a sign hangs free under the garland, `cover` is what fabric would hide.
     """
 

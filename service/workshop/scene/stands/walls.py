@@ -10,11 +10,10 @@ from service.workshop.scene.stands.stand import (
     upright,
     wide_and_high,
 )
-from service.workshop.scene.values import Direction, Material, Measure, Panel, Rod
+from service.workshop.scene.values import Direction, Material, Panel, Rod
 
 _HOOK_M = 0.08
 _POST_M = 0.09
-_BENEATH_M = 0.2
 _ON_THE_WALL = 0.28
 """A doorway's garland lies this share of its girth beside the opening, so that people can pass."""
 
@@ -26,7 +25,8 @@ def wall(dressed: Dressed) -> Stand:
     if piece.height_m and piece.width_m:
         measures = wide_and_high(width, piece.height_m)
     else:
-        measures = (_beneath(dressed, width, Direction.LENGTH),)
+        high = dressed.path.top_m
+        measures = (across((0.0, high), (width, high), Direction.LENGTH, width),)
     return Stand(measures=measures, walls=(FLOOR, Wall(axis=2, at_m=back)), backs_on_m=back)
 
 
@@ -56,7 +56,7 @@ def swag(dressed: Dressed) -> Stand:
         bar([(x, high + _HOOK_M, 0.0), (x, high, 0.0)], Material.METAL, 0.02) for x in (0.0, width)
     )
     measures = (
-        _beneath(dressed, width, Direction.WIDTH),
+        across((0.0, high), (width, high), Direction.WIDTH, width),
         across((width, high - sag), (width, high), Direction.DROP, sag),
     )
     if dressed.outdoors:
@@ -76,9 +76,3 @@ def _beam(width_m: float, high_m: float) -> tuple[Rod, ...]:
         bar([(left, high, 0.0), (right, high, 0.0)], Material.WOOD, _POST_M),
         *(bar([(x, 0.0, 0.0), (x, high, 0.0)], Material.WOOD, _POST_M) for x in (left, right)),
     )
-
-
-def _beneath(dressed: Dressed, width_m: float, direction: Direction) -> Measure:
-    lowest = min(dressed.path.start.y, dressed.path.at(dressed.path.length_m / 2).y)
-    y = lowest - dressed.girth_m / 2 - _BENEATH_M
-    return across((0.0, y), (width_m, y), direction, width_m)
