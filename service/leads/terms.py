@@ -26,7 +26,11 @@ _SHARES: Mapping[Decimal, str] = {
 
 def current(ports: Ports) -> Terms:
     """The terms as the price book has them now."""
-    book = ports.price_books.current()
+    return by_book(ports, ports.price_books.current())
+
+
+def by_book(ports: Ports, book: PriceBook) -> Terms:
+    """The terms as a version of the price book has them."""
     by_language = {
         language: _clauses(book, words) for language, words in ports.wording.by_language.items()
     }

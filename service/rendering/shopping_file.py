@@ -67,5 +67,6 @@ def _pdf(ports: Ports, scope: Scope, found: ShoppingList, paper: str | None) -> 
         shop=book.shop.name,
         made_at=ports.clock(),
         size=paper_size(book, paper),
+        words=ports.wording.as_shipped("en"),
     )
     return PdfFile(name=f"Shopping list {name}.pdf", content=content)

@@ -6,7 +6,6 @@ from zoneinfo import ZoneInfo
 from service.leads.exports import Cell
 from service.rendering.sheets import csv_of
 from service.workshop.shopping_list import Line, ShoppingList, Wanted
-from service.workshop.shopping_list import wording as said
 
 COLUMNS = (
     "what",
@@ -84,8 +83,15 @@ def _line(what: str, line: Line, currency: str) -> tuple[Cell, ...]:
 
 
 def _balloons(what: str, size_class: int, colour: str, number: int) -> tuple[Cell, ...]:
-    item = said.balloons(size_class, colour)
-    return _row(what, "", item, size_in=size_class, colour=colour, number=number, unit="balloon")
+    return _row(
+        what,
+        "",
+        f"{colour} {size_class} in",
+        size_in=size_class,
+        colour=colour,
+        number=number,
+        unit="balloon",
+    )
 
 
 def _row(what: str, supplier: str, item: str, **cells: Cell) -> tuple[Cell, ...]:

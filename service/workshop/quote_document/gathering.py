@@ -5,6 +5,7 @@ from service.leads.agreements import Clauses
 from service.leads.lead import Lead, NotFound
 from service.leads.newer import newest_after
 from service.leads.ports import Ports, UnitOfWork
+from service.leads.price_books import book_of
 from service.workshop.quote_document.case import Standing
 
 
@@ -26,10 +27,13 @@ def standing_of(work: UnitOfWork, ports: Ports, lead: Lead, *, language: str) ->
 
 
 def _clauses(work: UnitOfWork, ports: Ports, lead: Lead, language: str) -> Clauses:
-    """What the client agreed to, else what there is to agree to now."""
+    """What the client agreed to, else what the price was told under."""
     accepted = terms.accepted(work, lead.id)
-    found = work.agreements.terms(accepted.version) if accepted else terms.current(ports)
-    return found.said(language)
+    if accepted is not None:
+        return work.agreements.terms(accepted.version).said(language)
+    quote = work.quotes.latest(lead.id, sent=True)
+    book = book_of(ports.price_books, quote) if quote else ports.price_books.current()
+    return terms.by_book(ports, book).said(language)
 
 
 def _link(work: UnitOfWork, ports: Ports, lead: Lead) -> str | None:

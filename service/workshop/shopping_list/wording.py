@@ -1,4 +1,7 @@
-"""How a shopping list is said to the owner: by when, how sure, for whom, how many."""
+"""How a shopping list is said to the owner: by when, how sure, for whom, how many.
+
+`reader` is the language in which colours are named.
+"""
 
 from collections.abc import Iterable, Iterator, Sequence
 from datetime import date
@@ -7,8 +10,8 @@ from decimal import Decimal
 from babel.numbers import format_currency
 
 from service.estimating import StockLine
-from service.estimating.book import Key
 from service.leads import words
+from service.leads.words import Words
 from service.workshop import fitted
 from service.workshop.shopping_list.values import (
     Besides,
@@ -35,23 +38,24 @@ def cents(amount: Decimal, currency: str) -> str:
     return format_currency(amount, currency, locale="en_US")
 
 
-def balloons(size_class: int, colour: str) -> str:
+def balloons(size_class: int, colour: str, reader: Words) -> str:
     """ "navy 10 in"."""
-    return f"{words.ENGLISH.colour(colour)} {size_class} in"
+    return f"{reader.colour(colour)} {size_class} in"
 
 
-def title(line: Line) -> str:
+def title(line: Line, reader: Words) -> str:
     """What a pack is: "navy 10 in, bag of 50", "mixed pack meadow"."""
     if line.size_class is None or line.colour is None:
         return line.item
-    return f"{balloons(line.size_class, line.colour)}, bag of {line.pack_size}"
+    return f"{balloons(line.size_class, line.colour, reader)}, bag of {line.pack_size}"
 
 
-def inside(line: Line) -> str:
+def inside(line: Line, reader: Words) -> str:
     """What a mixed pack holds; nothing for a bag."""
     if line.size_class is not None:
         return ""
-    return words.listed(f"{h.count} {balloons(h.size_class, h.colour)}" for h in line.contents)
+    held = (f"{h.count} {balloons(h.size_class, h.colour, reader)}" for h in line.contents)
+    return reader.listed(held)
 
 
 def numbers(jobs: Sequence[Wanted]) -> str:
@@ -120,21 +124,23 @@ def proof(found: ShoppingList) -> str:
     )
 
 
-def stand_in(each: StandIn) -> str:
+def stand_in(each: StandIn, reader: Words) -> str:
     """ "12 navy 11 in instead of navy 10 in"."""
-    return f"{each.count} {_of(each.source)} instead of {_of(each.wanted)}"
+    return (
+        f"{each.count} {balloons(*each.source, reader)} instead of {balloons(*each.wanted, reader)}"
+    )
 
 
-def counts(lines: Iterable[StockLine]) -> str:
+def counts(lines: Iterable[StockLine], reader: Words) -> str:
     """ "12 navy 10 in and 3 white 18 in"."""
-    return words.listed(f"{each.count} {balloons(each.size_class, each.colour)}" for each in lines)
+    return reader.listed(f"{e.count} {balloons(e.size_class, e.colour, reader)}" for e in lines)
 
 
-def by_size(lines: Iterable[StockLine]) -> Iterator[tuple[str, str]]:
+def by_size(lines: Iterable[StockLine], reader: Words) -> Iterator[tuple[str, str]]:
     """("10 in", "12 navy, 3 white") for every size."""
     found: dict[int, list[str]] = {}
     for each in sorted(lines, key=lambda each: (each.size_class, each.colour)):
-        colour = words.ENGLISH.colour(each.colour)
+        colour = reader.colour(each.colour)
         found.setdefault(each.size_class, []).append(f"{each.count} {colour}")
     for size_class, counted in found.items():
         yield f"{size_class} in", ", ".join(counted)
@@ -143,7 +149,3 @@ def by_size(lines: Iterable[StockLine]) -> Iterator[tuple[str, str]]:
 def how_many(each: Besides) -> str:
     """ "12 × foil digit 5", "cord, 26 ft"."""
     return fitted.how_many(each.item, each.unit, each.count)
-
-
-def _of(key: Key) -> str:
-    return balloons(*key)

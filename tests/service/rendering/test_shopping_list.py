@@ -14,6 +14,7 @@ from service.estimating import StockLine
 from service.estimating.book import Holding
 from service.rendering import shopping_list, shopping_sheet
 from service.rendering.paper import PaperSize
+from service.wording import load
 from service.workshop.shopping_list import (
     Besides,
     Job,
@@ -38,24 +39,23 @@ JOBS = tuple(
 )
 
 
-def a_line(colour: str, size: int, packs: int = 2, **parts: object) -> Line:
-    usual = {
-        "id": f"{colour}-{size}",
-        "supplier": LONG,
-        "item": f"{colour} {size} in, bag of 50",
-        "size_class": size,
-        "colour": colour,
-        "pack_size": 50,
-        "contents": (Holding(size_class=size, colour=colour, count=50),),
-        "packs": packs,
-        "unit_price": Decimal("8.75"),
-        "cost": packs * Decimal("8.75"),
-        "jobs": JOBS[:2],
-        "making_on": dt.date(2027, 6, 3),
-        "order_by": dt.date(2027, 5, 26),
-        "timing": Timing.LATE,
-    }
-    return Line(**(usual | parts))  # type: ignore[arg-type]
+def a_line(colour: str, size: int, supplier: str = LONG) -> Line:
+    return Line(
+        id=f"{colour}-{size}",
+        supplier=supplier,
+        item=f"{colour} {size} in, bag of 50",
+        size_class=size,
+        colour=colour,
+        pack_size=50,
+        contents=(Holding(size_class=size, colour=colour, count=50),),
+        packs=2,
+        unit_price=Decimal("8.75"),
+        cost=Decimal("17.50"),
+        jobs=JOBS[:2],
+        making_on=dt.date(2027, 6, 3),
+        order_by=dt.date(2027, 5, 26),
+        timing=Timing.LATE,
+    )
 
 
 def kit() -> Line:
@@ -64,9 +64,8 @@ def kit() -> Line:
         for colour in ("navy", "grey", "light blue")
         for size in (5, 10)
     )
-    return a_line(
-        "",
-        0,
+    return replace(
+        a_line("navy", 10),
         item="mixed pack regatta",
         size_class=None,
         colour=None,
@@ -140,7 +139,12 @@ def a_list() -> ShoppingList:
 
 def printed(found: ShoppingList, size: PaperSize = PaperSize.LETTER) -> bytes:
     return shopping_list.pdf(
-        found, name="jobs until Mon, Jun 28", shop="Harbor Lane Balloons", made_at=NOON, size=size
+        found,
+        name="jobs until Mon, Jun 28",
+        shop="Harbor Lane Balloons",
+        made_at=NOON,
+        size=size,
+        words=load(None).as_shipped("en"),
     )
 
 

@@ -129,11 +129,16 @@ def _row(
 ) -> Row:
     colour = desk.visit.book.colour(line.colour) if line.colour else None
     when = "" if where else said.line_ordered(line, supplier, found.today)
-    notes = (f"at {where}" if where else "", said.inside(line), said.numbers(line.jobs), when)
+    notes = (
+        f"at {where}" if where else "",
+        said.inside(line, desk.visit.words),
+        said.numbers(line.jobs),
+        when,
+    )
     return Row(
         field=f"{line.id}-sooner" if where else line.id,
         goods=written(line.id, of_line(line), line.packs),
-        title=said.title(line),
+        title=said.title(line, desk.visit.words),
         hex=colour.hex if colour else None,
         packs=line.packs,
         unit="pack" if line.packs == 1 else "packs",
