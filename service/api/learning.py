@@ -31,6 +31,7 @@ def read_calibration(ports: Given) -> wire.Calibration:
 @router.post("/calibration", responses=_STALE)
 def decide_lesson(body: wire.LessonDecision, ports: Given) -> wire.Calibration:
     """Go by a lesson from the next estimate on, leave it, or stop going by it."""
+    core.learn_ahead(ports)
     with ports.work() as work:
         core.decide(
             work,
@@ -56,6 +57,7 @@ def list_versions(ports: Given) -> list[wire.Decided]:
 @router.post("/calibration/versions/{seq}/take-back", responses=_STALE)
 def take_decision_back(seq: int, body: wire.TakeBack, ports: Given) -> wire.Calibration:
     """Have everything as it was before that decision, as a new one."""
+    core.learn_ahead(ports)
     with ports.work() as work:
         core.take_back(work, ports, seq, seen=body.seen, who=OWNER, now=ports.clock())
         answer = _calibration(work, ports)

@@ -97,6 +97,12 @@ def learning(work: UnitOfWork, ports: Ports) -> Learning:
     return _standing(record, work.calibrations.every())
 
 
+def learn_ahead(ports: Ports) -> None:
+    """Work out what the jobs teach before a transaction begins: then it is known in it."""
+    with ports.read() as work:
+        learning(work, ports)
+
+
 def decide(
     work: UnitOfWork,
     ports: Ports,
@@ -110,7 +116,7 @@ def decide(
     """Take a lesson, leave it, or go by the book there again; dated, and in effect at once.
 
     `seen` is the key of the lesson that was looked at: StaleDecision where it has changed, NotFound
-    where nothing was learnt of the subject.
+    where nothing was learnt of the subject. Call `learn_ahead` before the transaction begins.
     """
     work.calibrations.newest(lock=True)
     now_known = learning(work, ports)
@@ -131,7 +137,7 @@ def take_back(
     """Have everything as it was before decision `seq`, as a new decision.
 
     `seen` is the number of the newest decision that was looked at: StaleDecision where there is a
-    newer one, or where nothing would change.
+    newer one, or where nothing would change. Call `learn_ahead` first, as with `decide`.
     """
     work.calibrations.newest(lock=True)
     known = learning(work, ports)

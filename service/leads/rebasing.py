@@ -6,9 +6,9 @@ everything; where pieces of another kind moved by another factor, it is only nea
 """
 
 import datetime as dt
-from collections.abc import Iterable, Mapping
+from collections.abc import Callable, Iterable, Mapping
 from dataclasses import dataclass, field, replace
-from functools import lru_cache
+from functools import lru_cache, partial
 
 from service.estimating import (
     Accent,
@@ -40,10 +40,10 @@ _BALLOONS = "balloons"
 
 @dataclass(frozen=True, kw_only=True, slots=True)
 class _Named:
-    """A price book that is told by its version: stock moves no hour."""
+    """A price book that is told by its version, and read only if need be: that takes a while."""
 
     version: str
-    book: PriceBook = field(compare=False)
+    read: Callable[[], PriceBook | None] = field(compare=False)
 
 
 def rebased(observations: Iterable[Observation], books: PriceBooks) -> tuple[Observation, ...]:
@@ -51,16 +51,20 @@ def rebased(observations: Iterable[Observation], books: PriceBooks) -> tuple[Obs
 
     A book that can be read no more is taken to have planned as the current one does.
     """
-    current = books.current()
-    now = _Named(version=current.version, book=current)
-    return tuple(_moved(each, books.of(each.book), now) for each in observations)
+    now = _Named(version=books.current().version, read=books.current)
+    return tuple(
+        _moved(each, _Named(version=each.book, read=partial(books.of, each.book)), now)
+        for each in observations
+    )
 
 
-def _moved(observation: Observation, book: PriceBook | None, now: _Named) -> Observation:
-    if book is None or book.version == now.version:
+def _moved(observation: Observation, then: _Named, now: _Named) -> Observation:
+    if then.version == now.version:
         return observation
-    before, after = _planned(_Named(version=book.version, book=book)), _planned(now)
+    before, after = _planned(then), _planned(now)
     by = {name: after[name] / was for name, was in before.items() if was and after.get(name)}
+    if all(factor == 1.0 for factor in by.values()):
+        return observation
     drive, packing = observation.drive, observation.packing
     return replace(
         observation,
@@ -76,11 +80,14 @@ def _times(hours: Hours, factor: float) -> Hours:
     return replace(hours, planned_h=hours.planned_h * factor)
 
 
-@lru_cache(maxsize=64)
+@lru_cache(maxsize=256)
 def _planned(named: _Named) -> Mapping[str, float]:
     """Hours by task, the drive by the clock, and balloons of the job with a bit of everything."""
+    book = named.read()
+    if book is None:
+        return {}
     try:
-        answer = estimate(_a_bit_of_everything(named.book), named.book, today=_DAY)
+        answer = estimate(_a_bit_of_everything(book), book, today=_DAY)
     except BriefError:
         return {}
     return {

@@ -1,1 +1,4 @@
-"""What the shop's documents say, as values: the picture's scene, build sheets, lists, run sheets."""
+"""What the shop's documents say, as values: the picture's scene, quotes, build sheets, lists.
+
+Pure: who draws them, and who reads what they need from the database, stands elsewhere.
+"""

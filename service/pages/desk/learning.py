@@ -14,7 +14,7 @@ from service.leads import lesson_words, words
 from service.leads.calibrations import CalibrationVersion, Verdict
 from service.leads.effects import MOST_QUOTES, Effect, Trial
 from service.leads.lead import OWNER, NotFound, StaleDecision
-from service.leads.learning import Learning, decide, learning, take_back
+from service.leads.learning import Learning, decide, learn_ahead, learning, take_back
 from service.leads.lessons import Lesson, Stands
 from service.leads.ports import UnitOfWork
 from service.pages.desk.access import Confirmed, Desk, SignedIn
@@ -129,6 +129,7 @@ def _number(text: str) -> int:
 
 
 def _acted(desk: Desk, act: Callable[[UnitOfWork], None], *, done: str) -> Response:
+    learn_ahead(desk.visit.ports)
     try:
         with desk.visit.ports.work() as work:
             act(work)

@@ -3,7 +3,7 @@
 import datetime as dt
 from collections.abc import Mapping
 from dataclasses import dataclass, field
-from decimal import Decimal
+from decimal import ROUND_CEILING, Decimal
 from enum import StrEnum
 
 from service.estimating import SpareLine, StockLine
@@ -232,7 +232,8 @@ class ShoppingList:
     @property
     def could_save(self) -> Decimal:
         """What a plan that nobody has found yet could save at most."""
-        return (self.cost * Decimal(repr(round(self.gap, 6)))).quantize(Decimal("0.01"))
+        most = self.cost * Decimal(repr(round(self.gap, 6)))
+        return most.quantize(Decimal("0.01"), ROUND_CEILING)
 
     @property
     def to_set_aside(self) -> bool:
