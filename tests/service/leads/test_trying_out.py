@@ -31,7 +31,9 @@ def test_usual_jobs_are_of_different_kinds_and_near_the_shop(book: PriceBook) ->
 
 
 def test_the_same_book_changes_nothing_and_a_dearer_hour_only_prices(book: PriceBook) -> None:
-    assert all(each.before == each.after for each in tried_out(book, book, UNCALIBRATED, today=TODAY))
+    assert all(
+        each.before == each.after for each in tried_out(book, book, UNCALIBRATED, today=TODAY)
+    )
     dearer = replace(book, labour=replace(book.labour, wage=Decimal("30.00")))
     for each in tried_out(book, dearer, UNCALIBRATED, today=TODAY):
         assert each.after.price > each.before.price

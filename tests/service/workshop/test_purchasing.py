@@ -8,8 +8,8 @@ from pathlib import Path
 
 import pytest
 
-from service.estimating import Event, Piece, Support
-from service.leads import booking, leftovers, stocking
+from service.estimating import Accent, AccentKind, Event, Piece, Support
+from service.leads import booking, forgetting, leftovers, stocking
 from service.leads.lead import Lead, LeadState, NotFound, StaleDecision
 from service.leads.stock import Key, Why
 from service.storage.database import open_engine
@@ -309,6 +309,24 @@ def test_what_is_no_balloon_is_bought_for_its_jobs_too(shop: BuiltShop) -> None:
     with shop.ports.read() as work:
         assert work.stock.newest() == before
         assert work.purchases.lately(limit=5) == []
+
+
+def test_erasing_a_client_takes_their_words_off_what_was_bought(shop: BuiltShop) -> None:
+    sign = Accent(kind=AccentKind.SIGN, count=1, words="Fifty years of Nora")
+    piece = Piece(support=Support.WALL, length_m=1.0, accents=(sign,))
+    lead = book_job(shop, wall(1.0, "white", pieces=(piece,)))
+    extra = next(e for e in listed(shop, ALL).besides if e.sort is Sort.BUY)
+    thing = Thing(item=extra.item, unit_cost=extra.unit_cost)
+    bought = Bought(id=extra.id, what=thing, packs=1)
+    with shop.ports.work() as work:
+        purchasing.record(work, shop.ports, [bought], ALL, who="owner", now=shop.now)
+        work.leads.save(replace(work.leads.get(lead.id, lock=True), state=LeadState.DONE))
+        assert "Nora" in work.purchases.lately(limit=1)[0].item
+        forgetting.erase(work, lead.id, now=shop.now)
+        work.commit()
+    with shop.ports.read() as work:
+        (kept,) = work.purchases.lately(limit=1)
+    assert (kept.item, kept.packs) == ("", 1)
 
 
 def test_a_date_that_is_only_held_gets_a_list_and_takes_nothing(shop: BuiltShop) -> None:

@@ -1,5 +1,6 @@
 """The shopping list's pages and files, and what is pressed on them."""
 
+import re
 from collections.abc import Mapping
 from datetime import date, timedelta
 from decimal import Decimal
@@ -42,6 +43,7 @@ _NOTICES = {
     "changed": "Changed.",
     "undone": "Undone: it is as if it had not been bought.",
 }
+_ROW = re.compile(r"row-[0-9a-z-]{1,60}")
 _Paper = Annotated[str, Query(max_length=10)]
 
 
@@ -155,7 +157,7 @@ def _record(desk: Desk, scope: Scope, found: list[Bought], sent: Posted) -> Resp
         return desk.trouble(HTTPStatus.CONFLICT, "Not written down", str(gone))
     if new and sent.text("stand_ins"):
         purchasing.aside_by(visit.ports, scope, who=desk.who, now=visit.now)
-    return _back(scope, "bought" if new else "again")
+    return _back(scope, "bought" if new else "again", next_row=sent.text("next"))
 
 
 def _page(
@@ -263,11 +265,13 @@ def _posted_scope(desk: Desk, sent: Posted) -> Scope:
     return _of_job(desk, lead_id) if lead_id else _until(desk, sent.text("until"))[0]
 
 
-def _back(scope: Scope, done: str) -> Response:
-    if scope.lead_id is not None:
-        return go_to(f"/desk/leads/{scope.lead_id}/shopping?{urlencode({'done': done})}")
+def _back(scope: Scope, done: str, *, next_row: str = "") -> Response:
+    """To the list again; to its next line, so that nobody looks for their place in a shop."""
+    of_job = scope.lead_id is not None
+    path = f"/desk/leads/{scope.lead_id}/shopping" if of_job else "/desk/shopping"
     until = {"until": scope.until.isoformat()} if scope.until else {}
-    return go_to(f"/desk/shopping?{urlencode({**until, 'done': done})}")
+    place = f"#{next_row}" if _ROW.fullmatch(next_row) else ""
+    return go_to(f"{path}?{urlencode({**until, 'done': done})}{place}")
 
 
 def _typed(sent: Posted) -> tuple[int, Decimal | None, dict[str, str]]:
