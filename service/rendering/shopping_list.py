@@ -117,7 +117,7 @@ class _Printed:
         notes = (
             line.supplier if elsewhere else "",
             said.inside(line, self.words),
-            said.numbers(line.jobs),
+            said.numbers(line.jobs, self.found),
             "" if elsewhere else said.line_ordered(line, supplier, self.found.today),
         )
         return Row(
@@ -163,7 +163,7 @@ class _Printed:
         cost = f"about {self._cents(each.cost)}"
         today = self.found.today
         day = f"needed {said.short_day(each.wanted_on, today)}" if each.wanted_on else ""
-        return ", ".join(filter(None, (said.numbers(each.jobs), cost, day)))
+        return ", ".join(filter(None, (said.numbers(each.jobs, self.found), cost, day)))
 
     def _cents(self, amount: Decimal) -> str:
         return said.cents(amount, self.found.currency)

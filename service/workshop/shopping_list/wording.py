@@ -58,9 +58,9 @@ def inside(line: Line, reader: Words) -> str:
     return reader.listed(held)
 
 
-def numbers(jobs: Sequence[Wanted]) -> str:
-    """ "for G1001 and G1004"; of many only the first few."""
-    named = [job.number for job in jobs]
+def numbers(jobs: Sequence[Wanted], found: ShoppingList) -> str:
+    """ "for G1001 and G1004"; of many only the first few, nothing where there is but one job."""
+    named = [job.number for job in jobs] if len(found.jobs) > 1 else []
     if len(named) > _MOST_NUMBERS:
         named = [*named[: _MOST_NUMBERS - 1], f"{len(named) - _MOST_NUMBERS + 1} more"]
     return f"for {words.listed(named)}" if named else ""

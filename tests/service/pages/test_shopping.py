@@ -45,7 +45,7 @@ def test_the_page_says_what_to_buy_where_and_by_when(owner: TestClient, job: Lea
     assert "No cheaper way to get all of it exists: that is proven." in said
     assert "Millrace Party Supply Order by Sun, Jan 17." in said
     assert "packs of red 10 in, bag of 20" in said
-    assert f"for {job.number}" in said
+    assert f"for {job.number}" not in said, "there is no other"
     assert "foil digit 5" in said
     assert "From your supplies" in said
     assert "Left in the packs afterwards" in said

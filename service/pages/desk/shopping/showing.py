@@ -132,7 +132,7 @@ def _row(
     notes = (
         f"at {where}" if where else "",
         said.inside(line, desk.visit.words),
-        said.numbers(line.jobs),
+        said.numbers(line.jobs, found),
         when,
     )
     return Row(
@@ -158,5 +158,5 @@ def _extra(each: Besides, found: ShoppingList) -> Row:
         packs=each.count,
         unit="",
         cost=each.cost,
-        notes=[note for note in (said.numbers(each.jobs), day) if note],
+        notes=[note for note in (said.numbers(each.jobs, found), day) if note],
     )
