@@ -56,6 +56,7 @@ def test_telegram_from_first_message_to_ballpark(shop: Running, bot_api: BotApiS
     _, _, ballpark = bot_api.wait_for_sent(4242, 3, timeout_s=30)
     low, high, likely = _amounts(ballpark.text)
     assert low < likely < high
+    assert ballpark.photo is not None
     time.sleep(3)  # long enough for the sweep to look twice
     assert len(bot_api.sent(4242)) == 3
     for name in ("service", "bot", "replies", "deliveries", "upkeep"):

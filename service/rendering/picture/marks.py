@@ -111,12 +111,7 @@ def draw_measure(sheet: Image.Image, view: View, measure: Measure, words: Words)
             stencil.disc(end, 2.4 * thin)
         stencil.paint(sheet, _LINE)
     middle = ((ends[0][0] + ends[1][0]) / 2, (ends[0][1] + ends[1][1]) / 2)
-    _label(sheet, middle, said(measure.metres, words))
-
-
-def said(metres: float, words: Words) -> str:
-    """A length in the units of the reader."""
-    return words.feet(metres)
+    _label(sheet, middle, words.feet(measure.metres))
 
 
 def _label(sheet: Image.Image, middle: XY, text: str) -> None:
