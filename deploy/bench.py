@@ -8,7 +8,7 @@ import time
 from collections.abc import Iterator, Sequence
 from pathlib import Path
 
-from deploy import bench_chat, bench_list
+from deploy import bench_chat, bench_list, bench_picture
 from deploy.bench_http import compare
 from service import estimating as core
 from service.api.translate import brief_to_core
@@ -90,6 +90,7 @@ def main() -> None:
     compare([json.dumps(body).encode() for body in ordinary])
     bench_chat.main()
     bench_list.main()
+    bench_picture.main()
 
 
 def _core(body: dict[str, object], book: core.PriceBook) -> core.Brief:

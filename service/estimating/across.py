@@ -17,6 +17,9 @@ from service.estimating.spares import enough_of, whole_of
 TIME_LIMIT_S = 10.0
 """So long the solver may look for a proven optimum; then the gap is reported."""
 
+AT_LEAST_S = 2.0
+"""So long the jobs' own lists may take together, where there is no pooled one."""
+
 
 class _Bought(NamedTuple):
     """A plan, and the balloons that it was made for."""
@@ -59,8 +62,9 @@ def shopping_for(
         if not all(offers[key].packs for key in wanted):
             raise Uncoverable("these suppliers do not have all of it")
     shelf = _of_use(book.stock_of if stock is None else stock, offers)
-    pooled = _solved(wanted, offers, shelf, book, time_limit_s)
-    best = pooled if pooled and pooled.plan.proven else _better(pooled, jobs, offers, shelf, book)
+    best = _solved(wanted, offers, shelf, book, time_limit_s)
+    if best is None or not best.plan.proven:
+        best = _better(best, jobs, offers, shelf, book, time_limit_s)
     return purchase(best.plan, best.wanted, offers, book).shopping
 
 
@@ -103,10 +107,17 @@ def _better(
     offers: Mapping[Key, Offer],
     stock: Mapping[Key, int],
     book: PriceBook,
+    time_limit_s: float,
 ) -> _Bought:
     # Fewer balloons are pooled than bought in turn, so that the solver's bound holds for both.
     bound = pooled.plan.objective * (1 - pooled.plan.gap) if pooled else 0.0
-    in_turn = _in_turn(jobs, offers, stock, book, bound)
+    each_s = max(time_limit_s, AT_LEAST_S) / max(1, len(jobs))
+    try:
+        in_turn = _in_turn(jobs, offers, stock, book, bound, each_s)
+    except TimeoutError:
+        if pooled is None:
+            raise
+        return pooled
     if pooled and pooled.plan.objective <= in_turn.plan.objective:
         return pooled
     return in_turn
@@ -118,8 +129,12 @@ def _in_turn(
     stock: Mapping[Key, int],
     book: PriceBook,
     bound: float,
+    each_s: float,
 ) -> _Bought:
-    """Every job's own list, one after another; no plan costs less than `bound` [1/100 cent]."""
+    """Every job's own list, one after another; no plan costs less than `bound` [1/100 cent].
+
+    For each of them `each_s` [s] may be taken.
+    """
     market, packs = book.shelf.market, _packs(offers)
     left, wanted, fills = dict(stock), Counter[Key](), Counter[tuple[Key, Key]]()
     bought = {key: [0] * len(each) for key, each in packs.items()}
@@ -127,7 +142,7 @@ def _in_turn(
     for job in jobs:
         own = {(line.size_class, line.colour): line.taken for line in job}
         sold = {key: packs[key] for key in offers_for(own, book)}
-        plan = cheapest(market, own, sold, stock=left)
+        plan = cheapest(market, own, sold, stock=left, time_limit_s=each_s)
         wanted.update(own)
         fills.update(plan.fills)
         for key, number in plan.from_stock.items():

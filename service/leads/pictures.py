@@ -1,9 +1,14 @@
 """The picture that goes with a price: where it is, what it shows, what is said beside it."""
 
+from textwrap import shorten
+
 from service.leads.lead import Quote
 from service.leads.messages import Picture
 from service.leads.picture_words import alt_text
 from service.leads.words import Words
+
+# Who has it read out hears a minute of that; and it is a caption where a price is too long for one.
+_LONGEST = 900
 
 
 def picture_of(quote: Quote, words: Words, *, url: str) -> Picture:
@@ -20,7 +25,7 @@ def picture_of(quote: Quote, words: Words, *, url: str) -> Picture:
 
 def alt_of(quote: Quote, words: Words) -> str:
     """What the picture shows, for those who do not see it."""
-    return alt_text(quote.brief, quote.estimate, words)
+    return shorten(alt_text(quote.brief, quote.estimate, words), _LONGEST, placeholder="…")
 
 
 def caption(words: Words) -> str:

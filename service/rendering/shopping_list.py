@@ -77,16 +77,13 @@ class _Printed:
         if not found.jobs:
             yield Paragraph("No booked job needs anything by then.", size=_SIZE)
             return
-        jobs = self.words.listed(job.number for job in found.jobs)
-        facts = [("Jobs" if len(found.jobs) > 1 else "Job", jobs)]
-        if found.delivery:
-            facts.append(("Balloons", self._cents(found.goods)))
-            facts.append(("Delivery", self._cents(found.delivery)))
+        if len(found.jobs) > 1:
+            jobs = self.words.listed(job.number for job in found.jobs)
+            yield Facts((("Jobs", jobs),), size=_SIZE)
         if found.suppliers:
-            facts.append(("In all", self._cents(found.cost)))
-        yield Facts(tuple(facts), size=_SIZE)
-        if found.suppliers:
-            yield Paragraph(said.proof(found), size=_SIZE)
+            delivery = f", {self._cents(found.delivery)} of it for delivery"
+            total = f"In all {self._cents(found.cost)}{delivery if found.delivery else ''}."
+            yield Paragraph(f"{total} {said.proof(found)}", size=_SIZE)
         elif found.shelf:
             yield Paragraph("No balloons are to be bought: the shelf has them.", size=_SIZE)
         if found.unknown:
@@ -132,10 +129,10 @@ class _Printed:
         aside = [(each, each.aside) for each in self.found.shelf if each.aside]
         for some, heading in (
             (free, "From your shelf"),
-            (aside, "Set aside for these jobs already"),
+            (aside, "Set aside already"),
         ):
             if some:
-                yield Heading(heading)
+                yield Heading(heading, level=3)
                 texts = (
                     f"{count} × {said.balloons(each.size_class, each.colour, self.words)}"
                     for each, count in some
@@ -148,14 +145,17 @@ class _Printed:
 
     def _left(self) -> Iterator[Block]:
         if self.found.left_over:
-            yield Heading("Left in the packs afterwards")
-            yield Facts(tuple(said.by_size(self.found.left_over, self.words)), size=_SIZE)
+            yield Heading("Left in the packs afterwards", level=3)
+            sizes = said.by_size(self.found.left_over, self.words)
+            text = "\n".join(f"{size}: {what}" for size, what in sizes)
+            yield Paragraph(text, size=_SIZE)
 
     def _besides(self, extras: Sequence[Besides], heading: str) -> Iterator[Block]:
         if extras:
-            yield Heading(heading)
+            yield Heading(heading, level=3)
             cells = (Cell(said.how_many(each), note=self._note(each)) for each in extras)
-            yield Ticks(tuple(cells), columns=2, size=_SIZE)
+            plain = all(each.sort is Sort.SUPPLIES for each in extras)
+            yield Ticks(tuple(cells), columns=3 if plain else 2, size=_SIZE)
 
     def _note(self, each: Besides) -> str:
         if each.sort is Sort.SUPPLIES:

@@ -46,7 +46,7 @@ def solve(
     for suppliers in _preferred(question, book):
         if not _only_at(suppliers, shopping):
             with suppress(Uncoverable, TimeoutError):
-                other = _shopping(question, book, time_limit_s, suppliers)
+                other = _shopping(question, book, time_limit_s / 3, suppliers)
                 if other.cost <= shopping.cost and _only_at(suppliers, other):
                     # What no plan can be below holds for both.
                     proven, gap = shopping.proven_cheapest, shopping.gap

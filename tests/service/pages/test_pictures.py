@@ -9,7 +9,7 @@ import pytest
 from PIL import Image
 from starlette.testclient import TestClient
 
-from service.estimating import Support
+from service.estimating import Accent, AccentKind, Support
 from service.leads import forgetting
 from service.leads.handling import QUOTE_LINK
 from service.leads.lead import Lead
@@ -91,6 +91,16 @@ def test_its_words_are_in_the_clients_language(shop: BuiltShop, client: TestClie
     page = client.get(shop.paths(lead)[0]).text
     assert "cada guirnalda se ata a mano" in text_of(page)
     assert "balloons" not in str(elements_of(page, "img")[0]["alt"])
+
+
+def test_what_it_shows_is_told_in_short_however_much_that_is(shop: BuiltShop) -> None:
+    sign = Accent(kind=AccentKind.SIGN, words="Fifty years afloat, " * 20)
+    lead = shop.quoted(a_brief(pieces=(replace(a_piece(), accents=(sign,)),) * 12))
+    shop.send_firm(lead)
+    *_, shown = sent_with(shop, lead)
+    assert shown is not None
+    assert len(shown.alt) <= 900
+    assert shown.alt.endswith("…")
 
 
 def test_a_message_keeps_the_picture_of_its_own_price(

@@ -1,13 +1,9 @@
-"""What a shopping list asks for, what it costs, and by when it is to be ordered."""
+"""What a shopping list asks for, for whom, and by when it is to be ordered."""
 
 import datetime as dt
-import itertools
-import math
 from collections import Counter
-from collections.abc import Mapping, Sequence
 from dataclasses import replace
 from decimal import Decimal
-from functools import cache
 
 import pytest
 from hypothesis import given, settings
@@ -18,272 +14,28 @@ from service.estimating import (
     AccentKind,
     Brief,
     ColourShare,
-    Estimate,
     Floating,
     FloatKind,
-    Fullness,
     Piece,
-    PriceBook,
-    SpareLine,
     Support,
     estimate,
 )
-from service.estimating.book import Bag, Holding, Key, Kit, Supplier
+from service.estimating.book import Bag, Key, Supplier
 from service.leads.serving import served
-from service.storage.price_book import read_price_book
-from service.workshop.shopping_list import Job, Question, ShoppingList, Sort, Timing, solve
+from service.workshop.shopping_list import Question, Sort, Timing, solve
 from service.workshop.shopping_list.besides import extras
 from service.workshop.shopping_list.sharing import shares
-from tests.service.building import PRICE_BOOK
-
-TODAY = dt.date(2027, 6, 1)  # a Tuesday
-COLOURS = ("white", "sage", "cream", "gold", "navy", "moonlit teal")
-
-
-@cache
-def demo() -> PriceBook:
-    return read_price_book(PRICE_BOOK.read_text(encoding="utf-8"), PRICE_BOOK.name)
-
-
-def brief_of(length: float, *colours: str, fullness: Fullness = Fullness.FULL) -> Brief:
-    piece = Piece(support=Support.WALL, length_m=length, fullness=fullness)
-    return Brief(pieces=(piece,), palette=tuple(ColourShare(colour=name) for name in colours))
-
-
-@cache
-def made(length: float, *colours: str, fullness: Fullness = Fullness.FULL) -> Estimate:
-    return estimate(brief_of(length, *colours, fullness=fullness), demo(), today=TODAY)
-
-
-def job(
-    spares: Sequence[SpareLine],
-    number: str = "G1001",
-    *,
-    making_on: dt.date | None = None,
-    has: Mapping[Key, int] | None = None,
-) -> Job:
-    return Job(
-        lead_id=number,
-        number=number,
-        booked=True,
-        takes=tuple(spares),
-        alone={(line.size_class, line.colour): line.taken for line in spares},
-        has=has or {},
-        making_on=making_on,
-    )
-
-
-def listed(
-    *jobs: Job, free: Mapping[Key, int] | None = None, book: PriceBook | None = None
-) -> ShoppingList:
-    return solve(Question(jobs=jobs, free=free or {}, today=TODAY), book or demo())
-
-
-def there(found: ShoppingList) -> Counter[Key]:
-    """What can be put to use by the list: bought, from the shelf, in place of something else."""
-    held: Counter[Key] = Counter()
-    for line in (line for supplier in found.suppliers for line in supplier.lines):
-        for holding in line.contents:
-            held[holding.size_class, holding.colour] += line.packs * holding.count
-    for each in found.shelf:
-        held[each.size_class, each.colour] += each.aside + each.free
-    for fill in found.stand_ins:
-        held[fill.wanted] += fill.count
-        held[fill.source] -= fill.count
-    return held
-
-
-# Lengths of a few kinds only, so that their estimates are made once.
-BRIEFS = st.tuples(
-    st.sampled_from([0.5, 1.25, 2.0, 3.5, 6.0]),
-    st.lists(st.sampled_from(COLOURS), min_size=1, max_size=3, unique=True),
-    st.sampled_from(Fullness),
+from tests.service.workshop.shopping_list.listing import (
+    COLOURS,
+    TODAY,
+    brief_of,
+    demo,
+    fewest,
+    job,
+    listed,
+    made,
+    taking,
 )
-SHELVES = st.dictionaries(
-    st.tuples(st.sampled_from([5, 10, 11, 18]), st.sampled_from(COLOURS)),
-    st.integers(1, 60),
-    max_size=4,
-)
-
-
-@settings(deadline=None, max_examples=25)
-@given(wanted=BRIEFS, free=SHELVES)
-def test_the_list_covers_the_build_sheet_and_its_spares(
-    wanted: tuple[float, list[str], Fullness], free: dict[Key, int]
-) -> None:
-    length, colours, fullness = wanted
-    answer = made(length, *colours, fullness=fullness)
-    found = there(listed(job(answer.spares), free=free))
-    for piece in answer.pieces:
-        for line in piece.balloons:
-            assert found[line.size_class, line.colour] >= line.count + line.spares
-    taken = {(line.size_class, line.colour): line.taken for line in answer.spares}
-    assert all(found[key] >= number for key, number in taken.items())
-    for each in listed(job(answer.spares), free=free).shelf:
-        assert each.free <= free.get((each.size_class, each.colour), 0)
-
-
-@settings(deadline=None, max_examples=15)
-@given(wanted=st.lists(BRIEFS, min_size=2, max_size=4))
-def test_together_is_never_dearer_than_one_list_for_each(
-    wanted: list[tuple[float, list[str], Fullness]],
-) -> None:
-    jobs = [
-        job(made(length, *colours, fullness=look).spares, f"G{number}")
-        for number, (length, colours, look) in enumerate(wanted)
-    ]
-    together = listed(*jobs)
-    assert together.proven
-    assert together.cost <= sum((listed(each).cost for each in jobs), Decimal(0))
-
-
-SIZES = st.integers(2, 6)
-PRICES = st.integers(200, 700).map(lambda cents: Decimal(cents) / 100)
-TAKEN = st.integers(1, 9)
-
-
-@st.composite
-def small_books(draw: st.DrawFn) -> PriceBook:
-    """Two suppliers with terms of their own, two bags of each of two sizes, a mixed pack."""
-    mill, bridge = "Millrace Party Supply", "Two Bridges Wholesale"
-    terms = [
-        Supplier(
-            name=name,
-            delivery=draw(st.sampled_from([Decimal("0.00"), Decimal("3.50")])),
-            free_from=draw(st.none() | st.sampled_from([Decimal("6.00"), Decimal("14.00")])),
-            minimum=draw(st.sampled_from([Decimal("0.00"), Decimal("9.00")])),
-        )
-        for name in (mill, bridge)
-    ]
-    bags = [
-        Bag(
-            supplier=name,
-            group="plain",
-            size_class=size,
-            pack_size=draw(SIZES),
-            unit_price=draw(PRICES),
-        )
-        for name in (mill, bridge)
-        for size in (5, 10)
-    ]
-    kit = Kit(
-        item="mixed pack mill pond",
-        supplier=draw(st.sampled_from([mill, bridge])),
-        unit_price=draw(PRICES) + 1,
-        contents=tuple(
-            Holding(size_class=size, colour="white", count=draw(SIZES)) for size in (5, 10)
-        ),
-    )
-    usual = demo()
-    special = [bag for bag in usual.bags if bag.group == usual.special_order_group]
-    return replace(
-        usual,
-        suppliers=tuple(terms),
-        bags=(*bags, *special),
-        kits=(kit,),
-        substitutes=(),
-        stock=(),
-    )
-
-
-def fewest(placed: int, breakage: float, level: float) -> int:
-    """The fewest balloons of which so many stay whole at that level, by adding up the binomial."""
-    taken = placed
-    while (
-        sum(
-            math.comb(taken, lost) * breakage**lost * (1 - breakage) ** (taken - lost)
-            for lost in range(taken - placed + 1)
-        )
-        < level
-    ):
-        taken += 1
-    return taken
-
-
-def least_cost(book: PriceBook, wanted: Mapping[int, int]) -> int:
-    """What covers so many of each size costs at the least [cents], by trying everything."""
-    bags = [bag for bag in book.bags if bag.group == "plain"]
-    (kit,) = book.kits
-    goods: list[tuple[str, int, dict[int, int]]] = [
-        (bag.supplier, int(bag.unit_price * 100), {bag.size_class: bag.pack_size}) for bag in bags
-    ]
-    goods.append(
-        (kit.supplier, int(kit.unit_price * 100), {h.size_class: h.count for h in kit.contents})
-    )
-    asked = {s.name: int(max(s.minimum, s.free_from or Decimal(0)) * 100) for s in book.suppliers}
-    ranges = [
-        range(
-            1
-            + max(
-                *(-(-wanted[size] // count) for size, count in holds.items()),
-                -(-asked[supplier] // price),
-            )
-        )
-        for supplier, price, holds in goods
-    ]
-    best = 10**9
-    for numbers in itertools.product(*ranges):
-        spent, held = Counter[str](), Counter[int]()
-        for number, (supplier, price, holds) in zip(numbers, goods, strict=True):
-            if number:
-                spent[supplier] += number * price
-                for size, count in holds.items():
-                    held[size] += number * count
-        if all(held[size] >= number for size, number in wanted.items()):
-            best = min(best, _paid(book, spent, best))
-    return best
-
-
-def _paid(book: PriceBook, spent: Mapping[str, int], never: int) -> int:
-    whole = 0
-    for supplier in book.suppliers:
-        spend = spent.get(supplier.name, 0)
-        if not spend:
-            continue
-        if spend < supplier.minimum * 100:
-            return never
-        free = supplier.free_from is not None and spend >= supplier.free_from * 100
-        whole += spend + (0 if free else int(supplier.delivery * 100))
-    return whole
-
-
-@settings(deadline=None, max_examples=25)
-@given(
-    book=small_books(),
-    placed=st.tuples(TAKEN, TAKEN, TAKEN),
-    shelf=st.tuples(st.integers(0, 4), st.integers(0, 4)),
-)
-def test_for_a_few_balloons_it_costs_what_trying_everything_finds(
-    book: PriceBook, placed: tuple[int, int, int], shelf: tuple[int, int]
-) -> None:
-    small, large, more = placed
-    level = book.policy.service_level
-    spares = [
-        (taking(5, small, level), taking(10, large, level)),
-        (taking(10, more, level),),
-    ]
-    jobs = [job(each, f"G{number}") for number, each in enumerate(spares)]
-    jobs[0] = replace(jobs[0], has={(5, "white"): shelf[0]})
-    found = listed(*jobs, free={(10, "white"): shelf[1]}, book=book)
-    each_alone = fewest(large, 0.05, level) + fewest(more, 0.05, level)
-    wanted = {
-        5: max(0, fewest(small, 0.05, level) - shelf[0]),
-        10: max(0, min(each_alone, fewest(large + more, 0.05, level)) - shelf[1]),
-    }
-    assert found.proven
-    assert int(found.cost * 100) == least_cost(book, wanted)
-
-
-def taking(size: int, placed: int, level: float) -> SpareLine:
-    return SpareLine(
-        size_class=size,
-        colour="white",
-        placed=placed,
-        taken=fewest(placed, 0.05, level),
-        breakage=0.05,
-        enough=level,
-        share=0.0,
-    )
 
 
 @settings(deadline=None, max_examples=25)
