@@ -9,7 +9,7 @@ from service.leads import stepping
 from service.leads.chores import About, Chore, ChoreKind, Made, Part, Progress
 from service.leads.lead import Hold, HoldState, LeadError, NotFound
 from service.leads.ports import Ports, UnitOfWork
-from service.leads.shop_time import midnight, zone_of
+from service.leads.shop_time import midnight, today_at, zone_of
 from service.leads.steps import StepKind, StepState
 
 LONGEST = timedelta(days=366)
@@ -48,7 +48,7 @@ def begin(
     if not timedelta(0) <= last - first < LONGEST:
         raise TimeRefused("Give a first day, and a last one within a year from it.")
     book = ports.price_books.current()
-    wanted = list(_WANTED[kind](work, book, first, last))
+    wanted = list(_WANTED[kind](work, book, first, last, today_at(now, book)))
     if not wanted:
         raise NothingToDo("There is nothing to make for these days.")
     chore = Chore(
@@ -138,7 +138,9 @@ def _ended(work: UnitOfWork, chore: Chore, now: datetime) -> Chore:
     return replace(chore, ended_at=now)
 
 
-def _documents(work: UnitOfWork, book: PriceBook, first: date, last: date) -> Iterator[Part]:
+def _documents(
+    work: UnitOfWork, book: PriceBook, first: date, last: date, _today: date
+) -> Iterator[Part]:
     """Every document of each booked job, a run sheet for each day, and what to buy for all."""
     booked = list(_booked(work, book, first, last))
     for hold in booked:
@@ -166,8 +168,11 @@ def _days(booked: Iterable[Hold], book: PriceBook, first: date, last: date) -> I
             yield struck
 
 
-def _prices(work: UnitOfWork, _book: PriceBook, first: date, last: date) -> Iterator[Part]:
-    for lead_id in work.chores.open_requests(first, last):
+def _prices(
+    work: UnitOfWork, _book: PriceBook, first: date, last: date, today: date
+) -> Iterator[Part]:
+    # A day that is over has no price any more.
+    for lead_id in work.chores.open_requests(max(first, today), last):
         yield _part(About.PRICE, lead_id=lead_id)
 
 

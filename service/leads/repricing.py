@@ -25,7 +25,7 @@ def priced_anew(ports: Ports, lead_id: str, *, now: datetime) -> Mapping[str, st
     try:
         answer = estimate(placed(ports, quote.brief), book, calibration, today=today_at(now, book))
     except BriefError as refused:
-        raise NotFound(str(refused)) from None
+        raise NotFound("; ".join(problem.detail for problem in refused.problems)) from None
     told = quote.estimate
     return {
         "number": lead.number,

@@ -18,7 +18,7 @@ def make(ports: Ports, part: Part) -> Made:
     if part.about is About.PRICE:
         return Made(figures=priced_anew(ports, _lead(part), now=ports.clock()))
     file = _FILES[part.about](ports, part)
-    return Made(name=_name(ports, part, file), document=file.content)
+    return Made(name=_name(ports, part), document=file.content)
 
 
 def zipped(ports: Ports, chore_id: str) -> Iterator[bytes]:
@@ -27,28 +27,19 @@ def zipped(ports: Ports, chore_id: str) -> Iterator[bytes]:
     # Documents are compressed already.
     with ports.read() as work, zipfile.ZipFile(out, "w", zipfile.ZIP_STORED) as archive:
         for name, document in work.chores.documents(chore_id):
-            archive.writestr(_fresh(name, archive), document)
+            archive.writestr(name, document)
             yield out.taken()
     yield out.taken()
 
 
-def _fresh(name: str, archive: zipfile.ZipFile) -> str:
-    # Two requests of one number there are not, but a day may have two sheets of one name.
-    taken = set(archive.namelist())
-    stem, dot, kind = name.rpartition(".")
-    choices = (f"{stem} ({n}){dot}{kind}" for n in range(2, len(taken) + 3))
-    return name if name not in taken else next(each for each in choices if each not in taken)
-
-
-def _name(ports: Ports, part: Part, file: PdfFile) -> str:
-    """By day, so that a folder of them lies in the order of the jobs."""
-    day = part.day or _day_of(ports, _lead(part))
-    return f"{day.isoformat()} {file.name}" if day else file.name
-
-
-def _day_of(ports: Ports, lead_id: str) -> date | None:
+def _name(ports: Ports, part: Part) -> str:
+    """By day and number, so that a folder of them lies in the order of the jobs."""
+    if part.lead_id is None:
+        return f"{_day(part)} {part.about.value}.pdf"
     with ports.read() as work:
-        return work.leads.get(lead_id).brief.event.date
+        lead = work.leads.get(part.lead_id)
+    day = f"{lead.brief.event.date} " if lead.brief.event.date else ""
+    return f"{day}{lead.number} {part.about.value}.pdf"
 
 
 def _lead(part: Part) -> str:

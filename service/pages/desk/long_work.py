@@ -12,6 +12,7 @@ from fastapi.responses import JSONResponse, StreamingResponse
 from service.leads import long_work, words
 from service.leads.chores import Chore, ChoreKind, Part, PartState
 from service.leads.lead import NotFound
+from service.leads.ports import UnitOfWork
 from service.leads.shop_time import today_at
 from service.pages.desk.access import Confirmed, Desk, SignedIn
 from service.pages.form.days import day_in
@@ -105,16 +106,17 @@ def begin(desk: Confirmed, sent: Sent) -> Response:
 @router.get("/{chore_id}")
 def one_page(chore_id: str, desk: SignedIn) -> Response:
     """How far one is, and what came of it."""
+    chore = _chore(desk, chore_id)
     with desk.visit.ports.read() as work:
-        chore = _chore(desk, chore_id)
         parts = work.chores.parts(chore_id)
+        missing = tuple(_missing(work, parts))
     return desk.show(
         "desk/long_work_one.html",
         one=_standing(desk, chore),
         documents=chore.kind is ChoreKind.DOCUMENTS,
         files=sum(part.name is not None for part in parts),
         priced=tuple(_priced(part) for part in parts if part.figures),
-        missing=tuple(_missing(parts)),
+        missing=missing,
     )
 
 
@@ -229,12 +231,14 @@ def _change(was: Decimal, now: Decimal) -> str:
     return f"{'+' if share > 0 else '−'}{abs(share)}%"
 
 
-def _missing(parts: Sequence[Part]) -> Iterator[Missing]:
+def _missing(work: UnitOfWork, parts: Sequence[Part]) -> Iterator[Missing]:
     for part in parts:
         if part.state is PartState.FAILED:
             day = f" of {words.day(part.day)}" if part.day else ""
+            number = f" of {work.leads.get(part.lead_id).number}" if part.lead_id else ""
             path = f"/desk/leads/{part.lead_id}" if part.lead_id else None
-            yield Missing(what=f"{part.about.value}{day}", path=path, trouble=part.trouble or "")
+            what = f"{part.about.value}{number}{day}"
+            yield Missing(what=what, path=path, trouble=part.trouble or "")
 
 
 def _next_month(today: date) -> tuple[date, date]:

@@ -6,13 +6,11 @@ import numpy as np
 from numpy.typing import NDArray
 from PIL import Image, ImageChops
 
-from service.rendering.picture.light import sprite
+from service.rendering.picture.light import GLOSS, sprite
 from service.rendering.picture.occlusion import light_left
 from service.rendering.picture.tones import finish_of, ramp
 from service.rendering.picture.view import View
 
-# Daylight, a touch warm.
-_GLOSS = (255, 253, 247)
 # Enough for the soft shades; a ball that is drawn small needs fewer.
 _MOST_POINTS, _FEWEST_POINTS, _PIXELS_A_POINT = 14, 5, 5
 
@@ -46,7 +44,7 @@ class Balls:
         left, top = round(x - diameter / 2), round(y - diameter / 2)
         sheet.paste(tone.convert("RGB"), (left, top), maps.cover)
         box = (left, top, left + diameter, top + diameter)
-        sheet.paste(_GLOSS, box, ImageChops.multiply(maps.gloss, light))
+        sheet.paste(GLOSS, box, ImageChops.multiply(maps.gloss, light))
 
     def _light_on(self, number: int, diameter: int) -> Image.Image:
         grid = Image.fromarray(self._light[number])

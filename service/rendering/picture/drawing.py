@@ -8,15 +8,12 @@ from PIL import Image
 from service.leads.words import Words
 from service.rendering.picture.backdrop import backdrop, cast_at_feet, cast_shadows, tint_of
 from service.rendering.picture.balls import Balls
-from service.rendering.picture.dressing import (
-    draw_bloom,
-    draw_float,
-    draw_sign,
-    draw_sprig,
-    draw_streamer,
-)
+from service.rendering.picture.floats import draw_float
 from service.rendering.picture.foils import draw_foil
+from service.rendering.picture.greenery import draw_bloom, draw_sprig
 from service.rendering.picture.marks import draw_measure, draw_person
+from service.rendering.picture.ribbons import draw_streamer
+from service.rendering.picture.signs import draw_sign
 from service.rendering.picture.surfaces import draw_panel, draw_rod, rod_parts
 from service.rendering.picture.view import View, view_of
 from service.workshop.scene import Scene

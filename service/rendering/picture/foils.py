@@ -9,7 +9,7 @@ import numpy as np
 from numpy.typing import NDArray
 from PIL import Image, ImageChops, ImageDraw, ImageFilter, ImageFont
 
-from service.rendering.picture.light import metal_tones
+from service.rendering.picture.light import GLOSS, metal_tones
 from service.rendering.picture.shapes import outline_of
 from service.rendering.picture.stencil import XY
 from service.rendering.picture.tones import Finish, ramp
@@ -25,7 +25,6 @@ _COARSE, _ROUNDS, _STANDS_OUT = 56, 160, 1.25
 # Of its height: how far a glyph is swollen, the welded seam around a foil, and its creases.
 _SWOLLEN, _SEAM, _CREASE = 0.055, 0.022, 0.045
 _SEAM_SHADE = 0.16
-_GLOSS = (255, 253, 247)
 _SHADOW, _SHADOW_DEPTH = "#2E2A27", 92
 
 
@@ -44,7 +43,7 @@ def puffed(
     left, top = round(centre[0] - size[0] / 2), round(centre[1] - size[1] / 2)
     _cast(sheet, cover, left, top)
     sheet.paste(colour, (left, top), cover)
-    sheet.paste(_GLOSS, (left, top, left + size[0], top + size[1]), gloss)
+    sheet.paste(GLOSS, (left, top, left + size[0], top + size[1]), gloss)
 
 
 def _cast(sheet: Image.Image, cover: Image.Image, left: int, top: int) -> None:

@@ -20,6 +20,9 @@ def _unit(*vector: float) -> Floats:
 
 # x right, y up, z to the viewer. A large soft window, high up on the left.
 LIGHT = _unit(-0.46, 0.66, 0.60)
+GLOSS = (255, 253, 247)
+"""What shines on everything: daylight, a touch warm."""
+
 _HALFWAY = _unit(*(LIGHT + np.array([0.0, 0.0, 1.0])))
 _ACROSS = _unit(LIGHT[2], 0.0, -LIGHT[0])
 _ALONG = np.cross(LIGHT, _ACROSS)

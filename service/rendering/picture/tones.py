@@ -112,6 +112,12 @@ def ramp(hex_: str, finish: Finish) -> bytes:
     return (srgb(lab) * 255 + 0.5).astype(np.uint8).tobytes()
 
 
+def shade_of(hex_: str, level: int) -> tuple[int, int, int]:
+    """A colour at a tone from 0, deep shadow, to 255, full light."""
+    palette = ramp(hex_, Finish.SATIN)
+    return palette[3 * level], palette[3 * level + 1], palette[3 * level + 2]
+
+
 def _through(shadow: float, own: float, light: float) -> Floats:
     """Values for tones from 0 to 1, smooth where they pass the colour's own: a kink there would
     show as a line on every ball."""

@@ -59,11 +59,14 @@ def test_a_months_documents_are_made_in_the_background_and_saved_as_one_file(
     with zipfile.ZipFile(io.BytesIO(saved.content)) as archive:
         names = archive.namelist()
         texts = [text_of_pdf(archive.read(name)) for name in names]
-    day = lead.brief.event.date
-    assert len(set(names)) == 6
-    assert all(name.endswith(".pdf") for name in names)
-    assert sum(name.startswith(f"{day} ") for name in names) == 5  # what to buy is of the month
-    assert sum(lead.number in text for text in texts) == 6
+    own = [f"2027-06-06 {lead.number} {each}.pdf" for each in ("quote", "build sheet", "labels")]
+    assert names == [
+        *own,
+        f"2027-06-06 {lead.number} load list.pdf",
+        "2027-06-06 run sheet.pdf",
+        "2027-06-30 shopping list.pdf",
+    ]
+    assert all(lead.number in text for text in texts)
 
 
 def test_prices_by_todays_figures_stand_beside_those_that_were_told(
