@@ -75,7 +75,7 @@ _SIGN_SAYS = re.compile(
     r"diga|dice|"
     r"diciendo|with|con|for|de)\b\s?:?\s?|:\s?)(?:the words? |las palabras? |las letras )?"
 )
-_QUOTED = re.compile(r"[\"'«](?P<words>[^\"\n«»]{1,80}?)[\"'»](?!\w)")
+_QUOTED = re.compile(r"[\"'«](?P<words>[^\"\n«»]{1,400}?)[\"'»](?!\w)")
 _QUOTED_NEXT = re.compile(r"[\s,]{0,3}" + _QUOTED.pattern)
 _UNQUOTED = re.compile(
     r"(?P<words>[^,.;!?()\n\0]{1,60}?)(?=[,.;!?()\n\0]|\s(?:and|y|plus)\s(?:an?|two|some|the|\d|"
@@ -156,5 +156,5 @@ def _sign_words(passage: Passage, start: int) -> tuple[str | None, int]:
     said = _QUOTED.match(text, says.end())
     if said is None and _SURE_SAYS.search(says.group()):
         said = _UNQUOTED.match(text, says.end())
-    words = said["words"].strip() if said else ""
+    words = said["words"].strip(" '\"«»") if said else ""
     return (words, said.end()) if said and words else (None, start)

@@ -2,6 +2,8 @@
 
 import re
 
+from bot.understanding.counting import COUNT
+from bot.understanding.foil_lists import SHAPE, how_many, more_after
 from bot.understanding.foil_words import ARTICLE, COLOUR, FOIL, LOOK, METAL_AFTER, NOT_THAT, SIZED
 from bot.understanding.lettering import words_in
 from bot.understanding.lexicon import FOIL_SHAPES
@@ -23,7 +25,8 @@ _LISTED = (
 )
 _IS_MEASURE = (
     r"(?!['\d/%:.]\d|\s?(?:(?:st|nd|rd|th|ft|feet|foot|pies?|inch\w*|in(?=\s?(?:$|[,.]|tall|wide))|"
-    r"cm|m|am|pm|people|ppl|guests?|kids|years?|yrs?|anos|personas)\b|%|'|\"\s?(?:tall|wide)))"
+    r"cm|m|am|pm|people|ppl|guests?|kids|years?|yrs?|anos|personas|columns?|columnas?|hoops?|aros?|"
+    r"arch(?:es)?|arcos?|garlands?|guirnaldas?|frames?|marcos?|walls?|paredes|tables?|mesas?)\b|%|'|\"\s?(?:tall|wide)))"
 )
 _COLOURED = rf"(?:\s(?:in|en|de)\s{LOOK}(?:{COLOUR}|{FOIL})\b(?:\s{FOIL})?|\s{COLOUR}\b)?"
 _NUMBER_NOUN = r"(?:numbers?|figures?|cifras?|numeros?|numerals?|digits?|digitos?)"
@@ -47,7 +50,7 @@ _NUMBERS = (
         rf"globos?\s(?:de\s)?)?{_NUMBER_NOUN}|#|{FOIL})"
         rf"(?:\s(?:balloons?|globos?|{FOIL}|{COLOUR}|"
         rf"{SIZED}))?[\s:(]{{0,3}}{_FILLER}{_LISTED}{_IS_MEASURE}"
-        rf"(?!\s?-\d{{3}}|\s?(?:,|and|&)?\s?(?:{COLOUR}\s)?(?:stars?|hearts?|estrellas|corazones))"
+        rf"(?!\s?-\d{{3}}|\s(?:{COLOUR}\s)?(?:{SHAPE})(?:e?s)?\b)"
         rf"(?:\s(?:de\s)?(?:balloons?|{FOIL}))?{_COLOURED}"
     ),
     # "the numbers in foil, 60"
@@ -103,31 +106,36 @@ _COUNTED = re.compile(
     rf"{_FIGURE}\s{LOOK}(?:foils|mylars|metalic[oa]s|metalizad[oa]s|"
     rf"{FOIL}\sballoons)(?:\s{COLOUR})?"
 )
-_SHAPE = "|".join(sorted(FOIL_SHAPES, key=len, reverse=True))
+# "Can I book foil balloons?" asks for no book.
+_SHAPE_BEFORE = "|".join(name for name in SHAPE.split("|") if name != "book")
 _COUNTED_SHAPES = re.compile(
-    rf"{_FIGURE}\s{LOOK}{FOIL}\s(?:{COLOUR}\s)?(?:balloons?\s)?(?:{_SHAPE})(?:e?s)?\b"
+    rf"{_FIGURE}\s{LOOK}{FOIL}\s(?:{COLOUR}\s)?(?:balloons?\s)?(?:{SHAPE})(?:e?s)?\b"
 )
-_SHAPE_LIST = (
-    rf"(?P<list>(?:{_SHAPE})(?:e?s)?(?:(?:\sx\s?\d)?\s?(?:,\s?(?:and|y)?|\band\b|&|\by\b|"
-    rf"\+)\s?(?:an?\s|\d{{1,2}}\s|"
-    rf"un[ao]?\s)?"
-    rf"{LOOK}(?:{_SHAPE})(?:e?s)?\b(?!\s(?:arch|theme))){{0,4}})"
-)
+
+
+def _listed(shape: str) -> str:
+    return (
+        rf"(?P<list>(?:{shape})(?:e?s)?(?:(?:\sx\s?\d)?\s?(?:,\s?(?:and|y)?|\band\b|&|\by\b|"
+        rf"\+)\s?(?:{COUNT}\s|(?:an?|una?)\s)?{LOOK}(?:{SHAPE})(?:e?s)?\b"
+        rf"(?!\s(?:arch|theme|garland|frame|wall|hoop))){{0,4}}(?:\sx\s?\d\b)?)"
+    )
+
+
 _SHAPES = (
     re.compile(
         rf"{ARTICLE}\b{LOOK}{FOIL}[\s:]{{1,2}}(?:balloons?[\s:]{{1,2}}|"
         rf"globos?\s)?(?:de\s(?:una?\s)?|"
         rf"en\sforma\sde\s|con\sforma\sde\s|(?:shaped\slike|in the shape of|like)\s)?(?:an?\s|"
-        rf"una?\s)?"
-        rf"{LOOK}{_SHAPE_LIST}\b(?:[\s-]shaped)?(?:\sballoons?)?{_COLOURED}"
+        rf"una?\s|{COUNT}\s)?"
+        rf"{LOOK}{_listed(SHAPE)}\b(?:[\s-]shaped)?(?:\sballoons?)?{_COLOURED}"
     ),
     re.compile(
-        rf"{ARTICLE}(?:\b\d\s)?\b{LOOK}{_SHAPE_LIST}[\s-](?:shaped?\s)?(?:{COLOUR}\s)?"
+        rf"{ARTICLE}(?:\b\d\s)?\b{LOOK}{_listed(_SHAPE_BEFORE)}[\s-](?:shaped?\s)?(?:{COLOUR}\s)?"
         rf"(?:(?:de|en|in)\s{LOOK})?(?:globo\s|"
         rf"balloons?\sin\s)?{FOIL}\b(?:\sballoons?)?{_COLOURED}"
     ),
     re.compile(
-        rf"{ARTICLE}(?:\b\d\s)?\b{LOOK}{_SHAPE_LIST}[\s-]shaped?\s(?:{COLOUR}\s)?balloons?\b"
+        rf"{ARTICLE}(?:\b\d\s)?\b{LOOK}{_listed(_SHAPE_BEFORE)}[\s-]shaped?\s(?:{COLOUR}\s)?balloons?\b"
     ),
 )
 # "Un foil de mariposa y un 1"
@@ -136,7 +144,7 @@ _DIGIT_TOO = re.compile(
     rf"the)\s(?P<digit>\d)\b{_IS_MEASURE}(?!\s\w+\s)|"
     rf"(?P<digits>\d\s(?:and|&|y)\s{_ONE}\d)\b{_IS_MEASURE}(?=\s?(?:[,.;!?)\n]|$)))"
 )
-_ONE_SHAPE = re.compile(rf"\b({_SHAPE})(?:e?s)?\b")
+_ONE_SHAPE = re.compile(rf"\b({SHAPE})(?:e?s)?\b")
 _NO_FOIL = re.compile(
     r"\b(?:no|not|without|skip|drop|scrap|ditch|lose|remove|delete|cancel|forget|minus|cut|nix|"
     r"(?:take|leave) (?:off|out)|sin|nada de|quit\w+|elimin\w+|"
@@ -156,6 +164,7 @@ def foils_in(passage: Passage) -> tuple[tuple[str, ...], tuple[Span, ...]]:
         new = reader(rest)
         found += new
         rest = rest.without((start, end) for start, end, _ in new)
+    found = [_with_more(rest.folded, *item) for item in found]
     found = [item for item in found if not _refused(passage.folded, *item[:2])]
     found.sort()
     names = tuple(name for _, _, names in found for name in names)
@@ -165,6 +174,11 @@ def foils_in(passage: Passage) -> tuple[tuple[str, ...], tuple[Span, ...]]:
 def _refused(text: str, start: int, end: int) -> bool:
     before = text[max(0, start - 32) : start]
     return bool(_NO_FOIL.search(before) or (_TAKE.search(before) and _OFF.match(text, end)))
+
+
+def _with_more(text: str, start: int, end: int, names: list[str]) -> tuple[int, int, list[str]]:
+    more, end = more_after(text, end)
+    return start, end, names + more
 
 
 _Found = list[tuple[int, int, list[str]]]
@@ -222,12 +236,22 @@ def _shapes(passage: Passage) -> _Found:
             if not refused and not any(
                 start < match.end() and match.start() < end for start, end, _ in found
             ):
-                names = [FOIL_SHAPES[name] for name in _ONE_SHAPE.findall(match["list"])]
+                start, names = _each_shape(passage.folded, match)
                 too = _DIGIT_TOO.match(passage.folded, match.end())
                 end = too.end() if too else match.end()
                 digits = _digits(too["digit"] or too["digits"]) if too else []
-                found.append((match.start(), end, names + digits))
+                found.append((start, end, names + digits))
     return found
+
+
+def _each_shape(text: str, match: re.Match[str]) -> tuple[int, list[str]]:
+    """Every shape of a list as often as it is asked for, and where the list begins."""
+    start, names = match.start(), []
+    for shape in _ONE_SHAPE.finditer(text, *match.span("list")):
+        many, begins = how_many(text, shape)
+        start = min(start, begins)
+        names += [FOIL_SHAPES[shape[1]]] * many
+    return start, names
 
 
 def _with_metal(text: str, end: int) -> int:

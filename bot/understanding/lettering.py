@@ -41,7 +41,12 @@ _BEFORE = re.compile(
 _AFTER = re.compile(r"\b(?:foil|foils|Foil|mylar)\s(?P<said>[A-Z]{3,12})\b")
 _INITIALS = re.compile(
     r"(?i:\b(?:foil\s|balloon\s)?(?:initials?|iniciales|letters?|letras?):?\s)[A-Z]\b(?:\s?(?:,|"
-    r"and|&|y|\+)\s?[A-Z]\b)*(?i:\sin\s(?:gold\s|silver\s)?foil)?"
+    r"and|&|y|\+)\s?[A-Z]\b)*(?i:\sin\s(?:gold\s|silver\s)?foil)?(?!\s[A-Z]{2})"
+)
+# "Letters L O V E", "foil letters L-O-V-E": a word spelled out.
+_SPELLED_OUT = re.compile(
+    r"(?i:\b(?:foil\s|balloon\s)?(?:letters?|letras?)(?:\s(?:foil|de foil|metalicas|metalizadas))?"
+    r"[:,]?\s)(?P<said>[^\W\d_a-z](?:[\s-][^\W\d_a-z]){1,15})(?!\w)"
 )
 _STOP = listed(
     """
@@ -54,6 +59,10 @@ _STOP = listed(
 
 def words_in(passage: Passage) -> list[tuple[int, int, list[str]]]:
     """The word in letters, in capitals as foil letters are, and where it stands."""
+    spelled = _SPELLED_OUT.search(passage.original)
+    if spelled:
+        word = re.sub(r"[\s-]", "", spelled["said"])
+        return [(spelled.start(), _with_colour(passage.folded, spelled.end()), [word])]
     initials = _INITIALS.search(passage.original)
     if initials:
         return [(initials.start(), initials.end(), re.findall(r"\b[A-Z]\b", initials.group()))]

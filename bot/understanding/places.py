@@ -25,7 +25,9 @@ _CUE = re.compile(
     r"sera|va a "
     r"ser)\s(?:at|@|en)(?:\s(?:the|el|la))?)|"
     r"(?P<at>at|@|over at|(?:its|it's|it is) (?:now|gonna be|going to be)|"
-    r"inside|outside(?: of)?|afuera de|dentro de|venue|location|lugar|ubicacion)|"
+    r"inside|outside(?: of)?|afuera de|dentro de|venue|location|lugar|ubicacion|"
+    # What opens again is there to be gone to; what opens newly may be any shop.
+    r"(?:reapertura|reinauguracion) del?|re-?opening of)|"
     r"(?P<town>in|near|downtown|"
     r"deliver(?:ed|y|ing)? (?:to|in)|come (?:out |over |down )?to|(?:go|going|out|over|travel|"
     r"drive|moved|changed|switched) to|em|en|"

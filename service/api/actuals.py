@@ -43,7 +43,7 @@ def read_actuals(lead_id: str, ports: Given) -> wire.Actuals:
 @router.put("", responses=_REFUSED)
 def tell(lead_id: str, body: wire.ActualsRequest, ports: Given) -> wire.Actuals:
     """Tell how a job went, in place of what was told before. The same again changes nothing."""
-    seen = Seen(quote=body.basis, revision=body.revision)
+    seen = Seen(quote=body.basis, revision=body.revision, sure=frozenset(body.sure))
     with ports.work() as work:
         try:
             recording.record(
@@ -135,6 +135,7 @@ def _entry(body: wire.ActualsRequest) -> Entry:
             used_by={(each.size_class, each.colour): each.count for each in body.used_by},
             burst=body.burst,
             extras=tuple(Extra(what=each.what.strip(), amount=each.amount) for each in body.extras),
+            as_planned=body.as_planned,
         ),
         went_wrong=body.went_wrong.strip(),
         back=body.back,
@@ -177,11 +178,15 @@ def _told(finished: Finished) -> wire.Told:
         extras=[wire.Extra(what=each.what, amount=each.amount) for each in told.extras],
         went_wrong=finished.went_wrong,
         back=finished.back,
+        as_planned=told.as_planned,
     )
 
 
 def _comparison(found: Comparison) -> wire.Comparison:
-    sums = ("planned_cost", "real_cost", "low", "high", "price", "planned_margin", "real_margin")
+    sums = (
+        *("planned_cost", "real_cost", "low", "likely", "high", "overhead", "price"),
+        *("planned_margin", "real_margin"),
+    )
     return wire.Comparison(
         hours=[wire.Figure.model_validate(each) for each in found.hours],
         balloons=[wire.Figure.model_validate(each) for each in found.balloons],

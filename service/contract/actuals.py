@@ -38,6 +38,9 @@ class Told(Wire):
     extras: list[Extra] = Field(default=[], max_length=10)
     went_wrong: str = Field(default="", max_length=300)
     back: bool = Field(default=False, description="What was not used goes back to stock.")
+    as_planned: bool = Field(
+        default=False, description="The owner's word for it; nothing was measured or is learnt."
+    )
 
 
 class ActualsRequest(Told):
@@ -48,6 +51,11 @@ class ActualsRequest(Told):
 
     basis: str = Field(max_length=24, description="The quote's number, as it was read.")
     revision: int = Field(ge=0, description="As it was read; 0 where nothing was told yet.")
+    sure: list[str] = Field(
+        default=[],
+        max_length=500,
+        description="Fields that were refused for being far off their plan, and that are so.",
+    )
 
 
 class Figure(Wire):
@@ -69,7 +77,7 @@ class CostLine(Wire):
 
 
 class Comparison(Wire):
-    """The job against its estimate, overhead left out. `price` is before tax."""
+    """The job against its estimate; costs and margins are before overhead, `price` before tax."""
 
     hours: list[Figure] = Field(description="By task.")
     balloons: list[Figure] = Field(description="Used, by size class.")
@@ -80,7 +88,9 @@ class Comparison(Wire):
     planned_cost: Decimal
     real_cost: Decimal
     low: Decimal = Field(description="P10 of the cost as it was estimated.")
+    likely: Decimal = Field(description="P50: with what usually goes wrong.")
     high: Decimal = Field(description="P90.")
+    overhead: Decimal = Field(description="The price book's share of the planned cost.")
     place: Literal["below", "within", "above"]
     price: Decimal
     planned_margin: Decimal

@@ -183,6 +183,9 @@ class FloatLine(Wire):
     weight_kg: float
     float_low_h: float
     float_high_h: float
+    colours: list[SpareLine] = Field(
+        default_factory=list, description="Latex by color, with spares; none for foils."
+    )
 
 
 class CylinderLine(Wire):

@@ -15,6 +15,7 @@ from service.estimating.answer import (
     Estimate,
     Expansion,
     Fitting,
+    FloatLine,
     Helium,
     Load,
     PieceEstimate,
@@ -67,7 +68,8 @@ from service.estimating.errors import BookError, BriefError, EstimatingError, Fa
 from service.estimating.estimate import estimate
 from service.estimating.explanation import as_text, named
 from service.estimating.extras import Accent, AccentKind, Floating, FloatKind
-from service.estimating.fitting.foils import sort_foils
+from service.estimating.fitting.carrying import FOIL_HEIGHTS_M, FOIL_NARROW, FOILS_APART_M
+from service.estimating.fitting.foils import FoilList, sort_foils, spelled
 from service.estimating.gusts import CAUTION as WIND_CAUTION
 from service.estimating.heat import expansion
 from service.estimating.laying import Laid, Stretch, laid
@@ -82,6 +84,9 @@ from service.estimating.shopping import bags_from, shop_for
 from service.estimating.units import METRES_PER_INCH, SIZE_CLASSES
 
 __all__ = [
+    "FOILS_APART_M",
+    "FOIL_HEIGHTS_M",
+    "FOIL_NARROW",
     "METRES_PER_INCH",
     "SIZE_CLASSES",
     "UNCALIBRATED",
@@ -110,7 +115,9 @@ __all__ = [
     "FieldProblem",
     "Fitting",
     "FloatKind",
+    "FloatLine",
     "Floating",
+    "FoilList",
     "Fullness",
     "Ground",
     "Helium",
@@ -170,6 +177,7 @@ __all__ = [
     "shopping_for",
     "sized_diameters",
     "sort_foils",
+    "spelled",
     "surcharges",
     "to_pay",
 ]

@@ -144,7 +144,11 @@ class Shopping:
 
 @dataclass(frozen=True, kw_only=True, slots=True)
 class FloatLine:
-    """Helium balloons of one kind: gas for all [m3], each one's lift and weight [kg], hours up."""
+    """Helium balloons of one kind: gas for all [m3], each one's lift and weight [kg], hours up.
+
+    `colours` are the latex ones by colour, with spares; nothing of foils, and of estimates from
+    before it was kept.
+    """
 
     kind: str
     size_class: int
@@ -154,6 +158,12 @@ class FloatLine:
     weight_kg: float
     float_low_h: float
     float_high_h: float
+    colours: tuple[SpareLine, ...] = ()
+
+    @property
+    def label(self) -> str:
+        """What fittings and cost lines call them."""
+        return f"{self.size_class} in {self.kind.replace('_', ' ')} for helium"
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)
@@ -173,6 +183,11 @@ class Helium:
     volume_m3: float
     balloons: tuple[FloatLine, ...] = ()
     cylinders: tuple[CylinderLine, ...] = ()
+
+    @property
+    def latex(self) -> tuple[SpareLine, ...]:
+        """The latex that floats by size and colour, as far as its colours are known."""
+        return tuple(each for line in self.balloons for each in line.colours)
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)

@@ -1,10 +1,12 @@
 """Balloons that float: gas, cylinders, lift, weights and hours aloft. Air-filled ones need none."""
 
+from collections import Counter
 from collections.abc import Iterator, Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from decimal import Decimal
+from itertools import cycle, islice
 
-from service.estimating.answer import CylinderLine, Fitting, FloatLine, Helium
+from service.estimating.answer import CylinderLine, Fitting, FloatLine, Helium, SpareLine
 from service.estimating.book import Cylinder, HeliumRates, PriceBook
 from service.estimating.brief import Site
 from service.estimating.buoyancy import (
@@ -22,6 +24,7 @@ from service.estimating.errors import BriefError, Faults
 from service.estimating.extras import Floating, FloatKind
 from service.estimating.gases import Ambient
 from service.estimating.heat import ambient_at
+from service.estimating.spares import enough_of
 
 _SHAPES: Mapping[FloatKind, FoilShape] = {
     FloatKind.FOIL_ROUND: FoilShape.ROUND,
@@ -44,17 +47,23 @@ AIR_ONLY = Floated(helium=Helium(needed=False, volume_m3=0.0))
 """Everything on a support is filled with air: nothing of it has to float."""
 
 
-def float_all(wanted: Sequence[Floating], site: Site, book: PriceBook) -> Floated:
-    """Helium for `wanted` at the site's air; raises BriefError for what does not float there."""
+def float_all(
+    wanted: Sequence[Floating], site: Site, book: PriceBook, *, colours: Sequence[str] = ()
+) -> Floated:
+    """Helium for `wanted` at the site's air; raises BriefError for what does not float there.
+
+    Latex comes in `colours` in turn: nobody is asked for a colour of what floats.
+    """
     if not wanted:
         return AIR_ONLY
     rates, air = book.helium, ambient_at(site, book.workshop)
-    lines = _lines(wanted, air, rates)
+    bare = _lines(wanted, air, rates)
+    lines = tuple(replace(line, colours=tuple(_coloured(line, colours, book))) for line in bare)
     gas = sum(line.gas_m3 for line in lines)
     chosen = _cylinders(gas, rates.cylinders)
     return Floated(
         helium=Helium(needed=True, volume_m3=gas, balloons=lines, cylinders=chosen),
-        fittings=(*_bought(wanted, rates), *_gas(chosen, rates.cylinders)),
+        fittings=(*_bought(wanted, lines, rates), *_gas(chosen, rates.cylinders)),
         seconds=sum(
             each.count * (rates.seconds_each + rates.treatment_seconds * each.treated)
             for each in wanted
@@ -98,6 +107,24 @@ def _line(each: Floating, air: Ambient, rates: HeliumRates) -> FloatLine:
     )
 
 
+def _coloured(line: FloatLine, colours: Sequence[str], book: PriceBook) -> Iterator[SpareLine]:
+    """The colours in turn, and of each at least one to spare: one that is gone cannot be mended."""
+    size = book.size(line.size_class)
+    odds = size.breakage if size else 0.0
+    latex = line.kind == FloatKind.LATEX
+    for colour, count in Counter(islice(cycle(colours), line.count)).items() if latex else ():
+        taken, enough = enough_of(count, odds, book.policy.service_level)
+        yield SpareLine(
+            size_class=line.size_class,
+            colour=colour,
+            placed=count,
+            taken=max(taken, count + 1),
+            breakage=odds,
+            enough=round(enough, 6),
+            share=round(max(taken, count + 1) / count - 1, 4),
+        )
+
+
 def _refuse(each: Floating, lift_kg: float, rates: HeliumRates) -> None:
     faults = Faults()
     if not each.kind.foil and each.size_class not in rates.balloon_price:
@@ -134,11 +161,12 @@ def _gas(chosen: Sequence[CylinderLine], on_hire: Sequence[Cylinder]) -> Iterato
         yield _fitting(line.label, line.count, "cylinder", prices[line.label], *_CYLINDER)
 
 
-def _bought(wanted: Sequence[Floating], rates: HeliumRates) -> Iterator[Fitting]:
-    for each in wanted:
+def _bought(
+    wanted: Sequence[Floating], lines: Sequence[FloatLine], rates: HeliumRates
+) -> Iterator[Fitting]:
+    for each, line in zip(wanted, lines, strict=True):
         price = rates.foil_price if each.kind.foil else rates.balloon_price[each.size_class]
-        label = f"{each.size_class} in {_words(each)} for helium"
-        yield _fitting(label, each.count, "balloon", price, *_BALLOON)
+        yield _fitting(line.label, each.count, "balloon", price, *_BALLOON)
         if each.treated:
             price = rates.treatment_price
             yield _fitting("treatment to float on", each.count, "balloon", price, *_TREATMENT)

@@ -41,6 +41,8 @@ _STOPS = 8
 _OUTLINE_STOPS = 32
 """Places along a path that stand for its outline: of a hoop's area they leave out 0.6 %."""
 
+_APART_M = 0.1
+
 _HIRED_BASE_M = 0.4
 """Common practice, no source: a stand that is not known is taken as light and shallow."""
 
@@ -65,6 +67,7 @@ class _Standing:
 
     index: int
     count: int
+    feet: int
     body: Body
     base: Base
     load: WindLoad
@@ -105,21 +108,27 @@ def _standing(
     brief: Brief, makes: Sequence[Make], uses: Sequence[Use], gust: float, rules: WindRules
 ) -> Iterator[_Standing]:
     stands = {use.index: use for use in uses}
-    for index, piece in enumerate(brief.pieces):
+    for index, (piece, made) in enumerate(zip(brief.pieces, makes, strict=True)):
         if not kind_of(piece.support).stands:
             continue
         use = stands.get(index)
-        body = _body(piece, makes[index], use)
+        body = _body(piece, made, use)
         base = _base(use, brief.site.ground or Ground.GRASS, rules)
         load = body.load(velocity_pressure(gust))
         yield _Standing(
             index=index,
             count=piece.count,
+            feet=_feet(made.path),
             body=body,
             base=base,
             load=load,
             ballast=ballast_for(load, base),
         )
+
+
+def _feet(path: Path) -> int:
+    """A path that comes down again where it did not begin has two; a column or a hoop has one."""
+    return 2 if not path.closed and abs(path.end.x - path.start.x) > _APART_M else 1
 
 
 def _body(piece: Piece, made: Make, use: Use | None) -> Body:
@@ -208,7 +217,18 @@ def _shared_out(standing: Sequence[_Standing], weights: Sequence[Weight]) -> lis
         left[weight] -= 1
         if _mass(heap) < needed_kg:
             heapq.heappush(queue, (_held_share(standing[kind], _mass(heap)), kind, single))
+    for each, heaps in zip(standing, given, strict=True):
+        for heap in heaps:
+            _even_out(heap, left, each.feet)
     return given
+
+
+def _even_out(heap: _Heap, left: _Heap, feet: int) -> None:
+    """One more of what would not go round evenly over the feet, as far as the shop has it."""
+    for weight, number in tuple(heap.items()):
+        more = min(-number % feet, left[weight])
+        heap[weight] += more
+        left[weight] -= more
 
 
 def _held_share(each: _Standing, ballast_kg: float) -> float:
@@ -289,6 +309,16 @@ def _falls_short(pairs: Sequence[tuple[_Standing, list[_Heap]]]) -> Iterator[str
         )
 
 
+def _on_the_feet(each: _Standing, heaps: Sequence[_Heap], weight: Weight) -> str:
+    if each.feet == 1:
+        return "Low on its foot"
+    if any(heap[weight] % each.feet for heap in heaps):
+        return (
+            "Low on the feet, shared evenly; an odd one on the foot that stands freer to the wind"
+        )
+    return "Low on the feet, as many on each"
+
+
 def _fittings(each: _Standing, heaps: Sequence[_Heap]) -> Iterator[Fitting]:
     taken: _Heap = sum(heaps, Counter())
     least_lb = min(map(_mass, heaps)) / _KG_PER_POUND
@@ -303,6 +333,6 @@ def _fittings(each: _Standing, heaps: Sequence[_Heap]) -> Iterator[Fitting]:
             unit_cost=weight.wear,
             cost=weight.wear * number,
             seconds=0.0,
-            place=f"Low on the feet, shared evenly over them{on_each}.",
+            place=f"{_on_the_feet(each, heaps, weight)}{on_each}.",
             mount="Tied down so that frame and weight move as one, out of the walkway.",
         )

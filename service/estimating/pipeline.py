@@ -30,6 +30,7 @@ from service.estimating.footing import Footing, footing
 from service.estimating.heat import expansion
 from service.estimating.hours import Work, hours
 from service.estimating.logistics import comes_back, driven_one_way_m, load, travel
+from service.estimating.palette import order
 from service.estimating.plan import plan
 from service.estimating.price import (
     Tax,
@@ -130,7 +131,7 @@ def _job(brief: Brief, book: PriceBook, calibration: Calibration) -> _Job:
         pooled(built), odds, book.policy.service_level, packing=calibration.packing.factor
     )
     fitted = fit(brief, [_garland(each) for each in built], book.fittings)
-    floated = float_all(brief.floating, brief.site, book)
+    floated = float_all(brief.floating, brief.site, book, colours=order(brief, book))
     cargo = load(_air(built), book.car, comes_back=comes_back(brief))
     way = travel(brief.site, book.shop, book.travel, cargo.trips)
     by_book = _hours(brief, built, fitted, floated, cargo, way, book)

@@ -36,7 +36,8 @@ class Actuals:
     `hours` are those of all hands together, by task and without the drive; `drive_h` [h] is how
     long the car drove by the clock and `driven_m` [m] how far, there and back on every trip.
     `used` balloons were used up in all, those that burst among them; `used_by` says so exactly for
-    some sizes and colours. `burst` is by size class.
+    some sizes and colours. `burst` is by size class. `as_planned` is the owner's word that it all
+    went so: no measurement, and so nothing is learnt from it.
     """
 
     hours: Mapping[str, float] = field(default_factory=dict)
@@ -46,6 +47,12 @@ class Actuals:
     used_by: Mapping[Key, int] = field(default_factory=dict)
     burst: Mapping[int, int] = field(default_factory=dict)
     extras: tuple[Extra, ...] = ()
+    as_planned: bool = False
+
+    @property
+    def measured(self) -> bool:
+        """Whether there is anything that can differ from the plan."""
+        return self != Actuals(as_planned=self.as_planned)
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)
@@ -175,6 +182,8 @@ def wrong_with(actuals: Actuals, went_wrong: str, estimate: Estimate) -> Mapping
         **_wrong_balloons(actuals, estimate),
         **_wrong_extras(actuals.extras),
     }
+    if actuals.as_planned and replace(actuals, extras=()).measured:
+        faults["as_planned"] = "It went as planned, or it took what you say: not both."
     if len(went_wrong) > LONGEST_WRONG or "\n" in went_wrong:
         faults["went_wrong"] = f"Keep it to one line of at most {LONGEST_WRONG} characters."
     return faults

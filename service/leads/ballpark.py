@@ -16,6 +16,7 @@ from service.leads.phrasing import (
     last_day,
     ways_on,
 )
+from service.leads.pictures import stand_in_note
 from service.leads.speech import msg
 from service.leads.words import Words
 
@@ -58,6 +59,7 @@ def ballpark(
         _range(quote, words),
         "" if budget is None else _other_ways(lead, quote, options, words, budget),
         included(quote, words),
+        stand_in_note(quote, book.shop.owner, words),
         _would_change(lead, quote, book, words),
         _in_short(quote, words),
         _next_step(quote, book, words, bookable=bookable),

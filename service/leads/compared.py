@@ -9,6 +9,7 @@ from service.estimating import Estimate, PriceBook, Task
 from service.leads.actuals import Actuals, by_size, planned_by_key, used_by_size
 from service.leads.figures import before_tax
 from service.leads.lead import Quote
+from service.leads.task_words import time_of
 
 _CENT = Decimal("0.01")
 _NOTHING = Decimal(0)
@@ -51,7 +52,8 @@ class Comparison:
 
     `hours` [h] of all hands by task, the drive among them; `balloons` and `burst` by size class,
     where the planned `burst` is how many were reckoned with; of balloons that are `shared_out` only
-    the number in all is known. `driven` [m] is there and back, `price` before tax.
+    the number in all is known. `driven` [m] is there and back, `price` before tax, and
+    `overhead` the book's share of the planned cost.
     """
 
     hours: tuple[Figure, ...]
@@ -61,7 +63,9 @@ class Comparison:
     driven: Figure
     lines: tuple[CostLine, ...]
     low: Decimal
+    likely: Decimal
     high: Decimal
+    overhead: Decimal
     price: Decimal
     currency: str
 
@@ -120,7 +124,9 @@ def compare(
             ),
         ),
         low=estimate.cost.low,
+        likely=estimate.cost.likely,
         high=estimate.cost.high,
+        overhead=_overhead(estimate),
         price=before_tax(price, estimate.price),
         currency=quote.currency,
     )
@@ -175,8 +181,7 @@ def _labour(hours: tuple[Figure, ...], wage: Decimal) -> Iterator[CostLine]:
     for each in hours:
         planned, real = (_two(spent) * wage for spent in (each.planned, each.real))
         if planned or real:
-            label = f"{each.name.replace('_', ' ')}: time"
-            yield CostLine(label=label, planned=planned, real=real, told=each.told)
+            yield CostLine(label=time_of(each.name), planned=planned, real=real, told=each.told)
 
 
 def _goods(actuals: Actuals, estimate: Estimate) -> Iterator[CostLine]:
@@ -211,6 +216,11 @@ def _driving(driven: Figure, estimate: Estimate, book: PriceBook) -> Iterator[Co
     planned, real = (_two(metres / _KM_M) * rate for metres in (driven.planned, driven.real))
     if planned or real:
         yield CostLine(label="car", planned=planned, real=real, told=driven.told)
+
+
+def _overhead(estimate: Estimate) -> Decimal:
+    found = (line.amount for line in estimate.cost_lines if line.code == _OVERHEAD)
+    return _cents(sum(found, _NOTHING))
 
 
 def _rate(estimate: Estimate, code: str, by_book: Decimal) -> Decimal:

@@ -8,7 +8,7 @@ from decimal import ROUND_HALF_UP, Decimal
 from functools import cached_property
 from typing import Protocol, TypeVar
 
-from service.estimating import Price, PriceBook
+from service.estimating import Estimate, Price, PriceBook
 from service.leads.lead import LeadState
 from service.leads.shop_time import midnight
 
@@ -414,3 +414,12 @@ def before_tax(to_pay: Decimal, price: Price) -> Decimal:
         return to_pay
     due = price.tax_rate * price.taxable_share
     return (to_pay / (1 + due)).quantize(_CENT, ROUND_HALF_UP)
+
+
+def direct_cost(estimate: Estimate) -> Decimal:
+    """What a job is planned to cost, line by line and before overhead, to the cent.
+
+    What usually goes wrong is not in it, as it is in the likely cost.
+    """
+    lines = (line.amount for line in estimate.cost_lines if line.code != "overhead")
+    return sum(lines, Decimal(0)).quantize(_CENT, ROUND_HALF_UP)

@@ -3,25 +3,11 @@
 import math
 from collections.abc import Mapping
 
-from service.estimating import PriceBook, Support, Task
-from service.estimating.calibration import DRIVING, PACKING, SPREAD, Belief, breakage_of
+from service.estimating import PriceBook, Support
+from service.estimating.calibration import PACKING, SPREAD, Belief, breakage_of
 from service.leads.calibrations import Decision, Moved, Verdict
 from service.leads.lessons import SURE, Lesson
-
-_TASKS: Mapping[str, str] = {
-    Task.SIZING_AND_INFLATING: "Inflating",
-    Task.TYING: "Tying",
-    Task.CLUSTERING: "Making clusters",
-    Task.LINE_BUILD: "Building on the line",
-    Task.FOILS: "Foils",
-    Task.ACCENTS: "Accents and covers",
-    Task.HELIUM: "Filling with helium",
-    Task.LOAD: "Loading",
-    Task.INSTALL: "Setting up",
-    Task.FINISH: "Finishing touches",
-    Task.STRIKE: "Taking down",
-    DRIVING: "Driving",
-}
+from service.leads.task_words import task_name
 
 _BREAKAGE = breakage_of(0).removesuffix("0")
 
@@ -35,15 +21,13 @@ _VERDICTS: Mapping[Verdict, str] = {
 
 def name_of(subject: str) -> str:
     """ "Inflating", "Bursting (11 in)"."""
-    if subject in _TASKS:
-        return _TASKS[subject]
     if subject == PACKING:
         return "Balloons in a garland"
     if subject == SPREAD:
         return "The width of ranges"
     if subject.startswith(_BREAKAGE):
         return f"Bursting ({subject.removeprefix(_BREAKAGE)} in)"
-    return subject.replace("_", " ").capitalize()
+    return task_name(subject)
 
 
 def factor_said(subject: str, factor: float) -> str:

@@ -4,6 +4,7 @@ from collections.abc import Iterator, Sequence
 
 from service.estimating import PriceBook
 from service.leads import terms
+from service.leads.accounts import tax_on
 from service.leads.lead import Quote
 from service.leads.messages import Button
 from service.leads.shop_time import zone_of
@@ -13,9 +14,6 @@ from service.leads.words import Words
 PICK_A_TIME = msg("Pick a set-up time")
 OTHER_DAYS = msg("See other days")
 YOUR_DATE = msg("See your date")
-
-# From this many on, a count is rounded to tens.
-_MANY = 50
 
 
 def included(quote: Quote, words: Words) -> str:
@@ -35,9 +33,7 @@ def _wanted(quote: Quote, words: Words) -> Iterator[str]:
 
 
 def _balloons(quote: Quote, words: Words) -> str:
-    count = quote.estimate.balloons_total
-    # A count that depends on how the balloons lie is not said to the piece.
-    about = words.number(round(count, -1) if count >= _MANY else count)
+    about = words.about(quote.estimate.balloons_total)
     if not quote.brief.palette:
         return words.say("about %(count)s balloons", count=about)
     colours = words.colours(share.colour for share in quote.brief.palette)
@@ -49,6 +45,18 @@ def how_to_pay(book: PriceBook, words: Words) -> str:
     own = terms.pay_to(book, words.language)
     return own or words.say(
         "To pay, reach us: %(reach)s.", reach=words.reached_by(book.shop.contact)
+    )
+
+
+def firm_tax(quote: Quote, words: Words) -> str:
+    """What to say of the sales tax on a firm price, to the cent, and what it comes to with it."""
+    tax = tax_on(quote)
+    if not tax:
+        return words.tax(quote.estimate.price, quote.likely)
+    return words.say(
+        "plus %(tax)s sales tax: %(total)s in all",
+        tax=words.money(tax, quote.currency),
+        total=words.money(quote.likely + tax, quote.currency),
     )
 
 

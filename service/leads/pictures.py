@@ -25,7 +25,35 @@ def picture_of(quote: Quote, words: Words, *, url: str) -> Picture:
 
 def alt_of(quote: Quote, words: Words) -> str:
     """What the picture shows, for those who do not see it."""
-    return shorten(alt_text(quote.brief, quote.estimate, words), _LONGEST, placeholder="…")
+    shown = shorten(alt_text(quote.brief, quote.estimate, words), _LONGEST, placeholder="…")
+    missing = stand_ins(quote)
+    if not missing:
+        return shown
+    said = words.say("Drawn in a stand-in shade: %(colors)s.", colors=words.colours(missing))
+    return f"{shown} {said}"
+
+
+def stand_ins(quote: Quote) -> tuple[str, ...]:
+    """The colours of a quote that the shop does not keep, which therefore are drawn by guess."""
+    fields = {each.field for each in quote.estimate.assumptions}
+    return tuple(
+        wanted.colour
+        for index, wanted in enumerate(quote.brief.palette)
+        if f"palette[{index}]" in fields
+    )
+
+
+def stand_in_note(quote: Quote, owner: str, words: Words) -> str:
+    """Which colours in the picture are not the real ones, in a sentence; empty where all are."""
+    missing = stand_ins(quote)
+    if not missing:
+        return ""
+    return words.say(
+        "We don't keep %(colors)s in stock, so the picture shows a stand-in: %(owner)s will see to "
+        "the right shade.",
+        colors=words.colours(missing),
+        owner=owner,
+    )
 
 
 def caption(words: Words) -> str:

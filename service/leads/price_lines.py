@@ -22,7 +22,8 @@ _GOODS = frozenset(
 )
 _ON_THE_ROAD = frozenset({"vehicle", "delivery"})
 _WHOLE = Decimal(1)
-_ADJUSTED = msg("Adjusted by %(owner)s")
+_ADDED = msg("Added after %(owner)s's closer look")
+_TAKEN_OFF = msg("Taken off by %(owner)s")
 
 
 def lines_of(quote: Quote, owner: str) -> tuple[PriceLine, ...]:
@@ -37,8 +38,9 @@ def lines_of(quote: Quote, owner: str) -> tuple[PriceLine, ...]:
     parts = _split(quote.estimate, likely)
     if not parts or quote.likely == likely:
         return parts
-    adjusted = PriceLine(label=_adjusted(ENGLISH, owner), amount=quote.likely - likely)
-    return *parts, adjusted
+    amount = quote.likely - likely
+    said = _ADDED if amount > 0 else _TAKEN_OFF
+    return *parts, PriceLine(label=ENGLISH.say(said, owner=owner), amount=amount)
 
 
 def told(quote: Quote, owner: str, words: Words) -> tuple[PriceLine, ...]:
@@ -77,13 +79,10 @@ def total_of(lines: Sequence[PriceLine]) -> Decimal:
 
 
 def _label(label: str, owner: str, words: Words) -> str:
-    if label == _adjusted(ENGLISH, owner):
-        return _adjusted(words, owner)
+    for said in (_ADDED, _TAKEN_OFF):
+        if label == ENGLISH.say(said, owner=owner):
+            return words.say(said, owner=owner)
     return words.text(label)
-
-
-def _adjusted(words: Words, owner: str) -> str:
-    return words.say(_ADJUSTED, owner=owner)
 
 
 def _split(estimate: Estimate, likely: Decimal) -> tuple[PriceLine, ...]:

@@ -1,6 +1,7 @@
 """Telling how a finished job went: kept with what it really cost and what is learnt from it."""
 
 import hashlib
+from collections import Counter
 from collections.abc import Mapping
 from dataclasses import dataclass, replace
 from datetime import date, datetime
@@ -35,6 +36,7 @@ from service.leads.observing import observation, told
 from service.leads.ports import Ports, UnitOfWork
 from service.leads.price_books import book_of
 from service.leads.shop_time import today_at
+from service.leads.slips import far_off
 from service.leads.stock import Key
 from service.leads.words import money
 
@@ -60,6 +62,10 @@ class CannotBe(LeadError):
         self.faults = faults
 
 
+class IsItSo(CannotBe):
+    """What was told is far off its plan: whoever is sure of these fields says so."""
+
+
 @dataclass(frozen=True, kw_only=True, slots=True)
 class Entry:
     """What somebody tells of a job. `back`: what was not used goes back to stock."""
@@ -71,10 +77,14 @@ class Entry:
 
 @dataclass(frozen=True, kw_only=True, slots=True)
 class Seen:
-    """What whoever tells was looking at: the quote's number, and the revision, 0 for none."""
+    """What whoever tells was looking at: the quote's number, and the revision, 0 for none.
+
+    `sure` are the fields that were asked about, and are so.
+    """
 
     quote: str
     revision: int
+    sure: frozenset[str] = frozenset()
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)
@@ -130,7 +140,7 @@ def record(
 ) -> Finished | None:
     """Keep what was told of a job in place of what was told before; None where that is nothing.
 
-    The same again changes nothing. Raises NotFound, NotYet, CannotBe, StaleDecision.
+    The same again changes nothing. Raises NotFound, NotYet, CannotBe, IsItSo, StaleDecision.
     """
     job = job_of(work, ports, lead_id, now=now, lock=True)
     before = work.actuals.of(lead_id)
@@ -142,6 +152,7 @@ def record(
     faults = wrong_with(entry.actuals, entry.went_wrong, job.quote.estimate)
     if faults:
         raise CannotBe(faults)
+    _ask(job, entry, before, seen)
     if entry.actuals == Actuals() and not entry.went_wrong:
         _take_back(work, ports, job, before, who, now)
         return None
@@ -198,6 +209,19 @@ def _refuse_stale(job: Job, before: Finished | None, seen: Seen, *, same: bool) 
         raise StaleDecision(_SINCE_CHANGED)
 
 
+def _ask(job: Job, entry: Entry, before: Finished | None, seen: Seen) -> None:
+    """About what is far off and nobody has said that it is so. Raises IsItSo."""
+    asked = far_off(entry.actuals, job.quote.estimate)
+    known = far_off(before.actuals, job.quote.estimate) if before is not None else {}
+    doubts = {
+        name: text
+        for name, text in asked.items()
+        if name not in seen.sure and known.get(name) != text
+    }
+    if doubts:
+        raise IsItSo(doubts)
+
+
 def _finished(
     job: Job,
     ports: Ports,
@@ -233,7 +257,7 @@ def _take_back(
     work: UnitOfWork, ports: Ports, job: Job, before: Finished | None, who: str, now: datetime
 ) -> None:
     if before is None:
-        raise CannotBe({"used": "Tell at least one thing. What you leave empty went as planned."})
+        raise CannotBe({"used": "Tell at least one thing, or that all of it went as planned."})
     work.actuals.remove(before.lead_id)
     work.leads.note(before.lead_id, Change(at=now, who=who, what=TAKEN_BACK))
     if before.back:
@@ -255,7 +279,11 @@ def _keep_shelf(
 def _put_back(
     work: UnitOfWork, ports: Ports, job: Job, used: Mapping[Key, int], who: str, now: datetime
 ) -> None:
-    put_back(work, ports.price_books.current(), job.lead, used, who=who, now=now)
+    # Nobody is asked how many of those that float were used: as many as were to float.
+    with_floats = Counter(used)
+    for line in job.quote.estimate.helium.latex:
+        with_floats[line.size_class, line.colour] += line.placed
+    put_back(work, ports.price_books.current(), job.lead, with_floats, who=who, now=now)
 
 
 def _note(work: UnitOfWork, finished: Finished, before: Finished | None, now: datetime) -> None:

@@ -15,6 +15,10 @@ from service.leads.euphony import euphonic
 
 _INCH_M = 0.0254
 _YEAR_H = 365 * 24
+# A size that was told is kept to a tenth of a millimetre: half inches and centimetres are told apart.
+_EXACT_M = 0.0001
+# From this many on, a count is rounded to tens.
+_MANY = 50
 
 # Between an hour and its "PM" no line breaks.
 _UNBROKEN = str.maketrans(" \u202f", "\u00a0\u00a0")
@@ -29,6 +33,9 @@ def msg(text: str) -> str:
 def msgs(one: str, many: str) -> tuple[str, str]:
     """Marks a text for one and for several, as `msg` does."""
     return one, many
+
+
+_BOTH_UNITS = msg("%(metres)s m (%(feet)s)")
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)
@@ -115,6 +122,17 @@ class Speech:
             said.append(self.several("%(count)s in", "%(count)s in", rest))
         return " ".join(said)
 
+    def measure(self, metres: float) -> str:
+        """A length as it was told: "7 ft", but "4 m (13 ft 1 in)" where that was in metres."""
+        if not told_in_metres(metres):
+            return self.feet(metres)
+        shown = format_decimal(round(metres, 2), locale=self.locale)
+        return self.say(_BOTH_UNITS, metres=shown, feet=self.feet(metres))
+
+    def about(self, count: int) -> str:
+        """A count that depends on how the balloons lie, which nobody says to the piece: "260"."""
+        return self.number(round(count, -1) if count >= _MANY else count)
+
     def mph(self, metres_per_second: float) -> str:
         """Miles an hour: 8.175 is "18 mph"."""
         return self.say("%(speed)s mph", speed=f"{metres_per_second / _MILE_AN_HOUR_M_S:.0f}")
@@ -127,3 +145,12 @@ class Speech:
         *most, last = names
         said = self.say(pattern, most=", ".join(most), last=last) if most else last
         return euphonic(said) if self.language == "es" else said
+
+
+def told_in_metres(metres: float) -> bool:
+    """Was this length said in metres or centimetres, rather than in feet and inches?"""
+    return _is_multiple(metres, 0.01) and not _is_multiple(metres, _INCH_M / 2)
+
+
+def _is_multiple(metres: float, unit_m: float) -> bool:
+    return abs(metres - round(metres / unit_m) * unit_m) <= _EXACT_M

@@ -204,7 +204,7 @@ def said(count: int, size_class: int, colour: str) -> str:
 def _needed(estimate: Estimate) -> Counter[Key]:
     """What the job takes in all, and what its estimate puts in the place of it."""
     needed: Counter[Key] = Counter()
-    for line in estimate.spares:
+    for line in (*estimate.spares, *estimate.helium.latex):
         needed[line.size_class, line.colour] += line.taken
     for fill in estimate.shopping.filled:
         needed[fill.by_size_class, fill.by_colour] += fill.count

@@ -12,6 +12,7 @@ from service.leads.messages import Message
 from service.leads.phrasing import (
     PICK_A_TIME,
     YOUR_DATE,
+    firm_tax,
     how_to_pay,
     included,
     last_day,
@@ -66,7 +67,7 @@ def under_review(lead: Lead, book: PriceBook, words: Words, *, today: date) -> M
 
 def _price_is(quote: Quote, words: Words) -> str:
     amount, price = words.money(quote.likely, quote.currency), quote.estimate.price
-    tax = words.tax(price, quote.likely)
+    tax = firm_tax(quote, words)
     if price.tax_rate * price.taxable_share:
         return words.say("The price is %(price)s, %(tax)s.", price=amount, tax=tax)
     return words.say("The price is %(price)s; %(tax)s.", price=amount, tax=tax)

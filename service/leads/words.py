@@ -4,6 +4,7 @@ import re
 from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from decimal import ROUND_HALF_UP, Decimal
+from itertools import groupby
 
 from service.estimating import (
     Accent,
@@ -39,8 +40,10 @@ class Words(Speech):
         return self.listed([self.colour(name) for name in names])
 
     def foils(self, names: Iterable[str]) -> str:
-        """ "5 0 star": digits, words as they are spelled, shapes by their names."""
-        return " ".join(map(self.text, names))
+        """ "50, star ×2 and boat": numbers and words whole, shapes by their names."""
+        return self.listed(
+            self.text(name) + (f" ×{many}" if many > 1 else "") for name, many in _read_aloud(names)
+        )
 
     def balloon_size(self, size_class: int) -> str:
         """ "medium (10 in)", with a space inside the brackets that no line breaks at."""
@@ -150,7 +153,7 @@ class Words(Speech):
             (value.drop_m, msg("%(size)s down at each end")),
         ):
             if size is not None:
-                yield self.say(text, size=self.feet(size))
+                yield self.say(text, size=self.measure(size))
         if value.steps is not None:
             yield self.several("%(count)s step", "%(count)s steps", value.steps)
 
@@ -190,6 +193,22 @@ class Wording:
     def as_shipped(self, language: str) -> Words:
         """The words of a language without what was changed at the desk."""
         return (self.shipped or self).in_language(language)
+
+
+def _read_aloud(foils: Iterable[str]) -> Iterator[tuple[str, int]]:
+    """Figures and letters that stand side by side as one number or word; the rest counted."""
+    for signs, group in groupby(foils, key=_sign):
+        if signs:
+            yield "".join(group), 1
+        else:
+            yield from ((name, len(list(same))) for name, same in groupby(group))
+
+
+def _sign(foil: str) -> str:
+    """What kind of single sign a foil is: a figure, a letter, or none ("")."""
+    if len(foil) > 1:
+        return ""
+    return "figure" if foil.isdecimal() else "letter" * foil.isalpha()
 
 
 _EMAIL = re.compile(r"(?:e-?mail:?\s+)?([^@\s]+@[^@\s]+\.[^@\s]+)", re.IGNORECASE)

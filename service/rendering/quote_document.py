@@ -16,6 +16,7 @@ from service.rendering.paper import (
     Cell,
     Circle,
     Column,
+    Columns,
     Drawing,
     Facts,
     Heading,
@@ -26,8 +27,6 @@ from service.rendering.paper import (
     QrCode,
     Row,
     Running,
-    Swatch,
-    Swatches,
     Table,
     Together,
 )
@@ -36,6 +35,7 @@ from service.workshop.quote_document import QuoteDocument
 _SMALL, _SMALLEST = 9.0, 8.5
 _SWAG = 7.0
 _BALLOONS = 54
+_PICTURE = 88.0
 # Into the room of the running head, which the first page has not.
 _RAISED = 6.0
 
@@ -67,12 +67,13 @@ def pdf(
         ),
     )
     paper.add(*_letterhead(said, paper.width), *_opening(said, picture), *_goods(said))
-    paper.add(*_costs(said), *_booking(said), *_open_points(said), *_small_print(said))
+    paper.add(*_costs(said), *_booking(said), *_open_points(said), *_signed(said))
+    paper.add(*_small_print(said))
     return paper.bytes()
 
 
 def _letterhead(said: QuoteDocument, width: float) -> Iterator[Block]:
-    yield _garland([hex_ for _, hex_ in said.colours], width)
+    yield _garland([row.hex for row in said.totals.rows], width)
     yield Beside(
         left=(
             Paragraph(said.shop, size=15, bold=True, colour=ACCENT),
@@ -104,13 +105,16 @@ def _opening(said: QuoteDocument, picture: Impression | None) -> Iterator[Block]
     yield Heading(_upper(said.heading), level=1, before=5.0)
     if said.addressee:
         yield Paragraph(said.addressee, size=11, before=0.6)
+    if said.thanks:
+        yield Paragraph(said.thanks, before=1.6)
     for notice in filter(None, (said.notice, said.kept)):
         yield Callout("", (notice,), size=10)
     if picture is not None:
+        caption = " ".join(filter(None, (picture.caption, said.stand_in)))
         yield Picture(
-            picture.data, alt=picture.alt, caption=picture.caption, max_height=98, before=4.0
+            picture.data, alt=picture.alt, caption=caption, max_height=_PICTURE, before=3.0
         )
-    yield Beside(left=tuple(_price(said)), right=tuple(_day(said)), shares=(5, 6), before=5.0)
+    yield Beside(left=tuple(_price(said)), right=tuple(_day(said)), shares=(5, 6), before=4.0)
     if said.note:
         yield Callout("", said.note.split("\n\n"), size=10)
 
@@ -128,8 +132,23 @@ def _day(said: QuoteDocument) -> Iterator[Block]:
 def _goods(said: QuoteDocument) -> Iterator[Block]:
     yield Heading(said.titles.goods)
     yield Bullets([_upper(each) for each in (*(p.text for p in said.pieces), *said.others)])
-    yield Swatches([Swatch(name, hex_) for name, hex_ in said.colours], before=2.6)
+    yield _counted(said)
     yield Paragraph(said.included, size=_SMALL, colour=GREY, before=2.2)
+
+
+def _counted(said: QuoteDocument) -> Table:
+    counted = said.totals
+    return Table(
+        columns=(
+            Column(counted.head, share=2),
+            *(Column(size, align=Align.RIGHT) for size in counted.sizes),
+        ),
+        rows=[
+            Row(Cell(row.colour, swatch=row.hex), *(str(count or "–") for count in row.counts))
+            for row in counted.rows
+        ],
+        size=_SMALL,
+    )
 
 
 def _costs(said: QuoteDocument) -> Iterator[Block]:
@@ -142,6 +161,8 @@ def _costs(said: QuoteDocument) -> Iterator[Block]:
         rows=(
             *(Row(*line) for line in costs.lines),
             Row(Cell(label, note=costs.tax), amount, bold=True, rule=True),
+            *(Row(*line) for line in costs.taxed[:-1]),
+            *(Row(*line, bold=True) for line in costs.taxed[-1:]),
         ),
         heads=False,
         size=10,
@@ -171,16 +192,19 @@ def _open_points(said: QuoteDocument) -> Iterator[Block]:
     yield Bullets(list(map(_upper, said.open_points.points)))
 
 
+def _signed(said: QuoteDocument) -> Iterator[Block]:
+    if said.closing:
+        name = Paragraph(said.owner, size=13, bold=True, colour=ACCENT, before=1.0)
+        yield Together((Paragraph(said.closing, before=5.0), name))
+
+
 def _small_print(said: QuoteDocument) -> Iterator[Block]:
     gravest, *others = said.cautions
     yield Heading(said.titles.cautions)
     yield Callout("", (gravest,), before=2.0)
-    yield Bullets(others, size=_SMALL)
-    yield Heading(said.titles.terms)
-    yield Bullets(said.terms, size=_SMALL)
-    agreed = tuple(_agreed(said))
-    if agreed:
-        yield Together(agreed)
+    yield Columns((Bullets(others, size=_SMALLEST),))
+    terms = (Heading(said.titles.terms), Bullets(said.terms, size=_SMALLEST))
+    yield Columns((*terms, *_agreed(said)), before=6.0)
 
 
 def _agreed(said: QuoteDocument) -> Iterator[Block]:

@@ -1,5 +1,7 @@
 """A lead's quote as a file to be saved or printed."""
 
+from dataclasses import replace
+
 from service.estimating import PriceBook
 from service.leads.lead import NotFound, Quote
 from service.leads.pictures import alt_of, caption
@@ -8,7 +10,7 @@ from service.leads.price_books import book_of
 from service.leads.words import Words
 from service.rendering import picture
 from service.rendering import quote_document as drawing
-from service.rendering.paper import PdfFile, paper_size
+from service.rendering.paper import PdfFile, legible, paper_size
 from service.workshop.quote_document import Standing, quote_document, standing_of
 
 
@@ -34,7 +36,9 @@ def quote_file(
 ) -> PdfFile:
     """The quote as it stands, on the paper that was asked for or the shop's own."""
     book, today = book_of(ports.price_books, quote), ports.price_books.current()
-    said = quote_document(quote, standing, words, book=book, today=today)
+    # A letter that begins with a name in odd boxes is worse than one without.
+    named = replace(standing, addressee=legible(standing.addressee or "") or None)
+    said = quote_document(quote, named, words, book=book, today=today)
     content = drawing.pdf(
         said,
         size=paper_size(today, paper),

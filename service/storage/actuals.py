@@ -135,6 +135,7 @@ def _took(actuals: Actuals) -> dict[str, Any]:
         "used_by": [[size, name, count] for (size, name), count in actuals.used_by.items()],
         "burst": [[size, count] for size, count in actuals.burst.items()],
         "extras": [{"what": each.what, "amount": str(each.amount)} for each in actuals.extras],
+        "as_planned": actuals.as_planned,
     }
 
 
@@ -149,4 +150,5 @@ def _actuals(took: Mapping[str, Any]) -> Actuals:
         extras=tuple(
             Extra(what=each["what"], amount=Decimal(each["amount"])) for each in took["extras"]
         ),
+        as_planned=took.get("as_planned", False),
     )

@@ -9,7 +9,7 @@ from pydantic import TypeAdapter
 from sqlalchemy import Connection, RowMapping, delete, func, insert, select, update
 
 from service.estimating import Brief, Estimate
-from service.leads.figures import before_tax
+from service.leads.figures import before_tax, direct_cost
 from service.leads.finding import terms_of
 from service.leads.lead import (
     Change,
@@ -312,7 +312,7 @@ class SqlQuotes:
                 lines=_lines_json(quote.lines),
                 book_version=quote.estimate.price_book_version,
                 calibration=quote.calibration,
-                cost=quote.estimate.cost.likely,
+                cost=direct_cost(quote.estimate),
                 before_tax=before_tax(quote.likely, quote.estimate.price),
                 hours=dict(quote.estimate.hours),
             )

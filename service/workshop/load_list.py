@@ -2,7 +2,7 @@
 
 import hashlib
 from collections import Counter
-from collections.abc import Iterable, Iterator, Sequence
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 
 from service.estimating import Brief, Estimate, Fitting, PriceBook, Setting
@@ -11,6 +11,7 @@ from service.leads import words
 from service.leads.price_books import PriceBooks, book_of
 from service.workshop.build_sheet import Bag, bags_of
 from service.workshop.fitted import Item, how_many
+from service.workshop.floats import by_label
 from service.workshop.set_ups import SetUp
 
 _LADDERS = "ladders"
@@ -85,7 +86,7 @@ def load_list(brief: Brief, estimate: Estimate, book: PriceBook, *, kit: WorkKit
             *_fetched(estimate.fittings),
             *_standing(brief, estimate),
             *(_ladder(kit, top_m) if climbs else ()),
-            *_fitted(estimate.fittings),
+            *_fitted(estimate),
             *_kit(kit, _given(brief, estimate, climbs=climbs), estimate),
         ),
         loads=tuple(_loads(bags, estimate.load.car_loads)),
@@ -151,11 +152,12 @@ def _ladder(kit: WorkKit, top_m: float) -> Iterator[Group]:
     yield Group(title="Ladder", items=(item,))
 
 
-def _fitted(fittings: Sequence[Fitting]) -> Iterator[Group]:
+def _fitted(estimate: Estimate) -> Iterator[Group]:
+    fittings = estimate.fittings
     yield from _group("Line and fixings", _of(fittings, "line", "fixings"))
     yield from _group("Foils and accents", _of(fittings, "foils", "accents"))
     floats = (each for each in _of(fittings, "helium") if each.unit != _CYLINDER)
-    yield from _group("What floats", floats)
+    yield from _group("What floats", floats, where=by_label(estimate.helium))
     # What stands for the wear of tools is a cost; the tools are in the kit.
     used = (each for each in _of(fittings, "consumables") if each.unit != _WORN_TOOLS)
     yield from _group("Used up there", used)
@@ -199,6 +201,8 @@ def _spare_balloons(estimate: Estimate) -> Iterator[Item]:
     for piece in estimate.pieces:
         for line in piece.balloons:
             spares[line.size_class, line.colour] += line.spares
+    for floats in estimate.helium.latex:
+        spares[floats.size_class, floats.colour] += floats.taken - floats.placed
     said = [f"{n} × {colour} {size} in" for (size, colour), n in spares.items() if n]
     if said:
         yield Item(text=f"{sum(spares.values())} spare balloons", where=words.listed(said))
@@ -229,12 +233,25 @@ def _notes(brief: Brief, estimate: Estimate) -> Iterator[str]:
         yield "Indoors or outdoors is not known: things for both are listed."
 
 
-def _group(title: str, fittings: Iterable[Fitting], more: Iterable[Item] = ()) -> Iterator[Group]:
-    """So many of each in all: which of them goes on which piece, the build sheet says."""
+def _group(
+    title: str,
+    fittings: Iterable[Fitting],
+    more: Iterable[Item] = (),
+    *,
+    where: Mapping[str, str] | None = None,
+) -> Iterator[Group]:
+    """So many of each in all: which of them goes on which piece, the build sheet says.
+
+    `where` is what there is to say of some by their labels.
+    """
     counts: Counter[tuple[str, str]] = Counter()
     for each in fittings:
         counts[each.label, each.unit] += each.count
-    sums = (Item(text=how_many(label, unit, n)) for (label, unit), n in counts.items())
+    told = where or {}
+    sums = (
+        Item(text=how_many(label, unit, n), where=told.get(label, ""))
+        for (label, unit), n in counts.items()
+    )
     if items := (*sums, *more):
         yield Group(title=title, items=items)
 

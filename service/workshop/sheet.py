@@ -5,25 +5,31 @@ on the days of the job only.
 """
 
 from collections.abc import Iterator
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import datetime
 
 from service.estimating import (
     Brief,
-    ClusterType,
     Estimate,
     Expansion,
-    Piece,
     PieceEstimate,
+    PriceBook,
+    Setting,
     Site,
+    laid,
 )
 from service.leads import words
-from service.leads.price_books import PriceBooks
+from service.leads.lead import Quote
+from service.leads.price_books import PriceBooks, book_of
 from service.leads.shop_time import today_at, zone_of
 from service.workshop import set_ups
+from service.workshop.build_sheet.recipe import letters_of
 from service.workshop.fitted import Item, items_of
+from service.workshop.floats import in_colours
 from service.workshop.load_list import LoadList, load_of
 from service.workshop.set_ups import Contact, Job, SetUp
+
+_STOOD_ON = frozenset({"wear", "hire"})
 
 _CLUSTERS = {
     "duplet": ("duplet", "duplets"),
@@ -79,10 +85,8 @@ def sheet(set_up: SetUp, books: PriceBooks, *, now: datetime) -> Sheet:
         leaves_at=hold.stay.leaves_at,
         where=tuple(where(lead.brief.site)),
         builds=tuple(
-            _build(index, piece, counted, estimate)
-            for index, (piece, counted) in enumerate(
-                zip(brief.pieces, estimate.pieces, strict=True)
-            )
+            _build(index, set_up.quote, book_of(books, set_up.quote))
+            for index in range(len(brief.pieces))
         ),
         floats=tuple(floats(brief, estimate)),
         sizing=tuple(_sizing(estimate.expansion)) if estimate.expansion else (),
@@ -111,7 +115,8 @@ def floats(brief: Brief, estimate: Estimate) -> Iterator[str]:
         return
     for wanted, line in zip(brief.floating, estimate.helium.balloons, strict=True):
         weight = words.pounds(line.weight_kg)
-        yield f"{words.floating(wanted)}, at least {weight} of weight on each"
+        said = f"{words.floating(wanted)}: {in_colours(line)}"
+        yield f"{said}, at least {weight} of weight on each"
     for cylinder in estimate.helium.cylinders:
         yield f"helium out of {cylinder.count} × {cylinder.label}"
 
@@ -134,13 +139,14 @@ def _load(found: LoadList) -> Iterator[Item]:
         yield from group.items
 
 
-def _build(index: int, piece: Piece, counted: PieceEstimate, estimate: Estimate) -> Build:
+def _build(index: int, quote: Quote, book: PriceBook) -> Build:
+    piece, counted = quote.brief.pieces[index], quote.estimate.pieces[index]
     garland = words.feet(counted.garland_length_m)
     each = " on each" if counted.count > 1 else ""
     return Build(
         title=words.piece(piece),
         garland=f"{garland} of garland{each}, {words.feet(counted.line_length_m)} of line",
-        clusters=tuple(map(_cluster, counted.cluster_types)) or tuple(_plain(counted)),
+        clusters=tuple(_lettered(quote.brief, index, counted, book)) or tuple(_plain(counted)),
         balloons=tuple(
             Balloons(
                 size=f"{line.size_class} in",
@@ -150,14 +156,25 @@ def _build(index: int, piece: Piece, counted: PieceEstimate, estimate: Estimate)
             )
             for line in counted.balloons
         ),
-        fitted=tuple(items_of(each for each in estimate.fittings if each.piece == index)),
+        fitted=tuple(
+            # What a piece stands on says which piece it is for, and here it stands under it.
+            items_of(
+                replace(each, place="") if each.code in _STOOD_ON else each
+                for each in quote.estimate.fittings
+                if each.piece == index
+            )
+        ),
     )
 
 
-def _cluster(kind: ClusterType) -> str:
-    """ "7 quads of 2 cream 10 in, 1 gold 10 in and 1 sage 10 in"."""
-    parts = (f"{count} {colour} {size} in" for size, colour, count in kind.balloons)
-    return f"{_named(kind.kind, kind.count)} of {words.listed(parts)}"
+def _lettered(brief: Brief, index: int, counted: PieceEstimate, book: PriceBook) -> Iterator[str]:
+    """ "A: 7 quads of 2 cream 10 in, 1 gold 10 in and 1 sage 10 in", as the build sheet has it."""
+    outdoors = brief.site.setting is Setting.OUTDOOR
+    laid_out = laid(brief.pieces[index], counted, book, outdoors=outdoors)
+    for place, letter in letters_of(counted, laid_out).items():
+        kind = counted.cluster_types[place]
+        parts = (f"{count} {colour} {size} in" for size, colour, count in kind.balloons)
+        yield f"{letter.letter}: {_named(kind.kind, letter.all)} of {words.listed(parts)}"
 
 
 def _plain(counted: PieceEstimate) -> Iterator[str]:

@@ -293,6 +293,7 @@ ROUTES: dict[tuple[str, str], Placement] = {
     ("POST", "/desk/leads/{lead_id}/brief/estimate"): OWNERS,
     ("GET", "/desk/leads/{lead_id}/actuals"): OWNERS.answers(409),
     ("POST", "/desk/leads/{lead_id}/actuals"): OWNERS,
+    ("POST", "/desk/leads/{lead_id}/actuals/as-planned"): OWNERS,
     ("GET", "/desk/leads/{lead_id}/actuals/photos/{photo_id}"): OWNERS.answers(404),
     ("GET", "/v1/leads/{lead_id}/actuals"): OWNER_KEY.answers(409),
     ("PUT", "/v1/leads/{lead_id}/actuals"): OWNER_KEY.sends(basis="G1001-1", revision=0),

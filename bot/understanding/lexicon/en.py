@@ -1157,7 +1157,7 @@ FOIL_SHAPES = frozenset(_SHAPES_OF_TWO_WORDS) | listed(
     lantern santa snowman reindeer turkey bus cocktail beer cupid
     planet saturn astronaut alien spaceship helicopter motorcycle bicycle
     firetruck spider witch mummy hat boot cowboy football hockey baseball tennis volleyball
-    golf bowling dice
+    golf bowling dice book canoe kayak sailboat
     """
 )
 

@@ -7,10 +7,11 @@ from service.estimating.answer import Assumption, Fitting
 from service.estimating.book import Fittings
 from service.estimating.brief import Brief
 from service.estimating.fitting.accents import accents
+from service.estimating.fitting.carrying import carrier
 from service.estimating.fitting.consumables import consumables
 from service.estimating.fitting.covers import Covering, coverings, covers, uncovered
 from service.estimating.fitting.fixings import line_and_fixings
-from service.estimating.fitting.foils import foils
+from service.estimating.fitting.foils import foils, sort_foils
 from service.estimating.fitting.garland import Garland
 from service.estimating.fitting.hardware import Use, lacking, stands, uses
 
@@ -44,12 +45,16 @@ def _all(
 ) -> Iterator[Fitting]:
     yield from stands(found, book)
     yield from covers(covered, book)
+    found_foils = sort_foils(brief.foils, book.foils.shape_names)
+    carrying = carrier(found_foils, brief.pieces, garlands) if brief.foils else None
     for index, (piece, garland) in enumerate(zip(brief.pieces, garlands, strict=True)):
         yield from line_and_fixings(index, piece, garland, book.line)
         # Of several alike only the first carries the foils: their signs all go to one place.
-        under_foils = index == 0 and piece.count == 1 and bool(brief.foils)
+        under_foils = index == carrying and piece.count == 1
         yield from accents(index, piece, garland, book.accents, under_foils=under_foils)
-    yield from foils(brief.foils, brief.pieces[0], garlands[0], book.foils)
+    if carrying is not None:
+        piece, garland = brief.pieces[carrying], garlands[carrying]
+        yield from foils(found_foils, carrying, piece, garland, book.foils)
     each = tuple(zip(brief.pieces, garlands, strict=True))
     yield from consumables(
         book.consumables,

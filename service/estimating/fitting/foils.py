@@ -2,14 +2,13 @@
 
 from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
+from itertools import groupby
 
 from service.estimating.answer import Fitting
 from service.estimating.book import FoilKind, Foils
 from service.estimating.brief import Piece
-from service.estimating.fitting.garland import Garland, crown, crown_at
+from service.estimating.fitting.garland import Garland, crown, crown_at, rises_straight
 from service.estimating.fitting.words import sentence
-
-_LEFT_TO_RIGHT = "side by side from left to right"
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)
@@ -21,12 +20,30 @@ class FoilList:
     shapes: tuple[str, ...]
 
 
+def spelled(wanted: Iterable[str]) -> Iterator[str]:
+    """Foils as they are read: "5", "0" is "50", and letters named one by one are a word."""
+    for single, group in groupby(map(str.strip, wanted), key=_single):
+        if single:
+            yield "".join(group)
+        else:
+            yield from group
+
+
+def _single(name: str) -> str:
+    if name.isdigit():
+        return "digits"
+    return "letters" if len(name) == 1 and name.isalpha() else ""
+
+
 def sort_foils(wanted: Iterable[str], shape_names: tuple[str, ...]) -> FoilList:
-    """Foils by sort: "5" is a digit, "LOVE" four letters, "star" a shape that the book names."""
+    """Foils by sort: "5" is a digit, "LOVE" four letters, "star" a shape that the book names.
+
+    Letters that are named one by one are a word too.
+    """
     digits: list[str] = []
     words: list[str] = []
     shapes: list[str] = []
-    for name in map(str.strip, wanted):
+    for name in spelled(wanted):
         word = "".join(filter(str.isalpha, name))
         numbers = [character for character in name if character.isdigit()]
         # A sign such as "&" or a heart drawn as a character is a foil too: it counts as a shape.
@@ -40,58 +57,65 @@ def sort_foils(wanted: Iterable[str], shape_names: tuple[str, ...]) -> FoilList:
 
 
 def foils(
-    wanted: tuple[str, ...], piece: Piece, garland: Garland, book: Foils
+    found: FoilList, index: int, piece: Piece, garland: Garland, book: Foils
 ) -> Iterator[Fitting]:
-    """The foils, all on the brief's first piece, filled with air by hand pump."""
-    if not wanted:
-        return
-    found = sort_foils(wanted, book.shape_names)
+    """The foils, all in one line on the piece at `index`, filled with air by hand pump."""
     spot, at_m = crown(garland), crown_at(garland)
     if piece.count > 1:
         spot = f"on the first of the {piece.count}, {spot}"
-    if found.digits:
-        place = f"{spot}: {_quoted(found.digits)}"
-        yield _foil("digit", len(found.digits), book.digit, _row(place, found.digits), at_m)
-    if found.words:
-        place = _place_of_words(found, spot)
-        yield _foil("letter", sum(map(len, found.words)), book.letter, place, at_m)
-    if found.shapes:
-        place = _place_of_shapes(found, spot)
-        yield _foil("shape", len(found.shapes), book.shape, place, at_m)
+    line = _Line(found=found, spot=spot, upright=rises_straight(garland))
+    for sort, number, kind, place in (
+        ("digit", len(found.digits), book.digit, line.digits()),
+        ("letter", sum(map(len, found.words)), book.letter, line.words()),
+        ("shape", len(found.shapes), book.shape, line.shapes()),
+    ):
+        if number:
+            yield _foil(sort, number, kind, place, index, at_m)
 
 
-def _place_of_words(found: FoilList, spot: str) -> str:
-    above = "under the digits" if found.digits else spot
-    place = f"{above}: {_quoted(found.words)}"
-    if len(found.words) > 1:
-        return f"{place}, one under the other, each from left to right"
-    return _row(place, found.words[0])
+@dataclass(frozen=True, kw_only=True, slots=True)
+class _Line:
+    """Foils in one line that follows the garland: digits, words, and shapes at both ends."""
 
+    found: FoilList
+    spot: str
+    upright: bool
 
-def _place_of_shapes(found: FoilList, spot: str) -> str:
-    names = ", ".join(found.shapes)
-    if not (found.digits or found.words):
-        return _row(f"{spot}: {names}", found.shapes)
-    others = "digits" if found.digits else "letters"
-    if len(found.shapes) == 1:
-        return f"to the left of the {others}: {names}"
-    return f"beside the {others}, left and right in turn: {names}"
+    def digits(self) -> str:
+        return self._row(f"{self.spot}: {_quoted(self.found.digits)}", self.found.digits)
 
+    def words(self) -> str:
+        place = f"{self._after() if self.found.digits else self.spot}: {_quoted(self.found.words)}"
+        return self._row(place, "".join(self.found.words))
 
-def _row(place: str, members: tuple[str, ...] | str) -> str:
-    return f"{place}, {_LEFT_TO_RIGHT}" if len(members) > 1 else place
+    def shapes(self) -> str:
+        shapes, names = self.found.shapes, ", ".join(self.found.shapes)
+        if not (self.found.digits or self.found.words):
+            return self._row(f"{self.spot}: {names}", shapes)
+        others = "digits" if self.found.digits else "letters"
+        if len(shapes) == 1:
+            return f"{'above' if self.upright else 'to the left of'} the {others}: {names}"
+        sides = "above and under them" if self.upright else "left and right"
+        return f"at both ends of the line, {sides} in turn: {names}"
+
+    def _after(self) -> str:
+        return "under the digits" if self.upright else "to the right of the digits"
+
+    def _row(self, place: str, members: tuple[str, ...] | str) -> str:
+        order = "one under the other" if self.upright else "along the garland from left to right"
+        return f"{place}, {order}" if len(members) > 1 else place
 
 
 def _quoted(names: Iterable[str]) -> str:
     return ", ".join(f"“{name}”" for name in names)
 
 
-def _foil(sort: str, count: int, kind: FoilKind, place: str, at_m: float) -> Fitting:
+def _foil(sort: str, count: int, kind: FoilKind, place: str, index: int, at_m: float) -> Fitting:
     price = kind.price + kind.mount_price
     return Fitting(
         code="foils",
         label=f"foil {sort}, air-filled",
-        piece=0,
+        piece=index,
         count=count,
         unit="foil",
         unit_cost=price,

@@ -33,17 +33,25 @@ class Garland:
 
 def crown(garland: Garland) -> str:
     """Where what is looked at first goes: on top of what rises straight, else at the middle."""
-    return "at the top" if _rises_straight(garland) else middle(garland)
+    return "at the top" if rises_straight(garland) else middle(garland)
 
 
 def crown_at(garland: Garland) -> float:
     """How far along the path the crown is [m]."""
-    return _middle_run(garland).end_m if _rises_straight(garland) else middle_at(garland)
+    return main_run(garland).end_m if rises_straight(garland) else middle_at(garland)
+
+
+def rises_straight(garland: Garland) -> bool:
+    """Whether its middle stretch goes straight up."""
+    run = main_run(garland)
+    start, end = garland.path.at(run.start_m), garland.path.at(run.end_m)
+    rises = end.y - start.y > _LEVEL_M
+    return rises and abs(end.x - start.x) < _LEVEL_M and abs(end.z - start.z) < _LEVEL_M
 
 
 def middle(garland: Garland) -> str:
     """The middle of the garland: by its looks where it is the top, else by its distance."""
-    run = _middle_run(garland)
+    run = main_run(garland)
     at = garland.path.at
     start, half, end = at(run.start_m), at(run.start_m + run.length_m / 2), at(run.end_m)
     between = abs(half.x - (start.x + end.x) / 2) < _LEVEL_M
@@ -58,7 +66,7 @@ def middle(garland: Garland) -> str:
 
 def middle_at(garland: Garland) -> float:
     """How far along the path the middle of the garland is [m]."""
-    run = _middle_run(garland)
+    run = main_run(garland)
     return run.start_m + run.length_m / 2
 
 
@@ -90,14 +98,8 @@ def _along_path(garland: Garland, along_m: float) -> float:
     return garland.runs[-1].end_m
 
 
-def _rises_straight(garland: Garland) -> bool:
-    run = _middle_run(garland)
-    start, end = garland.path.at(run.start_m), garland.path.at(run.end_m)
-    rises = end.y - start.y > _LEVEL_M
-    return rises and abs(end.x - start.x) < _LEVEL_M and abs(end.z - start.z) < _LEVEL_M
-
-
-def _middle_run(garland: Garland) -> Run:
+def main_run(garland: Garland) -> Run:
+    """The longest stretch; of several alike the middle one."""
     longest = max(run.length_m for run in garland.runs)
     alike = [run for run in garland.runs if run.length_m > longest - _LEVEL_M]
     return alike[len(alike) // 2]

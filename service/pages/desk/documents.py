@@ -6,11 +6,13 @@ from http import HTTPStatus
 
 from fastapi import APIRouter, Response
 
+from service.leads import words
 from service.leads.lead import NotFound
 from service.leads.shop_time import midnight, zone_of
 from service.pages.desk.access import AnyoneIn, Desk
 from service.pages.visit import Instead
 from service.rendering.paper import PaperSize, paper_size
+from service.workshop.build_sheet.naming import short_place
 from service.workshop.papers import Papers, papers_of
 
 router = APIRouter(prefix="/leads/{lead_id}")
@@ -91,6 +93,7 @@ def documents_page(lead_id: str, desk: AnyoneIn, paper: str | None = None) -> Re
         asked=f"?paper={size.value}" if size is not usual else "",
         others=[(each.value, name) for each, name in _SIZES.items() if each is not size],
         back=_back(desk, papers),
+        whose=_whose(desk, papers),
     )
 
 
@@ -142,6 +145,14 @@ def _names(papers: Papers) -> Mapping[str, str]:
         starts = papers.hold.window.starts_at.astimezone(zone_of(papers.book))
         names |= {"hold": papers.hold.id, "day": starts.date().isoformat()}
     return names
+
+
+def _whose(desk: Desk, papers: Papers) -> str:
+    """ "Nora, Sunday, June 6, 2027, boathouse lawn"; a helper is not told the client's name."""
+    lead = papers.lead
+    day, place = lead.brief.event.date, short_place(lead.brief.site.place)
+    name = lead.client.name if desk.is_owner else ""
+    return ", ".join(filter(None, (name, words.day(day) if day else "", place)))
 
 
 def _back(desk: Desk, papers: Papers) -> tuple[str, str]:

@@ -5,6 +5,7 @@ from datetime import datetime
 
 from service.leads import words
 from service.rendering.paper import (
+    GREY,
     Beside,
     Block,
     Grid,
@@ -38,7 +39,8 @@ def labels_pdf(
     spares = saying.spares(sheet.totals)
     if spares:
         cells.append(tuple(_label(sheet, "Spares", "not inflated", spares, link)))
-    paper.add(Grid(cells, columns=2, gap=0.0, min_height=_HIGH[size], padding=4))
+    # Scissors follow the frames.
+    paper.add(Grid(cells, columns=2, gap=0.0, min_height=_HIGH[size], padding=4, frame=GREY))
     return paper.bytes()
 
 

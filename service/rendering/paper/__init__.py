@@ -4,7 +4,7 @@ A `Paper` takes blocks in their order and turns pages by itself: nothing is clip
 a page, heads of tables come again, a row is parted only where no page holds it.
 """
 
-from service.rendering.paper.boxes import Beside, Callout, Grid
+from service.rendering.paper.boxes import Beside, Callout, Columns, Grid
 from service.rendering.paper.document import Paper, Running
 from service.rendering.paper.marks import (
     ACCENT,
@@ -34,7 +34,7 @@ from service.rendering.paper.texts import (
     Space,
     Together,
 )
-from service.rendering.paper.typefaces import uncovered, width_of
+from service.rendering.paper.typefaces import legible, uncovered, width_of
 
 __all__ = [
     "ACCENT",
@@ -51,6 +51,7 @@ __all__ = [
     "Cell",
     "Circle",
     "Column",
+    "Columns",
     "Drawing",
     "Facts",
     "Grid",
@@ -77,6 +78,7 @@ __all__ = [
     "Ticks",
     "Together",
     "disposition",
+    "legible",
     "paper_size",
     "uncovered",
     "width_of",

@@ -1,11 +1,11 @@
-"""Blocks of blocks: cautions in a box, things side by side, labels in a grid."""
+"""Blocks of blocks: cautions in a box, things side by side, in columns, labels in a grid."""
 
 from collections.abc import Sequence
 from dataclasses import KW_ONLY, dataclass, replace
-from itertools import accumulate
+from itertools import accumulate, chain
 
 from service.rendering.paper.marks import ACCENT, LINE, SHADE, Mark, Rectangle
-from service.rendering.paper.slabs import Block, Room, Slab, slabs_of, stacked
+from service.rendering.paper.slabs import Block, Room, Slab, glued, slabs_of, stacked
 from service.rendering.paper.texts import Paragraph, indented
 
 _PADDING = 3.2
@@ -73,8 +73,43 @@ class Beside:
 
 
 @dataclass(frozen=True, slots=True)
+class Columns:
+    """Blocks read down one column, then down another of about the same height.
+
+    One below the other as ever where no page is high enough.
+    """
+
+    blocks: Sequence[Block]
+    _: KW_ONLY
+    gap: float = 8.0
+    before: float = 3.0
+
+    def slabs(self, room: Room) -> Sequence[Slab]:
+        """One with both columns, as a rule."""
+        width = (room.width - self.gap) / 2
+        groups = list(glued(slabs_of(self.blocks, replace(room, width=width))))
+        both = min(
+            (self._halved(groups, i) for i in range(1, len(groups) + 1)),
+            key=lambda columns: max(column.height for column in columns),
+        )
+        height = max(column.height for column in both)
+        if height > room.height:
+            return slabs_of(self.blocks, room)
+        moved = [mark.placed(width + self.gap, 0) for mark in both[1].marks]
+        return [Slab(height=height, marks=(*both[0].marks, *moved), before=self.before)]
+
+    @staticmethod
+    def _halved(groups: Sequence[Sequence[Slab]], at: int) -> tuple[Slab, Slab]:
+        left, right = (chain.from_iterable(half) for half in (groups[:at], groups[at:]))
+        return stacked(left), stacked(right)
+
+
+@dataclass(frozen=True, slots=True)
 class Grid:
-    """Cells of blocks in equal columns, such as labels; a row is as high as its highest cell."""
+    """Cells of blocks in equal columns, such as labels; a row is as high as its highest cell.
+
+    `frame` is the colour of the line around each.
+    """
 
     cells: Sequence[Sequence[Block]]
     _: KW_ONLY
@@ -82,6 +117,7 @@ class Grid:
     gap: float = 4.0
     min_height: float = 0.0
     framed: bool = True
+    frame: str = LINE
     padding: float = 3.0
 
     def slabs(self, room: Room) -> Sequence[Slab]:
@@ -99,6 +135,6 @@ class Grid:
         marks: list[Mark] = []
         for x, cell in zip(places, row, strict=True):
             if self.framed:
-                marks.append(Rectangle(x, 0, width, height, LINE, None, 0.3, 1.5))
+                marks.append(Rectangle(x, 0, width, height, self.frame, None, 0.3, 1.5))
             marks += [mark.placed(x + self.padding, self.padding) for mark in cell.marks]
         return Slab(height=height, marks=tuple(marks), before=self.gap)

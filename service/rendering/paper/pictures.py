@@ -2,6 +2,7 @@
 
 from collections.abc import Sequence
 from dataclasses import KW_ONLY, dataclass, replace
+from functools import lru_cache
 from io import BytesIO
 
 from service.rendering.paper.marks import GREY, Align, Circle, Link, Mark, Raster
@@ -144,6 +145,8 @@ def _pixels(data: bytes) -> tuple[int, int]:
         return image.size
 
 
+# A document may show the same one on every label.
+@lru_cache(maxsize=16)
 def _qr_png(url: str) -> bytes:
     import segno
 

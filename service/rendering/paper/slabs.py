@@ -60,7 +60,7 @@ def stacked(slabs: Iterable[Slab]) -> Slab:
 def pages_of(slabs: Iterable[Slab], room: Room) -> list[list[Mark]]:
     """Every page's marks, from the top left of what is between the margins."""
     filling = _Filling(room)
-    for group in _glued(slabs):
+    for group in glued(slabs):
         filling.take(group)
     return filling.pages if filling.pages[-1] or len(filling.pages) == 1 else filling.pages[:-1]
 
@@ -115,7 +115,8 @@ class _Filling:
         self._y = 0.0
 
 
-def _glued(slabs: Iterable[Slab]) -> Iterator[list[Slab]]:
+def glued(slabs: Iterable[Slab]) -> Iterator[list[Slab]]:
+    """Slabs in groups that stay together."""
     group: list[Slab] = []
     for slab in slabs:
         group.append(slab)

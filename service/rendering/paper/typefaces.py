@@ -59,6 +59,11 @@ def uncovered(text: str) -> frozenset[str]:
     return frozenset(each for each in composed if _printed(each) != each)
 
 
+def legible(text: str) -> str:
+    """The words of a text that can be read once they are set: all their letters are there."""
+    return " ".join(word for word in fit_to_print(text).split() if UNKNOWN not in word)
+
+
 def runs(text: str, *, bold: bool) -> Iterator[tuple[Face, str]]:
     """A line that is fit to print, in parts of one typeface each."""
     own = Face.BOLD if bold else Face.REGULAR

@@ -66,7 +66,7 @@ def _sheet(name: str, making: _Making, sizing: tuple[Sizing, ...]) -> PieceSheet
     piece, counted = making.piece, making.counted
     letters = letters_of(counted, making.laid)
     held = _held(making)
-    attached = [*_attached(making.fittings)]
+    attached = [*_attached(making)]
     marks = [(each.mark, at) for each, places in attached if each.mark for at in places]
     joins = counted.line_joins
     line = Line(length_m=counted.line_length_m, lengths=len(held) + joins, joins=joins)
@@ -146,11 +146,23 @@ def _stretches(
         )
 
 
-def _attached(fittings: Sequence[Fitting]) -> Iterator[tuple[Attached, tuple[float, ...]]]:
+def _attached(making: _Making) -> Iterator[tuple[Attached, tuple[float, ...]]]:
     marks = iter(_MARKS)
-    for each in fittings:
+    # A sign hangs under the foils: what hangs higher comes first, as the drawing stacks them.
+    for each in sorted(making.fittings, key=lambda fitting: fitting.code == "accents"):
         mark = next(marks, "") if each.at_m else ""
-        text = how_many(each.label, each.unit, each.count)
+        cut = _to_cut(making) if each.code == "line" and each.unit == "m" else ""
+        text = f"{each.label}, {cut}" if cut else how_many(each.label, each.unit, each.count)
         # What a piece stands on says which piece it is for.
         place = "" if each.code in ("wear", "hire") else each.place
         yield Attached(mark=mark, text=text, place=place, mount=each.mount), each.at_m
+
+
+def _to_cut(making: _Making) -> str:
+    """ "cut 2 × 12 ft 6 in": what is cut for this piece, not what is bought for it."""
+    counted = making.counted
+    length = words.feet(counted.line_length_m)
+    each = " for each" if counted.count > 1 else ""
+    if len(making.laid) > 1 or counted.line_joins:
+        return f"{length} in all{each}"
+    return f"cut {counted.count} × {length}" if each else f"cut {length}"

@@ -8,11 +8,13 @@ from zoneinfo import ZoneInfo
 from service.estimating import Brief, Estimate, Event, PriceBook, Task
 from service.leads import words
 from service.leads.shop_time import zone_of
+from service.workshop.bench_time import kept_for, shared_out
 from service.workshop.build_sheet.bags import bags_of
 from service.workshop.build_sheet.naming import short_place
 from service.workshop.build_sheet.pieces import piece_sheets
 from service.workshop.build_sheet.values import BuildSheet, PieceSheet, Total
 from service.workshop.fitted import how_many
+from service.workshop.floats import in_colours, to_spare
 
 _BENCH = {
     Task.SIZING_AND_INFLATING: "Size and inflate",
@@ -77,10 +79,8 @@ def _before(moment: datetime, hours: float) -> datetime:
 
 
 def _making(estimate: Estimate) -> Iterator[tuple[str, float]]:
-    for task, name in _BENCH.items():
-        hours = estimate.hours.get(task.value, 0.0) / estimate.plan.crew
-        if hours:
-            yield name, hours
+    for task, since, until in shared_out(estimate, kept_for(estimate)):
+        yield _BENCH[task], (until - since) / timedelta(hours=1)
 
 
 def _pooled(pieces: Sequence[PieceSheet]) -> tuple[Total, ...]:
@@ -101,7 +101,9 @@ def _floats(brief: Brief, estimate: Estimate) -> Iterator[str]:
     if not estimate.helium.needed:
         return
     for wanted, line in zip(brief.floating, estimate.helium.balloons, strict=True):
-        yield f"{words.floating(wanted)}: at least {words.pounds(line.weight_kg)} of weight on each"
+        weight = words.pounds(line.weight_kg)
+        said = f"{words.floating(wanted)}: {in_colours(line)}"
+        yield f"{said}{to_spare(line)}; at least {weight} of weight on each"
     for cylinder in estimate.helium.cylinders:
         yield f"helium: {cylinder.count} × {cylinder.label}"
 

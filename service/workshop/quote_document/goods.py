@@ -1,22 +1,15 @@
-"""What a client gets, beside the pieces: colours, foils, what floats, what is included."""
+"""What a client gets, beside the pieces: foils, what floats, what is included."""
 
 from collections.abc import Iterator
 
-from service.estimating import WIND_CAUTION
+from service.estimating import WIND_CAUTION, Wind
 from service.leads.assumed import assumed
 from service.leads.speech import msg
+from service.leads.words import Words
 from service.workshop.quote_document.case import Case
 from service.workshop.quote_document.values import Section
 
 _RESTS_ON, _WOULD_CHANGE = msg("What this rests on"), msg("What would change the price")
-
-
-def colours(case: Case) -> Iterator[tuple[str, str | None]]:
-    """Every colour that is used, by its name, and how it looks where we know it."""
-    used = [line.colour for piece in case.quote.estimate.pieces for line in piece.balloons]
-    for name in dict.fromkeys(used):
-        known = case.book.colour(name)
-        yield case.words.colour(name), known.hex if known else None
 
 
 def others(case: Case) -> Iterator[str]:
@@ -30,7 +23,7 @@ def others(case: Case) -> Iterator[str]:
 def included(case: Case) -> Iterator[str]:
     """How many balloons, and what is done for the price."""
     words, brief = case.words, case.quote.brief
-    count = words.number(case.quote.estimate.balloons_total)
+    count = words.about(case.quote.estimate.balloons_total)
     if brief.floating:
         yield words.say(
             "About %(count)s balloons on the garlands, filled with plain air.", count=count
@@ -64,8 +57,18 @@ def cautions(case: Case) -> Iterator[str]:
     yield from (words.text(caution.text) for caution in estimate.cautions)
     if estimate.wind is not None:
         # What the shop lacks for it is between the shop and its desk.
-        down = words.say(
-            "With gusts from %(speed)s on it is not put up, or is taken down.",
-            speed=words.mph(estimate.wind.act_at_m_s),
+        yield f"{words.text(WIND_CAUTION)} {_comes_down(estimate.wind, words)}"
+
+
+def _comes_down(wind: Wind, words: Words) -> str:
+    act = words.mph(wind.act_at_m_s)
+    if wind.act_at_m_s >= wind.gust_m_s:
+        return words.say(
+            "With gusts from %(speed)s on it is not put up, or is taken down.", speed=act
         )
-        yield f"{words.text(WIND_CAUTION)} {down}"
+    return words.say(
+        "What counts on the day: with gusts from %(speed)s on it is not put up, or is taken down, "
+        "although the weights are for %(gust)s.",
+        speed=act,
+        gust=words.mph(wind.gust_m_s),
+    )

@@ -3,6 +3,7 @@
 from collections.abc import Iterator
 
 from service.leads import price_lines
+from service.leads.accounts import tax_on
 from service.leads.phrasing import how_to_pay, last_day
 from service.leads.speech import msg
 from service.workshop.quote_document.case import Case
@@ -19,7 +20,8 @@ _BALLPARK_GOOD = msg("This ballpark is good until %(day)s.")
 def costs(case: Case) -> Costs | None:
     """The parts of the price; None where it has none."""
     words, quote = case.words, case.quote
-    tax = words.tax(quote.estimate.price, quote.likely)
+    taxed = tuple(_taxed(case))
+    tax = "" if taxed else words.tax(quote.estimate.price, quote.likely)
     lines = price_lines.told(quote, case.owner, words)
     if not lines:
         return None
@@ -27,11 +29,20 @@ def costs(case: Case) -> Costs | None:
         lines=tuple((line.label, case.money(line.amount)) for line in lines),
         total=(title(case) if case.firm else words.say(_LIKELY), case.money(quote.likely)),
         tax=f"{tax[:1].upper()}{tax[1:]}",
+        taxed=taxed,
         deposit=words.say(
             "The deposit is %(deposit)s; it is part of the price, not on top of it.",
             deposit=case.money(quote.deposit),
         ),
     )
+
+
+def _taxed(case: Case) -> Iterator[tuple[str, str]]:
+    """The tax on a firm price and what it comes to with it, where any is added."""
+    tax = tax_on(case.quote)
+    if case.firm and tax:
+        yield case.words.say("Sales tax"), case.money(tax)
+        yield case.words.say("In all, with tax"), case.money(case.quote.likely + tax)
 
 
 def good_until(case: Case) -> str:

@@ -5,6 +5,7 @@ from collections.abc import Iterator
 from service.estimating import Setting
 from service.leads import vocabulary
 from service.leads.lead import LeadState
+from service.leads.phrasing import firm_tax
 from service.leads.speech import msg
 from service.workshop.quote_document.case import Case
 
@@ -77,11 +78,12 @@ def price(case: Case) -> str:
 def about(case: Case) -> Iterator[str]:
     """Sentences on the price: whose word it is, what is likely, the tax."""
     words, owner = case.words, case.owner
-    tax = words.tax(case.quote.estimate.price, case.quote.likely)
     if case.firm:
+        tax = firm_tax(case.quote, words)
         yield words.say("%(owner)s has looked at it and stands behind it.", owner=owner)
         yield f"{tax[:1].upper()}{tax[1:]}."
         return
+    tax = words.tax(case.quote.estimate.price, case.quote.likely)
     yield words.say(
         "Most likely around %(likely)s (%(tax)s).", likely=case.money(case.quote.likely), tax=tax
     )

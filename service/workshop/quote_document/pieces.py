@@ -4,11 +4,12 @@ from dataclasses import dataclass
 
 from service.estimating import BalloonCount, Estimate, Piece, PieceEstimate, PriceBook
 from service.leads.words import ENGLISH, Words
+from service.workshop.scene.hues import UNKNOWN, hue
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)
 class ColourRow:
-    """One colour of a piece: how many balloons of each of its sizes; `hex` where we know it."""
+    """One colour: how many balloons of each size; `hex` is its shade where that is known."""
 
     colour: str
     hex: str | None
@@ -49,9 +50,14 @@ def _piece_view(piece: Piece, counted: PieceEstimate, book: PriceBook, words: Wo
 def _row(
     colour: str, sizes: list[int], balloons: tuple[BalloonCount, ...], book: PriceBook
 ) -> ColourRow:
-    known = book.colour(colour)
     counts = tuple(
         sum(b.count for b in balloons if b.colour == colour and b.size_class == size)
         for size in sizes
     )
-    return ColourRow(colour=colour, hex=known.hex if known else None, counts=counts)
+    return ColourRow(colour=colour, hex=shade_of(colour, book), counts=counts)
+
+
+def shade_of(colour: str, book: PriceBook) -> str | None:
+    """How a colour is drawn; None where nobody can tell from its name."""
+    drawn = hue(colour, book)
+    return None if drawn == UNKNOWN else drawn

@@ -2,11 +2,13 @@
 
 from service.estimating import PriceBook, Setting
 from service.leads.lead import Quote
+from service.leads.pictures import stand_in_note
 from service.leads.speech import msg
 from service.leads.words import Words
-from service.workshop.quote_document import goods, money, opening
+from service.workshop.quote_document import courtesies, goods, money, opening
 from service.workshop.quote_document.case import Case, Standing
 from service.workshop.quote_document.pieces import piece_views
+from service.workshop.quote_document.totals import totals
 from service.workshop.quote_document.values import Conditions, QuoteDocument, Titles
 
 _BOOKED, _TO_BOOK = msg("Your booking"), msg("To book it")
@@ -22,11 +24,14 @@ def quote_document(
     return QuoteDocument(
         number=quote.number,
         shop=today.shop.name,
+        owner=case.owner,
         language=words.language,
         firm=case.firm,
         titles=_titles(case),
         heading=opening.heading(case),
         addressee=opening.addressee(case),
+        thanks=courtesies.thanks(case),
+        closing=courtesies.closing(case),
         sent=words.day(case.local(quote.sent_at or quote.created_at).date()),
         notice=opening.notice(case),
         kept=opening.kept(case),
@@ -36,7 +41,8 @@ def quote_document(
         note=quote.note if case.firm else None,
         facts=tuple(opening.facts(case)),
         pieces=piece_views(brief.pieces, quote.estimate, book, words),
-        colours=tuple(goods.colours(case)),
+        totals=totals(case),
+        stand_in=stand_in_note(quote, case.owner, words),
         others=tuple(goods.others(case)),
         included=" ".join(goods.included(case)),
         costs=money.costs(case),

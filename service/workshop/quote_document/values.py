@@ -3,6 +3,7 @@
 from dataclasses import dataclass
 
 from service.workshop.quote_document.pieces import PieceView
+from service.workshop.quote_document.totals import Totals
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)
@@ -16,11 +17,16 @@ class Section:
 
 @dataclass(frozen=True, kw_only=True, slots=True)
 class Costs:
-    """What the price is made up of: each part with its amount, and what they come to."""
+    """What the price is made up of: each part with its amount, and what they come to.
+
+    `tax` says what becomes of the sales tax; where it is known to the cent it is empty, and `taxed`
+    has the tax and the sum with it.
+    """
 
     lines: tuple[tuple[str, str], ...]
     total: tuple[str, str]
     tax: str
+    taxed: tuple[tuple[str, str], ...]
     deposit: str
 
 
@@ -52,19 +58,24 @@ class Titles:
 class QuoteDocument:
     """A quote in words. Nothing in it is the workshop's own.
 
-    `heading` says what it is for and `addressee` for whom. `notice` says why the price does not
-    stand, `kept` which time is held. `booking` tells how to say yes, while that is possible; `link`
-    is the address of the quote's page, while it leads somewhere. `contact` is how the shop is
-    reached, `reach` the same in a few words.
+    `heading` says what it is for and `addressee` for whom; a letter begins with `thanks` and ends
+    with `closing` over the owner's name, while there is anything to thank for. `notice` says why
+    the price does not stand, `kept` which time is held. `stand_in` says which colours of the
+    picture are not the real ones. `booking` tells how to say yes, while that is possible; `link` is
+    the address of the quote's page, while it leads somewhere. `contact` is how the shop is reached,
+    `reach` the same in a few words.
     """
 
     number: str
     shop: str
+    owner: str
     language: str
     firm: bool
     titles: Titles
     heading: str
     addressee: str | None
+    thanks: str
+    closing: str
     sent: str
     notice: str | None
     kept: str | None
@@ -74,7 +85,8 @@ class QuoteDocument:
     note: str | None
     facts: tuple[tuple[str, str], ...]
     pieces: tuple[PieceView, ...]
-    colours: tuple[tuple[str, str | None], ...]
+    totals: Totals
+    stand_in: str
     others: tuple[str, ...]
     included: str
     costs: Costs | None

@@ -10,8 +10,9 @@ from service.estimating import Estimate, PriceBook, Task
 from service.leads import words
 from service.leads.agenda import Block, Part, event_of
 from service.leads.lead import Quote
+from service.workshop.bench_time import FIVE_MINUTES
 from service.workshop.fitted import how_many
-from service.workshop.run_sheet.bench import FIVE_MINUTES
+from service.workshop.floats import by_label
 from service.workshop.run_sheet.trips import Stint
 from service.workshop.run_sheet.values import Step, StepKind
 
@@ -157,11 +158,17 @@ def _filling(worked: Worked) -> Iterator[_Due]:
         takes=timedelta(hours=plan.helium_h),
         text=f"Fill {count} balloon{'' if count == 1 else 's'} with helium, each on its weight",
         notes=(
+            *_floating(worked),
             f"at their best when filled after {words.clock(earliest, worked.zone)}: as late as you"
             " can",
             "cylinder upright and tied, doors or windows open, and nobody breathes it",
         ),
     )
+
+
+def _floating(worked: Worked) -> Iterator[str]:
+    for label, colours in by_label(worked.estimate.helium).items():
+        yield f"{label.removesuffix(' for helium')}: {colours}"
 
 
 def _taking_down(worked: Worked) -> Step:

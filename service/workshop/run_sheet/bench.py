@@ -2,24 +2,25 @@
 
 from collections.abc import Iterator, Mapping, Sequence
 from datetime import UTC, timedelta
-from itertools import accumulate, pairwise
+from itertools import groupby
 from zoneinfo import ZoneInfo
 
 from service.estimating import Estimate, Task
 from service.leads import words
 from service.leads.agenda import Job, Part, Span
+from service.workshop.bench_time import shared_out
 from service.workshop.run_sheet.values import Step, StepKind
-
-FIVE_MINUTES = timedelta(minutes=5)
 
 _NONE = timedelta(0)
 
-_TASKS: Mapping[StepKind, tuple[Task, ...]] = {
-    StepKind.INFLATE: (Task.SIZING_AND_INFLATING, Task.TYING),
-    StepKind.CLUSTER: (Task.CLUSTERING, Task.LINE_BUILD),
-    StepKind.DRESS: (Task.FOILS, Task.ACCENTS),
+_KINDS: Mapping[Task, StepKind] = {
+    Task.SIZING_AND_INFLATING: StepKind.INFLATE,
+    Task.TYING: StepKind.INFLATE,
+    Task.CLUSTERING: StepKind.CLUSTER,
+    Task.LINE_BUILD: StepKind.CLUSTER,
+    Task.FOILS: StepKind.DRESS,
+    Task.ACCENTS: StepKind.DRESS,
 }
-"""In this order; what each takes of the time at the bench goes by its hours."""
 
 _TEXTS = {
     StepKind.INFLATE: "Inflate and tie",
@@ -68,14 +69,11 @@ def told_by_day(steps: Sequence[Step], zone: ZoneInfo) -> Iterator[str]:
 def _shared_out(
     estimate: Estimate, whole: timedelta
 ) -> Iterator[tuple[StepKind, timedelta, timedelta]]:
-    """From and to when, in time at the bench, each task goes on, to five minutes."""
-    hours = [sum(estimate.hours.get(task, 0.0) for task in each) for each in _TASKS.values()]
-    if not (all_h := sum(hours)):
-        return
-    marks = [_to_five(whole * (done / all_h)) for done in accumulate(hours, initial=0.0)]
-    for kind, (since, until) in zip(_TASKS, pairwise(marks), strict=True):
-        if since < until:
-            yield kind, since, until
+    """From and to when, in time at the bench, each kind of task goes on."""
+    tasks = shared_out(estimate, whole)
+    for kind, some in groupby(tasks, key=lambda each: _KINDS[each[0]]):
+        spans = [(since, until) for _, since, until in some]
+        yield kind, spans[0][0], spans[-1][1]
 
 
 def _within(spans: Sequence[Span], since: timedelta, until: timedelta) -> Iterator[Span]:
@@ -90,7 +88,3 @@ def _within(spans: Sequence[Span], since: timedelta, until: timedelta) -> Iterat
 
 def _lengths(spans: Sequence[Span]) -> list[timedelta]:
     return [ends - starts for starts, ends in spans]
-
-
-def _to_five(span: timedelta) -> timedelta:
-    return round(span / FIVE_MINUTES) * FIVE_MINUTES

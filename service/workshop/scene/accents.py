@@ -102,7 +102,7 @@ class _Dresser:
     def sign(self, words: str) -> Iterator[Dressing]:
         """One sign: under the foils, hung in the opening, or on the garland's middle."""
         middle, (_, height) = self.grown.middle(), _SIGN_M
-        under = min((foil.centre.y - foil.height_m / 2 for foil in self.foils), default=None)
+        under = self._under_foils(middle.x)
         if self.grown.stand.hollow and middle.y > self.grown.path.top_m - _BELOW_M:
             low = middle.y - self.grown.girth_m / 2
             upper = min(low, low if under is None else under) - _BELOW_M
@@ -113,6 +113,18 @@ class _Dresser:
         y = middle.y if under is None else under - height / 2 - _BEFORE_M
         floor = -self.grown.stand.lift_m + height / 2
         yield self._board(Point(x=middle.x, y=max(y, floor), z=middle.z), words)
+
+    def _under_foils(self, x: float) -> float | None:
+        """How low the foils come that are above a sign in the middle of `x`."""
+        wide, _ = _SIGN_M
+        return min(
+            (
+                foil.centre.y - foil.height_m / 2
+                for foil in self.foils
+                if abs(foil.centre.x - x) < (foil.width_m + wide) / 2
+            ),
+            default=None,
+        )
 
     def cover(self, hex_value: str | None) -> Iterator[Dressing]:
         """Fabric over the frame; where there is none, hung behind the garland to the floor."""

@@ -101,15 +101,16 @@ def _composed(
 
 
 def shown(brief: Brief, estimate: Estimate, book: PriceBook, *, seed: int) -> Iterator[Shown]:
-    """Every kind of piece once, and what is on it; foils are on the first."""
+    """Every kind of piece once, and what is on it; foils are where the estimate has them."""
     import numpy as np
 
     outdoors = brief.site.setting is Setting.OUTDOOR
+    carrying = next((each.piece for each in estimate.fittings if each.code == "foils"), None)
     for index, (piece, counted) in enumerate(zip(brief.pieces, estimate.pieces, strict=True)):
         dice = np.random.Generator(np.random.PCG64([seed, index]))
         each = grown(piece, counted, book, outdoors=outdoors, dice=dice)
         metal = metal_hue((balloon.colour for balloon in counted.balloons), book)
-        foils = foils_on(each, brief.foils, book, metal) if index == 0 else ()
+        foils = [*foils_on(each, brief.foils, book, metal)] if index == carrying else []
         accents = accents_on(each, foils, _cover_of(index, estimate), book, dice)
         yield Shown(grown=each, dressing=(*foils, *accents))
 

@@ -68,10 +68,17 @@ class Grown:
 
     def crown(self) -> Point:
         """Where foils go: on top of what rises straight, else at the middle."""
+        line, at_m = self.crowned()
+        return _point(_tie(line, at_m))
+
+    def crowned(self) -> tuple[Line, float]:
+        """The line that the crown is on, and where on the path that is [m]."""
         line = self._main()
         start, end = (_point(_tie(line, at)) for at in (line.run.start_m, line.run.end_m))
         in_line = abs(end.x - start.x) < _LEVEL_M and abs(end.z - start.z) < _LEVEL_M
-        return end if in_line and end.y - start.y > _LEVEL_M else self.middle()
+        if in_line and end.y - start.y > _LEVEL_M:
+            return line, line.run.end_m
+        return line, line.run.start_m + line.run.length_m / 2
 
     def front(self, left: float, bottom: float, right: float, top: float) -> float:
         """How far to the viewer balloons reach within a rectangle of the picture's plane [m]."""

@@ -91,6 +91,20 @@ def test_looks_without_a_piece_are_of_the_piece_known() -> None:
         ("white roses and eucalyptus leaves on an arch",
          [("flowers", None, "white roses"), ("greenery", None, "eucalyptus leaves")]),
         ("a sign that says “Happy 40th Maya” in front", [("sign", None, "Happy 40th Maya")]),
+        (
+            "un letrero que diga 'Biblioteca de Alder Mills, reapertura con cuentos, música y "
+            "chocolate para todos' y flores",
+            [
+                (
+                    "sign",
+                    1,
+                    "Biblioteca de Alder Mills, reapertura con cuentos, música y chocolate para "
+                    "todos",
+                ),
+                ("flowers", None, None),
+            ],
+        ),
+        ("a sign that says 'Welcome back", [("sign", None, "Welcome back")]),
         ("neon sign saying better together above the hoop", [("sign", None, "better together")]),
         ("letrero que diga Feliz Cumpleaños Ana y dos columnas",
          [("sign", None, "Feliz Cumpleaños Ana")]),

@@ -121,6 +121,8 @@ def test_a_name_that_stands_alone_is_a_place_unless_it_is_a_persons(
         ("la boda es en la catedral de Puebla", "catedral de Puebla"),
         ("en la plaza principal de Tequila", "plaza principal de Tequila"),
         ("para el gimnasio municipal, 4 columnas", "gimnasio municipal"),
+        ("para la reapertura de la biblioteca el 15 de mayo", "biblioteca"),
+        ("para la reapertura de mi tienda el 15 de mayo", None),
         ("el lugar es Terraza del Sol, en Oaxaca", "Terraza del Sol, en Oaxaca"),
         ("lo van a hacer en la Casa de la Cultura", "Casa de la Cultura"),
         ("en casa de mi suegra en Tlaquepaque", "Tlaquepaque"),

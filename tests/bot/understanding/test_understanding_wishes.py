@@ -95,11 +95,45 @@ def test_colours_told_in_spanish(text: str, colours: list[str]) -> None:
         ("foil balloon letters: M & J", ["M", "J"]),
         ("foil soccer ball and 1 and 0.", ["soccer ball", "1", "0"]),
         ("a giant gold 4 and 0", ["4", "0"]),
-        ("3 foil stars and 2 hearts", ["star", "heart"]),
+        ("3 foil stars and 2 hearts", ["star"] * 3 + ["heart"] * 2),
         ("letras de foil que digan AMOR, no mas de 120", ["AMOR"]),
     ],
 )
 def test_foils_told_in_other_words(text: str, foils: list[str]) -> None:
+    assert list(slots_of(text).foils) == foils
+
+
+@pytest.mark.parametrize(
+    ("text", "foils"),
+    [
+        ("a foil 5 and 0 and a boat, for our 50th", ["5", "0", "boat"]),
+        ("foils: 5, 0, star, heart", ["5", "0", "star", "heart"]),
+        ("foil 50 and star and heart", ["5", "0", "star", "heart"]),
+        ("two foil stars and a foil heart", ["star", "star", "heart"]),
+        ("foil balloons: 3 stars, 2 hearts and a 7", ["star"] * 3 + ["heart"] * 2 + ["7"]),
+        ("letras metalizadas ABIERTO y un libro", ["ABIERTO", "book"]),
+        ("dos estrellas metalizadas y un corazón metalizado", ["star", "star", "heart"]),
+        ("a pair of foil hearts", ["heart", "heart"]),
+        ("foil letters L O V E", ["LOVE"]),
+        ("letras metalizadas A-B-I-E-R-T-O y una estrella", ["ABIERTO", "star"]),
+    ],
+)
+def test_a_list_of_foils_is_heard_to_its_end_and_counted(text: str, foils: list[str]) -> None:
+    assert list(slots_of(text).foils) == foils
+
+
+@pytest.mark.parametrize(
+    ("text", "foils"),
+    [
+        ("foil 50, star theme, 7 ft arch", ["5", "0"]),
+        ("foil 50 and a hoop with stars", ["5", "0"]),
+        ("a foil star and a rainbow garland 10 ft", ["star"]),
+        ("foil 30 and 2 columns", ["3", "0"]),
+        ("can I book foil balloons for june 6", []),
+        ("foil 7, 12 guests", ["7"]),
+    ],
+)
+def test_what_comes_after_a_foil_need_not_be_one(text: str, foils: list[str]) -> None:
     assert list(slots_of(text).foils) == foils
 
 
@@ -131,7 +165,7 @@ def test_foils_told_in_other_words(text: str, foils: list[str]) -> None:
         ("letras metálicas q digan LOVE", ["LOVE"]),
         ("foil letters YES? no just foil hearts", ["heart"]),
         ("foil de hueso", ["bone"]),
-        ("3 foil stars", ["star"]),
+        ("3 foil stars", ["star"] * 3),
         ("great grandson number one is on the way", []),
         ("bodas de oro, aniversario número 50", []),
         ("the letters look great", []),

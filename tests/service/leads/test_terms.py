@@ -67,5 +67,5 @@ def test_a_client_agrees_once_to_each_version_and_its_text_is_kept(shop: BuiltSh
 
 def test_where_money_goes_is_said_in_the_clients_language(shop: BuiltShop) -> None:
     book = shop.price_books.current()
-    assert terms.pay_to(book, "es").startswith("Con cheque")
+    assert terms.pay_to(book, "es").startswith("Puedes pagar con cheque")
     assert terms.pay_to(book, "fr") == terms.pay_to(book, "en")

@@ -269,7 +269,7 @@ def test_without_a_free_time_the_way_on_is_another_day_or_the_owner() -> None:
 
 @pytest.mark.parametrize(
     ("words", "expected"),
-    [(EN, "By check or bank transfer to Harbor"), (ES, "Con cheque o transferencia a Harbor")],
+    [(EN, "You can pay by check or bank transfer to Harbor"), (ES, "Puedes pagar con cheque o transferencia a Harbor")],
 )
 def test_a_held_time_names_day_times_deposit_and_the_ways_to_pay(
     words: Words, expected: str

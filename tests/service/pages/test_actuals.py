@@ -44,6 +44,21 @@ from tests.service.pages.reading import elements_of, sign_in, text_of
         ("3×30 min", 1.5),
         ("0", 0.0),
         ("0.33", 20 / 60),
+        (".25", 0.25),
+        (".5 h", 0.5),
+        ("1/2 h", 0.5),
+        ("½", 0.5),
+        ("1½ h", 1.5),
+        ("1 1/2", 1.5),
+        ("15 min.", 0.25),
+        ("1:15h", 1.25),
+        ("half an hour", 0.5),
+        ("a quarter of an hour", 0.25),
+        ("an hour and a half", 1.5),
+        ("1 hour and 15 min", 1.25),
+        ("2 x half an hour", 1.0),
+        ("2 x 20 h", 40.0),
+        ("1.30 h", 1.3),
     ],
 )
 def test_hours_are_typed_in_many_ways(typed: str, hours: float) -> None:
@@ -52,7 +67,13 @@ def test_hours_are_typed_in_many_ways(typed: str, hours: float) -> None:
     assert read_hours(hours_typed(hours)) == pytest.approx(hours)
 
 
-@pytest.mark.parametrize("typed", ["90", "1:75", "-1", "h", "half", "30 30", "1.5.5", "²", "1e3"])
+@pytest.mark.parametrize(
+    "typed",
+    [
+        *("90", "1:75", "-1", "h", "half", "30 30", "1.5.5", "²", "1e3"),
+        *("2 x 20", "2x10", "3 x 15", "15", "1.30", "2 x 0.45", "1/2/3", "1/0", ".", "1 h 1/2"),
+    ],
+)
 def test_what_could_mean_two_things_is_asked_about(typed: str) -> None:
     with pytest.raises(Unclear):
         read_hours(typed)

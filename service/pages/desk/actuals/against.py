@@ -6,6 +6,7 @@ from decimal import Decimal
 
 from service.leads import words
 from service.leads.compared import Comparison, CostLine, Figure, Place
+from service.leads.task_words import task_name
 from service.pages.desk.actuals.typed import hours_typed
 from service.pages.templates import cents, miles
 
@@ -46,15 +47,15 @@ class Against:
     lines: Table
 
 
-def against(found: Comparison) -> Against:
-    """The comparison as it is read."""
+def against(found: Comparison, *, as_planned: bool) -> Against:
+    """The comparison as it is read; `as_planned` where the owner said so, and measured nothing."""
     return Against(
-        cost=_cost(found),
+        cost=_taken_as_planned(found) if as_planned else _cost(found),
         margin=_margin(found),
         tables=[
             Table(
                 title="Hours, all hands",
-                rows=[_figure(_said(each.name), each, hours_typed) for each in found.hours],
+                rows=[_figure(task_name(each.name), each, hours_typed) for each in found.hours],
                 sums=[_in_all(found.hours, hours_typed)],
             ),
             Table(
@@ -71,17 +72,33 @@ def against(found: Comparison) -> Against:
 
 
 def _cost(found: Comparison) -> str:
-    real, planned, low, high = _whole(
-        found, found.real_cost, found.planned_cost, found.low, found.high
+    real, planned, likely, low, high = _whole(
+        found, found.real_cost, found.planned_cost, found.likely, found.low, found.high
     )
     place = f"{_PLACES[found.place]}, {low} to {high}"
-    return f"It cost {real}, where {planned} was planned: {place}."
+    more = f" ({likely} with what usually goes wrong)" if likely != planned else ""
+    return f"It cost {real}, where {planned} was planned{more}: {place}."
+
+
+def _taken_as_planned(found: Comparison) -> str:
+    (real,) = _whole(found, found.real_cost)
+    return (
+        f"You said that it went as planned, so it is taken to have cost {real}. Nothing was "
+        "measured: nothing is learned from it, and how near your estimates come leaves it out."
+    )
 
 
 def _margin(found: Comparison) -> str:
-    price, real, planned = _whole(found, found.price, found.real_margin, found.planned_margin)
+    price, real, planned, after = _whole(
+        found,
+        *(found.price, found.real_margin, found.planned_margin),
+        found.real_margin - found.overhead,
+    )
     share = f" ({found.real_margin / found.price:.0%})" if found.price > 0 else ""
-    return f"Of {price} before tax, {real} is left{share}, where {planned} was planned."
+    return (
+        f"Of {price} before tax, {real} is left before overhead{share}, where {planned} was "
+        f"planned; after overhead, {after}."
+    )
 
 
 def _whole(found: Comparison, *amounts: Decimal) -> Iterator[str]:
@@ -112,11 +129,14 @@ def _lines(found: Comparison) -> Iterator[Row]:
 
 
 def _sums(found: Comparison) -> Iterator[Row]:
-    for label, planned, real in (
-        ("what it costs", found.planned_cost, found.real_cost),
-        ("left of the price", found.planned_margin, found.real_margin),
+    share = found.overhead
+    for label, planned, real, told in (
+        ("what it costs, before overhead", found.planned_cost, found.real_cost, True),
+        ("left of the price, before overhead", found.planned_margin, found.real_margin, True),
+        ("overhead, as your price book has it", share, share, False),
+        ("left after it", found.planned_margin - share, found.real_margin - share, True),
     ):
-        yield _amounts(found, CostLine(label=label, planned=planned, real=real, told=True))
+        yield _amounts(found, CostLine(label=label, planned=planned, real=real, told=told))
 
 
 def _amounts(found: Comparison, line: CostLine) -> Row:
@@ -132,10 +152,6 @@ def _amounts(found: Comparison, line: CostLine) -> Row:
 def _signed(more: float, said: str, nothing: str) -> str:
     """By how much, where that is enough to be said."""
     return "" if said == nothing else f"{'+' if more > 0 else '−'}{said}"
-
-
-def _said(name: str) -> str:
-    return name.replace("_", " ")
 
 
 def _count(count: float) -> str:

@@ -8,6 +8,7 @@ from service.estimating import Estimate, Task
 from service.leads.actuals import MOST_EXTRAS, Actuals, Extra, by_size, planned_by_key
 from service.leads.compared import Comparison
 from service.leads.recording import Entry
+from service.leads.task_words import task_name
 from service.pages.desk.actuals.typed import (
     Unclear,
     hours_typed,
@@ -30,11 +31,11 @@ _PLACES: Sequence[tuple[str, Sequence[Task]]] = (
         "in the workshop",
         (
             *(Task.SIZING_AND_INFLATING, Task.TYING, Task.CLUSTERING, Task.LINE_BUILD),
-            *(Task.FOILS, Task.ACCENTS, Task.HELIUM),
+            *(Task.FOILS, Task.ACCENTS),
         ),
     ),
     ("on the way", (Task.LOAD,)),
-    ("at the venue", (Task.INSTALL, Task.FINISH, Task.STRIKE)),
+    ("at the venue", (Task.INSTALL, Task.HELIUM, Task.FINISH, Task.STRIKE)),
 )
 
 
@@ -53,6 +54,7 @@ class Layout:
 
     tasks: Sequence[tuple[str, Sequence[Field]]]
     unplanned: Sequence[Field]
+    labels: Mapping[str, str]
     used: str
     used_by: Sequence[Field]
     burst: Sequence[Field]
@@ -68,10 +70,11 @@ class Typed:
     entry: Entry
     faults: Mapping[str, str]
     rows: Sequence[int]
+    labels: Mapping[str, str]
 
     def placed(self, faults: Mapping[str, str]) -> Mapping[str, str]:
-        """Faults of what was told, by the form's own fields."""
-        return {self._field(name): text for name, text in faults.items()}
+        """Faults of what was told, by the form's own fields, each with what it is about."""
+        return {self._field(name): _about(self.labels, name, faults[name]) for name in faults}
 
     def _field(self, name: str) -> str:
         kind, _, place = name.partition(".")
@@ -92,6 +95,7 @@ def layout(estimate: Estimate, planned: Comparison, values: Mapping[str, str]) -
     return Layout(
         tasks=[(place, fields) for place, fields in asked if fields],
         unplanned=[_task(task, hours) for task in every if not hours.get(task)],
+        labels=_labels(estimate),
         used=_used(estimate),
         used_by=list(_used_by(estimate)),
         burst=[
@@ -133,7 +137,8 @@ def typed_values(sent: Posted) -> dict[str, str]:
 def read(sent: Posted, estimate: Estimate) -> Typed:
     """What was typed into the form of a job."""
     faults: dict[str, str] = {}
-    field = _Fields(sent, faults)
+    labels = _labels(estimate)
+    field = _Fields(sent, faults, labels)
     tasks = [task.value for task in Task if task is not Task.DRIVE]
     keys = planned_by_key(estimate)
     rows = list(_filled(sent))
@@ -148,7 +153,7 @@ def read(sent: Posted, estimate: Estimate) -> Typed:
     )
     went_wrong = " ".join(sent.text("went_wrong").split())
     entry = Entry(actuals=actuals, went_wrong=went_wrong, back=bool(sent.text("back")))
-    return Typed(entry=entry, faults=faults, rows=rows)
+    return Typed(entry=entry, faults=faults, rows=rows, labels=labels)
 
 
 _Named = TypeVar("_Named")
@@ -157,8 +162,8 @@ _Named = TypeVar("_Named")
 class _Fields:
     """Reads fields that may be empty, and gathers what cannot be read."""
 
-    def __init__(self, sent: Posted, faults: dict[str, str]) -> None:
-        self._sent, self._faults = sent, faults
+    def __init__(self, sent: Posted, faults: dict[str, str], labels: Mapping[str, str]) -> None:
+        self._sent, self._faults, self._labels = sent, faults, labels
 
     def one(self, name: str, reader: Callable[[str], _Read]) -> _Read | None:
         text = self._sent.text(name)
@@ -167,7 +172,7 @@ class _Fields:
         try:
             return reader(text)
         except Unclear as unclear:
-            self._faults[name] = str(unclear)
+            self._faults[name] = _about(self._labels, name, str(unclear))
             return None
 
     def every(
@@ -175,6 +180,23 @@ class _Fields:
     ) -> dict[_Named, _Read]:
         found = ((key, self.one(name, reader)) for key, name in names.items())
         return {key: value for key, value in found if value is not None}
+
+
+def _labels(estimate: Estimate) -> Mapping[str, str]:
+    """What each field is about: faults are listed away from their fields, too."""
+    keys = planned_by_key(estimate)
+    return {
+        "used": "Used in all, burst ones too",
+        "driven": "Miles",
+        "drive_h": "Driving time, by the clock",
+        **{f"hours.{task}": task_name(task) for task in Task},
+        **{f"burst.{size}": f"Burst, {size} in" for size, _ in keys},
+        **{f"used.{size}.{name}": f"{name} ({size} in)" for size, name in keys},
+    }
+
+
+def _about(labels: Mapping[str, str], name: str, text: str) -> str:
+    return f"{labels[name]}: {text}" if name in labels else text
 
 
 def _filled(sent: Posted) -> Iterator[int]:
@@ -197,7 +219,7 @@ def _extras(sent: Posted, rows: Sequence[int], faults: dict[str, str]) -> Iterat
 
 def _task(task: Task, hours: Mapping[str, float]) -> Field:
     planned = hours.get(task.value, 0.0)
-    label = task.value.replace("_", " ").capitalize()
+    label = task_name(task)
     said = f"planned {spent(planned)}" if planned else "not planned"
     return Field(name=f"hours.{task.value}", label=label, planned=said)
 

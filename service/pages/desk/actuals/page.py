@@ -1,6 +1,6 @@
 """The page that asks how a job went, and shows it against the estimate."""
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from http import HTTPStatus
 from typing import Any
 
@@ -10,7 +10,7 @@ from service.leads import recording, stocking
 from service.leads.actuals import MOST_PHOTOS, Actuals
 from service.leads.lead import LeadError, StaleDecision
 from service.leads.ports import UnitOfWork
-from service.leads.recording import CannotBe, Entry, Job, Seen
+from service.leads.recording import CannotBe, Entry, IsItSo, Job, Seen
 from service.pages.desk.access import Confirmed, Desk, SignedIn
 from service.pages.desk.actuals.against import against
 from service.pages.desk.actuals.form import layout, read, typed_values, values_of
@@ -22,6 +22,7 @@ router = APIRouter(prefix="/leads/{lead_id}/actuals")
 
 _DONE = {
     "told": "Kept. New prices are not moved by it until you say so.",
+    "planned": "Kept: it went as planned.",
     "back": "It is as if nothing had been told.",
     "photo": "The photos are as you left them.",
 }
@@ -60,18 +61,38 @@ def _told(desk: Desk, lead_id: str, sent: Posted, faults: dict[str, str]) -> Res
             return _show(desk, work, lead_id, values=values, faults=faults)
         if _only_photos(work, lead_id, typed.entry, sent):
             return go_to(f"/desk/leads/{lead_id}/actuals?done=photo")
-        seen = Seen(quote=sent.text("quote"), revision=_revision(sent))
+        sure = frozenset(sent.every("asked")) if sent.text("sure") else frozenset()
+        seen = Seen(quote=sent.text("quote"), revision=_revision(sent), sure=sure)
         try:
             finished = recording.record(
                 work, visit.ports, lead_id, typed.entry, seen=seen, who=desk.who, now=visit.now
             )
         except CannotBe as refused:
             placed = typed.placed(refused.faults)
-            return _show(desk, work, lead_id, values=values, faults=placed)
+            asked = (*sure, *refused.faults) if isinstance(refused, IsItSo) else ()
+            return _show(desk, work, lead_id, values=values, faults=placed, asked=asked)
         except StaleDecision as stale:
             return _show(desk, work, lead_id, values=values, trouble=str(stale))
         work.commit()
     return go_to(f"/desk/leads/{lead_id}/actuals?done={'told' if finished else 'back'}")
+
+
+@router.post("/as-planned")
+def as_planned(lead_id: str, desk: Confirmed, sent: Sent) -> Response:
+    """Keep the owner's word that it all went as planned."""
+    entry = Entry(actuals=Actuals(as_planned=True))
+    seen = Seen(quote=sent.text("quote"), revision=_revision(sent))
+    visit = desk.visit
+    with visit.ports.work() as work:
+        _job(desk, work, lead_id)
+        try:
+            recording.record(
+                work, visit.ports, lead_id, entry, seen=seen, who=desk.who, now=visit.now
+            )
+        except LeadError as error:
+            return _show(desk, work, lead_id, trouble=str(error))
+        work.commit()
+    return go_to(f"/desk/leads/{lead_id}/actuals?done=planned")
 
 
 def _only_photos(work: UnitOfWork, lead_id: str, entry: Entry, sent: Posted) -> bool:
@@ -92,6 +113,7 @@ def _show(
     *,
     values: Mapping[str, str] | None = None,
     faults: Mapping[str, str] | None = None,
+    asked: Sequence[str] = (),
     notice: str | None = None,
     trouble: str | None = None,
 ) -> Response:
@@ -106,7 +128,7 @@ def _show(
         lead=job.lead,
         quote=job.quote,
         revision=finished.revision if finished else 0,
-        against=against(found) if finished else None,
+        against=against(found, as_planned=not entry.actuals.measured) if finished else None,
         went_wrong=entry.went_wrong,
         form=layout(job.quote.estimate, found, shown),
         values=shown,
@@ -115,6 +137,7 @@ def _show(
         ticked=_ticked(entry, values),
         **_shelf(work, job),
         faults=faults or {},
+        asked=asked,
         notice=notice,
         trouble=trouble,
     )
