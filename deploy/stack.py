@@ -157,7 +157,8 @@ class Stack:
 
     async def stop(self) -> None:
         """Stop all: first those who ask, last those who answer, so that nothing is cut off."""
-        for names in (("bot", "replies", "deliveries", "chores", "upkeep"), ("service",), ("redis",)):
+        asking = ("bot", "replies", "deliveries", "chores", "upkeep")
+        for names in (asking, ("service",), ("redis",)):
             stopping = [child for child in self._children if child.name in names]
             await asyncio.gather(*(child.stop(_STOP_S) for child in stopping))
         if self._redis:

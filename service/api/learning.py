@@ -85,6 +85,7 @@ def read_accuracy(ports: Given) -> wire.Accuracy:
             high=seen.high,
             target=TARGET,
         ),
+        unmeasured=found.unmeasured,
         losses=wire.Losses.model_validate(found.losses),
         months=[wire.Month.model_validate(each) for each in found.months],
         misses=[wire.Miss.model_validate(each) for each in found.misses],

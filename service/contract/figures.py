@@ -40,7 +40,7 @@ class Outcomes(Wire):
 
 
 class Margin(Wire):
-    """What is left of a price before tax after costs."""
+    """What is left of a price before tax after costs, before overhead."""
 
     amount: Decimal
     share: float | None = Field(description="As a part of the price.")

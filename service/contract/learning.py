@@ -70,11 +70,11 @@ class Decided(Wire):
 
 
 class Month(Wire):
-    """Jobs done in a month: their costs as told, and real."""
+    """Jobs done in a month: their likely costs (P50) as told, and real."""
 
     month: dt.date
     jobs: int
-    planned: Decimal
+    likely: Decimal
     real: Decimal
     within: int
 
@@ -117,6 +117,7 @@ class Accuracy(Wire):
     currency: str
     enough: bool = Field(description="Whether there are jobs enough to say anything.")
     coverage: Coverage
+    unmeasured: int = Field(description="Jobs left out: nothing was measured of them.")
     losses: Losses
     months: list[Month]
     misses: list[Miss]

@@ -25,11 +25,11 @@ _LEVELS = (0.1, 0.5, 0.9)
 
 @dataclass(frozen=True, kw_only=True, slots=True)
 class Month:
-    """Jobs done in one month, in the shop's currency: told beforehand, and real."""
+    """Jobs done in one month, in the shop's currency: likely beforehand, and real."""
 
     month: dt.date
     jobs: int
-    planned: Decimal
+    likely: Decimal
     real: Decimal
     within: int
 
@@ -101,20 +101,30 @@ class Miss:
 
 @dataclass(frozen=True, kw_only=True, slots=True)
 class Balloons:
-    """Balloons in the work over the recipe's, and those that burst of those blown up."""
+    """Balloons in the work over the recipe's, and those that burst of those blown up.
+
+    `packed` and `counted` are the jobs that either is known of.
+    """
 
     factor: float | None
+    packed: int
     taken: int
     burst: int
+    counted: int
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)
 class Accuracy:
-    """All of it. `elsewhere` are jobs in another currency than `currency`, not in `months`."""
+    """All of it. `elsewhere` are jobs in another currency than `currency`, not in `months`.
+
+    `unmeasured` went as planned by the owner's word, or of them only words are known: they are left
+    out, for each would look like an estimate that was met.
+    """
 
     currency: str
     months: tuple[Month, ...]
     elsewhere: int
+    unmeasured: int
     coverage: Coverage
     losses: Losses
     misses: tuple[Miss, ...]
@@ -128,15 +138,17 @@ class Accuracy:
 
 def accuracy(finished: Sequence[Finished], *, currency: str) -> Accuracy:
     """How near these jobs' estimates came."""
-    own = [job for job in finished if job.currency == currency]
+    measured = [job for job in finished if job.actuals.measured]
+    own = [job for job in measured if job.currency == currency]
     return Accuracy(
         currency=currency,
         months=tuple(_months(own)),
-        elsewhere=len(finished) - len(own),
-        coverage=_coverage(finished),
-        losses=_losses([job for job in finished if job.told.calibration is not None]),
-        misses=tuple(sorted(_misses(finished), key=lambda each: (-each.hours, each.task))),
-        balloons=_balloons(finished),
+        elsewhere=len(measured) - len(own),
+        unmeasured=len(finished) - len(measured),
+        coverage=_coverage(measured),
+        losses=_losses([job for job in measured if job.told.calibration is not None]),
+        misses=tuple(sorted(_misses(measured), key=lambda each: (-each.hours, each.task))),
+        balloons=_balloons(measured),
     )
 
 
@@ -148,7 +160,7 @@ def _months(finished: Iterable[Finished]) -> Iterator[Month]:
         yield Month(
             month=month,
             jobs=len(jobs),
-            planned=sum((job.told.quoted.likely for job in jobs), Decimal(0)),
+            likely=sum((job.told.quoted.likely for job in jobs), Decimal(0)),
             real=sum((job.real_cost for job in jobs), Decimal(0)),
             within=sum(_side(job) == 0 for job in jobs),
         )
@@ -234,10 +246,13 @@ def _miss(task: str, pairs: Sequence[tuple[float, float]]) -> Miss:
 def _balloons(finished: Iterable[Finished]) -> Balloons:
     seen = [job.observation for job in finished]
     packed = [each.packing for each in seen if each.packing]
-    taken = [each for one in seen for each in one.balloons.values()]
+    counted = [one for one in seen if one.balloons]
+    taken = [each for one in counted for each in one.balloons.values()]
     planned = sum(each.planned for each in packed)
     return Balloons(
         factor=sum(each.used for each in packed) / planned if planned else None,
+        packed=len(packed),
         taken=sum(each.taken for each in taken),
         burst=sum(each.burst for each in taken),
+        counted=len(counted),
     )

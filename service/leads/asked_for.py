@@ -1,5 +1,6 @@
 """What a client asked for, in the order and the numbers in which it is read back."""
 
+from collections import Counter
 from collections.abc import Iterable, Iterator
 from dataclasses import replace
 
@@ -10,13 +11,15 @@ def in_order(brief: Brief, colours: Iterable[str]) -> tuple[str, ...]:
     """Each colour once: those that the client named, as they named them, before any other."""
     used = tuple(dict.fromkeys(colours))
     named = dict.fromkeys(share.colour for share in brief.palette)
-    return (*(name for name in named if name in used), *(name for name in used if name not in named))
+    return (
+        *(name for name in named if name in used),
+        *(name for name in used if name not in named),
+    )
 
 
-def together(pieces: Iterable[Piece]) -> Iterator[Piece]:
-    """Pieces that are alike as one of that many, in the order of the first of each."""
-    counts: dict[Piece, int] = {}
+def together(pieces: Iterable[Piece]) -> Iterator[tuple[Piece, int]]:
+    """Pieces that are alike and how many there are of them, in the order of the first of each."""
+    counts: Counter[Piece] = Counter()
     for piece in pieces:
-        alike = replace(piece, count=1)
-        counts[alike] = counts.get(alike, 0) + piece.count
-    return (replace(piece, count=count) for piece, count in counts.items())
+        counts[replace(piece, count=1)] += piece.count
+    yield from counts.items()

@@ -168,7 +168,7 @@ class Earned:
 
     @property
     def margin(self) -> Decimal:
-        """What is left of the prices after what the jobs are planned to cost."""
+        """What is left of the prices after what the jobs are planned to cost, before overhead."""
         return self.total - self.cost
 
     @property
@@ -179,7 +179,7 @@ class Earned:
 
 @dataclass(frozen=True, kw_only=True, slots=True)
 class Kept:
-    """What was left of the jobs of which it was told how they went, in the shop's currency."""
+    """What was left of the jobs of which it was told how they went, before overhead."""
 
     jobs: int = 0
     total: Decimal = Decimal(0)

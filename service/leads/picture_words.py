@@ -1,15 +1,18 @@
 """What the picture of a client's garland shows, in words for those who do not see it."""
 
-from collections.abc import Iterable, Iterator
-from itertools import groupby
+from collections.abc import Iterator
+from dataclasses import replace
+from textwrap import shorten
 
-from service.estimating import Brief, Estimate
+from service.estimating import Brief, Estimate, Piece
+from service.leads.asked_for import in_order, together
 from service.leads.speech import msg
 from service.leads.words import Words
 
 _DRAWN = msg("A drawing of your balloons, to scale: %(what)s.")
 _FLOATING = msg("Beside it: %(balloons)s.")
 _PERSON = msg("A figure next to it shows how tall a grown-up is.")
+_LONGEST_SIGN = 60
 
 
 def alt_text(brief: Brief, estimate: Estimate, words: Words) -> str:
@@ -22,22 +25,24 @@ def alt_text(brief: Brief, estimate: Estimate, words: Words) -> str:
 
 
 def _garlands(brief: Brief, estimate: Estimate, words: Words) -> Iterator[str]:
-    yield from map(words.piece, brief.pieces)
+    for piece, count in together(map(_briefly, brief.pieces)):
+        yield words.piece(piece, count=count)
     balloons = [each for piece in estimate.pieces for each in piece.balloons]
     yield words.say(
         msg("about %(count)s balloons in %(colors)s"),
-        count=words.number(sum(each.count for each in balloons)),
-        colors=words.colours(dict.fromkeys(each.colour for each in balloons)),
+        count=words.about(sum(each.count for each in balloons)),
+        colors=words.colours(in_order(brief, (each.colour for each in balloons))),
     )
     if brief.foils:
-        foils = [words.text(foil) for foil in _read_aloud(brief.foils)]
-        yield words.say(msg("foil balloons: %(foils)s"), foils=words.listed(foils))
+        yield words.say(msg("foil balloons: %(foils)s"), foils=words.foils(brief.foils))
 
 
-def _read_aloud(foils: Iterable[str]) -> Iterator[str]:
-    """Digits that stand side by side are read as one number."""
-    for digits, group in groupby(foils, key=str.isdigit):
-        if digits:
-            yield "".join(group)
-        else:
-            yield from group
+def _briefly(piece: Piece) -> Piece:
+    """The piece with no more of a sign's words than are heard out."""
+    accents = tuple(
+        replace(accent, words=shorten(accent.words, _LONGEST_SIGN, placeholder="…"))
+        if accent.words
+        else accent
+        for accent in piece.accents
+    )
+    return replace(piece, accents=accents)

@@ -15,7 +15,7 @@ from service.leads.euphony import euphonic
 
 _INCH_M = 0.0254
 _YEAR_H = 365 * 24
-# A size that was told is kept to a tenth of a millimetre: half inches and centimetres are told apart.
+# A size is kept as it was told, to a tenth of a millimetre: that tells 4 m from 13 ft 1 1/2 in.
 _EXACT_M = 0.0001
 # From this many on, a count is rounded to tens.
 _MANY = 50

@@ -57,12 +57,14 @@ class Words(Speech):
         """ "on one side"; empty for the whole path."""
         return self.say(vocabulary.PLACEMENTS[value]) if value in vocabulary.PLACEMENTS else ""
 
-    def piece(self, value: Piece) -> str:
-        """ "2 columns, 6 ft tall" or "round-top frame, 4 ft wide and 7 ft tall, full"."""
+    def piece(self, value: Piece, *, count: int | None = None) -> str:
+        """ "2 columns, 6 ft tall" or "round-top frame, 4 ft wide and 7 ft tall, full"; `count` is
+        how many where it is not the piece's own."""
+        many = count or value.count
         measures = list(self._measures(value))
         partly = value.coverage not in (None, 1)
         said = [
-            self.piece_name(value),
+            self.several(*vocabulary.NAMES[value.support], many),
             self.listed(measures) if measures else "",
             # Nested quads of one size have one thickness: only an organic garland is airy or lush.
             self.fullness(value.fullness) if value.built_as is Build.ORGANIC else "",
@@ -74,7 +76,7 @@ class Words(Speech):
             if value.pattern in vocabulary.PATTERNS
             else "",
         ]
-        return ", ".join(filter(None, said)) + self._with_accents(value)
+        return ", ".join(filter(None, said)) + self._with_accents(value, many)
 
     def piece_name(self, value: Piece) -> str:
         """ "2 columns", "round-top frame"."""
@@ -133,11 +135,11 @@ class Words(Speech):
         direct = [self.contact(line) for line in contact if address(line)]
         return self.either(direct) if direct else "; ".join(contact)
 
-    def _with_accents(self, value: Piece) -> str:
+    def _with_accents(self, value: Piece, many: int) -> str:
         if not value.accents:
             return ""
         what = self.listed([self.accent(each) for each in value.accents])
-        if value.count > 1:
+        if many > 1:
             return self.say("; each with %(accents)s", accents=what)
         return self.say("; with %(accents)s", accents=what)
 

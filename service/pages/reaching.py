@@ -46,14 +46,28 @@ def is_email(text: str) -> bool:
     return found is not None and len(text) <= _LONGEST_EMAIL
 
 
+def dialled(text: str, shop: Shop) -> str | None:
+    """What calls the first phone number of a text, its extension too; None without one."""
+    found = phonenumbers.PhoneNumberMatcher(
+        text, _region(shop), leniency=phonenumbers.Leniency.POSSIBLE
+    )
+    first = next(iter(found), None)
+    if first is None:
+        return None
+    return phonenumbers.format_number(first.number, phonenumbers.PhoneNumberFormat.RFC3966)
+
+
 def international(number: str, shop: Shop) -> str | None:
     """A phone number in the international way of writing, None where it can be none."""
-    region = Locale.parse(shop.locale.replace("-", "_")).territory
     try:
-        parsed = phonenumbers.parse(number, region)
+        parsed = phonenumbers.parse(number, _region(shop))
     except phonenumbers.NumberParseException:
         return None
     # Possible, not valid: a number of a range that our list does not know yet is still theirs.
     if not phonenumbers.is_possible_number(parsed):
         return None
     return phonenumbers.format_number(parsed, phonenumbers.PhoneNumberFormat.INTERNATIONAL)
+
+
+def _region(shop: Shop) -> str | None:
+    return Locale.parse(shop.locale.replace("-", "_")).territory

@@ -35,7 +35,9 @@ from service.workshop.quote_document import QuoteDocument
 _SMALL, _SMALLEST = 9.0, 8.5
 _SWAG = 7.0
 _BALLOONS = 54
-_PICTURE = 88.0
+_PICTURE_HEIGHTS = (98.0, 92.0, 86.0, 80.0, 74.0, 68.0)
+# So many points stand beside the table of balloons.
+_FEW = 6
 # Into the room of the running head, which the first page has not.
 _RAISED = 6.0
 
@@ -52,7 +54,33 @@ class Impression:
 def pdf(
     said: QuoteDocument, *, size: PaperSize, made_at: datetime, picture: Impression | None
 ) -> bytes:
-    """The quote as a PDF. Without a picture it goes out as well."""
+    """The quote as a PDF: a letter on one page as a rule, then what belongs to it.
+
+    Without a picture it goes out as well.
+    """
+    paper = _letter(said, size, made_at, picture)
+    paper.add(*_next_steps(said), *_open_points(said), *_small_print(said))
+    return paper.bytes()
+
+
+def _letter(
+    said: QuoteDocument, size: PaperSize, made_at: datetime, picture: Impression | None
+) -> Paper:
+    """The first page, with the picture as large as all else on it lets it be."""
+    papers = (_begun(said, size, made_at, picture, height) for height in _PICTURE_HEIGHTS)
+    largest = next(papers)
+    if largest.pages == 1 or picture is None:
+        return largest
+    return next((paper for paper in papers if paper.pages == 1), largest)
+
+
+def _begun(
+    said: QuoteDocument,
+    size: PaperSize,
+    made_at: datetime,
+    picture: Impression | None,
+    picture_height: float,
+) -> Paper:
     paper = Paper(
         size=size,
         title=f"{said.titles.quote}, {said.shop}",
@@ -66,10 +94,9 @@ def pdf(
             first=False,
         ),
     )
-    paper.add(*_letterhead(said, paper.width), *_opening(said, picture), *_goods(said))
-    paper.add(*_costs(said), *_booking(said), *_open_points(said), *_signed(said))
-    paper.add(*_small_print(said))
-    return paper.bytes()
+    paper.add(*_letterhead(said, paper.width), *_opening(said, picture, picture_height))
+    paper.add(*_goods(said), *_signed(said))
+    return paper
 
 
 def _letterhead(said: QuoteDocument, width: float) -> Iterator[Block]:
@@ -101,7 +128,9 @@ def _garland(colours: Sequence[str | None], width: float) -> Drawing:
     return Drawing(width=width, height=_SWAG + 2.4 - _RAISED, marks=marks)
 
 
-def _opening(said: QuoteDocument, picture: Impression | None) -> Iterator[Block]:
+def _opening(
+    said: QuoteDocument, picture: Impression | None, picture_height: float
+) -> Iterator[Block]:
     yield Heading(_upper(said.heading), level=1, before=5.0)
     if said.addressee:
         yield Paragraph(said.addressee, size=11, before=0.6)
@@ -112,7 +141,7 @@ def _opening(said: QuoteDocument, picture: Impression | None) -> Iterator[Block]
     if picture is not None:
         caption = " ".join(filter(None, (picture.caption, said.stand_in)))
         yield Picture(
-            picture.data, alt=picture.alt, caption=caption, max_height=_PICTURE, before=3.0
+            picture.data, alt=picture.alt, caption=caption, max_height=picture_height, before=3.0
         )
     yield Beside(left=tuple(_price(said)), right=tuple(_day(said)), shares=(5, 6), before=4.0)
     if said.note:
@@ -130,17 +159,23 @@ def _day(said: QuoteDocument) -> Iterator[Block]:
 
 
 def _goods(said: QuoteDocument) -> Iterator[Block]:
-    yield Heading(said.titles.goods)
-    yield Bullets([_upper(each) for each in (*(p.text for p in said.pieces), *said.others)])
-    yield _counted(said)
-    yield Paragraph(said.included, size=_SMALL, colour=GREY, before=2.2)
+    points = (*(piece.text for piece in said.pieces), *said.others)
+    listed = (
+        Bullets(list(map(_upper, points))),
+        Paragraph(said.included, size=_SMALL, colour=GREY, before=2.2),
+    )
+    heading = Heading(said.titles.goods)
+    if len(points) <= _FEW:
+        yield Together((heading, Beside(left=listed, right=(_counted(said),), shares=(5, 6))))
+        return
+    yield from (heading, *listed, _counted(said))
 
 
 def _counted(said: QuoteDocument) -> Table:
     counted = said.totals
     return Table(
         columns=(
-            Column(counted.head, share=2),
+            Column(counted.head, share=1.3),
             *(Column(size, align=Align.RIGHT) for size in counted.sizes),
         ),
         rows=[
@@ -151,12 +186,22 @@ def _counted(said: QuoteDocument) -> Table:
     )
 
 
+def _next_steps(said: QuoteDocument) -> Iterator[Block]:
+    """What it costs, beside how to say yes."""
+    costs, booking = tuple(_costs(said)), tuple(_booking(said))
+    if costs and booking:
+        yield Beside(left=costs, right=booking, shares=(6, 5), gap=9.0, before=6.0)
+    else:
+        yield Together((*costs, *booking))
+
+
 def _costs(said: QuoteDocument) -> Iterator[Block]:
     costs = said.costs
     if costs is None:
         return
     label, amount = costs.total
-    table = Table(
+    yield Heading(said.titles.costs)
+    yield Table(
         columns=(Column("", share=3), Column("", share=1, align=Align.RIGHT)),
         rows=(
             *(Row(*line) for line in costs.lines),
@@ -165,22 +210,22 @@ def _costs(said: QuoteDocument) -> Iterator[Block]:
             *(Row(*line, bold=True) for line in costs.taxed[-1:]),
         ),
         heads=False,
-        size=10,
     )
-    yield Together((Heading(said.titles.costs), table, Paragraph(costs.deposit)))
+    yield Paragraph(costs.deposit)
 
 
 def _booking(said: QuoteDocument) -> Iterator[Block]:
     if not said.booking:
         return
-    words: list[Block] = [Heading(said.titles.booking)]
-    words += [Paragraph(each) for each in said.booking]
+    yield Heading(said.titles.booking)
+    first, *others = said.booking
     if said.link is None:
-        yield Together(words)
+        yield from map(Paragraph, said.booking)
         return
-    address = Paragraph(said.link, size=_SMALL, colour=GREY)
-    code = QrCode(said.link, side=32, align=Align.RIGHT)
-    yield Beside(left=(*words, address), right=(code,), shares=(4, 1), before=6.0)
+    address = Paragraph(said.link, size=_SMALLEST, colour=GREY)
+    code = QrCode(said.link, side=30)
+    yield Beside(left=(Paragraph(first),), right=(code,), shares=(3, 2), gap=4)
+    yield from (address, *map(Paragraph, others))
 
 
 def _open_points(said: QuoteDocument) -> Iterator[Block]:
@@ -189,7 +234,7 @@ def _open_points(said: QuoteDocument) -> Iterator[Block]:
     yield Heading(said.open_points.title)
     if said.open_points.intro:
         yield Paragraph(said.open_points.intro)
-    yield Bullets(list(map(_upper, said.open_points.points)))
+    yield Columns([Bullets((_upper(point),)) for point in said.open_points.points], before=1.0)
 
 
 def _signed(said: QuoteDocument) -> Iterator[Block]:
@@ -202,9 +247,14 @@ def _small_print(said: QuoteDocument) -> Iterator[Block]:
     gravest, *others = said.cautions
     yield Heading(said.titles.cautions)
     yield Callout("", (gravest,), before=2.0)
-    yield Columns((Bullets(others, size=_SMALLEST),))
-    terms = (Heading(said.titles.terms), Bullets(said.terms, size=_SMALLEST))
+    yield Columns(tuple(_points(others)))
+    terms = (Heading(said.titles.terms), *_points(said.terms))
     yield Columns((*terms, *_agreed(said)), before=6.0)
+
+
+def _points(texts: Sequence[str]) -> Iterator[Block]:
+    for text in texts:
+        yield Bullets((text,), size=_SMALLEST)
 
 
 def _agreed(said: QuoteDocument) -> Iterator[Block]:

@@ -22,7 +22,7 @@ from service.rendering.paper import (
     Table,
     Together,
 )
-from service.workshop.run_sheet import RunSheet, Step, Stop, saying
+from service.workshop.run_sheet import RunSheet, Step, StepKind, Stop, saying
 
 _SIZE = 11.0
 _QR = 24.0
@@ -54,7 +54,7 @@ def pdf(sheet: RunSheet, *, shop: str, made_at: datetime, size: PaperSize) -> by
 
 
 def _by_the_clock(sheet: RunSheet) -> Table:
-    columns = (Column("When", share=1.2), Column("What", share=4), Column("Job", share=1))
+    columns = (Column("When", share=1.2), Column("What", share=4), Column("Job", share=1.4))
     return Table(columns, [_row(step, sheet) for step in sheet.steps], size=_SIZE)
 
 
@@ -62,10 +62,11 @@ def _row(step: Step, sheet: RunSheet) -> Row:
     at = Cell(
         saying.clock(step.starts_at, sheet.day),
         bold=True,
-        tick=True,
+        tick=step.kind is not StepKind.GUESTS,
         note=saying.until(step, sheet.day),
     )
-    return Row(at, Cell(step.text, note="; ".join(step.notes)), saying.whose(step))
+    job = Cell(saying.whose(step), note=saying.where(step, sheet))
+    return Row(at, Cell(step.text, note="; ".join(step.notes)), job)
 
 
 def _stop(stop: Stop) -> Iterator[Block]:

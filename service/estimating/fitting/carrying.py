@@ -2,9 +2,10 @@
 
 from collections.abc import Iterator, Mapping, Sequence
 
-from service.estimating.brief import Piece, Support
+from service.estimating.brief import Piece
 from service.estimating.fitting.foils import FoilList
 from service.estimating.fitting.garland import Garland, crown_at, main_run
+from service.estimating.paths import Support
 from service.estimating.units import METRES_PER_INCH
 
 DRAWN_IN = 0.88

@@ -22,10 +22,10 @@ _MOST_MONTHS = 12
 
 @dataclass(frozen=True, kw_only=True, slots=True)
 class MonthRow:
-    """One month: what its jobs were told to cost, and what they did."""
+    """One month: what its jobs were likely to cost, and what they did."""
 
     month: str
-    planned: str
+    likely: str
     real: str
     within: str
 
@@ -57,19 +57,20 @@ def accuracy_page(desk: SignedIn) -> Response:
         misses=[_miss(each) for each in found.misses],
         balloons=list(_balloons(found.balloons)),
         elsewhere=found.elsewhere,
+        unmeasured=found.unmeasured,
     )
 
 
 @router.get("/months.svg")
 def months_chart(desk: SignedIn) -> Response:
-    """Planned and real costs by month as a picture."""
+    """Likely and real costs by month as a picture."""
     found = _found(desk)
     drawn = [
         (
             Bar(
                 label=_month_said(each),
-                value=float(each.planned),
-                said=f"told {_whole(each.planned, found)}",
+                value=float(each.likely),
+                said=f"likely {_whole(each.likely, found)}",
             ),
             Bar(label="", value=float(each.real), said=f"real {_whole(each.real, found)}"),
         )
@@ -128,7 +129,7 @@ def _losses(found: Accuracy) -> str:
 def _month(month: Month, found: Accuracy) -> MonthRow:
     return MonthRow(
         month=_month_said(month),
-        planned=_whole(month.planned, found),
+        likely=_whole(month.likely, found),
         real=_whole(month.real, found),
         within=f"{month.within} of {month.jobs}",
     )
@@ -159,9 +160,19 @@ def _balloons(seen: Balloons) -> Iterator[str]:
         percent = round(100 * abs(seen.factor - 1))
         way = "more" if seen.factor > 1 else "fewer"
         said = f"{percent}% {way} balloons than" if percent else "as many balloons as"
-        yield f"Your garlands took {said} the recipe counts."
+        took = f"Your garlands took {said} the recipe counts"
+        yield _told_by(seen.packed, "how many balloons they used", took)
     if seen.taken:
-        yield f"Of {seen.taken:,} balloons blown up, {seen.burst:,} burst ({_fine(seen)})."
+        burst = f"Of {seen.taken:,} balloons blown up, {seen.burst:,} burst ({_fine(seen)})"
+        yield _told_by(seen.counted, "how many balloons burst", burst)
+
+
+def _told_by(jobs: int, what: str, said: str) -> str:
+    """What so many jobs say, or that they are too few to say it."""
+    if jobs < ENOUGH:
+        known = f"Only {jobs} {'job has' if jobs == 1 else 'jobs have'} told"
+        return f"{known} {what}: {ENOUGH} are needed before that says something of your work."
+    return f"{said}, from {jobs} jobs."
 
 
 def _fine(seen: Balloons) -> str:

@@ -8,6 +8,7 @@ from decimal import Decimal
 
 from service.estimating import Charge, CostLine, Estimate, Policy, PriceBook
 from service.leads import words
+from service.leads.task_words import line_name
 from service.pages.templates import rate, trimmed
 
 # The unit of lines that charge a part of an amount, which is their rate.
@@ -39,19 +40,14 @@ def cost_rows(estimate: Estimate) -> tuple[CostRow, ...]:
     return tuple(_row(line, currency) for line in _direct(estimate))
 
 
-def direct_cost(estimate: Estimate) -> Decimal:
-    """What a job costs, line by line: what its price is made of."""
-    return _sum(estimate, frozenset())
-
-
 def steps_to_price(estimate: Estimate, book: PriceBook, *, day: date | None) -> tuple[Step, ...]:
     """From the direct cost to the likely price of a job on `day`; the steps add up to it exactly.
 
     A share that the estimate was not made with is not shown: where the price book has changed
     since, only the cost and the price remain.
     """
-    direct = direct_cost(estimate)
-    cost = Step(label="What it costs you", amount=direct, total=True)
+    direct = _sum(estimate, frozenset())
+    cost = Step(label="What it costs you, before overhead", amount=direct, total=True)
     price = Step(label="Likely price", amount=estimate.price.likely, total=True)
     if estimate.price_book_version != book.version:
         return cost, price
@@ -122,7 +118,7 @@ def _row(line: CostLine, currency: str) -> CostRow:
         much, at = _percent(quantity), f"of\N{NO-BREAK SPACE}{words.money(each, currency)}"
     else:
         much, at = f"{trimmed(quantity, 2)} {unit}", rate(each, currency)
-    return CostRow(label=line.label, quantity=much, each=at, amount=line.amount)
+    return CostRow(label=line_name(line), quantity=much, each=at, amount=line.amount)
 
 
 def _direct(estimate: Estimate) -> tuple[CostLine, ...]:

@@ -7,11 +7,12 @@ from http import HTTPStatus
 
 from fastapi import APIRouter, Response
 
+from service.estimating import Shop
 from service.leads import words
 from service.leads.lead import NotFound
-from service.leads.words import address
 from service.pages.desk.access import AnyoneIn, Desk
 from service.pages.form.days import day_in
+from service.pages.reaching import dialled
 from service.pages.visit import Instead
 from service.workshop.run_sheet import Person, RunSheet, Step, Stop, run_sheet, saying
 
@@ -27,6 +28,7 @@ class Row:
     text: str
     notes: Sequence[str]
     numbers: Sequence[str]
+    where: str
     crew: int | None
     is_next: bool
     over: bool
@@ -78,7 +80,7 @@ def day_pdf(day: str, desk: AnyoneIn, paper: str = "") -> Response:
 def _page(desk: Desk, day: date) -> Response:
     sheet, today = _sheet(desk, day), desk.visit.now.date()
     coming = sheet.next_at(desk.visit.now) if day == today else None
-    cards = [_card(stop) for stop in sheet.stops]
+    cards = [_card(stop, desk.visit.shop) for stop in sheet.stops]
     return desk.show(
         "desk/day.html",
         day=day,
@@ -130,23 +132,24 @@ def _row(step: Step, sheet: RunSheet, coming: Step | None, *, over: bool) -> Row
         text=step.text,
         notes=step.notes,
         numbers=step.numbers,
+        where=saying.where(step, sheet),
         crew=step.crew,
         is_next=step is coming,
         over=over or (coming is not None and step.ends_at < coming.starts_at),
     )
 
 
-def _card(stop: Stop) -> Card:
+def _card(stop: Stop, shop: Shop) -> Card:
     return Card(
         stop=stop,
         title=saying.title(stop),
         does=saying.does(stop),
-        client=_reach(stop.client),
-        at_place=_reach(stop.at_place),
+        client=_reach(stop.client, shop),
+        at_place=_reach(stop.at_place, shop),
         due=saying.due(stop),
     )
 
 
-def _reach(who: Person | None) -> Reach:
-    href = address(who.phone) if who is not None and who.phone else None
+def _reach(who: Person | None, shop: Shop) -> Reach:
+    href = dialled(who.phone, shop) if who is not None and who.phone else None
     return Reach(said=saying.person(who), href=href)

@@ -24,6 +24,7 @@ from service.leads.owner_words import CHANNELS, price_of
 from service.leads.ports import UnitOfWork
 from service.leads.price_books import book_of, dated
 from service.leads.recording import may_tell
+from service.leads.task_words import task_name
 from service.pages.desk import reminders
 from service.pages.desk.access import Desk
 from service.pages.desk.conversation import Chat, talk_of
@@ -167,9 +168,11 @@ def _price(desk: Desk, work: UnitOfWork, lead: Lead, quote: Quote | None) -> dic
         "picture": framed(
             quote, words.ENGLISH, path=f"/desk/leads/{lead.id}/picture.webp?of={quote.number}"
         ),
-        "pieces": piece_views(brief.pieces, quote.estimate, book),
+        "pieces": piece_views(brief, quote.estimate, book),
         "costs": cost_rows(quote.estimate),
         "steps": steps_to_price(quote.estimate, book, day=brief.event.date),
+        "likely_cost": quote.estimate.cost.likely,
+        "hours": {task_name(task): spent for task, spent in quote.estimate.hours.items() if spent},
         "made": made_of(quote.estimate, brief, window, visit.zone),
         "book": dated(visit.ports.price_books, quote.book_version, visit.zone),
         "expires": words.day(quote.expires_at.astimezone(visit.zone).date()),

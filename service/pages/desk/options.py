@@ -10,12 +10,12 @@ from service.estimating import BriefError, Option, options
 from service.leads import editing, words
 from service.leads.differing import changes
 from service.leads.editing import Edit, WorkedOut
+from service.leads.figures import direct_cost
 from service.leads.lead import Lead, LeadError
 from service.leads.owner_words import why_not
 from service.leads.shop_time import today_at
 from service.leads.words import ENGLISH
 from service.pages.desk.access import Confirmed, Desk, SignedIn
-from service.pages.desk.costs import direct_cost
 from service.pages.posted import Sent
 from service.pages.templates import spent
 from service.pages.visit import go_to

@@ -8,6 +8,7 @@ from decimal import Decimal
 from service.leads import words
 from service.leads.figures import Figures
 from service.leads.owner_words import CHANNELS
+from service.leads.task_words import task_name
 from service.pages.templates import cents, spent
 
 _MONDAY = date(2027, 1, 4)
@@ -115,14 +116,14 @@ def _money(figures: Figures) -> Told:
         total, margin = (_whole(amount, figures) for amount in (found.total, found.margin))
         finding = (
             f"{_several(found.jobs, 'job')} for {total} before tax, of which {margin} "
-            f"({_percent(found.margin_share)}) is left as planned."
+            f"({_percent(found.margin_share)}) is left before overhead, as planned."
         )
         rows = [
             Row(label="average job", value=cents(found.average, figures.currency)),
             Row(label="median job", value=cents(found.median, figures.currency)),
             _amount("prices before tax", found.total, figures),
-            _amount("planned cost", found.cost, figures),
-            _amount("planned margin", found.margin, figures),
+            _amount("planned cost, before overhead", found.cost, figures),
+            _amount("planned margin, before overhead", found.margin, figures),
         ]
         finding += f" {_how_they_went(figures)}"
         rows += _real(figures)
@@ -144,8 +145,8 @@ def _how_they_went(figures: Figures) -> str:
     real, planned = (_whole(amount, figures) for amount in (kept.margin, kept.planned_margin))
     told = "they all really took" if kept.jobs == jobs else f"{kept.jobs:,} of them really took"
     return (
-        f"It is known what {told}: {real} ({_percent(kept.margin_share)}) is left there, where "
-        f"{planned} ({_percent(kept.planned_share)}) was planned."
+        f"It is known what {told}: {real} ({_percent(kept.margin_share)}) is left there before "
+        f"overhead, where {planned} ({_percent(kept.planned_share)}) was planned."
     )
 
 
@@ -155,9 +156,9 @@ def _real(figures: Figures) -> list[Row]:
         return []
     return [
         Row(label="jobs of which it is known what they took", value=f"{kept.jobs:,}"),
-        _amount("their planned margin", kept.planned_margin, figures),
-        _amount("their real cost", kept.cost, figures),
-        _amount("their real margin", kept.margin, figures),
+        _amount("their planned margin, before overhead", kept.planned_margin, figures),
+        _amount("their real cost, before overhead", kept.cost, figures),
+        _amount("their real margin, before overhead", kept.margin, figures),
     ]
 
 
@@ -168,12 +169,12 @@ def _hours(figures: Figures) -> Told:
     if tasks:
         (most, hours), total = tasks[0], sum(found.values())
         share = _percent(hours / total)
-        finding = f"{spent(total)} planned in all; most of it is {_task(most)} ({share})."
+        finding = f"{spent(total)} planned in all; most of it is {_inside(most)} ({share})."
     return Told(
         name="hours",
         title="Where the hours go",
         finding=finding,
-        rows=[Row(label=_task(task), value=spent(hours), bar=hours) for task, hours in tasks],
+        rows=[Row(label=task_name(task), value=spent(hours), bar=hours) for task, hours in tasks],
         columns=("Task", "Planned for jobs won"),
     )
 
@@ -284,8 +285,9 @@ def _step(step: timedelta | None) -> str:
     return "later" if step is None else f"within {words.ENGLISH.lasting(step)}"
 
 
-def _task(name: str) -> str:
-    return name.replace("_", " ")
+def _inside(task: str) -> str:
+    name = task_name(task)
+    return name[:1].lower() + name[1:]
 
 
 def _source(channel: str, source: str | None) -> str:

@@ -6,7 +6,7 @@ from itertools import accumulate, chain
 
 from service.rendering.paper.marks import ACCENT, LINE, SHADE, Mark, Rectangle
 from service.rendering.paper.slabs import Block, Room, Slab, glued, slabs_of, stacked
-from service.rendering.paper.texts import Paragraph, indented
+from service.rendering.paper.texts import Paragraph, Together, indented
 
 _PADDING = 3.2
 _BAR = 1.1
@@ -74,7 +74,7 @@ class Beside:
 
 @dataclass(frozen=True, slots=True)
 class Columns:
-    """Blocks read down one column, then down another of about the same height.
+    """Blocks read down one column, then down another of about the same height; none is parted.
 
     One below the other as ever where no page is high enough.
     """
@@ -87,7 +87,8 @@ class Columns:
     def slabs(self, room: Room) -> Sequence[Slab]:
         """One with both columns, as a rule."""
         width = (room.width - self.gap) / 2
-        groups = list(glued(slabs_of(self.blocks, replace(room, width=width))))
+        whole = [Together((block,)) for block in self.blocks]
+        groups = list(glued(slabs_of(whole, replace(room, width=width))))
         both = min(
             (self._halved(groups, i) for i in range(1, len(groups) + 1)),
             key=lambda columns: max(column.height for column in columns),

@@ -50,6 +50,11 @@ class Paper:
         """What is between the margins above and below, in mm."""
         return self.size.measures[1] - _TOP - _BOTTOM
 
+    @property
+    def pages(self) -> int:
+        """How many there are so far."""
+        return len(pages_of(self._slabs, Room(width=self.width, height=self.height)))
+
     def add(self, *blocks: Block) -> None:
         """Put blocks below what is there."""
         self._slabs += slabs_of(blocks, Room(width=self.width, height=self.height))

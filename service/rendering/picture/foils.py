@@ -4,13 +4,14 @@ import math
 from collections.abc import Sequence
 from functools import lru_cache
 from pathlib import Path
+from unicodedata import normalize
 
 import numpy as np
 from numpy.typing import NDArray
 from PIL import Image, ImageChops, ImageDraw, ImageFilter, ImageFont
 
 from service.rendering.picture.light import GLOSS, metal_tones
-from service.rendering.picture.shapes import outline_of
+from service.rendering.picture.shapes import Part, outline_of
 from service.rendering.picture.stencil import XY
 from service.rendering.picture.tones import Finish, ramp
 from service.rendering.picture.view import View
@@ -25,6 +26,8 @@ _COARSE, _ROUNDS, _STANDS_OUT = 56, 160, 1.25
 # Of its height: how far a glyph is swollen, the welded seam around a foil, and its creases.
 _SWOLLEN, _SEAM, _CREASE = 0.055, 0.022, 0.045
 _SEAM_SHADE = 0.16
+# Corners of a film are round, of its height.
+_ROUNDED = 0.022
 _SHADOW, _SHADOW_DEPTH = "#2E2A27", 92
 
 
@@ -118,28 +121,33 @@ def _outline(size: tuple[int, int], sort: FoilSort, text: str) -> Image.Image:
 
 
 def _glyph(size: tuple[int, int], text: str) -> Image.Image:
-    """One character, swollen and stretched to the size."""
+    """One character, swollen, as tall as the size and at most as wide: a narrow one stays so."""
     tall, margin = size[1], round(size[1] * 0.02)
     font = ImageFont.truetype(str(_FONTS / "Lato-Bold.ttf"), tall)
-    swollen = round(tall * _SWOLLEN)
+    # An accent must not flow together with its letter.
+    accented = len(normalize("NFD", text)) > len(text)
+    swollen = round(tall * _SWOLLEN * (0.5 if accented else 1))
     room = Image.new("L", (3 * tall, 2 * tall))
     ImageDraw.Draw(room).text(
         (tall * 1.5, tall), text, fill=255, font=font, anchor="mm", stroke_width=swollen
     )
     box = room.getbbox()
     glyph = room.crop(box) if box else Image.new("L", size, 255)
+    high = tall - 2 * margin
+    wide = min(size[0] - 2 * margin, round(high * glyph.width / glyph.height))
     large = Image.new("L", size)
-    large.paste(glyph.resize((size[0] - 2 * margin, tall - 2 * margin)), (margin, margin))
+    large.paste(glyph.resize((wide, high)), ((size[0] - wide) // 2, margin))
     soft = large.filter(ImageFilter.GaussianBlur(tall * 0.016))
     return soft.point(lambda level: max(0, min(255, (level - 112) * 8)))
 
 
-def _shape(size: tuple[int, int], line: Sequence[XY]) -> Image.Image:
-    """A closed line, given within ±1, on the size; its corners rounded."""
+def _shape(size: tuple[int, int], parts: Sequence[Part]) -> Image.Image:
+    """A shape on the size; its corners rounded."""
     large = Image.new("L", size)
-    edge = size[1] * 0.03
+    draw, edge = ImageDraw.Draw(large), size[1] * 0.03
     half = size[0] / 2 - edge, size[1] / 2 - edge
-    corners = [(size[0] / 2 + x * half[0], size[1] / 2 - y * half[1]) for x, y in line]
-    ImageDraw.Draw(large).polygon(corners, fill=255)
-    soft = large.filter(ImageFilter.GaussianBlur(size[1] * 0.03))
+    for part in parts:
+        corners = [(size[0] / 2 + x * half[0], size[1] / 2 - y * half[1]) for x, y in part.line]
+        draw.polygon(corners, fill=0 if part.hole else 255)
+    soft = large.filter(ImageFilter.GaussianBlur(size[1] * _ROUNDED))
     return soft.point(lambda level: max(0, min(255, (level - 100) * 8)))

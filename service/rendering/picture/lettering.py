@@ -9,6 +9,8 @@ _FONTS = Path(__file__).parents[1] / "fonts"
 _USUAL, _BOLD, _OTHERS = "Lato-Regular.ttf", "Lato-Bold.ttf", "DejaVuSans.ttf"
 _SMALLEST = 7
 _STEP = 0.92
+# Letters of a sign, of its height: the largest, and the smallest before a word is broken.
+_LARGE, _SMALL, _LEADING = 0.5, 0.13, 1.3
 # What the usual typeface has: Latin with its accents, and common signs.
 _LAST_USUAL = 0x2122
 
@@ -25,24 +27,46 @@ def font_for(text: str, size: int, *, bold: bool = False) -> ImageFont.FreeTypeF
 
 
 def fitted(text: str, room: tuple[float, float]) -> tuple[list[str], ImageFont.FreeTypeFont]:
-    """The text in lines, as large as it fits into `room` (pixels across and down)."""
-    size = room[1] * 0.5
-    while True:
-        font = font_for(text, round(size))
-        lines = wrapped(text, font, room[0])
-        line_high = size * 1.25
-        fits = max(font.getlength(line) for line in lines) <= room[0]
-        if (fits and len(lines) * line_high <= room[1]) or size <= _SMALLEST:
-            return lines[: max(1, int(room[1] / line_high))], font
-        size *= _STEP
+    """The text in lines, as large as it fits into `room` (pixels across and down).
+
+    A word that is too long for small letters is broken, and what is too much for the smallest ends
+    in an ellipsis.
+    """
+    for least, broken in ((_SMALL * room[1], False), (_SMALLEST, True)):
+        size = _LARGE * room[1]
+        while size >= least:
+            font = font_for(text, round(size))
+            lines = wrapped(text, font, room[0], broken=broken)
+            fits = max(font.getlength(line) for line in lines) <= room[0]
+            if fits and len(lines) * _LEADING * font.size <= room[1]:
+                return lines, font
+            size *= _STEP
+    font = font_for(text, _SMALLEST)
+    lines = wrapped(text, font, room[0], broken=True)
+    kept = lines[: max(1, int(room[1] / (_LEADING * font.size)))]
+    return [*kept[:-1], f"{kept[-1][:-1]}…"], font
 
 
-def wrapped(text: str, font: ImageFont.FreeTypeFont, wide: float) -> list[str]:
-    """The text in lines of at most `wide` pixels, cut between words only."""
+def wrapped(
+    text: str, font: ImageFont.FreeTypeFont, wide: float, *, broken: bool = False
+) -> list[str]:
+    """The text in lines of at most `wide` pixels, cut between words; with `broken` in them too."""
     lines: list[str] = []
     for word in text.split():
         if lines and font.getlength(f"{lines[-1]} {word}") <= wide:
             lines[-1] += f" {word}"
-        else:
+            continue
+        if not broken:
             lines.append(word)
+            continue
+        lines += _pieces(word, font, wide)
     return lines or [""]
+
+
+def _pieces(word: str, font: ImageFont.FreeTypeFont, wide: float) -> list[str]:
+    pieces = [""]
+    for character in word:
+        if pieces[-1] and font.getlength(pieces[-1] + character) > wide:
+            pieces.append("")
+        pieces[-1] += character
+    return pieces

@@ -38,7 +38,7 @@ _OUTLINE = (
 _GAP = ((0.0, 0.014), (0.43, 0.003), (0.44, -0.01), (0.90, -0.01))
 _HEAD, _HEAD_AT = 0.125, 0.9375
 # How much darker than the wall.
-_DARKER = 0.085
+_DARKER = 0.105
 
 
 def draw_person(sheet: Image.Image, view: View, person: Person, tint: str) -> None:

@@ -7,7 +7,7 @@ import numpy as np
 from PIL import Image
 
 from service.rendering.picture.stencil import Ink, Stencil
-from service.rendering.picture.tones import shade_of
+from service.rendering.picture.tones import oklab, rgb_of, shade_of
 from service.rendering.picture.view import Spot, View
 from service.workshop.scene import Streamer
 
@@ -15,6 +15,9 @@ from service.workshop.scene import Streamer
 _TURN_A_METRE = 9.0
 # Its line is drawn so finely, and shaded in parts of so many places.
 _FINELY, _FOLD = 8, 4
+# Tones of its edge, front and back. A dark one shines: nothing else would show it on dark balloons.
+_USUAL, _DARK = (96, 198, 162), (40, 255, 226)
+_DARK_BELOW = 0.45
 
 
 def draw_streamer(sheet: Image.Image, view: View, streamer: Streamer) -> None:
@@ -23,12 +26,13 @@ def draw_streamer(sheet: Image.Image, view: View, streamer: Streamer) -> None:
     width = max(3.0, streamer.width_m * spots[0].scale)
     turns = [math.cos(_TURN_A_METRE * (spot.y - spots[0].y) / spot.scale) for spot in spots]
     halves = [width / 2 * (0.55 + 0.45 * abs(turn)) for turn in turns]
-    _draw_band(sheet, spots, [half + 0.8 for half in halves], shade_of(streamer.hex, 96))
-    _draw_band(sheet, spots, halves, shade_of(streamer.hex, 198))
+    edge, front, back = _DARK if oklab(rgb_of(streamer.hex))[0] < _DARK_BELOW else _USUAL
+    _draw_band(sheet, spots, [half + 1.0 for half in halves], shade_of(streamer.hex, edge))
+    _draw_band(sheet, spots, halves, shade_of(streamer.hex, front))
     for first in range(0, len(spots) - 1, _FOLD):
         part = slice(first, first + _FOLD + 1)
         if sum(turns[part]) < 0:
-            _draw_band(sheet, spots[part], halves[part], shade_of(streamer.hex, 162))
+            _draw_band(sheet, spots[part], halves[part], shade_of(streamer.hex, back))
 
 
 def _draw_band(

@@ -1,10 +1,11 @@
 """Panels, and rods: what the garland hangs on and stands before."""
 
+import math
 from collections.abc import Mapping
 from itertools import pairwise
 
 import numpy as np
-from PIL import Image
+from PIL import Image, ImageChops
 
 from service.estimating import Point
 from service.rendering.picture.backdrop import in_the_room, pool
@@ -30,6 +31,9 @@ _FACING = 58
 # A face towards the viewer takes this share of the lamp.
 _FRONT = float(LIGHT[2])
 
+# Folds of a cloth, in tones about a level.
+_LEVEL, _FOLD_DEPTH = 128, 14
+
 # A round rod: its dark side, and the light along it.
 _DARK_SIDE, _LIGHT_SIDE = 96, 196
 
@@ -49,8 +53,18 @@ def draw_panel(sheet: Image.Image, view: View, panel: Panel, tint: str) -> None:
         stencil.paint(sheet, in_the_room(*sheet.size, colour).crop(area))
         return
     tone = pool(*sheet.size).crop(area).point(lambda level: level + brighter)
+    if panel.material is Material.CLOTH:
+        tone = ImageChops.add(tone, _folds(tone.size), offset=-_LEVEL)
     tone.putpalette(ramp(colour, Finish.SATIN))
     stencil.paint(sheet, tone.convert("RGB"))
+
+
+def _folds(size: tuple[int, int]) -> Image.Image:
+    """Tones to be added to a cloth that hangs: it falls in soft folds, deeper lower down."""
+    across = np.arange(size[0]) / size[0] * 2 * math.pi
+    folds = np.sin(11 * across) + 0.5 * np.sin(7 * across + 1)
+    down = np.linspace(0.15, 1, size[1])[:, None]
+    return Image.fromarray((_LEVEL + _FOLD_DEPTH * folds * down).astype(np.uint8))
 
 
 def _towards_lamp(corners: tuple[Point, ...]) -> float:

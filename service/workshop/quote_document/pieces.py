@@ -2,7 +2,8 @@
 
 from dataclasses import dataclass
 
-from service.estimating import BalloonCount, Estimate, Piece, PieceEstimate, PriceBook
+from service.estimating import BalloonCount, Brief, Estimate, Piece, PieceEstimate, PriceBook
+from service.leads.asked_for import in_order
 from service.leads.words import ENGLISH, Words
 from service.workshop.scene.hues import UNKNOWN, hue
 
@@ -27,18 +28,20 @@ class PieceView:
 
 
 def piece_views(
-    pieces: tuple[Piece, ...], estimate: Estimate, book: PriceBook, words: Words = ENGLISH
+    brief: Brief, estimate: Estimate, book: PriceBook, words: Words = ENGLISH
 ) -> tuple[PieceView, ...]:
     """Each piece of a brief with what was counted for it."""
     return tuple(
-        _piece_view(piece, counted, book, words)
-        for piece, counted in zip(pieces, estimate.pieces, strict=True)
+        _piece_view(brief, piece, counted, book, words)
+        for piece, counted in zip(brief.pieces, estimate.pieces, strict=True)
     )
 
 
-def _piece_view(piece: Piece, counted: PieceEstimate, book: PriceBook, words: Words) -> PieceView:
+def _piece_view(
+    brief: Brief, piece: Piece, counted: PieceEstimate, book: PriceBook, words: Words
+) -> PieceView:
     sizes = sorted({balloon.size_class for balloon in counted.balloons}, reverse=True)
-    colours = tuple(dict.fromkeys(balloon.colour for balloon in counted.balloons))
+    colours = in_order(brief, (balloon.colour for balloon in counted.balloons))
     return PieceView(
         text=words.piece(piece),
         garland=words.feet(counted.garland_length_m),

@@ -40,7 +40,7 @@ def quote_document(
         about=tuple(opening.about(case)),
         note=quote.note if case.firm else None,
         facts=tuple(opening.facts(case)),
-        pieces=piece_views(brief.pieces, quote.estimate, book, words),
+        pieces=piece_views(brief, quote.estimate, book, words),
         totals=totals(case),
         stand_in=stand_in_note(quote, case.owner, words),
         others=tuple(goods.others(case)),

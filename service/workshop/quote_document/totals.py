@@ -3,6 +3,7 @@
 from collections import Counter
 from dataclasses import dataclass
 
+from service.leads.asked_for import in_order
 from service.leads.speech import msg
 from service.workshop.quote_document.case import Case
 from service.workshop.quote_document.pieces import ColourRow, shade_of
@@ -20,7 +21,7 @@ class Totals:
 
 
 def totals(case: Case) -> Totals:
-    """All balloons of the garlands, the colours in the order in which they are used."""
+    """All balloons of the garlands, the colours in the order in which the client named them."""
     counts: Counter[tuple[str, int]] = Counter()
     for piece in case.quote.estimate.pieces:
         for balloon in piece.balloons:
@@ -35,6 +36,6 @@ def totals(case: Case) -> Totals:
                 hex=shade_of(colour, case.book),
                 counts=tuple(counts[colour, size] for size in sizes),
             )
-            for colour in dict.fromkeys(colour for colour, _ in counts)
+            for colour in in_order(case.quote.brief, (colour for colour, _ in counts))
         ),
     )

@@ -157,8 +157,10 @@ def _wrong(work: UnitOfWork, found: _Day, *, owner: bool) -> Iterator[str]:
     ]
     closed = work.closed.between(found.day - _DAY, found.day + _DAY)
     for each in conflicts.among(that_day, found.book, closed):
-        # Why the shop is closed is the owner's own business.
-        if owner or each.kind is not Clash.CLOSED:
+        # What began the day before stands on that day's sheet; why the shop is closed is the
+        # owner's own business.
+        told = owner or each.kind is not Clash.CLOSED
+        if told and found.since <= each.at < found.until:
             yield each.text
     yield from filter(None, (too_much(trip, found.worked) for trip in found.trips))
 

@@ -27,6 +27,14 @@ def whose(step: Step) -> str:
     return ", ".join((*step.numbers, *crew))
 
 
+def where(step: Step, sheet: RunSheet) -> str:
+    """The places that a step is for, on a day that has several."""
+    if len(sheet.stops) < 2:
+        return ""
+    places = {stop.number: stop.place.title for stop in sheet.stops}
+    return "; ".join(places[number] for number in step.numbers if number in places)
+
+
 def about(caution: DayCaution, sheet: RunSheet) -> str:
     """A caution, with its jobs where it is not about all of them."""
     everywhere = len(caution.numbers) == len(sheet.stops)
@@ -66,13 +74,13 @@ def facts(stop: Stop) -> Iterator[tuple[str, str]]:
     yield "Ask for there", person(stop.at_place)
     yield "Client", person(stop.client)
     told = {
+        "Still due": due(stop),
         "The place": "; ".join(place.more),
         "Notes": place.notes,
         "To load": stop.load if sets_up else "",
         "Made": "\n".join(stop.made) if sets_up else "",
         "Mind": "\n".join(stop.mind),
         "Bad weather": stop.weather or "",
-        "Still due": due(stop),
         "Ask about": ", ".join(stop.unknown),
     }
     yield from ((label, text) for label, text in told.items() if text)

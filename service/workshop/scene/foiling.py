@@ -85,10 +85,7 @@ def _in_line(found: FoilList, share: float, girth_m: float, *, upright: bool) ->
     inner = [(FoilSort.DIGIT, text) for text in found.digits]
     inner += [(FoilSort.LETTER, text) for text in "".join(found.words).upper()]
     shapes = [(FoilSort.SHAPE, text) for text in found.shapes]
-    if inner:
-        order = [*reversed(shapes[::2]), *inner, *shapes[1::2]]
-    else:
-        order = shapes
+    order = [*reversed(shapes[::2]), *inner, *shapes[1::2]] if inner else shapes
     for sort, text in order:
         narrow = 1.0 if sort is FoilSort.SHAPE else FOIL_NARROW
         high = min(FOIL_HEIGHTS_M[sort.value] * share, _TALLEST * girth_m)
@@ -123,7 +120,8 @@ class _Line:
     def places(self, foils: Sequence[_One]) -> list[tuple[float, float]] | None:
         """A middle for each, on the garland and clear of the others; None where it is too short."""
         least, most = self._ends(foils)
-        first, found = max(self._middle, least), None
+        first = max(self._middle, least)
+        found: list[int] | None = None
         for _ in range(_TRIES):
             walked = self._walked(foils, first, most) or self._walked(foils, least, most)
             if walked is None:
@@ -131,7 +129,9 @@ class _Line:
             found = walked
             to_middle = self._middle - (found[0] + found[-1]) // 2
             first = max(least, found[0] + min(to_middle, most - found[-1]))
-        return found and [self._points[at % len(self._points)] for at in found]
+        if found is None:
+            return None
+        return [self._points[at % len(self._points)] for at in found]
 
     def crowded(self, number: int) -> list[tuple[float, float]]:
         """Places spread over the whole stretch, for more than go side by side."""

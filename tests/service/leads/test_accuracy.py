@@ -32,7 +32,7 @@ def job(real: int, **more: Any) -> Finished:
         "lead_id": "lead",
         "quote_id": "quote",
         "done_on": date(2027, 6, 6),
-        "actuals": Actuals(),
+        "actuals": Actuals(used=300),
         "went_wrong": "",
         "back": False,
         "currency": "USD",
@@ -83,7 +83,7 @@ def test_money_is_added_up_by_month_in_the_shop_s_currency_only() -> None:
     ]
     found = accuracy(jobs, currency="USD")
     assert [
-        (each.month, each.jobs, each.planned, each.real, each.within) for each in found.months
+        (each.month, each.jobs, each.likely, each.real, each.within) for each in found.months
     ] == [
         (date(2027, 5, 1), 1, Decimal(100), Decimal(90), 1),
         (date(2027, 6, 1), 2, Decimal(200), Decimal(240), 1),
@@ -141,3 +141,11 @@ def test_balloons_are_counted_over_all_jobs() -> None:
     found = accuracy([job(100, seen=one), job(100, seen=other)], currency="USD").balloons
     assert found.factor == pytest.approx(315 / 300)
     assert (found.taken, found.burst) == (150, 6)
+    assert (found.packed, found.counted) == (2, 2)
+
+
+@pytest.mark.parametrize("said", [Actuals(as_planned=True), Actuals()])
+def test_a_job_of_which_nothing_was_measured_proves_no_estimate(said: Actuals) -> None:
+    found = accuracy([job(100, actuals=said), job(130)], currency="USD")
+    assert (found.unmeasured, found.coverage.within, found.coverage.above) == (1, 0, 1)
+    assert [month.jobs for month in found.months] == [1]

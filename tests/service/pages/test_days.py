@@ -17,7 +17,7 @@ from tests.service.rendering.reading import pages_of
 from tests.service.workshop.a_day import LAWN, booked
 
 NOTES = SiteNotes(
-    address="12 River Rd", access="side gate, code 4711", contact="Tom", phone="617 555 0111"
+    address="12 River Rd", access="side gate, code 4711", contact="Tom", phone="617 555 0111 ext. 4"
 )
 
 
@@ -44,7 +44,7 @@ def test_on_the_day_the_next_step_the_map_and_the_phones_are_at_hand(
     (now,) = re.findall(r'<section class="coming".*?</section>', html, re.DOTALL)
     assert "Leave for boathouse lawn" in now
     assert html.count("aria-current=step") == 1
-    for href in ("tel:6175550111", "tel:+16175550100"):
+    for href in ("tel:+1-617-555-0111;ext=4", "tel:+1-617-555-0100"):
         assert f'class="button quiet" href="{href}"' in now
     assert 'href="https://www.openstreetmap.org/search?query=12%20River%20Rd"' in now
     assert owner.get(f"/desk/days/{SUNDAY}").text.count("aria-current=step") == 1

@@ -27,10 +27,10 @@ from service.estimating import (
     Support,
 )
 from service.leads import words
+from service.leads.figures import direct_cost
 from service.leads.lead import Client, Lead
 from service.pages.desk.brief.reading import read_brief
 from service.pages.desk.brief.shown import fields_of
-from service.pages.desk.costs import direct_cost
 from service.pages.posted import Posted
 from tests.service.building import BuiltShop, a_brief, a_piece
 from tests.service.pages.reading import elements_of, hidden_in, text_of

@@ -101,7 +101,7 @@ def test_shares_of_another_price_book_are_left_out(shop: BuiltShop, tmp_path: Pa
     estimate = shop.estimate(a_brief())
     other = _with_book(tmp_path / "other", "jobs_at_once: 1", "jobs_at_once: 2")
     steps = steps_to_price(estimate, other.price_books.current(), day=SUNDAY)
-    assert [step.label for step in steps] == ["What it costs you", "Likely price"]
+    assert [step.label for step in steps] == ["What it costs you, before overhead", "Likely price"]
     other.engine.dispose()
 
 

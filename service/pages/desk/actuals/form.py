@@ -1,7 +1,7 @@
 """The form that asks how a job went: what stands in it, and what was typed."""
 
 from collections.abc import Callable, Iterator, Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import TypeVar
 
 from service.estimating import Estimate, Task
@@ -151,6 +151,9 @@ def read(sent: Posted, estimate: Estimate) -> Typed:
         burst=field.every({size: f"burst.{size}" for size in by_size(keys)}, read_count),
         extras=tuple(_extras(sent, rows, faults)),
     )
+    # Whoever says what it took no longer says that it took what was planned.
+    kept = bool(sent.text("as_planned")) and not replace(actuals, extras=()).measured
+    actuals = replace(actuals, as_planned=kept)
     went_wrong = " ".join(sent.text("went_wrong").split())
     entry = Entry(actuals=actuals, went_wrong=went_wrong, back=bool(sent.text("back")))
     return Typed(entry=entry, faults=faults, rows=rows, labels=labels)

@@ -5,8 +5,8 @@ from dataclasses import dataclass
 
 from service.estimating import Estimate
 from service.leads import words
+from service.leads.figures import direct_cost
 from service.leads.lead import Quote
-from service.pages.desk.costs import direct_cost
 from service.pages.templates import spent
 
 

@@ -1,6 +1,7 @@
 """Foils, letters, flowers and the rest: each is drawn, where it is, in its colour."""
 
 import math
+from itertools import combinations
 from typing import Any
 
 import numpy as np
@@ -90,11 +91,29 @@ def test_the_figure_is_as_tall_as_it_says() -> None:
     assert len(tall) / len(small) == pytest.approx(2, abs=0.2)
 
 
-@pytest.mark.parametrize("name", [*BOOK.fittings.foils.shape_names, "dragon"])
-def test_every_shape_has_an_outline(name: str) -> None:
-    line = outline_of(name)
-    assert len(line) >= 7
-    assert all(abs(x) <= 1.01 and abs(y) <= 1.01 for x, y in line)
+def silhouette(name: str) -> NDArray[np.bool_]:
+    """Where a shaped foil lies in a square of 60 by 60."""
+    sheet = Image.new("RGB", (80, 80), "#808080")
+    puffed(sheet, (40, 40), (60, 60), "#F0D080", FoilSort.SHAPE, name)
+    lit: NDArray[np.bool_] = np.asarray(sheet)[10:70, 10:70, 0] > 0x84
+    return lit
+
+
+def test_every_shape_that_the_shop_names_looks_like_itself_and_no_other() -> None:
+    names = [name for name in BOOK.fittings.foils.shape_names if name not in ("round", "circle")]
+    drawn = {name: silhouette(name) for name in (*names, "round")}
+    for name, other in combinations(drawn, 2):
+        both, either = drawn[name] & drawn[other], drawn[name] | drawn[other]
+        assert both.sum() / either.sum() < 0.9, (name, other)
+    assert all(part.line for name in (*names, "dragon") for part in outline_of(name))
+
+
+def test_a_ring_has_a_hole_and_an_i_is_narrow() -> None:
+    assert not silhouette("ring")[30, 30]
+    sheet = Image.new("RGB", (120, 160), "#808080")
+    puffed(sheet, (60, 80), (100, 120), "#F0D080", FoilSort.LETTER, "I")
+    columns = np.flatnonzero((np.asarray(sheet)[..., 0] > 0x90).any(axis=0))
+    assert columns.max() - columns.min() < 50
 
 
 @pytest.mark.parametrize("text", ["5", "0", "Ñ", "&", "M"])
@@ -107,7 +126,8 @@ def test_a_character_fills_its_foil_in_metal(text: str) -> None:
 
 
 def test_words_of_a_sign_stay_on_it() -> None:
-    for words in ("Fifty years afloat", "Συγχαρητήρια", "Donaudampfschifffahrtsgesellschaft " * 6):
+    long = "Donaudampfschifffahrtsgesellschaft"
+    for words in ("Fifty years afloat", "Συγχαρητήρια", long * 2, f"{long} " * 6, "x" * 2000):
         lines, font = fitted(words, (200.0, 90.0))
         assert len(lines) * font.size <= 90
         assert max(font.getlength(line) for line in lines) <= 200
