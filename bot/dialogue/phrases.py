@@ -11,11 +11,12 @@ from decimal import Decimal
 from gettext import NullTranslations
 
 from babel.core import Locale
-from babel.dates import format_date, format_skeleton
+from babel.dates import format_date, format_skeleton, format_time
 from babel.numbers import format_currency, format_decimal
 
 _METRES_PER_INCH = 0.0254
 _OFF_THE_MARK = 0.1  # half inches
+_EXACT_M = 0.0001  # sizes are kept as they were told: 4 m is not 13 ft 1 1/2 in
 _UNBROKEN = str.maketrans({"\u00a0": " ", "\u202f": " "})
 
 
@@ -81,12 +82,10 @@ class Phrases:
         return format_date(when, "LLLL", locale=self.locale)
 
     def clock(self, when: time) -> str:
-        """A time of day as people say it: "3 pm", "10:30 am", "noon"."""
+        """A time of day as the quote writes it: "3:00 PM", but "noon", which no one mistakes."""
         if (when.hour, when.minute) in ((0, 0), (12, 0)):
             return self.say("clock.noon" if when.hour else "clock.midnight")
-        hour = str(when.hour % 12 or 12)
-        shown = f"{hour}:{when.minute:02d}" if when.minute else hour
-        return self.say("clock.am" if when.hour < 12 else "clock.pm", time=shown)
+        return format_time(when, "short", locale=self.locale).translate(_UNBROKEN)
 
     def money(self, amount: Decimal, currency: str) -> str:
         """An amount in `currency` (ISO 4217), without cents where there are none: "$300"."""
@@ -115,11 +114,12 @@ class Phrases:
 
     def measure(self, metres: float) -> str:
         """A length as it was told: "8 ft", but "2.5 m (8 ft 2 in)" where that was in meters."""
-        length, inches = self.length(metres), metres / _METRES_PER_INCH
-        off_the_mark = abs(inches * 2 - round(inches * 2)) > _OFF_THE_MARK
-        if not off_the_mark or abs(metres * 100 - round(metres * 100)) > _OFF_THE_MARK:
-            return length
+        in_inches = _is_multiple(metres, _METRES_PER_INCH / 2)
+        if in_inches or not _is_multiple(metres, 0.01):
+            return self.length(metres)
         shown = format_decimal(round(metres, 2), locale=self.locale)
+        # Whole inches are near enough beside the meters.
+        length = self.length(round(metres / _METRES_PER_INCH) * _METRES_PER_INCH)
         return self.say("length.metres", metres=shown, length=length)
 
     def _inches(self, halves: int) -> str:
@@ -128,6 +128,10 @@ class Phrases:
             return self.several("length.inches", whole)
         mixed = f"{whole} 1/2" if whole else "1/2"
         return self.say("length.inches.mixed", value=mixed)
+
+
+def _is_multiple(metres: float, unit_m: float) -> bool:
+    return abs(metres - round(metres / unit_m) * unit_m) <= _EXACT_M
 
 
 def _sound(names: Sequence[str]) -> str:

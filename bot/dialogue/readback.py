@@ -87,10 +87,26 @@ def colours(names: Sequence[str], phrases: Phrases) -> str:
 
 
 def foils(names: Sequence[str], phrases: Phrases) -> str:
-    """Foil balloons; the digits of one number stand together, "50"."""
-    runs = groupby(names, key=lambda name: len(name) == 1 and name.isdecimal())
-    shown = (["".join(run)] if digits else list(run) for digits, run in runs)
-    return ", ".join(phrases.known(f"foil.{name}") or name for run in shown for name in run)
+    """Foil balloons: "50, star ×2 and boat"; figures and letters that stand together are one
+    number or word."""
+    return phrases.listed(list(_foils_said(names, phrases)))
+
+
+def _foils_said(names: Sequence[str], phrases: Phrases) -> Iterator[str]:
+    for signs, run in groupby(names, key=_sign):
+        if signs:
+            yield "".join(run)
+            continue
+        for name, same in groupby(run):
+            many = len(list(same))
+            yield (phrases.known(f"foil.{name}") or name) + (f" ×{many}" if many > 1 else "")
+
+
+def _sign(foil: str) -> str:
+    """What kind of single sign a foil is: a figure, a letter, or none ("")."""
+    if len(foil) > 1:
+        return ""
+    return "figure" if foil.isdecimal() else "letter" * foil.isalpha()
 
 
 def accents(wanted: Sequence[Accent], phrases: Phrases) -> str:

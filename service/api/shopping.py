@@ -142,6 +142,7 @@ def _wire(found: ShoppingList) -> wire.ShoppingList:
         goods=found.goods,
         delivery=found.delivery,
         cost=found.cost,
+        whole=found.whole,
         proven=found.proven,
         could_save=Decimal(0) if found.proven else found.could_save,
         suppliers=[wire.ShoppingAt.model_validate(each) for each in found.suppliers],

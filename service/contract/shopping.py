@@ -122,6 +122,9 @@ class ShoppingList(Wire):
     goods: Decimal
     delivery: Decimal
     cost: Decimal
+    whole: Decimal = Field(
+        description="The cost of balloons, and about what else is to be bought or hired."
+    )
     proven: bool
     could_save: Decimal
     suppliers: list[ShoppingAt]

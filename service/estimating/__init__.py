@@ -70,6 +70,7 @@ from service.estimating.explanation import as_text, named
 from service.estimating.extras import Accent, AccentKind, Floating, FloatKind
 from service.estimating.fitting.carrying import FOIL_HEIGHTS_M, FOIL_NARROW, FOILS_APART_M
 from service.estimating.fitting.foils import FoilList, sort_foils, spelled
+from service.estimating.fitting.mounts import mount_price
 from service.estimating.gusts import CAUTION as WIND_CAUTION
 from service.estimating.heat import expansion
 from service.estimating.laying import Laid, Stretch, laid
@@ -166,6 +167,7 @@ __all__ = [
     "geodesic_m",
     "knots",
     "laid",
+    "mount_price",
     "named",
     "nested_pitch",
     "nested_rings",

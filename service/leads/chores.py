@@ -147,6 +147,10 @@ class Chores(Protocol):
         the next first."""
         ...
 
+    def erased_since(self, moment: datetime) -> bool:
+        """Whether any client's data were erased from then on."""
+        ...
+
     def forget(self, before: datetime) -> None:
         """Take away what was begun before then."""
         ...

@@ -20,6 +20,7 @@ TABLES: Mapping[str, str] = {
     "messages": "everything that was said in the conversations",
     "reminders": "what clients are, or were, reminded of",
     "stock": "every balloon that came in or went out",
+    "purchases": "what was bought for which jobs, and what was paid",
     "price-books": "every version of your price book, as text",
     "calibrations": "what your jobs taught as far as you took it, decision by decision",
 }

@@ -7,13 +7,16 @@ from datetime import date, datetime, timedelta
 from service.estimating import PriceBook
 from service.leads import stepping
 from service.leads.chores import About, Chore, ChoreKind, Made, Part, Progress
-from service.leads.lead import Hold, HoldState, LeadError, NotFound
+from service.leads.lead import Hold, HoldState, LeadError, NotFound, StaleDecision
 from service.leads.ports import Ports, UnitOfWork
 from service.leads.shop_time import midnight, today_at, zone_of
 from service.leads.steps import StepKind, StepState
 
 LONGEST = timedelta(days=366)
 """More than a year at once is a slip of the finger."""
+
+_LAST_DAY = date(9000, 1, 1)
+"""Days at the end of the calendar cannot be moved between zones."""
 
 _TRIES = 3
 """A part that has failed so often is told as failed: the others should not wait for it."""
@@ -45,7 +48,7 @@ def begin(
     Asked for again under the same `chore_id` nothing is begun twice. Raises TimeRefused, and
     NothingToDo where no job or request falls into that time.
     """
-    if not timedelta(0) <= last - first < LONGEST:
+    if not timedelta(0) <= last - first < LONGEST or last > _LAST_DAY:
         raise TimeRefused("Give a first day, and a last one within a year from it.")
     book = ports.price_books.current()
     wanted = list(_WANTED[kind](work, book, first, last, today_at(now, book)))
@@ -81,9 +84,10 @@ def do_part(
 ) -> Chore:
     """Make one part and close its step, which was leased under `fence`.
 
-    Raises StepRefused for an old fence; what `make` raises goes through until the part has been
-    tried too often.
+    Raises StepRefused for an old fence, and StaleDecision where it has to be made again; what
+    `make` raises goes through until the part has been tried too often.
     """
+    begun_at = ports.clock()
     with ports.read() as work:
         part, step = work.chores.part(part_id), work.outbox.get(step_id)
         chore = work.chores.get(part.chore_id)
@@ -98,9 +102,10 @@ def do_part(
         held = stepping.held(work, step_id, fence)
         if held.state is StepState.DONE:
             return chore
+        if made is not None:
+            work.chores.close(part_id, _of_nobody_erased(work, part, made, begun_at))
         stepping.finish(work, held)
         if made is not None:
-            work.chores.close(part_id, made)
             chore = _ended(work, chore, ports.clock())
         work.commit()
     return chore
@@ -128,6 +133,19 @@ def _made(part: Part, make: Callable[[Part], Made], *, tries: int) -> Made:
         if tries == _TRIES:
             return Made(trouble="It could not be made.")
         raise
+
+
+def _of_nobody_erased(work: UnitOfWork, part: Part, made: Made, begun_at: datetime) -> Made:
+    """What was made, unless a client whom it may tell of was erased while it was made.
+
+    Raises StaleDecision for what is about several: it has to be made again.
+    """
+    if part.lead_id is not None:
+        erased = work.leads.get(part.lead_id).erased_at is not None
+        return Made(trouble="Its client's data was erased.") if erased else made
+    if work.chores.erased_since(begun_at):
+        raise StaleDecision("A client was erased while it was made. It is made again.")
+    return made
 
 
 def _ended(work: UnitOfWork, chore: Chore, now: datetime) -> Chore:

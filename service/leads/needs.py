@@ -44,7 +44,8 @@ class Ending:
 class Needs:
     """What the owner should look at; `more_…` where there are even more.
 
-    Of `untold` jobs nobody has told yet what they took. Nobody is asked for ever.
+    `overdue` is money that should have come, or gone back. Of `untold` jobs nobody has told yet
+    what they took; nobody is asked for ever, but there may be `more_untold`.
     """
 
     calls: tuple[Call, ...]
@@ -53,12 +54,15 @@ class Needs:
     more_waiting: bool
     ending: tuple[Ending, ...]
     fresh: tuple[Listed, ...]
+    overdue: tuple[Due, ...]
     untold: tuple[Listed, ...]
+    more_untold: bool
     stuck: tuple[Step, ...]
 
 
-def needs(work: UnitOfWork, *, now: datetime, today: date) -> Needs:
-    """Everything that waits, as it stands; `today` is the date at the shop."""
+def needs(work: UnitOfWork, ports: Ports, *, now: datetime) -> Needs:
+    """Everything that waits, as it stands."""
+    today = today_at(now, ports.price_books.current())
     calling = work.chats.calling(limit=MOST_SHOWN + 1)
     waiting = work.listing.waiting(today=today, limit=MOST_SHOWN + 1)
     return Needs(
@@ -68,7 +72,9 @@ def needs(work: UnitOfWork, *, now: datetime, today: date) -> Needs:
         more_waiting=len(waiting) > MOST_SHOWN,
         ending=_ending(work, now),
         fresh=work.listing.unanswered(since=now - _FRESH_FOR, limit=_MOST_FRESH),
-        untold=_untold(work, today),
+        overdue=tuple(due for due in dues(work, ports, now=now) if due.overdue or due.account.owed_back),
+        untold=untold,
+        more_untold=bool(work.listing.find(Wanted(untold=True), after=None, limit=len(untold) + 1).rows[len(untold):]),
         stuck=tuple(work.outbox.dead(limit=MOST_STUCK)),
     )
 

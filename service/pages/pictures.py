@@ -45,9 +45,11 @@ class Framed:
     height: int = picture.height_of(picture.WIDTH)
 
 
-def framed(quote: Quote, words: Words, *, path: str) -> Framed:
-    """A quote's picture for a page."""
-    return Framed(path=path, alt=pictures.alt_of(quote, words), caption=pictures.caption(words))
+def framed(quote: Quote, words: Words, *, owner: str, path: str) -> Framed:
+    """A quote's picture for a page of `owner`'s shop."""
+    note = pictures.stand_in_note(quote, owner, words)
+    caption = " ".join(filter(None, (pictures.caption(words), note)))
+    return Framed(path=path, alt=pictures.alt_of(quote, words), caption=caption)
 
 
 def came_with(message: Message, words: Words) -> Framed | None:

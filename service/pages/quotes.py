@@ -76,7 +76,9 @@ def show_quote(visit: Visit, quote: Quote, around: Around) -> Response:
         "quote.html",
         around=around,
         quote=quote,
-        picture=framed(quote, words, path=visit.at(around.picture_path or "")),
+        picture=framed(
+            quote, words, owner=visit.shop.owner, path=visit.at(around.picture_path or "")
+        ),
         said=quote_document(quote, standing, words, book=book, today=visit.book),
         also=also_possible(quote, visit.book, made_with, words) if open_ else None,
         expires=last_day(quote, visit.book, words),

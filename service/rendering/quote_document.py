@@ -1,7 +1,8 @@
 """A quote on paper: what its page says, the picture large, a code that leads back to the page."""
 
 import math
-from collections.abc import Iterator, Sequence
+from collections import Counter
+from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass
 from datetime import datetime
 
@@ -159,9 +160,9 @@ def _day(said: QuoteDocument) -> Iterator[Block]:
 
 
 def _goods(said: QuoteDocument) -> Iterator[Block]:
-    points = (*(piece.text for piece in said.pieces), *said.others)
+    points = (*_alike(piece.text for piece in said.pieces), *map(_upper, said.others))
     listed = (
-        Bullets(list(map(_upper, points))),
+        Bullets(points),
         Paragraph(said.included, size=_SMALL, colour=GREY, before=2.2),
     )
     heading = Heading(said.titles.goods)
@@ -169,6 +170,12 @@ def _goods(said: QuoteDocument) -> Iterator[Block]:
         yield Together((heading, Beside(left=listed, right=(_counted(said),), shares=(5, 6))))
         return
     yield from (heading, *listed, _counted(said))
+
+
+def _alike(pieces: Iterable[str]) -> Iterator[str]:
+    """Each piece once, with how many times it is there."""
+    for text, times in Counter(pieces).items():
+        yield _upper(text) if times == 1 else f"{times} × {text}"
 
 
 def _counted(said: QuoteDocument) -> Table:

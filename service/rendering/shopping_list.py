@@ -77,19 +77,22 @@ class _Printed:
         if not found.jobs:
             yield Paragraph("No booked job needs anything by then.", size=_SIZE)
             return
-        if len(found.jobs) > 1:
-            jobs = self.words.listed(job.number for job in found.jobs)
-            yield Facts((("Jobs", jobs),), size=_SIZE)
-        if found.suppliers:
-            delivery = f", {self._cents(found.delivery)} of it for delivery"
-            total = f"In all {self._cents(found.cost)}{delivery if found.delivery else ''}."
-            yield Paragraph(f"{total} {said.proof(found)}", size=_SIZE)
-        elif found.shelf:
-            yield Paragraph("No balloons are to be bought: the shelf has them.", size=_SIZE)
+        yield Facts((("For", said.whose(found)),), size=_SIZE)
+        texts = [self._balloons(), said.in_all(found)]
+        if any(texts):
+            yield Paragraph(" ".join(filter(None, texts)), size=_SIZE)
         if found.unknown:
             missing = said.counts(found.unknown, self.words)
             text = f"Your price book no longer has {missing}: get these yourself."
             yield Callout("Not on sale", (text,))
+
+    def _balloons(self) -> str:
+        found = self.found
+        if found.suppliers:
+            delivery = f", {self._cents(found.delivery)} of it for delivery"
+            total = f"Balloons {self._cents(found.cost)}{delivery if found.delivery else ''}."
+            return f"{total} {said.proof(found)}"
+        return "No balloons are to be bought: the shelf has them." if found.shelf else ""
 
     def _supplier(self, supplier: Supplied) -> Iterator[Block]:
         rows = [self._row(line, supplier) for line in supplier.lines]

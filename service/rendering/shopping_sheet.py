@@ -1,8 +1,11 @@
 """A shopping list as a table for a spreadsheet: what to buy, what the shelf has, what is left."""
 
 from collections.abc import Iterator
+from decimal import Decimal
 from zoneinfo import ZoneInfo
 
+from service.estimating.book import Key
+from service.leads import words
 from service.leads.exports import Cell
 from service.rendering.sheets import csv_of
 from service.workshop.shopping_list import Line, ShoppingList, Wanted
@@ -40,6 +43,16 @@ def _rows(found: ShoppingList) -> Iterator[tuple[Cell, ...]]:
     for supplier in found.suppliers:
         for line in supplier.sooner.lines if supplier.sooner else ():
             yield _line("sooner", line, found.currency)
+    for each in found.stand_ins:
+        yield _row(
+            "stands in",
+            "",
+            f"{_said(each.source)} instead of {_said(each.wanted)}",
+            size_in=each.source[0],
+            colour=each.source[1],
+            number=each.count,
+            unit="balloon",
+        )
     for each in found.shelf:
         for what, number in (("set aside", each.aside), ("from the shelf", each.free)):
             if number:
@@ -49,13 +62,15 @@ def _rows(found: ShoppingList) -> Iterator[tuple[Cell, ...]]:
     for missing in found.unknown:
         yield _balloons("not on sale", missing.size_class, missing.colour, missing.count)
     for extra in found.besides:
+        # In feet where the page says feet; number times price stays the cost.
+        number, unit = words.counted(Decimal(extra.count), extra.unit)
         yield _row(
             extra.sort.value,
             "",
             extra.item,
-            number=extra.count,
-            unit=extra.unit,
-            unit_price=extra.unit_cost,
+            number=round(number),
+            unit=unit,
+            unit_price=round(extra.unit_cost * extra.count / number, 4),
             cost=extra.cost,
             currency=found.currency,
             needed_on=extra.wanted_on.isoformat() if extra.wanted_on else None,
@@ -86,7 +101,7 @@ def _balloons(what: str, size_class: int, colour: str, number: int) -> tuple[Cel
     return _row(
         what,
         "",
-        f"{colour} {size_class} in",
+        _said((size_class, colour)),
         size_in=size_class,
         colour=colour,
         number=number,
@@ -97,6 +112,10 @@ def _balloons(what: str, size_class: int, colour: str, number: int) -> tuple[Cel
 def _row(what: str, supplier: str, item: str, **cells: Cell) -> tuple[Cell, ...]:
     named = {"what": what, "supplier": supplier, "item": item, **cells}
     return tuple(named.get(column) for column in COLUMNS)
+
+
+def _said(key: Key) -> str:
+    return f"{key[1]} {key[0]} in"
 
 
 def _jobs(jobs: tuple[Wanted, ...]) -> str:

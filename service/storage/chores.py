@@ -4,7 +4,18 @@ from collections.abc import Iterable, Iterator
 from datetime import date, datetime
 from typing import Any
 
-from sqlalchemy import Connection, RowMapping, Select, case, delete, func, insert, select, update
+from sqlalchemy import (
+    Connection,
+    RowMapping,
+    Select,
+    case,
+    delete,
+    exists,
+    func,
+    insert,
+    select,
+    update,
+)
 from sqlalchemy.exc import IntegrityError
 
 from service.leads.chores import About, Chore, ChoreKind, Made, Part, PartState, Progress
@@ -95,6 +106,10 @@ class SqlChores:
         )
         return list(self._connection.execute(query).scalars())
 
+    def erased_since(self, moment: datetime) -> bool:
+        query = select(exists().where(t.leads.c.erased_at >= moment))
+        return bool(self._connection.scalar(query))
+
     def forget(self, before: datetime) -> None:
         old = select(t.chores.c.id).where(t.chores.c.made_at < before)
         of_old = select(t.chore_parts.c.id).where(t.chore_parts.c.chore_id.in_(old))
@@ -114,12 +129,14 @@ class SqlChores:
 
 
 def forget_documents_of(connection: Connection, lead_id: str) -> None:
-    """Nothing that was made for a request stays, nor for the days and lists that it was on."""
+    """Nothing that was made for a request stays, nor anything that is about several: a day's sheet
+    or a list may tell of it, and can be made again."""
+    # Whoever stores a part has locked its chore: what is being made now is seen to be in vain.
+    connection.execute(select(t.chores.c.id).order_by(t.chores.c.id).with_for_update())
     c = t.chore_parts.c
-    touched = select(c.chore_id).where(c.lead_id == lead_id)
     connection.execute(
         update(t.chore_parts)
-        .where(c.chore_id.in_(touched), (c.lead_id == lead_id) | c.lead_id.is_(None))
+        .where((c.lead_id == lead_id) | c.lead_id.is_(None))
         .values(document=None, figures=None, name=None)
     )
 

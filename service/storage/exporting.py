@@ -184,6 +184,19 @@ def _stock() -> Select[Any]:
     return query.order_by(c.id)
 
 
+def _purchases() -> Select[Any]:
+    """A row for each job that something was bought for, and one where it was for none."""
+    c, of = t.purchases.c, t.purchase_jobs.c
+    query = select(
+        t.leads.c.seq.label(_NUMBER),
+        *(c.id.label("purchase"), c.supplier, c.item, c.packs, c.cost, c.currency),
+        *(of.count.label("for_this_job"), c.bought_at, c.who, c.undone_at),
+    )
+    query = query.outerjoin_from(t.purchases, t.purchase_jobs, of.purchase_id == c.id)
+    query = query.outerjoin(t.leads, of.lead_id == t.leads.c.id)
+    return query.order_by(c.bought_at, c.id, t.leads.c.seq)
+
+
 def _price_books() -> Select[Any]:
     c = t.price_books.c
     return select(c.version, c.made_at, c.made_by, c.note, c.text).order_by(c.seq)
@@ -207,6 +220,7 @@ _QUERIES: Mapping[str, Callable[[], Select[Any]]] = {
     "messages": _messages,
     "reminders": _reminders,
     "stock": _stock,
+    "purchases": _purchases,
     "price-books": _price_books,
     "calibrations": _calibrations,
 }

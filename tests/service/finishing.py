@@ -5,6 +5,7 @@ from service.leads import expiring, recording
 from service.leads.actuals import Actuals, Finished
 from service.leads.lead import Lead
 from service.leads.recording import Entry, Job, Seen
+from service.leads.slips import far_off
 from tests.service.building import BuiltShop
 from tests.service.leads.keeping_dates import booked
 
@@ -34,17 +35,19 @@ def tell(
     revision: int = 0,
     went_wrong: str = "",
     back: bool = False,
+    sure: bool = True,
 ) -> Finished | None:
-    """The owner tells how it went, looking at that revision."""
+    """The owner tells how it went, looking at that revision, and is `sure` of what is far off."""
     with shop.ports.work() as work:
         quote = work.quotes.latest(lead.id, sent=True)
         assert quote is not None
+        far = far_off(actuals or Actuals(), quote.estimate) if sure else ()
         told = recording.record(
             work,
             shop.ports,
             lead.id,
             Entry(actuals=actuals or Actuals(), went_wrong=went_wrong, back=back),
-            seen=Seen(quote=quote.number, revision=revision),
+            seen=Seen(quote=quote.number, revision=revision, sure=frozenset(far)),
             who="owner",
             now=shop.now,
         )

@@ -166,7 +166,10 @@ def _price(desk: Desk, work: UnitOfWork, lead: Lead, quote: Quote | None) -> dic
         "estimate": quote.estimate,
         "price": price_of(quote),
         "picture": framed(
-            quote, words.ENGLISH, path=f"/desk/leads/{lead.id}/picture.webp?of={quote.number}"
+            quote,
+            words.ENGLISH,
+            owner=visit.shop.owner,
+            path=f"/desk/leads/{lead.id}/picture.webp?of={quote.number}",
         ),
         "pieces": piece_views(brief, quote.estimate, book),
         "costs": cost_rows(quote.estimate),

@@ -8,7 +8,7 @@ from typing import TypeVar
 
 from service.estimating import Brief, Estimate, Point, PriceBook, Setting, Support
 from service.workshop.scene.accents import accents_on
-from service.workshop.scene.arranging import Arranged, Placed, arranged
+from service.workshop.scene.arranging import Arranged, Kinds, Placed, arranged, one_of
 from service.workshop.scene.floats import floats_of
 from service.workshop.scene.foiling import foils_on
 from service.workshop.scene.grown import Grown, grown
@@ -46,29 +46,28 @@ def seed_of(quote_id: str) -> int:
 def scene_of(brief: Brief, estimate: Estimate, book: PriceBook, *, seed: int) -> Scene:
     """The garland of `estimate` in its place; the same seed gives the same scene, bit for bit.
 
-    `book` is the price book that the estimate was made with. Copies of a piece are alike.
+    `book` is the price book that the estimate was made with.
     Raises ValueError for an old estimate, which does not say what its clusters are.
     """
     if not all(counted.order for counted in estimate.pieces):
         raise ValueError("this estimate is from before clusters were kept in order")
-    pieces = [*shown(brief, estimate, book, seed=seed)]
-    floor = arranged(pieces)
-    balls = tuple(
-        ball for place in floor.places for ball in _balls(pieces[place.piece].grown, place)
-    )
+    kinds = [*shown(brief, estimate, book, seed=seed)]
+    floor = arranged(kinds)
+    each = [(place, one_of(kinds, place.piece, place.copy)) for place in floor.places]
+    balls = tuple(ball for place, one in each for ball in _balls(one.grown, place))
     things = [
         moved(thing, place.by)
-        for place in floor.places
-        for thing in pieces[place.piece].things(place.copy, floor.label_m)
+        for place, one in each
+        for thing in one.things(place.copy, floor.label_m)
     ]
     colours = {ball.colour: hue(ball.colour, book) for ball in balls}
     floats = tuple(_floats(brief, floor, colours, book))
-    return _composed(brief, pieces, floor, balls, [*things, *floats], colours)
+    return _composed(brief, kinds, floor, balls, [*things, *floats], colours)
 
 
 def _composed(
     brief: Brief,
-    pieces: Sequence[Shown],
+    kinds: Kinds,
     floor: Arranged,
     balls: tuple[Ball, ...],
     things: Sequence[Thing],
@@ -79,8 +78,8 @@ def _composed(
     right = max([floor.right_m, *(each.centre.x + each.diameter_m / 2 for each in floats)])
     person = Person(at=Point(x=right + _BESIDE_M, y=0.0, z=0.0), height_m=PERSON_M)
     below = all(piece.support is Support.CEILING for piece in brief.pieces)
-    eye, window = looked_at(balls, [*things, person], ranks=floor.ranks, from_below=below)
-    behind = [*room(pieces, right, floor.wall_z, outdoors=outdoors)]
+    eye, window = looked_at(balls, [*things, person], eye_m=floor.eye_m, from_below=below)
+    behind = [*room([each[0] for each in kinds], right, floor.wall_z, outdoors=outdoors)]
     return Scene(
         balls=balls,
         rods=(*_only(Rod, behind), *_only(Rod, things)),
@@ -100,21 +99,18 @@ def _composed(
     )
 
 
-def shown(brief: Brief, estimate: Estimate, book: PriceBook, *, seed: int) -> Iterator[Shown]:
-    """Every kind of piece once, and what is on it; foils are where the estimate has them."""
-    import numpy as np
-
-    outdoors = brief.site.setting is Setting.OUTDOOR
+def shown(
+    brief: Brief, estimate: Estimate, book: PriceBook, *, seed: int
+) -> Iterator[tuple[Shown, ...]]:
+    """Every kind of piece and what is on it, in as many ways as its copies take turns in."""
+    metal = metal_hue((b.colour for each in estimate.pieces for b in each.balloons), book)
     carrying = next((each.piece for each in estimate.fittings if each.code == "foils"), None)
-    for index, (piece, counted) in enumerate(zip(brief.pieces, estimate.pieces, strict=True)):
-        dice = np.random.Generator(np.random.PCG64([seed, index]))
-        each = grown(piece, counted, book, outdoors=outdoors, dice=dice)
-        metal = metal_hue((balloon.colour for balloon in counted.balloons), book)
-        foils = [*foils_on(each, brief.foils, book, metal)] if index == carrying else []
-        accents = accents_on(each, foils, _cover_of(index, estimate), book, dice)
-        yield Shown(grown=each, dressing=(*foils, *accents))
-
-
+    measured = _measured(brief)
+    for index, piece in enumerate(brief.pieces):
+        yield tuple(
+            _one(brief, estimate, book, index, copy=copy, seed=seed)
+            for copy in range(1 if quads(piece) else min(piece.count, _WAYS))
+        )
 def _cover_of(index: int, estimate: Estimate) -> str:
     """What the fittings call the fabric cover of a piece."""
     covers = (each for each in estimate.fittings if each.code == "covers")

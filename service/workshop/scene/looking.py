@@ -21,7 +21,6 @@ from service.workshop.scene.values import (
 
 _EYES_M = 1.5
 _LOW_EYES_M = 0.4
-_HIGHER_EACH_RANK_M = 0.9
 _NEAREST_M, _NEAR_A_CEILING_M = 6.0, 4.5
 _MARGIN_M = 0.2
 _LABEL_M = 0.15
@@ -30,25 +29,30 @@ Thing = Rod | Panel | Foil | Bloom | Sprig | Streamer | Sign | Float | Person | 
 
 
 def looked_at(
-    balls: Sequence[Ball], things: Sequence[Thing], *, ranks: int, from_below: bool
+    balls: Sequence[Ball],
+    things: Sequence[Thing],
+    *,
+    eye_m: tuple[float, float] | None,
+    from_below: bool,
 ) -> tuple[Point, Window]:
     """The eye, in the middle before all of it, and the window that holds all with a margin.
 
-    The eye is a person's; lower under a ceiling, and higher over ranks.
+    The eye is a person's and lower under a ceiling, but where `eye_m` says its height and
+    distance [m].
     """
     reach = [*_reaching(balls, things)]
     left = min(point.x - r for point, r in reach)
     right = max(point.x + r for point, r in reach)
     high = max(point.y + r for point, r in reach)
-    eye = Point(
-        x=(left + right) / 2,
-        y=_LOW_EYES_M if from_below else _EYES_M + _HIGHER_EACH_RANK_M * (ranks - 1),
-        z=max(
+    up, away = eye_m or (
+        _LOW_EYES_M if from_below else _EYES_M,
+        max(
             _NEAR_A_CEILING_M if from_below else _NEAREST_M,
             (0.9 if from_below else 1.3) * (right - left),
             (1.3 if from_below else 1.8) * high,
         ),
     )
+    eye = Point(x=(left + right) / 2, y=up, z=away)
     seen = [(at.u, at.v, r * at.scale) for p, r in reach for at in (seen_from(eye, p),)]
     return eye, Window(
         left=min(u - r for u, _, r in seen) - _MARGIN_M,

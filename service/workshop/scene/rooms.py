@@ -6,7 +6,7 @@ from service.workshop.scene.showing import Shown
 from service.workshop.scene.stands.stand import bar, lying, upright
 from service.workshop.scene.values import Material, Panel, Rod
 
-_FAR_M = 12.0
+_FAR_M = 40.0
 _HIGH_M = 8.0
 _GARDEN_WALL_M = 2.6
 _SKIRTING_M = 0.1

@@ -8,11 +8,12 @@ from service.workshop.scene.looking import Thing, reaching
 from service.workshop.scene.values import Direction, Foil, Measure
 
 _CLEAR_M, _UNDER_M = 0.05, 0.17
+_WRITTEN_M = 0.15
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)
 class Shown:
-    """One such piece and its dressing; only the first copy has foils and dimension lines.
+    """One such piece and its dressing; only the first copy has foils and, if `measured`, lines.
 
     `reach_m` is how far to the left and the right it comes without dimension lines, `lowest_m`
     how far down its balloons and their dressing come [m].
@@ -20,6 +21,7 @@ class Shown:
 
     grown: Grown
     dressing: tuple[Thing, ...]
+    measured: bool = True
     reach_m: tuple[float, float] = field(init=False)
     lowest_m: float = field(init=False)
 
@@ -40,19 +42,35 @@ class Shown:
         for thing in self.dressing:
             if copy == 0 or not isinstance(thing, Foil):
                 yield thing
-        if copy == 0:
-            yield from (self._beside(each, label_m) for each in self.grown.stand.measures)
+        yield from self._lines(copy, label_m)
 
     def sides(self, copy: int, label_m: float) -> tuple[float, float]:
         """How far to the left and the right one copy comes [m], labels included."""
-        if copy:
-            return self.reach_m
         labels = [
             (x, label_m)
-            for line in (self._beside(each, label_m) for each in self.grown.stand.measures)
+            for line in self._lines(copy, label_m)
             for x in (line.start.x, line.end.x)
         ]
         return _sides([*((x, 0.0) for x in self.reach_m), *labels])
+
+    def rise(self, copy: int) -> tuple[float, float]:
+        """How far down and how far up from the floor one copy comes [m], labels included."""
+        half = {size: diameter / 2 for size, diameter in self.grown.sized.items()}
+        stand = self.grown.stand
+        spans = [(spot.y, half[spot.size_class]) for spot in self.grown.spots]
+        spans += [
+            (at.y, r)
+            for thing in (*stand.panels, *stand.rods, *self.dressing)
+            for at, r in reaching(thing)
+        ]
+        for line in self._lines(copy, 0.0):
+            spans += [(line.start.y, _WRITTEN_M), (line.end.y, _WRITTEN_M)]
+        low, high = _sides(spans)
+        return low + stand.lift_m, high + stand.lift_m
+
+    def _lines(self, copy: int, label_m: float) -> Iterator[Measure]:
+        if copy == 0 and self.measured:
+            yield from (self._beside(each, label_m) for each in self.grown.stand.measures)
 
     def _beside(self, line: Measure, label_m: float) -> Measure:
         """A line on its own side of the garland, so far off that its label is clear.

@@ -3,6 +3,7 @@
 import math
 from collections import Counter
 from collections.abc import Mapping, Sequence
+from contextlib import suppress
 from dataclasses import dataclass, replace
 from datetime import date, datetime, timedelta
 
@@ -196,7 +197,8 @@ def _job(ports: Ports, lead: Lead, quote: Quote, bought: Sequence[Purchase], dat
     book = ports.price_books.current()
     lines: dict[Key, SpareLine] = {}
     unknown = []
-    for line in quote.estimate.spares:
+    afloat = [line for line in quote.estimate.helium.latex if _has_bags(book, line)]
+    for line in (*quote.estimate.spares, *afloat):
         if book.size(line.size_class) is None:
             unknown.append(
                 StockLine(size_class=line.size_class, colour=line.colour, count=line.taken)
@@ -216,6 +218,7 @@ def _job(ports: Ports, lead: Lead, quote: Quote, bought: Sequence[Purchase], dat
             quote.estimate,
             book_of(ports.price_books, quote),
             _got(lead.id, bought),
+            in_bags={(line.size_class, line.colour) for line in afloat},
             making_on=dates.making_on,
             leaves_on=dates.leaves_on,
         ),
@@ -223,6 +226,15 @@ def _job(ports: Ports, lead: Lead, quote: Quote, bought: Sequence[Purchase], dat
         making_on=dates.making_on,
         leaves_on=dates.leaves_on,
     )
+
+
+def _has_bags(book: PriceBook, line: SpareLine) -> bool:
+    """Whether the shop buys what floats with everything else of that size and colour."""
+    if book.size(line.size_class) is None:
+        return False
+    with suppress(KeyError):
+        return bool(book.offer(line.size_class, line.colour).bags)
+    return False
 
 
 def _together(one: SpareLine, other: SpareLine) -> SpareLine:

@@ -1,10 +1,19 @@
 """What a job needs besides balloons: foils, accents and helium to buy, frames to hire, supplies."""
 
 import datetime as dt
-from collections.abc import Iterable, Iterator, Mapping
+from collections.abc import Collection, Iterable, Iterator, Mapping
 from decimal import Decimal
 
-from service.estimating import Brief, Estimate, Fitting, PriceBook, sort_foils
+from service.estimating import (
+    Brief,
+    Estimate,
+    Fitting,
+    FloatLine,
+    PriceBook,
+    mount_price,
+    sort_foils,
+)
+from service.estimating.book import Key
 from service.workshop.shopping_list.values import Extra, Sort
 
 LONGEST = 200
@@ -22,12 +31,16 @@ def extras(
     book: PriceBook,
     bought: Mapping[str, int],
     *,
+    in_bags: Collection[Key] = (),
     making_on: dt.date | None,
     leaves_on: dt.date | None,
 ) -> tuple[Extra, ...]:
-    """What is still to be got; `book` is the quote's own, `bought` counts by item what is there."""
+    """What is still to be got; `book` is the quote's own, `bought` counts by item what is there.
+
+    Latex that floats and is bought with the others, `in_bags`, is not among it.
+    """
     left, found = dict(bought), []
-    for sort, item, count, fitting in _needed(brief, estimate, book):
+    for sort, item, count, fitting in _needed(brief, estimate, book, in_bags):
         there = min(count, left.get(item, 0))
         left[item] = left.get(item, 0) - there
         if count > there:
@@ -37,7 +50,8 @@ def extras(
                     item=item,
                     unit=fitting.unit,
                     count=count - there,
-                    unit_cost=fitting.unit_cost,
+                    # No shop asks for what fastens it; that is among the supplies.
+                    unit_cost=fitting.unit_cost - mount_price(fitting, book.fittings),
                     wanted_on=leaves_on if _goes_along(sort, fitting) else making_on,
                 )
             )
@@ -45,8 +59,9 @@ def extras(
 
 
 def _needed(
-    brief: Brief, estimate: Estimate, book: PriceBook
+    brief: Brief, estimate: Estimate, book: PriceBook, in_bags: Collection[Key]
 ) -> Iterator[tuple[Sort, str, int, Fitting]]:
+    afloat = list(estimate.helium.balloons)
     for fitting in estimate.fittings:
         sort = _sort_of(fitting, book)
         if sort is None:
@@ -54,8 +69,20 @@ def _needed(
         if fitting.code == "foils":
             for name, count in _foils(brief, fitting, book):
                 yield sort, name, count, fitting
+        elif afloat and fitting.label == afloat[0].label:
+            for name, count in _floating(afloat.pop(0), in_bags):
+                yield sort, name, count, fitting
         else:
             yield sort, fitting.label[:LONGEST], fitting.count, fitting
+
+
+def _floating(line: FloatLine, in_bags: Collection[Key]) -> Iterator[tuple[str, int]]:
+    """By colour, with spares, where they are known: what the shop keeps no bags of."""
+    if not line.colours:
+        yield line.label[:LONGEST], line.count
+    for each in line.colours:
+        if (each.size_class, each.colour) not in in_bags:
+            yield f"{line.label}, {each.colour}"[:LONGEST], each.taken
 
 
 def _sort_of(fitting: Fitting, book: PriceBook) -> Sort | None:

@@ -230,6 +230,17 @@ class ShoppingList:
         return self.goods + self.delivery
 
     @property
+    def to_get(self) -> Decimal:
+        """What else is to be bought or hired, about; supplies are at hand."""
+        others = (each.cost for each in self.besides if each.sort is not Sort.SUPPLIES)
+        return sum(others, Decimal(0))
+
+    @property
+    def whole(self) -> Decimal:
+        """Balloons with their delivery, and what else is to be bought or hired."""
+        return self.cost + self.to_get
+
+    @property
     def could_save(self) -> Decimal:
         """What a plan that nobody has found yet could save at most."""
         most = self.cost * Decimal(repr(round(self.gap, 6)))

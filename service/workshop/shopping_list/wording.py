@@ -117,10 +117,28 @@ def sooner(found: Sooner, today: date) -> str:
 def proof(found: ShoppingList) -> str:
     """How sure it is that nothing is cheaper."""
     if found.proven:
-        return "No cheaper way to get all of it exists: that is proven."
+        return "No cheaper way to get these balloons exists: that is proven."
     return (
         "The search for a cheaper way was cut short: it could be"
         f" {words.money(found.could_save, found.currency)} less at most."
+    )
+
+
+def in_all(found: ShoppingList) -> str:
+    """The sum of everything; empty where there are only balloons to get."""
+    if not found.to_get:
+        return ""
+    return (
+        f"With what is to be bought and hired besides it comes to about"
+        f" {cents(found.whole, found.currency)}."
+    )
+
+
+def whose(found: ShoppingList) -> str:
+    """ "G1001 (Sun, Jun 6) and G1002": the jobs, and the day of those that have one."""
+    return words.listed(
+        f"{job.number} ({short_day(job.leaves_on, found.today)})" if job.leaves_on else job.number
+        for job in found.jobs
     )
 
 

@@ -128,7 +128,7 @@ def test_the_readback_has_two_buttons_and_the_list_opens_in_its_place() -> None:
         ("How full", "fullness", "Airy", "7 ft tall, airy"),
         ("Where it goes", "placement", "On one side", "7 ft tall, on one side"),
         ("Color pattern", "pattern", "In ombré", "7 ft tall, in ombré"),
-        ("When it ends", "end_time", "6 pm", "Starts: 3 pm to 6 pm"),
+        ("When it ends", "end_time", "6 pm", "Starts: 3:00 PM to 6:00 PM"),
     ],
 )
 def test_usual_choices_are_changed_by_button(
@@ -143,7 +143,7 @@ def test_usual_choices_are_changed_by_button(
     ("label", "answer", "shown"),
     [
         ("Guests", "about 80", "Guests: 80"),
-        ("When it ends", "6pm", "Starts: 3 pm to 6 pm"),
+        ("When it ends", "6pm", "Starts: 3:00 PM to 6:00 PM"),
         ("Budget", "400", "Budget: up to $400"),
     ],
 )

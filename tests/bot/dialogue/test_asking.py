@@ -152,7 +152,7 @@ def test_likenesses_are_known_by_their_names(words: str, name: str | None) -> No
 def test_the_hour_is_picked_and_noon_is_called_noon() -> None:
     talk = Talk().say("a 6 ft hoop, june 6, indoors in 02139, pink")
     assert talk.asked == "start_time"
-    assert "12 pm" not in labels(talk)
+    assert "12:00 PM" not in labels(talk)
     talk.press("noon")
     assert "Starts: noon" in talk.text
 

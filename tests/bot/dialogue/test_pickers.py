@@ -169,6 +169,6 @@ def test_what_a_step_leads_to_can_be_read() -> None:
 def test_hours_go_from_morning_to_evening() -> None:
     shown = hours(4, phrases=ENGLISH)
     assert fits_a_telephone(shown)
-    assert labels(shown)[0] == ["9 am", "10 am", "11 am"]
+    assert labels(shown)[0] == ["9:00 AM", "10:00 AM", "11:00 AM"]
     assert labels(shown)[1][0] == "noon"
-    assert pressable(shown)["3 pm"] == "answer:4:time:1500"
+    assert pressable(shown)["3:00 PM"] == "answer:4:time:1500"

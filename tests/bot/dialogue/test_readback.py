@@ -82,7 +82,7 @@ def test_everything_known_is_read_back_and_the_unknown_is_said_to_be_so() -> Non
         "• Colors: not sure yet",
         "• Foil balloons: 50",
         "• Date: not sure yet",
-        "• Starts: 10:30 am to 2 pm",
+        "• Starts: 10:30 AM to 2:00 PM",
         "• Where: outdoors",
         "• For: baby shower",
         "• Guests: 40",

@@ -23,7 +23,7 @@ def test_a_whole_talk_in_spanish_is_spanish_to_the_last_word() -> None:
         "• 2 columnas, 6 pies de alto (tamaño usual)\n"
         "• Colores: rosa y dorado\n"
         "• Fecha: domingo, 6 de junio de 2027\n"
-        "• Empieza: 4 p. m.\n"
+        "• Empieza: 4:00 p.m.\n"
         "• Lugar: Cambridge, al aire libre\n"
         "• Motivo: quinceañera\n"
         "• Lo usual: colores mezclados\n"

@@ -18,7 +18,7 @@ def test_one_message_that_says_everything_is_read_back_at_once() -> None:
         "• Round-top frame, 4 ft wide × 7 ft tall\n"
         "• Colors: sage, cream and gold\n"
         "• Date: Sunday, June 6, 2027\n"
-        "• Starts: 3 pm\n"
+        "• Starts: 3:00 PM\n"
         "• Where: hall, 02139, indoors\n"
         "• As usual: full, along the whole length, colors mixed\n"
         "Shall I price it?"
@@ -252,7 +252,7 @@ def test_a_piece_is_replaced_and_its_old_size_is_not_kept() -> None:
     [
         ("Change size", "size", "5 by 8", "5 ft wide × 8 ft tall"),
         ("Change date", "date", "june 12", "Saturday, June 12, 2027"),
-        ("Change time", "start_time", "4:30 pm", "Starts: 4:30 pm"),
+        ("Change time", "start_time", "4:30 pm", "Starts: 4:30 PM"),
         ("Change colors", "colours", "navy and white", "Colors: navy and white"),
         ("Change place", "place", "10001", "10001"),
         ("Indoors or outdoors", "setting", "outdoors", "outdoors"),

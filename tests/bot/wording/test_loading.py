@@ -103,9 +103,9 @@ def test_an_unknown_key_is_an_error_of_ours() -> None:
     [
         (time(12), "noon", "mediodía"),
         (time(0), "midnight", "medianoche"),
-        (time(12, 30), "12:30 pm", "12:30 p. m."),
-        (time(9), "9 am", "9 a. m."),
-        (time(15, 5), "3:05 pm", "3:05 p. m."),
+        (time(12, 30), "12:30 PM", "12:30 p.m."),
+        (time(9), "9:00 AM", "9:00 a.m."),
+        (time(15, 5), "3:05 PM", "3:05 p.m."),
     ],
 )
 def test_times_are_said_as_people_say_them(when: time, english: str, spanish: str) -> None:

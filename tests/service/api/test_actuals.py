@@ -46,13 +46,16 @@ def test_a_job_is_told_of_corrected_and_taken_out_as_a_table(service: Service, j
         "extras": [{"what": "=cmd()", "amount": "7.25"}],
         "went_wrong": "the lift was out of order",
     }
+    asked = owner.put(job, json=body)
+    assert asked.status_code == 422
+    assert [each["field"] for each in asked.json()["errors"]] == ["hours.tying"]
+    body["sure"] = ["hours.tying"]
     told = owner.put(job, json=body)
     assert told.status_code == 200, told.text
     assert owner.get(job).json() == told.json()
     kept = told.json()["told"]
-    assert {name: kept[name] for name in body if name not in ("basis", "revision")} == {
-        name: body[name] for name in body if name not in ("basis", "revision")
-    }
+    said = {name: body[name] for name in body if name not in ("basis", "revision", "sure")}
+    assert {name: kept[name] for name in said} == said
     assert told.json()["comparison"]["lines"][-1] == {
         "label": "=cmd()",
         "planned": "0",

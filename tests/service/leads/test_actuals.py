@@ -4,6 +4,7 @@ from collections.abc import Mapping
 from dataclasses import replace
 from datetime import UTC, date, datetime
 from decimal import Decimal
+from typing import Any
 
 import pytest
 from hypothesis import given, settings
@@ -22,7 +23,10 @@ from service.leads.actuals import (
     wrong_with,
 )
 from service.leads.compared import CostLine, Place, compare
+from service.leads.figures import direct_cost
 from service.leads.lead import Quote, QuoteKind
+from service.leads.slips import far_off
+from service.leads.task_words import line_name
 from service.storage.price_book import read_price_book
 from tests.service.building import NOON, PRICE_BOOK, a_brief
 
@@ -61,7 +65,8 @@ def test_what_was_not_told_went_as_planned_to_the_cent() -> None:
     direct = [line for line in PLANNED.cost_lines if line.code != "overhead"]
     assert found.real_cost == found.planned_cost
     assert found.planned_cost == sum((line.amount for line in direct), Decimal(0)).quantize(CENT)
-    assert {line.label for line in found.lines} == {line.label for line in direct}
+    assert {line.label for line in found.lines} == {line_name(line) for line in direct}
+    assert found.planned_cost == direct_cost(PLANNED)
     assert not any(line.told for line in found.lines)
     assert not any(each.told for each in (*found.hours, *found.balloons, *found.burst))
     assert found.place is Place.WITHIN
@@ -70,10 +75,10 @@ def test_what_was_not_told_went_as_planned_to_the_cent() -> None:
 def test_hours_cost_the_wage_and_only_what_was_told_is_marked() -> None:
     wage = BOOK.labour.wage
     found = lines(Actuals(hours={"tying": 1.5}))
-    assert found["tying: time"].real == Decimal("1.50") * wage
-    assert found["tying: time"].told
-    assert not found["install: time"].told
-    assert found["install: time"].real == found["install: time"].planned
+    assert found["Tying: time"].real == Decimal("1.50") * wage
+    assert found["Tying: time"].told
+    assert not found["Setting up: time"].told
+    assert found["Setting up: time"].real == found["Setting up: time"].planned
 
 
 def test_everybody_rides_in_the_car() -> None:
@@ -85,13 +90,13 @@ def test_everybody_rides_in_the_car() -> None:
 
 def test_work_that_was_not_planned_costs_its_time() -> None:
     assert not PLANNED.hours["foils"]
-    found = lines(Actuals(hours={"foils": 0.5}))["foils: time"]
+    found = lines(Actuals(hours={"foils": 0.5}))["Foils: time"]
     assert found.planned == 0
     assert found.real == BOOK.labour.wage / 2
 
 
 def test_a_task_that_fell_away_costs_nothing() -> None:
-    found = lines(Actuals(hours={"finish": 0.0}))["finish: time"]
+    found = lines(Actuals(hours={"finish": 0.0}))["Finishing touches: time"]
     assert found.planned > 0
     assert found.real == 0
 
@@ -232,3 +237,35 @@ def test_balloons_that_stand_in_for_others_cost_in_proportion() -> None:
     twice = compare(quoted(answer), BOOK, Actuals(used=2 * TAKEN))
     goods = sum(line.amount for line in PLANNED.cost_lines if line.code == "balloons")
     assert twice.real_cost - planned.real_cost == pytest.approx(goods, abs=Decimal("0.02"))
+
+
+def asked(**told: Any) -> set[str]:
+    return set(far_off(Actuals(**told), PLANNED))
+
+
+def test_what_is_far_off_its_plan_is_asked_about() -> None:
+    install, drive = PLANNED.hours["install"], PLANNED.hours["drive"] / PLANNED.plan.crew
+    size, name = key = min(KEYS)
+    assert asked(used=100 * TAKEN) == asked(used=TAKEN // 10) == {"used"}
+    assert asked(hours={"install": 4 * install + 1}) == {"hours.install"}
+    assert asked(drive_h=40.0, driven_m=900_000.0) == {"drive_h", "driven"}
+    assert asked(used_by={key: 10 * KEYS[key] + 30}) == {f"used.{size}.{name}"}
+    assert asked(burst={size: KEYS[key]}) == {f"burst.{size}"}
+    dear = Extra(what="a van", amount=direct_cost(PLANNED) + 1)
+    assert asked(extras=(dear,)) == {"extras.0"}
+    assert far_off(Actuals(used=9_000), PLANNED)["used"] == (
+        f"Planned {TAKEN}, told 9,000: is it so?"
+    )
+    # Much of what is told is a little off, and work that fell away is no slip.
+    assert not asked(hours={"install": 2 * install, "tying": 0.0}, drive_h=2 * drive)
+    assert not asked(used=2 * TAKEN, burst={size: 5}, extras=(replace(dear, amount=Decimal(20)),))
+    assert not asked(as_planned=True)
+
+
+def test_it_went_as_planned_or_it_took_what_is_told() -> None:
+    extra = Extra(what="zip ties", amount=Decimal("7.25"))
+    both = Actuals(as_planned=True, used=TAKEN)
+    assert set(wrong_with(both, "", PLANNED)) == {"as_planned"}
+    assert not wrong_with(Actuals(as_planned=True, extras=(extra,)), "", PLANNED)
+    assert not Actuals(as_planned=True).measured
+    assert Actuals(burst={10: 0}).measured

@@ -9,7 +9,7 @@ import pytest
 
 from service.leads import forgetting, long_work, stepping
 from service.leads.chores import KEPT_FOR, About, Chore, ChoreKind, Made, Part, PartState
-from service.leads.lead import NotFound
+from service.leads.lead import NotFound, StaleDecision
 from service.leads.repricing import priced_anew
 from service.leads.steps import Step, StepKind, StepRefused
 from tests.service.building import BuiltShop, a_brief, build_shop
@@ -187,7 +187,12 @@ def test_stopped_it_makes_no_further_part_and_keeps_what_was_made(shop: BuiltSho
 
 
 @pytest.mark.parametrize(
-    ("first", "last"), [(date(2027, 6, 2), date(2027, 6, 1)), (date(2027, 1, 1), date(2028, 2, 1))]
+    ("first", "last"),
+    [
+        (date(2027, 6, 2), date(2027, 6, 1)),
+        (date(2027, 1, 1), date(2028, 2, 1)),
+        (date(9999, 12, 31), date(9999, 12, 31)),
+    ],
 )
 def test_days_that_make_no_sense_are_refused(shop: BuiltShop, first: date, last: date) -> None:
     with shop.ports.work() as work, pytest.raises(long_work.TimeRefused):
@@ -224,11 +229,48 @@ def test_of_an_erased_client_no_document_stays(shop: BuiltShop) -> None:
         do(shop, step)
     gone, kept = parts_of(shop, chore)
     assert gone.lead_id is not None
-    with shop.ports.work() as work:
-        forgetting.erase(work, gone.lead_id, now=shop.now)
-        work.commit()
+    erase(shop, gone.lead_id)
     with shop.ports.read() as work:
         assert [name for name, _ in work.chores.documents(chore.id)] == [kept.name]
+
+
+def erase(shop: BuiltShop, lead_id: str) -> None:
+    with shop.ports.work() as work:
+        forgetting.erase(work, lead_id, now=shop.now)
+        work.commit()
+
+
+def test_a_client_who_is_erased_while_a_part_is_made_leaves_no_document(shop: BuiltShop) -> None:
+    requests_in_june(shop, 1)
+    chore = begin(shop, ChoreKind.PRICES)
+    (step,) = owed(shop)
+
+    def make(part: Part) -> Made:
+        erase(shop, str(part.lead_id))
+        return made(part)
+
+    do(shop, step, make)
+    (part,) = parts_of(shop, chore)
+    assert (part.name, part.trouble) == (None, "Its client's data was erased.")
+
+
+def test_what_is_about_several_is_made_again_when_one_of_them_is_erased(shop: BuiltShop) -> None:
+    booked(shop)
+    other = shop.quoted(a_brief(), chat_id="another-chat")
+    chore = begin(shop, ChoreKind.DOCUMENTS)
+    *_, run, shopping = owed(shop)
+    do(shop, shopping)
+
+    def make(part: Part) -> Made:
+        erase(shop, other.id)
+        return made(part)
+
+    with pytest.raises(StaleDecision):
+        do(shop, run, make)
+    assert not any(part.name for part in parts_of(shop, chore))
+    shop.now += timedelta(seconds=10)
+    do(shop, run)
+    assert [part.about for part in parts_of(shop, chore) if part.name] == [About.RUN]
 
 
 def test_what_is_old_is_taken_away_with_its_steps(shop: BuiltShop) -> None:

@@ -1,5 +1,6 @@
 """Telling how a job went: kept once, corrected, taken back; photos; stock; figures."""
 
+from dataclasses import replace
 from datetime import timedelta
 from decimal import Decimal
 from pathlib import Path
@@ -10,11 +11,11 @@ from service.estimating import ColourShare
 from service.leads import paying, recording
 from service.leads.actuals import MOST_PHOTOS, Actuals, Extra, planned_by_key
 from service.leads.compared import compare
-from service.leads.figures import Figures
+from service.leads.figures import Figures, direct_cost
 from service.leads.lead import Client, NotFound, StaleDecision
 from service.leads.needs import needs
 from service.leads.payments import PaymentKind
-from service.leads.recording import CannotBe, NotYet
+from service.leads.recording import CannotBe, IsItSo, NotYet
 from tests.service.building import BuiltShop, a_brief, build_shop
 from tests.service.finishing import finished, job_of, tell, told_of
 from tests.service.leads.keeping_dates import an_entry, booked, seen
@@ -208,7 +209,7 @@ def test_the_owner_is_asked_for_a_month_and_not_for_ever(shop: BuiltShop) -> Non
     def asked(days: int) -> list[str]:
         later = shop.now + timedelta(days=days)
         with shop.ports.read() as work:
-            found = needs(work, now=later, today=later.date())
+            found = needs(work, shop.ports, now=later)
         return [row.lead.id for row in found.untold]
 
     assert asked(0) == asked(29) == [lead.id]
@@ -234,3 +235,32 @@ def test_figures_hold_what_was_left_against_what_was_planned(shop: BuiltShop) ->
     assert kept.planned_margin == earned.margin
     assert kept.margin == earned.total - told.real_cost
     assert kept.margin_share == pytest.approx(float(kept.margin / kept.total))
+
+
+def test_a_slip_is_asked_about_once(shop: BuiltShop) -> None:
+    lead = finished(shop)
+    slip = Actuals(used=9_000, hours={"tying": 40.0})
+    with pytest.raises(IsItSo) as asked:
+        tell(shop, lead, slip, sure=False)
+    assert set(asked.value.faults) == {"used", "hours.tying"}
+    assert told_of(shop, lead) is None
+    assert tell(shop, lead, slip) is not None
+    # What was said to be so is not asked about again, another slip is.
+    more = replace(slip, burst={10: 1})
+    assert tell(shop, lead, more, revision=1, sure=False) is not None
+    with pytest.raises(IsItSo) as again:
+        tell(shop, lead, replace(more, used=90_000), revision=2, sure=False)
+    assert set(again.value.faults) == {"used"}
+
+
+def test_that_it_went_as_planned_is_kept_and_nothing_learnt_from_it(shop: BuiltShop) -> None:
+    lead = finished(shop)
+    told = tell(shop, lead, Actuals(as_planned=True))
+    assert told is not None
+    assert told_of(shop, lead) == told
+    assert told.real_cost == direct_cost(job_of(shop, lead).quote.estimate)
+    assert (told.observation.hours, told.observation.balloons) == ({}, {})
+    with shop.ports.read() as work:
+        assert not needs(work, shop.ports, now=shop.now).untold
+    assert tell(shop, lead, revision=1) is None
+    assert told_of(shop, lead) is None

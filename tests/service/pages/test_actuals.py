@@ -137,7 +137,7 @@ def test_what_is_left_empty_is_not_told(shop: BuiltShop, job: Lead, owner: TestC
         owner,
         job,
         form,
-        hours__tying="2 x 0:45",
+        hours__tying="2 x 0:25",
         driven="31",
         used="301",
         burst__10="0",
@@ -147,7 +147,7 @@ def test_what_is_left_empty_is_not_told(shop: BuiltShop, job: Lead, owner: TestC
     assert answer.headers["location"] == f"{path(job)}?done=told"
     told = kept(shop, job)
     assert told.actuals == Actuals(
-        hours={"tying": 1.5},
+        hours={"tying": 50 / 60},
         driven_m=read_distance("31"),
         used=301,
         burst={10: 0},
@@ -157,8 +157,8 @@ def test_what_is_left_empty_is_not_told(shop: BuiltShop, job: Lead, owner: TestC
     assert told.went_wrong == "The lift was out of order"
     said = text_of(owner.get(path(job)).text)
     planned = job_of(shop, job).quote.estimate.hours
-    assert f"tying {hours_typed(planned['tying'])} 1:30 +" in said
-    assert f"clustering {hours_typed(planned['clustering'])} as planned" in said
+    assert f"Tying {hours_typed(planned['tying'])} 0:50 +" in said
+    assert f"Making clusters {hours_typed(planned['clustering'])} as planned" in said
     assert "zip ties $0.00 $7.25 +$7.25" in said
     assert "Balloons used, shared out as planned" in said
     assert "What went wrong: The lift was out of order" in said
@@ -208,6 +208,41 @@ def test_what_cannot_be_is_said_beside_its_field_and_nothing_typed_is_lost(
     assert 'id="burst.10-fault"' in impossible.text
     assert 'id="used-fault"' in send(owner, job, form).text
     assert told_of(shop, job) is None
+
+
+def test_a_slip_of_the_thumb_is_asked_about_and_kept_if_it_is_so(
+    shop: BuiltShop, job: Lead, owner: TestClient
+) -> None:
+    answer = send(owner, job, opened(owner, job), used="9000", hours__tying=".5.")
+    assert "Tying: Write it like" in text_of(answer.text)
+    answer = send(owner, job, opened(owner, job), used="9000")
+    assert answer.status_code == 422
+    said = text_of(answer.text)
+    assert "told 9,000: is it so?" in said
+    assert "It is so: keep it as I wrote it" in said
+    assert told_of(shop, job) is None
+    again = form_in(answer.text, path(job))
+    assert (again["used"], again["asked"]) == (["9000"], ["used"])
+    # The usual button asks again.
+    assert send(owner, job, again).status_code == 422
+    assert send(owner, job, again, sure="1").status_code == 303
+    assert kept(shop, job).actuals.used == 9000
+
+
+def test_it_went_as_planned_is_told_with_one_press(
+    shop: BuiltShop, job: Lead, owner: TestClient
+) -> None:
+    form = form_in(owner.get(path(job)).text, f"{path(job)}/as-planned")
+    fields = {name: values[0] for name, values in form.items()}
+    for _ in range(2):
+        assert owner.post(f"{path(job)}/as-planned", data=fields).status_code == 303
+    assert kept(shop, job).actuals == Actuals(as_planned=True)
+    assert "You said that it went as planned" in text_of(owner.get(path(job)).text)
+    # A photo that is added takes nothing back, and what is told later stands in its place.
+    assert send(owner, job, opened(owner, job), picture()).status_code == 303
+    assert kept(shop, job).actuals == Actuals(as_planned=True)
+    send(owner, job, opened(owner, job), used="300")
+    assert kept(shop, job).actuals == Actuals(used=300)
 
 
 def test_an_old_page_overwrites_nothing_unasked(
@@ -301,7 +336,7 @@ def test_what_was_not_used_is_put_back_unless_the_tick_is_taken_away(
     sign_in(owner, shop.link(WELCOME_LINK, "owner"))
     form = opened(owner, lead)
     assert form["back"] == ["1"]
-    send(owner, lead, form, used="10")
+    send(owner, lead, form, used="10", asked="used", sure="1")
     assert kept(shop, lead).back
     assert "Back there:" in text_of(owner.get(path(lead)).text)
     send(owner, lead, opened(owner, lead), back="")

@@ -11,6 +11,8 @@ from urllib.parse import urlencode
 from fastapi import APIRouter, Query, Response
 
 from service.leads.lead import NotFound, StaleDecision
+from service.leads.ports import UnitOfWork
+from service.leads.purchases import Purchase
 from service.leads.shop_time import today_at
 from service.pages.desk.access import Confirmed, Desk, SignedIn
 from service.pages.desk.shopping import goods, showing
@@ -172,12 +174,7 @@ def _page(
     visit = desk.visit
     found = _list(desk, scope)
     with visit.ports.read() as work:
-        purchases = (
-            work.purchases.lately(limit=_LATELY)
-            if scope.lead_id is None
-            else work.purchases.of_leads([scope.lead_id])[::-1]
-        )
-        lately = list(showing.done(work, purchases, desk))
+        bought = list(showing.done(work, _purchases(work, scope, found), desk))
     day = until_of(scope, found.today)
     return desk.show(
         "desk/shopping.html",
@@ -194,12 +191,21 @@ def _page(
         left=list(said.by_size(found.left_over, visit.words)),
         stand_ins=[said.stand_in(each, visit.words) for each in found.stand_ins],
         unknown=said.counts(found.unknown, visit.words) if found.unknown else "",
-        lately=lately,
+        lately=bought[:_LATELY],
+        earlier=bought[_LATELY:],
         notice=_NOTICES.get(done),
         faults=faults or {},
         typed=typed or {},
         status=HTTPStatus.UNPROCESSABLE_ENTITY if faults else HTTPStatus.OK,
     )
+
+
+def _purchases(work: UnitOfWork, scope: Scope, found: ShoppingList) -> list[Purchase]:
+    """All for the jobs of the list, and the newest of any others; the newest first."""
+    of_jobs = work.purchases.of_leads([job.lead_id for job in found.jobs])
+    others = work.purchases.lately(limit=_LATELY) if scope.lead_id is None else []
+    every = {each.id: each for each in (*of_jobs, *others)}
+    return sorted(every.values(), key=lambda each: each.bought_at, reverse=True)
 
 
 def _list(desk: Desk, scope: Scope) -> ShoppingList:

@@ -49,8 +49,9 @@ def test_as_many_balloons_are_on_the_sheet_as_the_estimate_counts() -> None:
         )
         for number, ball in enumerate(balls)
     ]
-    _, found = ndimage.label(drawn(a_scene(apart)).mean(axis=2) < 0.4)
-    assert found == counted
+    spots, _ = ndimage.label(drawn(a_scene(apart)).mean(axis=2) < 0.4)
+    # A balloon has some 150 pixels; what is in its gloss has a few.
+    assert (np.bincount(spots.ravel())[1:] > 40).sum() == counted
 
 
 @pytest.mark.parametrize(("near", "far"), [("navy", "white"), ("white", "navy")])
@@ -81,7 +82,8 @@ def test_a_foil_hides_the_balloon_behind_it_and_not_the_one_before_it(
 
 def test_a_balloon_casts_a_soft_shadow_on_the_wall() -> None:
     def wall_about(balls: list[Ball]) -> NDArray[np.float64]:
-        return drawn(a_scene(balls)).mean(axis=2)[100:260, 160:320]
+        light: NDArray[np.float64] = drawn(a_scene(balls)).mean(axis=2)
+        return light[100:260, 160:320]
 
     # The same colours in both, as the wall goes by them; the balloon there is 30 pixels across.
     there, away = (wall_about([a_ball(x, 1.5, "white")]) for x in (0.0, -1.6))

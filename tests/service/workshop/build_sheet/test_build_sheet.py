@@ -21,8 +21,9 @@ from service.estimating import (
     Setting,
     Site,
     Support,
+    laid,
 )
-from service.workshop.build_sheet import BuildSheet, Total, bags_of, build_sheet, saying
+from service.workshop.build_sheet import BuildSheet, Sign, Total, bags_of, build_sheet, saying
 from tests.service.building import a_brief
 from tests.service.workshop.build_sheet.sheets import (
     BOOK,
@@ -79,13 +80,55 @@ def test_clusters_totals_and_bags_are_the_estimates_to_the_balloon(brief: Brief)
             {"mini_quad": "mini quad", "cluster_of_six": "cluster of six"}.get(kind, kind): n
             for kind, n in piece.clusters.items()
         }
-        held = [at for stretch in made.stretches for at in stretch.held_at_m]
-        assert len(held) == piece.attachment_points
     assert pooled(sheet) == {(s.size_class, s.colour): (s.placed, s.taken) for s in answer.spares}
     assert [bag.number for bag in sheet.bags] == [*range(1, answer.load.bags + 1)]
     assert sum((counted(bag.contents) for bag in sheet.bags), Counter()) == {
         key: placed for key, (placed, _) in pooled(sheet).items()
     }
+
+
+@settings(max_examples=15, deadline=None)
+@given(brief=briefs)
+def test_line_knots_and_places_are_the_estimates_and_the_diagram_shows_them_there(
+    brief: Brief,
+) -> None:
+    outdoors = brief.site.setting is Setting.OUTDOOR
+    for piece, counted_, made in zip(
+        brief.pieces, estimated(brief).pieces, sheet_for(brief).pieces, strict=True
+    ):
+        assert (made.line_m, made.line_joins) == (counted_.line_length_m, counted_.line_joins)
+        # One for each cluster that is tied on, each join, and each end of every run.
+        tied = sum(letter.each for letter in made.letters if not letter.filler)
+        assert made.knots == tied + made.line_joins + 2 * len(piece.runs)
+        held = [
+            run.start_m - stretch.start_m + at
+            for run, stretch in zip(piece.runs, made.stretches, strict=True)
+            for at in stretch.held_at_m
+        ]
+        assert held == pytest.approx(counted_.attachments_m, abs=0.002)
+        at_m = {
+            str(cluster.number): cluster.at_m
+            for stretch in laid(piece, counted_, BOOK, outdoors=outdoors)
+            for cluster in stretch.clusters
+        }
+        for spot in made.diagram.spots:
+            if spot.sign is Sign.NUMBER:
+                point = piece.path.at(at_m[spot.text])
+                seen = (point.x, -point.z) if made.diagram.from_above else (point.x, point.y)
+                assert (spot.x, spot.y) == pytest.approx(seen, abs=1e-6)
+
+
+@pytest.mark.parametrize(
+    ("piece", "knots"),
+    [
+        # Eight quads, and the two ends of the line.
+        (COLUMNS, 8 + 2),
+        # 20 clusters of six and 59 quads on four rows; what is pushed in between has no knot.
+        (ROWS, 20 + 59 + 4 * 2),
+    ],
+)
+def test_every_cluster_that_is_tied_on_takes_a_knot(piece: Piece, knots: int) -> None:
+    assert sheet_for(a_brief(pieces=(piece,))).pieces[0].knots == knots
 
 
 def pooled(sheet: BuildSheet) -> dict[tuple[int, str], tuple[int, int]]:
