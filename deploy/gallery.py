@@ -34,6 +34,7 @@ BOOK_FILE = Path(__file__).with_name("price_book.yaml")
 TODAY = dt.date(2027, 1, 10)
 EVENT_DAY = dt.date(2027, 6, 6)
 WIDTH = 1200
+FOOT = 0.3048
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -75,7 +76,7 @@ _COVER = Accent(kind=AccentKind.FABRIC_COVER)
 CASES = (
     _case(
         "01 round-top frame, full, five colors, 5 0 in foil",
-        Piece(support=Support.ROUND_TOP_FRAME, width_m=1.22, height_m=2.13),
+        Piece(support=Support.ROUND_TOP_FRAME, width_m=4 * FOOT, height_m=7 * FOOT),
         "sage, cream, white, dusty rose, gold",
         foils=("5", "0"),
     ),
@@ -83,8 +84,8 @@ CASES = (
         "02 round-top frame, lush, dark",
         Piece(
             support=Support.ROUND_TOP_FRAME,
-            width_m=1.52,
-            height_m=2.29,
+            width_m=5 * FOOT,
+            height_m=7.5 * FOOT,
             fullness=Fullness.LUSH,
             accents=(_COVER, _SIGN),
         ),
@@ -94,66 +95,73 @@ CASES = (
         "03 square frame, full, greenery and flowers",
         Piece(
             support=Support.SQUARE_FRAME,
-            width_m=1.83,
-            height_m=2.13,
+            width_m=6 * FOOT,
+            height_m=7 * FOOT,
             accents=(_FLOWERS, _GREENERY),
         ),
         "white, cream, sage",
     ),
     _case(
         "04 square frame, airy, three bright colors",
-        Piece(support=Support.SQUARE_FRAME, width_m=1.52, height_m=2.13, fullness=Fullness.AIRY),
+        Piece(
+            support=Support.SQUARE_FRAME,
+            width_m=5 * FOOT,
+            height_m=7 * FOOT,
+            fullness=Fullness.AIRY,
+        ),
         "coral, mustard, teal",
     ),
     _case(
         "05 hoop, full, two soft colors, greenery",
-        Piece(support=Support.HOOP, width_m=1.83, accents=(_GREENERY,)),
+        Piece(support=Support.HOOP, width_m=6 * FOOT, accents=(_GREENERY,)),
         "blush, champagne",
     ),
     _case(
         "06 hoop, airy, white alone",
-        Piece(support=Support.HOOP, width_m=1.83, fullness=Fullness.AIRY),
+        Piece(support=Support.HOOP, width_m=6 * FOOT, fullness=Fullness.AIRY),
         "white",
     ),
     _case(
         "07 wall, lush, six colors",
-        Piece(support=Support.WALL, length_m=3.05, fullness=Fullness.LUSH),
+        Piece(support=Support.WALL, length_m=10 * FOOT, fullness=Fullness.LUSH),
         "peach, blush, dusty rose, terracotta, mustard, cream",
     ),
     _case(
         "08 doorway, full, three colors",
-        Piece(support=Support.DOORWAY, width_m=1.22, height_m=2.13),
+        Piece(support=Support.DOORWAY, width_m=4 * FOOT, height_m=7 * FOOT),
         "light blue, white, dusty blue",
     ),
     _case(
         "09 doorway, airy, dark alone",
-        Piece(support=Support.DOORWAY, width_m=1.83, height_m=2.29, fullness=Fullness.AIRY),
+        Piece(
+            support=Support.DOORWAY, width_m=6 * FOOT, height_m=7.5 * FOOT, fullness=Fullness.AIRY
+        ),
         "burgundy",
     ),
     _case(
         "10 staircase, full, four colors",
-        Piece(support=Support.STAIRCASE, rise_m=2.7, run_m=3.4),
+        Piece(support=Support.STAIRCASE, rise_m=9 * FOOT, run_m=11 * FOOT),
         "forest green, gold, white, burgundy",
     ),
     _case(
         "11 mantel, full, flowers",
-        Piece(support=Support.MANTEL, length_m=1.83, accents=(_FLOWERS,)),
+        Piece(support=Support.MANTEL, length_m=6 * FOOT, accents=(_FLOWERS,)),
         "cream, sand, dusty rose, white",
     ),
     _case(
         "12 table, airy, three colors",
-        Piece(support=Support.TABLE, length_m=2.44, fullness=Fullness.AIRY),
+        Piece(support=Support.TABLE, length_m=8 * FOOT, fullness=Fullness.AIRY),
         "lavender, white, mint",
         foils=("star", "heart"),
     ),
     _case(
         "13 ceiling, full, blues",
-        Piece(support=Support.CEILING, length_m=4.0),
+        Piece(support=Support.CEILING, length_m=13 * FOOT),
         "navy, blue, light blue, white",
     ),
     _case(
         "14 freestanding arch outdoors, full, six colors",
-        Piece(support=Support.FREESTANDING_ARCH, width_m=3.0, height_m=2.4),
+        Piece(support=Support.FREESTANDING_ARCH, width_m=10 * FOOT, height_m=8 * FOOT),
         "red, orange, yellow, green, blue, purple",
         setting=Setting.OUTDOOR,
     ),
@@ -161,8 +169,8 @@ CASES = (
         "15 freestanding arch, lush, ombre",
         Piece(
             support=Support.FREESTANDING_ARCH,
-            width_m=2.8,
-            height_m=2.5,
+            width_m=9 * FOOT,
+            height_m=8 * FOOT,
             fullness=Fullness.LUSH,
             pattern=Pattern.OMBRE,
         ),
@@ -170,20 +178,20 @@ CASES = (
     ),
     _case(
         "16 swag, full, ribbon",
-        Piece(support=Support.SWAG, width_m=3.0, sag_m=0.6, accents=(_RIBBON,)),
+        Piece(support=Support.SWAG, width_m=10 * FOOT, sag_m=2 * FOOT, accents=(_RIBBON,)),
         "teal, white, gold",
     ),
     _case(
         "17 a pair of columns, stripes",
-        Piece(support=Support.COLUMN, height_m=1.9, count=2, pattern=Pattern.STRIPE),
+        Piece(support=Support.COLUMN, height_m=6 * FOOT, count=2, pattern=Pattern.STRIPE),
         "black, gold",
         foils=("star",),
     ),
     _case(
         "18 columns and arch outdoors",
         (
-            Piece(support=Support.COLUMN, height_m=1.5, count=2),
-            Piece(support=Support.FREESTANDING_ARCH, width_m=2.4, height_m=2.2),
+            Piece(support=Support.COLUMN, height_m=5 * FOOT, count=2),
+            Piece(support=Support.FREESTANDING_ARCH, width_m=8 * FOOT, height_m=7 * FOOT),
         ),
         "blue, white, silver",
         setting=Setting.OUTDOOR,
@@ -192,8 +200,8 @@ CASES = (
         "19 half a round-top frame, letters and helium",
         Piece(
             support=Support.ROUND_TOP_FRAME,
-            width_m=1.83,
-            height_m=2.13,
+            width_m=6 * FOOT,
+            height_m=7 * FOOT,
             coverage=0.55,
             placement=Placement.ONE_SIDE,
             accents=(_COVER, _GREENERY),
@@ -207,7 +215,7 @@ CASES = (
     ),
     _case(
         "20 wall, airy, greys and black",
-        Piece(support=Support.WALL, length_m=2.4, fullness=Fullness.AIRY),
+        Piece(support=Support.WALL, length_m=8 * FOOT, fullness=Fullness.AIRY),
         "grey, black, white, silver",
         foils=("4", "0"),
     ),

@@ -11,7 +11,7 @@ SHAPE = "|".join(sorted(FOIL_SHAPES, key=len, reverse=True))
 _MOST_OF_A_SHAPE = 20
 # "Foil 50 and star theme" and "foil 50 and an apple garland" end before what is no foil.
 _ENDS = (
-    r"(?=\s?(?:$|[,.;!?)\n+&]|(?:and|y|plus|mas|in|on|for|at|with|too|also|please|pls|en|para|con|"
+    r"(?=\s?(?:$|[,.;!?)\n+&\0]|(?:and|y|plus|mas|in|on|for|at|with|too|also|please|pls|en|para|con|"
     r"por|tambien|del?|metalic[oa]s?|metalizad[oa]s?|foils?)\b))"
     rf"(?!\s?(?:,|and|y|&)\s(?:{SHAPE})(?:e?s)?\s(?:arch|theme|garland|frame|party))"
 )

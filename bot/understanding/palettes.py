@@ -49,7 +49,7 @@ def dominant(pixels: Array, *, most: int, seed: int) -> tuple[str, ...]:
     rng = np.random.default_rng(seed)
     if len(pixels) > _MOST_PIXELS:
         pixels = pixels[rng.choice(len(pixels), _MOST_PIXELS, replace=False)]
-    points = _oklab(pixels)
+    points = oklab(pixels)
     centres, members = _clustered(points, rng)
     shares = np.bincount(members, _weights(points), minlength=len(centres))
     found = _merged(list(zip(centres, shares / shares.sum(), strict=True)))
@@ -104,7 +104,8 @@ def _gap(pair: tuple[_Colour, _Colour]) -> float:
     return difference(_hexed(pair[0][0]), _hexed(pair[1][0]), _LIGHTNESS)
 
 
-def _oklab(pixels: Array) -> Array:
+def oklab(pixels: Array) -> Array:
+    """Lightness from 0 to 1 and the two axes of colour of `pixels`, (n, 3) of sRGB to 255."""
     encoded = np.asarray(pixels, dtype=float) / 255
     linear = np.where(encoded <= 0.04045, encoded / 12.92, ((encoded + 0.055) / 1.055) ** 2.4)
     return np.asarray(np.cbrt(linear @ _TO_CONES.T) @ _TO_OKLAB.T)

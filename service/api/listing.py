@@ -6,11 +6,12 @@ from typing import Annotated
 from fastapi import APIRouter, Depends, Query
 
 from service.api.access import Role, allow
-from service.api.dependencies import Given, today
+from service.api.dependencies import Given
 from service.contract import listing as wire
 from service.contract.estimate import Problem
 from service.contract.leads import Client, LeadState
 from service.leads import lead as core
+from service.leads.dues import Due
 from service.leads.finding import Listed, Wanted, cursor_of, words_of
 from service.leads.needs import Call, Ending, needs
 from service.leads.owner_words import summary_of
@@ -33,6 +34,9 @@ def list_leads(
     state: Annotated[LeadState | None, Query()] = None,
     since: Annotated[date | None, Query(alias="from", description="First event day.")] = None,
     until: Annotated[date | None, Query(alias="to", description="Last event day.")] = None,
+    untold: Annotated[
+        bool, Query(description="Only jobs done of which nobody has told how they went.")
+    ] = False,
     before: Annotated[str | None, Query(max_length=64, description="`next` of a page.")] = None,
     limit: Annotated[int, Query(ge=1, le=100)] = 50,
 ) -> wire.LeadPage:
@@ -45,6 +49,7 @@ def list_leads(
         state=None if state is None else core.LeadState(state),
         since=since,
         until=until,
+        untold=untold,
     )
     with ports.read() as work:
         found = work.listing.find(wanted, after=after, limit=limit)
@@ -53,15 +58,18 @@ def list_leads(
 
 @router.get("/needs")
 def what_needs_the_owner(ports: Given) -> wire.Needs:
-    """What needs the owner now: calls, requests, held dates, open quotes, finished jobs, steps."""
+    """What needs the owner now: calls, requests, dates, quotes, money, finished jobs, steps."""
     with ports.read() as work:
-        found = needs(work, now=ports.clock(), today=today(ports))
+        found = needs(work, ports, now=ports.clock())
     return wire.Needs(
         calls=[_call(each) for each in found.calls],
         waiting=[_listed(row) for row in found.waiting],
         held_dates=[_ending(each) for each in found.ending],
         unanswered_quotes=[_listed(row) for row in found.fresh],
+        overdue=[_overdue(due) for due in found.overdue],
+        more_overdue=found.more_overdue,
         untold_jobs=[_listed(row) for row in found.untold],
+        more_untold_jobs=found.more_untold,
         stuck_steps=[_stuck(step) for step in found.stuck],
     )
 
@@ -104,6 +112,18 @@ def _ending(value: Ending) -> wire.HeldDate:
         starts_at=value.hold.window.starts_at,
         ends_at=value.hold.window.ends_at,
         expires_at=value.hold.expires_at,
+    )
+
+
+def _overdue(due: Due) -> wire.Overdue:
+    return wire.Overdue(
+        lead_id=due.lead.id,
+        number=due.lead.number,
+        client=Client.model_validate(due.lead.client),
+        due=due.account.due,
+        owed_back=due.account.owed_back,
+        currency=due.account.currency,
+        since=due.on,
     )
 
 

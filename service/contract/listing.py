@@ -81,6 +81,18 @@ class StuckStep(Wire):
     maybe_done: bool
 
 
+class Overdue(Wire):
+    """Money that should have come, or has to go back: one of the amounts is zero."""
+
+    lead_id: str
+    number: str
+    client: Client
+    due: Decimal
+    owed_back: Decimal
+    currency: str
+    since: dt.date | None = Field(description="When it was due; null for what goes back.")
+
+
 class Needs(Wire):
     """What needs the owner now: each kind in the order in which to look at it."""
 
@@ -88,5 +100,8 @@ class Needs(Wire):
     waiting: list[ListedLead]
     held_dates: list[HeldDate]
     unanswered_quotes: list[ListedLead]
+    overdue: list[Overdue]
+    more_overdue: bool
     untold_jobs: list[ListedLead]
+    more_untold_jobs: bool = Field(description="`GET /v1/leads?untold=true` has all of them.")
     stuck_steps: list[StuckStep]

@@ -68,6 +68,7 @@ from service.estimating.errors import BookError, BriefError, EstimatingError, Fa
 from service.estimating.estimate import estimate
 from service.estimating.explanation import as_text, named
 from service.estimating.extras import Accent, AccentKind, Floating, FloatKind
+from service.estimating.fitting.accents import SIGN_HANGS_UNDER
 from service.estimating.fitting.carrying import FOIL_HEIGHTS_M, FOIL_NARROW, FOILS_APART_M
 from service.estimating.fitting.foils import FoilList, sort_foils, spelled
 from service.estimating.fitting.mounts import mount_price
@@ -89,6 +90,7 @@ __all__ = [
     "FOIL_HEIGHTS_M",
     "FOIL_NARROW",
     "METRES_PER_INCH",
+    "SIGN_HANGS_UNDER",
     "SIZE_CLASSES",
     "UNCALIBRATED",
     "WIND_CAUTION",

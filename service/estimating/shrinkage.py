@@ -54,6 +54,15 @@ class Item:
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)
+class _Placed:
+    """An item whose terms are known by their positions."""
+
+    kind: str
+    row: _Vector
+    value: float
+
+
+@dataclass(frozen=True, kw_only=True, slots=True)
 class Fit:
     """Prior sds of terms by length of label and variances by kind; means, covariance of terms.
 
@@ -90,14 +99,19 @@ def shrink(start: Fit, groups: Sequence[Sequence[Item]], strength: float) -> Fit
     labels = sorted({label for group in groups for item in group for label in item.at})
     fit = replace(start, index={label: i for i, label in enumerate(labels)})
     common = [COMMON] if COMMON in start.spread else []
-    doubts = [dict.fromkeys([*common, *(item.kind for item in group)], 1.0) for group in groups]
+    placed = [[_placed(fit, item) for item in group] for group in groups]
+    doubts = [dict.fromkeys([*common, *(item.kind for item in group)], 1.0) for group in placed]
     for _ in range(ROUNDS):
         noises = [{kind: fit.spread[kind] * d for kind, d in each.items()} for each in doubts]
-        fit = _conditioned(fit, groups, noises)
-        squares = [_squares(fit, group, noise) for group, noise in zip(groups, noises, strict=True)]
+        fit = _conditioned(fit, placed, noises)
+        squares = [_squares(fit, group, noise) for group, noise in zip(placed, noises, strict=True)]
         spread, doubts = _respread(start.spread, strength, squares, doubts)
         fit = replace(fit, spread=spread)
     return fit
+
+
+def _placed(fit: Fit, item: Item) -> _Placed:
+    return _Placed(kind=item.kind, row=fit.vector(item.at), value=item.value)
 
 
 def beyond(square: float, limit: float) -> float:
@@ -105,7 +119,9 @@ def beyond(square: float, limit: float) -> float:
     return max(1.0, square / limit**2)
 
 
-def _conditioned(fit: Fit, groups: Sequence[Sequence[Item]], noises: Sequence[_Noise]) -> Fit:
+def _conditioned(
+    fit: Fit, groups: Sequence[Sequence[_Placed]], noises: Sequence[_Noise]
+) -> Fit:
     """The terms, given the noise: precision and pull of the prior and of every group, added up."""
     precision = [[0.0] * len(fit.index) for _ in fit.index]
     pull = [0.0] * len(fit.index)
@@ -113,10 +129,10 @@ def _conditioned(fit: Fit, groups: Sequence[Sequence[Item]], noises: Sequence[_N
         precision[i][i] = fit.sds[len(label)] ** -2
     for group, noise in zip(groups, noises, strict=True):
         for item in group:
-            _add(precision, pull, fit.vector(item.at), item.value, 1 / noise[item.kind])
+            _add(precision, pull, item.row, item.value, 1 / noise[item.kind])
         # What the items agree on may be the common part: that much of their weight is not theirs.
         value = sum(item.value / noise[item.kind] for item in group)
-        _add(precision, pull, _total(fit, group, noise), value, -_common_left(group, noise))
+        _add(precision, pull, _total(group, noise), value, -_common_left(group, noise))
     matrix = _inverse(precision)
     return replace(fit, mean=[sum(map(mul, row, pull)) for row in matrix], matrix=matrix)
 
@@ -130,36 +146,38 @@ def _add(
             precision[i][j] += weight * one * other
 
 
-def _total(fit: Fit, group: Sequence[Item], noise: _Noise) -> _Vector:
+def _total(group: Sequence[_Placed], noise: _Noise) -> _Vector:
     """A group's items added up, each by its precision."""
     total: dict[int, float] = {}
     for item in group:
-        for i, part in fit.vector(item.at).items():
+        for i, part in item.row.items():
             total[i] = total.get(i, 0.0) + part / noise[item.kind]
     return total
 
 
-def _common_left(group: Sequence[Item], noise: _Noise) -> float:
+def _common_left(group: Sequence[_Placed], noise: _Noise) -> float:
     """Variance of a group's common part when terms and items are known."""
     common = noise.get(COMMON, 0.0)
     return common / (1 + common * sum(1 / noise[item.kind] for item in group))
 
 
-def _squares(fit: Fit, group: Sequence[Item], noise: _Noise) -> _Noise:
+def _squares(fit: Fit, group: Sequence[_Placed], noise: _Noise) -> _Noise:
     """Expected squares of a group's common part and of each rest, by what is now believed."""
-    total, left = _total(fit, group, noise), _common_left(group, noise)
-    rows = {item.kind: fit.vector(item.at) for item in group}
+    total, left = _total(group, noise), _common_left(group, noise)
+    rows = {item.kind: item.row for item in group}
+    # The total's covariance with every term, once for all the items that have these terms.
+    shared = {i: sum(fit.matrix[i][j] * part for j, part in total.items()) for i in total}
     misses = {
         item.kind: item.value - sum(part * fit.mean[i] for i, part in rows[item.kind].items())
         for item in group
     }
     common = left * sum(miss / noise[kind] for kind, miss in misses.items())
-    doubt = left + left**2 * _form(total, total, fit.matrix)
+    doubt = left + left**2 * _dot(total, shared)
     found = {
         kind: (miss - common) ** 2
         + doubt
         + _form(rows[kind], rows[kind], fit.matrix)
-        - 2 * left * _form(rows[kind], total, fit.matrix)
+        - 2 * left * _dot(rows[kind], shared)
         for kind, miss in misses.items()
     }
     return {COMMON: common**2 + doubt, **found} if COMMON in noise else found
@@ -188,18 +206,17 @@ def _respread(
     ]
 
 
+def _dot(one: _Vector, other: _Vector) -> float:
+    return sum(part * other[i] for i, part in one.items())
+
+
 def _form(one: _Vector, other: _Vector, matrix: Sequence[Sequence[float]]) -> float:
     return sum(a * matrix[i][j] * b for i, a in one.items() for j, b in other.items())
 
 
 def _inverse(matrix: Sequence[Sequence[float]]) -> list[list[float]]:
-    """Of a symmetric positive definite matrix, by Gauss–Jordan; such a one needs no pivoting."""
-    rows = [list(row) for row in matrix]
-    for k, pivot in enumerate(rows):
-        scale, pivot[k] = 1 / pivot[k], 1.0
-        pivot[:] = [value * scale for value in pivot]
-        for row in rows:
-            if row is not pivot:
-                part, row[k] = row[k], 0.0
-                row[:] = [value - part * other for value, other in zip(row, pivot, strict=True)]
-    return rows
+    # Starting the service loads no numpy.
+    import numpy as np
+
+    inverse: list[list[float]] = np.linalg.inv(np.array(matrix)).tolist() if matrix else []
+    return inverse

@@ -9,11 +9,15 @@ from service.estimating import Estimate, PriceBook, Task
 from service.leads.actuals import Actuals, by_size, planned_by_key, used_by_size
 from service.leads.figures import before_tax
 from service.leads.lead import Quote
+from service.leads.paid import Paid
 from service.leads.task_words import time_of
 
 _CENT = Decimal("0.01")
 _NOTHING = Decimal(0)
 _KM_M = 1000
+
+NOTHING_PAID = Paid(things={}, balloons={})
+"""Where nothing was written down as bought for a job."""
 
 _LABOUR, _BALLOONS, _VEHICLE, _OVERHEAD = "labour", "balloons", "vehicle", "overhead"
 
@@ -98,11 +102,17 @@ class Comparison:
 
 
 def compare(
-    quote: Quote, book: PriceBook, actuals: Actuals, *, charged: Decimal | None = None
+    quote: Quote,
+    book: PriceBook,
+    actuals: Actuals,
+    *,
+    paid: Paid = NOTHING_PAID,
+    charged: Decimal | None = None,
 ) -> Comparison:
     """A job against its quote, at the rates of `book`, by which it was quoted.
 
-    `charged` is what the client pays for it, tax as in the quote, where that is not the price.
+    `paid` is what was written down as bought for it. `charged` is what the client pays for it, tax
+    as in the quote, where that is not the price.
     """
     estimate = quote.estimate
     price = quote.likely if charged is None else charged
@@ -116,7 +126,7 @@ def compare(
         driven=driven,
         lines=(
             *_labour(hours, _rate(estimate, _LABOUR, book.labour.wage)),
-            *_goods(actuals, estimate),
+            *_goods(actuals, estimate, paid),
             *_driving(driven, estimate, book),
             *(
                 CostLine(label=each.what, planned=_NOTHING, real=each.amount, told=True)
@@ -184,20 +194,27 @@ def _labour(hours: tuple[Figure, ...], wage: Decimal) -> Iterator[CostLine]:
             yield CostLine(label=time_of(each.name), planned=planned, real=real, told=each.told)
 
 
-def _goods(actuals: Actuals, estimate: Estimate) -> Iterator[CostLine]:
-    """Balloons by what was used of them; everything else as planned. One line for each label."""
+def _goods(actuals: Actuals, estimate: Estimate, paid: Paid) -> Iterator[CostLine]:
+    """Balloons by what was used of them; everything else by what was paid for it, or as planned.
+
+    One line for each label.
+    """
     ratios = _ratios(actuals, estimate)
     planned: dict[tuple[str, str], Decimal] = {}
+    counts: dict[tuple[str, str], Decimal] = {}
     for line in estimate.cost_lines:
         key = line.code, line.label
         planned[key] = planned.get(key, _NOTHING) + line.amount
+        counts[key] = counts.get(key, _NOTHING) + line.quantity
     for (code, label), amount in planned.items():
         if code == _BALLOONS and ratios:
             # A size that stands in for another was not counted by itself.
             ratio = ratios.get(label.split()[0], ratios[""])
             yield CostLine(label=label, planned=amount, real=amount * ratio, told=True)
         elif code not in (_LABOUR, _VEHICLE, _OVERHEAD):
-            yield CostLine(label=label, planned=amount, real=amount, told=False)
+            real = paid.real(label, amount, counts[code, label])
+            known = amount if real is None else real
+            yield CostLine(label=label, planned=amount, real=known, told=real is not None)
 
 
 def _ratios(actuals: Actuals, estimate: Estimate) -> Mapping[str, Decimal]:

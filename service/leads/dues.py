@@ -1,8 +1,9 @@
 """Whose account is open: what clients still owe, and what has to go back to them."""
 
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
 from datetime import date, datetime, timedelta
+from itertools import islice
 
 from service.leads import paying
 from service.leads.accounts import Account
@@ -12,6 +13,7 @@ from service.leads.shop_time import today_at
 
 # Of jobs done longer ago than a year the account stands on the job's own page.
 _LOOKED_BACK = timedelta(days=366)
+_MOST_LOOKED_AT = 40
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)
@@ -27,14 +29,32 @@ class Due:
 def dues(work: UnitOfWork, ports: Ports, *, now: datetime) -> list[Due]:
     """Open accounts: first what has to go back, then what is due, the earliest first."""
     today = today_at(now, ports.price_books.current())
-    found = list(_open(work, ports, today))
+    ids = work.payments.to_settle(since=today - _LOOKED_BACK)
+    return _in_order(_open(work, ports, ids, today))
+
+
+def overdue(work: UnitOfWork, ports: Ports, *, now: datetime, most: int) -> list[Due]:
+    """At most so many accounts that should have been settled by now, those of the latest jobs.
+
+    In the order of `dues`. To make up an account takes its time: only so many are looked at.
+    """
+    current = ports.price_books.current()
+    today = today_at(now, current)
+    until = today + timedelta(days=current.booking.balance_days_before)
+    ids = work.payments.to_settle(since=today - _LOOKED_BACK, until=until)
+    found = _open(work, ports, ids[:_MOST_LOOKED_AT], today)
+    late = (due for due in found if due.overdue or due.account.owed_back)
+    return _in_order(islice(late, most))
+
+
+def _in_order(found: Iterable[Due]) -> list[Due]:
     return sorted(
         found, key=lambda due: (not due.account.owed_back, due.on or date.max, due.lead.number)
     )
 
 
-def _open(work: UnitOfWork, ports: Ports, today: date) -> Iterator[Due]:
-    for lead_id in work.payments.to_settle(since=today - _LOOKED_BACK):
+def _open(work: UnitOfWork, ports: Ports, lead_ids: Iterable[str], today: date) -> Iterator[Due]:
+    for lead_id in lead_ids:
         lead = work.leads.get(lead_id)
         try:
             quote = paying.quote_of(work, lead_id)

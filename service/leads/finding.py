@@ -35,7 +35,8 @@ class Wanted:
     """What the list should show. Every word must be found; days are inclusive.
 
     Asked for by the day of the event, requests come in the order of their days; else, and
-    whenever words are searched for, the newest first.
+    whenever words are searched for, the newest first. `untold` are jobs done of which nobody has
+    told how they went.
     """
 
     words: tuple[Word, ...] = ()
@@ -43,6 +44,7 @@ class Wanted:
     standing: Standing | None = None
     since: date | None = None
     until: date | None = None
+    untold: bool = False
 
     @property
     def by_day(self) -> bool:

@@ -4,10 +4,12 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from datetime import date, datetime, timedelta
 
-from service.leads.finding import Listed
+from service.leads.dues import Due, overdue
+from service.leads.finding import Listed, Wanted
 from service.leads.lead import Hold, Lead
 from service.leads.messages import Calling
-from service.leads.ports import UnitOfWork
+from service.leads.ports import Ports, UnitOfWork
+from service.leads.shop_time import today_at
 from service.leads.steps import Step
 
 MOST_SHOWN = 50
@@ -22,6 +24,7 @@ _FRESH_FOR = timedelta(days=7)
 _MOST_FRESH = 5
 _TOLD_WITHIN = timedelta(days=30)
 _MOST_UNTOLD = 5
+_MOST_LATE = 5
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)
@@ -55,6 +58,7 @@ class Needs:
     ending: tuple[Ending, ...]
     fresh: tuple[Listed, ...]
     overdue: tuple[Due, ...]
+    more_overdue: bool
     untold: tuple[Listed, ...]
     more_untold: bool
     stuck: tuple[Step, ...]
@@ -65,6 +69,8 @@ def needs(work: UnitOfWork, ports: Ports, *, now: datetime) -> Needs:
     today = today_at(now, ports.price_books.current())
     calling = work.chats.calling(limit=MOST_SHOWN + 1)
     waiting = work.listing.waiting(today=today, limit=MOST_SHOWN + 1)
+    untold = _untold(work, today)
+    late = overdue(work, ports, now=now, most=_MOST_LATE + 1)
     return Needs(
         calls=_calls(work, calling[:MOST_SHOWN]),
         more_calls=len(calling) > MOST_SHOWN,
@@ -72,9 +78,10 @@ def needs(work: UnitOfWork, ports: Ports, *, now: datetime) -> Needs:
         more_waiting=len(waiting) > MOST_SHOWN,
         ending=_ending(work, now),
         fresh=work.listing.unanswered(since=now - _FRESH_FOR, limit=_MOST_FRESH),
-        overdue=tuple(due for due in dues(work, ports, now=now) if due.overdue or due.account.owed_back),
+        overdue=tuple(late[:_MOST_LATE]),
+        more_overdue=len(late) > _MOST_LATE,
         untold=untold,
-        more_untold=bool(work.listing.find(Wanted(untold=True), after=None, limit=len(untold) + 1).rows[len(untold):]),
+        more_untold=_more_untold(work, len(untold)),
         stuck=tuple(work.outbox.dead(limit=MOST_STUCK)),
     )
 
@@ -88,6 +95,11 @@ def _untold(work: UnitOfWork, today: date) -> tuple[Listed, ...]:
     found = work.actuals.untold(since=today - _TOLD_WITHIN, limit=_MOST_UNTOLD)
     rows = {row.lead.id: row for row in work.listing.listed(found)}
     return tuple(rows[lead_id] for lead_id in found)
+
+
+def _more_untold(work: UnitOfWork, shown: int) -> bool:
+    found = work.listing.find(Wanted(untold=True), after=None, limit=shown + 1)
+    return len(found.rows) > shown
 
 
 def _ending(work: UnitOfWork, now: datetime) -> tuple[Ending, ...]:

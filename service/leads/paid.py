@@ -19,6 +19,9 @@ _BOUGHT = frozenset({"foils", "accents", "covers", "hire", "helium"})
 
 _SORT_OF_FOIL = ", air-filled"
 
+LONGEST_ITEM = 200
+"""Characters of an item's name in a list."""
+
 
 @dataclass(frozen=True, kw_only=True, slots=True)
 class Thing:
@@ -110,9 +113,8 @@ def _thing(
 def _is_of(item: str, label: str) -> bool:
     """Whether the list calls it so: "foil digit 5" is a foil digit."""
     sort = label.removesuffix(_SORT_OF_FOIL)
-    return label.startswith(item) or item.startswith(
-        (f"{sort} " if sort != label else f"{label}, ")
-    )
+    longer = f"{sort} " if sort != label else f"{label}, "
+    return item in (label[:LONGEST_ITEM], sort) or item.startswith(longer)
 
 
 def _afloat(estimate: Estimate, label: str, rates: Mapping[Key, Decimal]) -> Thing | None:

@@ -59,10 +59,11 @@ class Payments(Protocol):
         """The entry was a mistake."""
         ...
 
-    def to_settle(self, *, since: date) -> list[str]:
+    def to_settle(self, *, since: date, until: date | None = None) -> list[str]:
         """Ids of jobs whose account may be open.
 
-        Those that are booked; those done, with an event on or after `since`; and those that came
-        to nothing although money was paid.
+        Those that are booked; those done, with an event on or after `since`, of which something
+        else was paid than the price; and those that came to nothing although money was paid: these
+        first, then those with the latest event. None of them has an event after `until`.
         """
         ...

@@ -33,6 +33,7 @@ from service.leads.lead import (
 )
 from service.leads.leftovers import put_back
 from service.leads.observing import observation, told
+from service.leads.paid import paid_for
 from service.leads.ports import Ports, UnitOfWork
 from service.leads.price_books import book_of
 from service.leads.shop_time import today_at
@@ -122,10 +123,14 @@ def job_of(
 
 
 def held_against(work: UnitOfWork, job: Job, actuals: Actuals) -> Comparison:
-    """The job against its estimate, at what its client pays for it, gifts and fees with it."""
+    """The job against its estimate: at what was paid for it, and at what its client pays.
+
+    Gifts and fees are in that.
+    """
     account = of_lead(work, job.lead, job.quote)
     charged = account.price + account.fees - account.given
-    return compare(job.quote, job.book, actuals, charged=charged)
+    paid = paid_for(work, job.quote, job.book)
+    return compare(job.quote, job.book, actuals, paid=paid, charged=charged)
 
 
 def record(
@@ -145,7 +150,9 @@ def record(
     job = job_of(work, ports, lead_id, now=now, lock=True)
     before = work.actuals.of(lead_id)
     entry = replace(entry, actuals=settled(entry.actuals, job.quote.estimate))
-    same = before is not None and said_of(before) == entry
+    cost = held_against(work, job, entry.actuals).real_cost
+    # What was paid may have been written down since: that is then taken over.
+    same = before is not None and said_of(before) == entry and before.real_cost == cost
     _refuse_stale(job, before, seen, same=same)
     if same:
         return before
@@ -156,7 +163,7 @@ def record(
     if entry.actuals == Actuals() and not entry.went_wrong:
         _take_back(work, ports, job, before, who, now)
         return None
-    finished = _finished(job, ports, entry, before, who, now)
+    finished = _finished(job, ports, entry, cost, before, who, now)
     work.actuals.save(finished)
     _note(work, finished, before, now)
     _keep_shelf(work, ports, job, finished, before)
@@ -226,6 +233,7 @@ def _finished(
     job: Job,
     ports: Ports,
     entry: Entry,
+    cost: Decimal,
     before: Finished | None,
     who: str,
     now: datetime,
@@ -239,7 +247,7 @@ def _finished(
         went_wrong=entry.went_wrong,
         back=entry.back,
         currency=job.quote.currency,
-        real_cost=compare(job.quote, job.book, actuals).real_cost,
+        real_cost=cost,
         observation=observation(job.quote, job.book, actuals),
         told=told(job.quote, job.book),
         entered_at=now if before is None else before.entered_at,

@@ -9,6 +9,7 @@ from service.leads.figures import direct_cost
 # So many times what was planned, or a part of it so small, may be a slip of the thumb, unless it
 # is less than so much.
 _FAR = 3
+_MUCH = 5
 _TRIFLE_H = 1.0
 _TRIFLE_M = 16_000.0
 _TRIFLE_BALLOONS = 20
@@ -39,7 +40,9 @@ def _asked(
 ) -> Iterator[tuple[str, str]]:
     for name, planned, real in told:
         beyond = real > _FAR * planned or planned > _FAR * real
-        if real and beyond and abs(real - planned) > trifle:
+        # What was not planned is not far off anything, unless it is much.
+        least = trifle if planned else _MUCH * trifle
+        if real and beyond and abs(real - planned) > least:
             yield name, f"Planned {say(planned)}, told {say(real)}: is it so?"
 
 

@@ -129,6 +129,14 @@ class Speech:
         shown = format_decimal(round(metres, 2), locale=self.locale)
         return self.say(_BOTH_UNITS, metres=shown, feet=self.feet(metres))
 
+    def on_a_drawing(self, metres: float) -> str:
+        """As `measure`, short enough for a dimension line: "7′ 6″", but "1.80 m"."""
+        if told_in_metres(metres):
+            return f"{format_decimal(metres, '0.00', locale=self.locale)} m"
+        whole, rest = divmod(round(metres / _INCH_M), 12)
+        inches = [f"{rest}″"] if rest or not whole else []
+        return " ".join([f"{whole}′"] * bool(whole) + inches)
+
     def about(self, count: int) -> str:
         """A count that depends on how the balloons lie, which nobody says to the piece: "260"."""
         return self.number(round(count, -1) if count >= _MANY else count)

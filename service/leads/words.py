@@ -18,6 +18,7 @@ from service.estimating import (
     Price,
     Site,
     Support,
+    spelled,
 )
 from service.leads import vocabulary
 from service.leads.speech import Speech, msg
@@ -198,19 +199,8 @@ class Wording:
 
 
 def _read_aloud(foils: Iterable[str]) -> Iterator[tuple[str, int]]:
-    """Figures and letters that stand side by side as one number or word; the rest counted."""
-    for signs, group in groupby(foils, key=_sign):
-        if signs:
-            yield "".join(group), 1
-        else:
-            yield from ((name, len(list(same))) for name, same in groupby(group))
-
-
-def _sign(foil: str) -> str:
-    """What kind of single sign a foil is: a figure, a letter, or none ("")."""
-    if len(foil) > 1:
-        return ""
-    return "figure" if foil.isdecimal() else "letter" * foil.isalpha()
+    """Figures and letters that stand side by side as one number or word; what repeats counted."""
+    return ((name, len(list(same))) for name, same in groupby(spelled(foils)))
 
 
 _EMAIL = re.compile(r"(?:e-?mail:?\s+)?([^@\s]+@[^@\s]+\.[^@\s]+)", re.IGNORECASE)

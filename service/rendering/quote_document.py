@@ -33,10 +33,10 @@ from service.rendering.paper import (
 )
 from service.workshop.quote_document import QuoteDocument
 
-_SMALL, _SMALLEST = 9.0, 8.5
+_SMALL, _SMALLEST = 9.0, 8.2
 _SWAG = 7.0
 _BALLOONS = 54
-_PICTURE_HEIGHTS = (98.0, 92.0, 86.0, 80.0, 74.0, 68.0)
+_PICTURE_HEIGHTS = (98.0, 92.0, 86.0, 80.0, 74.0, 68.0, 62.0, 57.0)
 # So many points stand beside the table of balloons.
 _FEW = 6
 # Into the room of the running head, which the first page has not.
@@ -60,7 +60,10 @@ def pdf(
     Without a picture it goes out as well.
     """
     paper = _letter(said, size, made_at, picture)
-    paper.add(*_next_steps(said), *_open_points(said), *_small_print(said))
+    paper.add(*_next_steps(said), *_open_points(said), *_gravest(said))
+    # In one flow it takes less room; in two it fills the pages better.
+    small_print = min(_small_print(said), key=lambda blocks: paper.pages_with(*blocks))
+    paper.add(*small_print)
     return paper.bytes()
 
 
@@ -70,9 +73,9 @@ def _letter(
     """The first page, with the picture as large as all else on it lets it be."""
     papers = (_begun(said, size, made_at, picture, height) for height in _PICTURE_HEIGHTS)
     largest = next(papers)
-    if largest.pages == 1 or picture is None:
+    if largest.pages_with() == 1 or picture is None:
         return largest
-    return next((paper for paper in papers if paper.pages == 1), largest)
+    return next((paper for paper in papers if paper.pages_with() == 1), largest)
 
 
 def _begun(
@@ -96,7 +99,7 @@ def _begun(
         ),
     )
     paper.add(*_letterhead(said, paper.width), *_opening(said, picture, picture_height))
-    paper.add(*_goods(said), *_signed(said))
+    paper.add(*_goods(said))
     return paper
 
 
@@ -144,7 +147,9 @@ def _opening(
         yield Picture(
             picture.data, alt=picture.alt, caption=caption, max_height=picture_height, before=3.0
         )
-    yield Beside(left=tuple(_price(said)), right=tuple(_day(said)), shares=(5, 6), before=4.0)
+    # What is said of the set-up needs more room than the price does.
+    shares = (5, 6) if said.kept is None else (4, 7)
+    yield Beside(left=tuple(_price(said)), right=tuple(_day(said)), shares=shares, before=4.0)
     if said.note:
         yield Callout("", said.note.split("\n\n"), size=10)
 
@@ -165,11 +170,14 @@ def _goods(said: QuoteDocument) -> Iterator[Block]:
         Bullets(points),
         Paragraph(said.included, size=_SMALL, colour=GREY, before=2.2),
     )
+    signed = tuple(_signed(said))
     heading = Heading(said.titles.goods)
     if len(points) <= _FEW:
-        yield Together((heading, Beside(left=listed, right=(_counted(said),), shares=(5, 6))))
+        yield Together(
+            (heading, Beside(left=(*listed, *signed), right=(_counted(said),), shares=(5, 6)))
+        )
         return
-    yield from (heading, *listed, _counted(said))
+    yield from (heading, *listed, _counted(said), *signed)
 
 
 def _alike(pieces: Iterable[str]) -> Iterator[str]:
@@ -205,6 +213,7 @@ def _next_steps(said: QuoteDocument) -> Iterator[Block]:
 def _costs(said: QuoteDocument) -> Iterator[Block]:
     costs = said.costs
     if costs is None:
+        yield from map(Paragraph, filter(None, (said.paying,)))
         return
     label, amount = costs.total
     yield Heading(said.titles.costs)
@@ -217,8 +226,9 @@ def _costs(said: QuoteDocument) -> Iterator[Block]:
             *(Row(*line, bold=True) for line in costs.taxed[-1:]),
         ),
         heads=False,
+        size=_SMALL,
     )
-    yield Paragraph(costs.deposit)
+    yield Paragraph(said.paying or costs.deposit)
 
 
 def _booking(said: QuoteDocument) -> Iterator[Block]:
@@ -247,16 +257,20 @@ def _open_points(said: QuoteDocument) -> Iterator[Block]:
 def _signed(said: QuoteDocument) -> Iterator[Block]:
     if said.closing:
         name = Paragraph(said.owner, size=13, bold=True, colour=ACCENT, before=1.0)
-        yield Together((Paragraph(said.closing, before=5.0), name))
+        yield Together((Paragraph(said.closing, before=4.0), name))
 
 
-def _small_print(said: QuoteDocument) -> Iterator[Block]:
-    gravest, *others = said.cautions
-    yield Heading(said.titles.cautions)
-    yield Callout("", (gravest,), before=2.0)
-    yield Columns(tuple(_points(others)))
-    terms = (Heading(said.titles.terms), *_points(said.terms))
-    yield Columns((*terms, *_agreed(said)), before=6.0)
+def _gravest(said: QuoteDocument) -> Iterator[Block]:
+    yield Heading(said.titles.cautions, before=5.0)
+    yield Callout("", said.cautions[:1], before=1.6)
+
+
+def _small_print(said: QuoteDocument) -> Iterator[tuple[Block, ...]]:
+    """The other cautions and the terms, in columns of their own, then in the same ones."""
+    cautions = tuple(_points(said.cautions[1:]))
+    terms = (Heading(said.titles.terms, before=5.0), *_points(said.terms), *_agreed(said))
+    yield Columns(cautions, before=2.0), Columns(terms, before=5.0)
+    yield (Columns((*cautions, *terms), before=2.0),)
 
 
 def _points(texts: Sequence[str]) -> Iterator[Block]:
@@ -267,7 +281,7 @@ def _points(texts: Sequence[str]) -> Iterator[Block]:
 def _agreed(said: QuoteDocument) -> Iterator[Block]:
     conditions = said.conditions
     if conditions.terms:
-        yield Heading(said.titles.conditions)
+        yield Heading(said.titles.conditions, before=5.0)
         yield from _paragraphs(conditions.terms)
     if conditions.weather:
         yield Heading(said.titles.outdoors, level=3 if conditions.terms else 2)

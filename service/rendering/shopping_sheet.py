@@ -43,14 +43,14 @@ def _rows(found: ShoppingList) -> Iterator[tuple[Cell, ...]]:
     for supplier in found.suppliers:
         for line in supplier.sooner.lines if supplier.sooner else ():
             yield _line("sooner", line, found.currency)
-    for each in found.stand_ins:
+    for fill in found.stand_ins:
         yield _row(
             "stands in",
             "",
-            f"{_said(each.source)} instead of {_said(each.wanted)}",
-            size_in=each.source[0],
-            colour=each.source[1],
-            number=each.count,
+            f"{_said(fill.source)} instead of {_said(fill.wanted)}",
+            size_in=fill.source[0],
+            colour=fill.source[1],
+            number=fill.count,
             unit="balloon",
         )
     for each in found.shelf:
@@ -63,14 +63,16 @@ def _rows(found: ShoppingList) -> Iterator[tuple[Cell, ...]]:
         yield _balloons("not on sale", missing.size_class, missing.colour, missing.count)
     for extra in found.besides:
         # In feet where the page says feet; number times price stays the cost.
-        number, unit = words.counted(Decimal(extra.count), extra.unit)
+        much, unit = words.counted(Decimal(extra.count), extra.unit)
+        if much == extra.count:
+            unit = extra.unit
         yield _row(
             extra.sort.value,
             "",
             extra.item,
-            number=round(number),
+            number=round(much),
             unit=unit,
-            unit_price=round(extra.unit_cost * extra.count / number, 4),
+            unit_price=round(extra.unit_cost * extra.count / much, 4),
             cost=extra.cost,
             currency=found.currency,
             needed_on=extra.wanted_on.isoformat() if extra.wanted_on else None,

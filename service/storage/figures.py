@@ -10,7 +10,6 @@ from sqlalchemy import (
     Connection,
     Float,
     Integer,
-    Numeric,
     and_,
     cast,
     exists,
@@ -19,11 +18,11 @@ from sqlalchemy import (
     select,
     true,
 )
-from sqlalchemy.types import String
 
 from service.leads.figures import Jobs, Outcome, Outturn
 from service.leads.lead import REPLACED, LeadState
 from service.storage import tables as t
+from service.storage.types import in_cents
 
 _WON = (LeadState.BOOKED, LeadState.DONE)
 
@@ -138,10 +137,7 @@ class SqlFigures:
         return cast(func.floor(extract("epoch", later - earlier)), Integer)
 
     def _cents(self, money: ColumnElement[Any]) -> ColumnElement[Any]:
-        if self._sqlite:
-            # Money is text with two decimals there: without the point it counts cents.
-            return cast(func.replace(cast(money, String), ".", ""), Integer)
-        return cast(cast(money, Numeric(14, 2)) * 100, Integer)
+        return in_cents(money, sqlite=self._sqlite)
 
 
 def _within(

@@ -19,6 +19,7 @@ from sqlalchemy import (
 )
 
 from service.leads.finding import Cursor, Wanted, Word
+from service.leads.lead import LeadState
 from service.storage import tables as t
 
 # A word that so many requests have is not looked up first: it is looked for on the way down from
@@ -147,6 +148,9 @@ def _fitting(wanted: Wanted) -> list[ColumnElement[bool]]:
         fitting.append(c.event_on >= wanted.since.isoformat())
     if wanted.until is not None:
         fitting.append(c.event_on <= wanted.until.isoformat())
+    if wanted.untold:
+        told = exists().where(t.actuals.c.lead_id == c.id)
+        fitting += [c.state == LeadState.DONE, c.erased_at.is_(None), ~told]
     return fitting
 
 

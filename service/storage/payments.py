@@ -2,11 +2,28 @@
 
 from datetime import date, datetime
 
-from sqlalchemy import Connection, RowMapping, insert, select, union, update
+from sqlalchemy import (
+    ColumnElement,
+    Connection,
+    RowMapping,
+    and_,
+    case,
+    exists,
+    false,
+    func,
+    insert,
+    literal,
+    select,
+    true,
+    union_all,
+    update,
+)
 
+from service.leads.accounts import FEE
 from service.leads.lead import LeadState
 from service.leads.payments import Payment, PaymentKind
 from service.storage import tables as t
+from service.storage.types import in_cents
 
 _CAME_TO_NOTHING = (LeadState.DECLINED, LeadState.LAPSED, LeadState.QUOTED)
 
@@ -53,18 +70,51 @@ class SqlPayments:
             .values(voided_at=now)
         )
 
-    def to_settle(self, *, since: date) -> list[str]:
+    def to_settle(self, *, since: date, until: date | None = None) -> list[str]:
         leads = t.leads.c
-        booked = select(leads.id).where(leads.state == LeadState.BOOKED)
-        done = select(leads.id).where(
-            leads.state == LeadState.DONE, leads.event_on >= since.isoformat()
+        paid = exists().where(t.payments.c.lead_id == leads.id, t.payments.c.voided_at.is_(None))
+        to_nothing = and_(leads.state.in_(_CAME_TO_NOTHING), paid)
+        booked = leads.state == LeadState.BOOKED
+        done = and_(
+            leads.state == LeadState.DONE,
+            leads.event_on >= since.isoformat(),
+            ~self._settled(),
         )
-        paid = (
-            select(leads.id)
-            .join(t.payments, t.payments.c.lead_id == leads.id)
-            .where(leads.state.in_(_CAME_TO_NOTHING), t.payments.c.voided_at.is_(None))
+        early = true() if until is None else func.coalesce(leads.event_on, "") <= until.isoformat()
+        arms = (
+            select(leads.id, literal(rank).label("rank"), leads.event_on).where(early, which)
+            for rank, which in ((0, to_nothing), (1, booked), (1, done))
         )
-        return sorted(self._connection.scalars(union(booked, done, paid)))
+        found = union_all(*arms).subquery().c
+        query = select(found.id).order_by(found.rank, found.event_on.desc(), found.id)
+        return list(self._connection.scalars(query))
+
+    def _settled(self) -> ColumnElement[bool]:
+        """Whether what came is the price, tax in it, and no fee was charged.
+
+        Of other jobs the account is made up: to do so for all would take too long.
+        """
+        lead, p, q, changes = t.leads.c, t.payments.c, t.quotes.c, t.lead_changes.c
+        sqlite = self._connection.dialect.name == "sqlite"
+        amount = in_cents(p.amount, sqlite=sqlite)
+        signed = case(
+            (p.kind == PaymentKind.GIFT, 0), (p.kind == PaymentKind.REFUND, -amount), else_=amount
+        )
+        came = select(func.sum(signed)).where(p.lead_id == lead.id, p.voided_at.is_(None))
+        price = (
+            select(in_cents(q.likely, sqlite=sqlite))
+            .where(q.lead_id == lead.id, q.sent_at.is_not(None))
+            .order_by(q.seq.desc())
+            .limit(1)
+        )
+        taxed = exists().where(q.lead_id == lead.id, q.before_tax != q.likely)
+        fee = exists().where(
+            changes.lead_id == lead.id, changes.detail[FEE].as_string().is_not(None)
+        )
+        same = (
+            came.correlate(t.leads).scalar_subquery() == price.correlate(t.leads).scalar_subquery()
+        )
+        return func.coalesce(and_(same, taxed, ~fee), false())
 
 
 def _payment(row: RowMapping) -> Payment:

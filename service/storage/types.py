@@ -4,7 +4,7 @@ from datetime import UTC, datetime
 from decimal import Decimal
 from typing import Any
 
-from sqlalchemy import DateTime, Dialect, Integer, Numeric, String
+from sqlalchemy import ColumnElement, DateTime, Dialect, Integer, Numeric, String, cast, func
 from sqlalchemy.types import TypeDecorator, TypeEngine
 
 _CENT = Decimal("0.01")
@@ -31,6 +31,14 @@ class Money(TypeDecorator[Decimal]):
 
     def process_result_value(self, value: Any, dialect: Dialect) -> Decimal | None:
         return None if value is None else Decimal(value)
+
+
+def in_cents(money: ColumnElement[Any], *, sqlite: bool) -> ColumnElement[int]:
+    """An amount as SQL reckons with it."""
+    if sqlite:
+        # Money is text with two decimals there: without the point it counts cents.
+        return cast(func.replace(cast(money, String), ".", ""), Integer)
+    return cast(cast(money, Numeric(14, 2)) * 100, Integer)
 
 
 class Plain(TypeDecorator[str]):

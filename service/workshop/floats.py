@@ -10,14 +10,10 @@ def in_colours(line: FloatLine) -> str:
     return ", ".join(f"{each.placed} {each.colour}" for each in line.colours) or AS_AGREED
 
 
-def to_spare(line: FloatLine) -> str:
-    """ ", one of each to spare": how many more than float come along, by color."""
-    spares = {each.colour: each.taken - each.placed for each in line.colours}
-    if not spares:
-        return ""
-    if set(spares.values()) == {1}:
-        return ", one of each to spare"
-    return f", to spare {', '.join(f'{count} {colour}' for colour, count in spares.items())}"
+def with_spares(line: FloatLine) -> str:
+    """ "4 + 1 navy, 4 + 1 white": to go in, and to spare."""
+    found = (f"{each.placed} + {each.taken - each.placed} {each.colour}" for each in line.colours)
+    return ", ".join(found) or AS_AGREED
 
 
 def by_label(helium: Helium) -> dict[str, str]:

@@ -19,6 +19,7 @@ _LADDERS = "ladders"
 
 _HIRED, _CYLINDER = "hired", "cylinder"
 _WORN_TOOLS = "hundred"
+_TOP_STEPS = "Of a stepladder, nobody stands on its two topmost steps"
 
 _KIT = {
     KitSort.TOOLS: "Tools",
@@ -147,7 +148,8 @@ def _ladder(kit: WorkKit, top_m: float) -> Iterator[Group]:
     else:
         reaches = words.feet(found.reaches_m)
         item = Item(
-            text=found.label, where=f"The highest work is at {height}; from it you reach {reaches}"
+            text=found.label,
+            where=f"The highest work is at {height}; from it you reach {reaches}. {_TOP_STEPS}",
         )
     yield Group(title="Ladder", items=(item,))
 

@@ -8,12 +8,14 @@ import math
 from functools import partial
 
 from service.estimating import Brief, Piece, Setting, Site, Support, estimate
+from service.estimating.book.work_kit import USUAL_WORK_KIT
 from service.estimating.buoyancy import FoilShape, foil, latex, weight_needed
 from service.estimating.cautions import CHOKING
 from service.estimating.errors import BriefError
 from service.estimating.extras import Floating, FloatKind
+from service.workshop.load_list import load_list
 from tests.published.demo import FRAME, TODAY, book
-from tests.published.row import Row, published
+from tests.published.row import FOOT, Disagreement, Row, published
 
 _HIGH = Piece(support=Support.FREESTANDING_ARCH, width_m=3, height_m=3)
 _FOIL = Floating(kind=FloatKind.FOIL_ROUND, size_class=18, count=1)
@@ -28,10 +30,14 @@ def text_of(code: str, brief: Brief) -> str:
     return next((caution.text for caution in cautions if caution.code == code), "")
 
 
+def says_of(phrase: str, text: str) -> str:
+    """The phrase where the text has it."""
+    return phrase if phrase in text else text
+
+
 def says(phrase: str, code: str, brief: Brief) -> str:
     """The phrase where the caution has it."""
-    text = text_of(code, brief)
-    return phrase if phrase in text else text
+    return says_of(phrase, text_of(code, brief))
 
 
 def ladder_degrees() -> float:
@@ -39,6 +45,21 @@ def ladder_degrees() -> float:
     text = text_of("ladders", Brief(pieces=(_HIGH,)))
     (share,) = (share for words, share in _SHARES.items() if f"by {words} of its" in text)
     return math.degrees(math.acos(share))
+
+
+def reach_ft(size_ft: int) -> float:
+    """How high somebody works from a stepladder of that size."""
+    label = f"stepladder {size_ft} ft"
+    (ladder,) = (each for each in USUAL_WORK_KIT.ladders if each.label == label)
+    return ladder.reaches_m / FOOT
+
+
+def told_of_the_ladder() -> str:
+    """What the load list says of the ladder that comes along, to eight feet and a half."""
+    brief = Brief(pieces=(_HIGH,))
+    found = load_list(brief, estimate(brief, book(), today=TODAY), book(), kit=book().kit)
+    (group,) = (each for each in found.things if each.title == "Ladder")
+    return group.items[0].where
 
 
 def refusal_of_latex(size_in: float) -> str:
@@ -124,6 +145,43 @@ HAZARDS = (
         tolerance=0.05,
         unit="degrees",
         answer=ladder_degrees,
+    ),
+    *(
+        published(
+            id=f"reach from a stepladder of {size_ft} ft",
+            source="'How to choose the correct ladder height' (titanladders.co.uk, 2018): about"
+            " 4 ft above it, standing no higher than two steps from the top",
+            expected=size_ft + 4,
+            tolerance=1e-9,
+            unit="ft",
+            answer=partial(reach_ft, size_ft),
+        )
+        for size_ft in (4, 6, 8)
+    ),
+    *(
+        published(
+            id=f"reach from a stepladder of {size_ft} ft, by a table",
+            source="'Portable step ladder correct reach' (ohs.uky.edu): somebody of 5 ft 9 in,"
+            f" reaching up by 12 in: {said}",
+            expected=expected,
+            tolerance=0.05,
+            unit="ft",
+            answer=partial(reach_ft, size_ft),
+            disagrees=Disagreement(
+                by=by, because="theirs is as far as fingers reach; ours is work with both hands"
+            ),
+        )
+        for size_ft, said, expected, by in (
+            (4, "8 ft 6 in", 8 + 6 / 12, -0.059),
+            (6, "10 ft 4 in", 10 + 4 / 12, -0.032),
+            (8, "12 ft 3 in", 12 + 3 / 12, -0.020),
+        )
+    ),
+    published(
+        id="standing on a stepladder",
+        source="'Portable step ladder correct reach' (ohs.uky.edu): no higher than two steps down",
+        expected="nobody stands on its two topmost steps",
+        answer=lambda: says_of("nobody stands on its two topmost steps", told_of_the_ladder()),
     ),
     published(
         id="breathing helium",

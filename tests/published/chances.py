@@ -10,6 +10,7 @@ from scipy import stats
 from service.estimating.calibration import Observation, Prior, Taken, calibrate
 from service.estimating.simulation import Batch, Plan, simulate
 from service.estimating.uncertainty import Band, Outcome, band, outcome
+from service.leads.accuracy import wilson
 from tests.published.demo import frame
 from tests.published.row import Between, Disagreement, Row, derived, published, remembered
 
@@ -252,4 +253,56 @@ ODDS = (
     ),
 )
 
-ROWS: tuple[Row, ...] = (*RANGES, *CLASSES, *ODDS)
+_WILSON = "Newcombe 1998, Stat. Med. 17, 857, table I, method 3"
+_BINOMTEST = stats.binomtest(8, 10).proportion_ci(method="wilson")
+
+
+def end_of(end: int, hits: int, trials: int) -> float:
+    """The lower or the upper end of where a share lies."""
+    return wilson(hits, trials)[end]
+
+
+def standard_errors_of_95() -> float:
+    """Half the width of the range of a share of very many, in its standard errors."""
+    many = 10**12
+    low, high = wilson(many // 2, many)
+    return (high - low) / 2 / math.sqrt(0.25 / many)
+
+
+SHARES = (
+    *(
+        remembered(
+            id=f"{side} end of {hits} of {trials}",
+            source=f"{_WILSON}: {expected:.4f}",
+            expected=expected,
+            tolerance=5e-5 if expected else 0.0,
+            answer=partial(end_of, end, hits, trials),
+        )
+        for hits, trials, ends in (
+            (81, 263, (0.2553, 0.3662)),
+            (15, 148, (0.0624, 0.1605)),
+            (0, 20, (0.0, 0.1611)),
+            (1, 29, (0.0061, 0.1718)),
+        )
+        for end, (side, expected) in enumerate(zip(("lower", "upper"), ends, strict=True))
+    ),
+    *(
+        derived(
+            id=f"{side} end of 8 of 10",
+            source="scipy.stats.binomtest(8, 10).proportion_ci(method='wilson')",
+            expected=float(expected),
+            tolerance=1e-6,
+            answer=partial(end_of, end, 8, 10),
+        )
+        for end, (side, expected) in enumerate(zip(("lower", "upper"), _BINOMTEST, strict=True))
+    ),
+    published(
+        id="standard errors on either side of a share, at 95 %",
+        source="NIST/SEMATECH e-Handbook, t table, infinite degrees of freedom: 1.960",
+        expected=1.960,
+        tolerance=0.0005,
+        answer=standard_errors_of_95,
+    ),
+)
+
+ROWS: tuple[Row, ...] = (*RANGES, *CLASSES, *ODDS, *SHARES)

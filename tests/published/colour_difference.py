@@ -1,9 +1,15 @@
-"""How different two colours look, CIEDE2000: the pairs by which its programs are checked."""
+"""How different two colours look, CIEDE2000, by the pairs by which its programs are checked; and
+the place of a colour in OKLab.
+"""
 
 from functools import partial
 
+import numpy as np
+
+from bot.understanding import palettes
 from bot.understanding.shading import difference
-from tests.published.row import Row, published
+from service.rendering.picture import tones
+from tests.published.row import Row, published, remembered
 
 _Lab = tuple[float, float, float]
 
@@ -41,7 +47,49 @@ def _written(lab: _Lab) -> str:
     return f"color(--lab-d65 {lab[0]} {lab[1]} {lab[2]})"
 
 
-ROWS: tuple[Row, ...] = tuple(
+_GREEN = (
+    published,
+    "web-platform-tests, css/css-color/oklab-001.html: green is oklab(51.975% -0.1403 0.10768)",
+    (0.51975, -0.1403, 0.10768),
+    (5e-6, 5e-5, 5e-6),
+)
+_RED = (
+    remembered,
+    "CSS Color 4: red is oklab(0.62796 0.22486 0.12585)",
+    (0.62796, 0.22486, 0.12585),
+)
+
+
+def in_picture(hex_: str, axis: int) -> float:
+    """A colour's place on an axis of OKLab, by what draws pictures."""
+    return float(tones.oklab(tones.rgb_of(hex_))[axis])
+
+
+def in_photo(hex_: str, axis: int) -> float:
+    """The same by what looks at photos: of a plain one, the middle of its one colour."""
+    pixel = np.array([[int(hex_[at : at + 2], 16) for at in (1, 3, 5)]], dtype=float)
+    return float(palettes.oklab(pixel)[0, axis])
+
+
+OKLAB = tuple(
+    mark(
+        id=f"{name} of {hex_}, {where}",
+        source=source,
+        expected=expected,
+        tolerance=tolerance,
+        answer=partial(answer, hex_, axis),
+    )
+    for hex_, (mark, source, place, exactly) in {
+        "#008000": _GREEN,
+        "#ff0000": (*_RED, (5e-6, 5e-6, 5e-6)),
+    }.items()
+    for where, answer in (("in pictures", in_picture), ("in photos", in_photo))
+    for axis, (name, expected, tolerance) in enumerate(
+        zip(("lightness", "a", "b"), place, exactly, strict=True)
+    )
+)
+
+DIFFERENCES = tuple(
     published(
         id=f"pair {number}",
         source="Sharma, Wu and Dalal, 'The CIEDE2000 color-difference formula' 2005, table 1",
@@ -51,3 +99,5 @@ ROWS: tuple[Row, ...] = tuple(
     )
     for number, (one, other, expected) in _PAIRS.items()
 )
+
+ROWS: tuple[Row, ...] = (*DIFFERENCES, *OKLAB)

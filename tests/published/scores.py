@@ -1,14 +1,15 @@
-"""Scores of forecasts, against the figures that statistics libraries print."""
+"""Scores of forecasts, and how well a width is known: against what statistics libraries say."""
 
 import math
 from collections.abc import Sequence
 from functools import partial
 from typing import Any
 
-from scipy import stats
+from scipy import special, stats
 
+from service.estimating.calibration import Lessons, Prior, scatter
 from service.estimating.scoring import coverage, crps, pinball_loss, quantile
-from tests.published.row import Row, derived, published
+from tests.published.row import Disagreement, Row, derived, published
 
 
 def even(distribution: Any) -> Sequence[float]:
@@ -108,4 +109,22 @@ SCORES = (
     ),
 )
 
-ROWS: tuple[Row, ...] = SCORES
+
+def doubt_of_the_width(jobs: int) -> float:
+    """How well the width of ranges is known by so many jobs: the sd of its logarithm."""
+    believed = Prior(hours_sd=0.2, packing_sd=0.1, driving_sd=0.1, breakage={})
+    return scatter(Lessons(), believed, jobs - int(believed.jobs)).sd
+
+
+WIDTHS = (
+    derived(
+        id="sd of the logarithm of an sd from 40 jobs",
+        source="half the root of trigamma(20), scipy.special.polygamma",
+        expected=math.sqrt(float(special.polygamma(1, 20))) / 2,
+        tolerance=0.001,
+        answer=partial(doubt_of_the_width, 40),
+        disagrees=Disagreement(by=-0.012, because="ours is of first order in 1/n: 1 / sqrt(2 n)"),
+    ),
+)
+
+ROWS: tuple[Row, ...] = (*SCORES, *WIDTHS)

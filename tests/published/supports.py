@@ -1,4 +1,4 @@
-"""Doorways, mantels, swags and stairs, and the line that runs along them."""
+"""Doorways, mantels, swags and stairs, the line that runs along them, and who stands beside."""
 
 import math
 from decimal import Decimal
@@ -7,8 +7,9 @@ from service.estimating.book import LineAndFixings, LineKind
 from service.estimating.line import LONG_260_M, line_for
 from service.estimating.paths import Path, Run, Support
 from service.estimating.paths.supports.staircase import RISER_M, TREAD_M
+from service.workshop.scene.composing import PERSON_M
 from tests.published.geometry import along, swag
-from tests.published.row import FOOT, INCH, Disagreement, Row, published
+from tests.published.row import FOOT, INCH, Between, Disagreement, Row, published, remembered
 
 
 def stairs(rise: float, run: float) -> Path:
@@ -169,4 +170,15 @@ LINES = (
     ),
 )
 
-ROWS: tuple[Row, ...] = (*HOUSES, *STAIRS, *LINES)
+BESIDE = (
+    remembered(
+        id="figure beside the garland in a picture",
+        source="NCHS, Vital and Health Statistics 3(46): adults are 161.3 cm (women) and 175.3 cm"
+        " (men) tall on average",
+        expected=Between(low=1.613, high=1.753),
+        unit="m",
+        answer=lambda: PERSON_M,
+    ),
+)
+
+ROWS: tuple[Row, ...] = (*HOUSES, *STAIRS, *LINES, *BESIDE)

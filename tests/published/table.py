@@ -19,6 +19,7 @@ from tests.published import (
     loads,
     money,
     packing,
+    paper,
     prices,
     rates,
     scores,
@@ -55,4 +56,5 @@ TABLE: Mapping[str, tuple[Row, ...]] = {
     "distance": distance.ROWS,
     "cautions": cautions.ROWS,
     "colour difference": colour_difference.ROWS,
+    "paper": paper.ROWS,
 }

@@ -1,11 +1,19 @@
-"""When work falls: how long on site, and how far ahead balloons may be filled."""
+"""When work falls: how long on site, how far ahead balloons may be filled, when goods come."""
+
+import datetime as dt
+from functools import partial
+from typing import Any
+
+import numpy as np
 
 from service.estimating import Piece
 from service.estimating.answer import FloatLine, Plan
+from service.estimating.book import Supplier
+from service.estimating.book.arriving import arrives, order_by
 from service.estimating.plan import SET_UP, helium_ahead_h, plan
 from tests.published.demo import FRAME, book
 from tests.published.rates import INSTALLATION, STAGES, labour, made, minutes, spent
-from tests.published.row import Between, Disagreement, Row, published
+from tests.published.row import Between, Disagreement, Row, derived, published
 
 _ADVANCE = "'How many days in advance can you make a balloon garland?'"
 
@@ -117,4 +125,45 @@ AHEAD = (
     ),
 )
 
-ROWS: tuple[Row, ...] = (*ON_SITE, *AHEAD)
+_FOUR_DAYS = Supplier(name="four working days", lead_days=4, working_days=True)
+_NEW_YEAR = frozenset({dt.date(2027, 1, 1)})
+
+
+def there_on(ordered: str) -> str:
+    """When goods are there that were ordered on that day."""
+    return arrives(_FOUR_DAYS, dt.date.fromisoformat(ordered), _NEW_YEAR).isoformat()
+
+
+def ordered_by(wanted: str) -> str:
+    """Until when to order what is wanted on that day."""
+    return order_by(_FOUR_DAYS, dt.date.fromisoformat(wanted), _NEW_YEAR).isoformat()
+
+
+def by_numpy(day: str, days: int) -> str:
+    """So many working days on, from a day off: from the next working day that way."""
+    roll: Any = "forward" if days > 0 else "backward"
+    return str(np.busday_offset(day, days, roll=roll, holidays=["2027-01-01"]))
+
+
+WORKING_DAYS = (
+    *(
+        derived(
+            id=f"four working days from {day}",
+            source="numpy.busday_offset(day, 4, roll='forward', holidays=['2027-01-01'])",
+            expected=by_numpy(day, 4),
+            answer=partial(there_on, day),
+        )
+        for day in ("2026-12-30", "2026-12-05", "2027-01-01", "2027-03-01")
+    ),
+    *(
+        derived(
+            id=f"four working days before {day}",
+            source="numpy.busday_offset(day, -4, roll='backward', holidays=['2027-01-01'])",
+            expected=by_numpy(day, -4),
+            answer=partial(ordered_by, day),
+        )
+        for day in ("2027-01-06", "2026-12-13", "2027-01-03", "2027-03-05")
+    ),
+)
+
+ROWS: tuple[Row, ...] = (*ON_SITE, *AHEAD, *WORKING_DAYS)

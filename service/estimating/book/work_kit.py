@@ -102,5 +102,6 @@ USUAL_WORK_KIT = WorkKit(
         Ladder(label=f"stepladder {feet} ft", reaches_m=(feet + 4) * _FOOT_M) for feet in (4, 6, 8)
     ),
 )
-"""Where the book names none. From a stepladder somebody works up to about four feet above its top:
-common practice, no source."""
+"""Where the book names none. Nobody stands on the two topmost steps of a stepladder; so somebody
+works up to about four feet above its top ("How to choose the correct ladder height",
+titanladders.co.uk, 2018)."""

@@ -16,6 +16,7 @@ from service.estimating.fitting.garland import (
     spread_at,
 )
 from service.estimating.fitting.words import sentence
+from service.estimating.paths import Support
 
 _UNITS = {
     AccentKind.FLOWERS: "stem",
@@ -24,6 +25,20 @@ _UNITS = {
     AccentKind.RIBBON: "streamer",
 }
 """What each is counted in. A fabric cover is not among them: it belongs to a frame."""
+
+_OPEN = frozenset(
+    {
+        Support.ROUND_TOP_FRAME,
+        Support.SQUARE_FRAME,
+        Support.HOOP,
+        Support.FREESTANDING_ARCH,
+        Support.DOORWAY,
+    }
+)
+"""What a sign hangs free in."""
+
+SIGN_HANGS_UNDER = frozenset({Support.WALL, Support.SWAG})
+"""Garlands that a sign hangs under."""
 
 
 def accents(
@@ -44,14 +59,26 @@ def accents(
     turn = 0
     for accent, each in asked:
         if _at_middle(accent, each):
-            place = "just under the foils" if under_foils else middle(garland)
-            at_m = [crown_at(garland) if under_foils else middle_at(garland)]
+            place, at = _sign_at(piece, garland, under_foils=under_foils)
+            at_m = [at]
         else:
             # Kinds that share a garland take turns along it and never sit on one spot.
             turn += 1
             place = spread(garland, each, turn / (along + 1))
             at_m = [*spread_at(garland, each, turn / (along + 1))]
         yield _accent(index, accent, each * piece.count, rates[accent.kind], place, at_m)
+
+
+def _sign_at(piece: Piece, garland: Garland, *, under_foils: bool) -> tuple[str, float]:
+    """Where one sign goes, and how far along the path [m]: it hides balloons only where it must."""
+    at_the_top = middle(garland).startswith("at the top")
+    if piece.support in _OPEN and not at_the_top:
+        return "hung from the middle of the top, in the opening", garland.path.length_m / 2
+    if piece.support in SIGN_HANGS_UNDER:
+        return f"hung under it, {middle(garland)}", middle_at(garland)
+    if under_foils:
+        return "just under the foils", crown_at(garland)
+    return middle(garland), middle_at(garland)
 
 
 def _at_middle(accent: Accent, each: int) -> bool:

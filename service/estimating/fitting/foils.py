@@ -30,9 +30,9 @@ def spelled(wanted: Iterable[str]) -> Iterator[str]:
 
 
 def _single(name: str) -> str:
-    if name.isdigit():
-        return "digits"
-    return "letters" if len(name) == 1 and name.isalpha() else ""
+    if len(name) != 1:
+        return ""
+    return "digit" if name.isdecimal() else "letter" * name.isalpha()
 
 
 def sort_foils(wanted: Iterable[str], shape_names: tuple[str, ...]) -> FoilList:

@@ -9,6 +9,11 @@ _LEVEL_M = 0.05
 """Two points this close in height or across are taken as level or in line: a hand's width."""
 
 
+_STEP_M = 0.05
+_SEEN_M = 0.3
+"""A level stretch no longer than that carries no foils: a balloon's width."""
+
+
 @dataclass(frozen=True, kw_only=True, slots=True)
 class Garland:
     """One such piece: the stretches of its path that carry garland, its line and its balloons.
@@ -32,13 +37,36 @@ class Garland:
 
 
 def crown(garland: Garland) -> str:
-    """Where what is looked at first goes: on top of what rises straight, else at the middle."""
-    return "at the top" if rises_straight(garland) else middle(garland)
+    """Where what is looked at first goes: on top of what rises, else at the middle."""
+    if rises_straight(garland):
+        return "at the top"
+    top_at = _level_top(garland)
+    if top_at is None:
+        return middle(garland)
+    walked = feet(top_at - main_run(garland).start_m)
+    return f"at the top of the garland, {walked} from its {_start_of(garland)}"
 
 
 def crown_at(garland: Garland) -> float:
     """How far along the path the crown is [m]."""
-    return main_run(garland).end_m if rises_straight(garland) else middle_at(garland)
+    if rises_straight(garland):
+        return main_run(garland).end_m
+    top_at = _level_top(garland)
+    return middle_at(garland) if top_at is None else top_at
+
+
+def _level_top(garland: Garland) -> float | None:
+    """The middle of what lies level at the top, where the middle of the garland is steep [m]."""
+    run, at = main_run(garland), garland.path.at
+    half = run.start_m + run.length_m / 2
+    before, after = at(half - _STEP_M), at(half + _STEP_M)
+    if abs(after.y - before.y) <= abs(after.x - before.x):
+        return None
+    steps = (run.start_m + i * _STEP_M for i in range(int(run.length_m / _STEP_M) + 1))
+    level = [each for each in steps if at(each).y > garland.path.top_m - _LEVEL_M]
+    if len(level) * _STEP_M < _SEEN_M:
+        return None
+    return (level[0] + level[-1]) / 2
 
 
 def rises_straight(garland: Garland) -> bool:

@@ -8,6 +8,7 @@ from service.leads import balances, money_wording, paying, stays, terms
 from service.leads.cancelling import Cancelled
 from service.leads.lead import Hold, LeadState, QuoteKind
 from service.leads.speech import msg
+from service.pages.bookings.offer import offer_of
 from service.pages.bookings.opened import Job, terms_accepted
 
 REASONS = {
@@ -30,6 +31,7 @@ def held_page(job: Job, hold: Hold) -> Response:
         "held.html",
         lead=job.lead,
         quote=job.quote,
+        offer=offer_of(job),
         booked=job.lead.state in (LeadState.BOOKED, LeadState.DONE),
         done=job.lead.state is LeadState.DONE,
         starts=job.local(hold.window.starts_at),

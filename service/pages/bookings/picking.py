@@ -13,6 +13,7 @@ from service.leads.lead import Hold, Window
 from service.leads.offering import HORIZON, Why, why_none
 from service.leads.speech import msg
 from service.leads.stays import comes_back
+from service.pages.bookings.offer import offer_of
 from service.pages.bookings.opened import Asked, Job
 from service.pages.form.days import read_day
 from service.pages.posted import Fault, Posted
@@ -59,6 +60,7 @@ def picking_page(job: Job, picking: Picking, asked: Asked | None) -> Response:
         status=picking.status,
         lead=job.lead,
         quote=job.quote,
+        offer=offer_of(job),
         day=day,
         fixed=job.fixed_day is not None,
         times=by_part_of_day(offered, visit) if others else (),

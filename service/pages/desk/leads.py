@@ -9,14 +9,23 @@ from urllib.parse import urlencode
 from fastapi import APIRouter, Depends, Query, Response
 
 from service.leads import stepping, words
-from service.leads.finding import Found, Wanted, cursor_of, words_of
+from service.leads.finding import Found, Listed, Wanted, cursor_of, words_of
 from service.leads.lead import Lead, Standing
 from service.leads.merging import twins_among
 from service.leads.needs import Needs, needs
 from service.leads.ports import UnitOfWork
 from service.leads.steps import StepRefused
 from service.pages.desk.access import Confirmed, Desk, SignedIn
-from service.pages.desk.rows import Twins, call_of, ending_of, row_of, stuck_of, untold_of
+from service.pages.desk.rows import (
+    Row,
+    Twins,
+    call_of,
+    ending_of,
+    overdue_of,
+    row_of,
+    stuck_of,
+    untold_of,
+)
 from service.pages.desk.wording import STATES
 from service.pages.form.days import day_in
 from service.pages.visit import go_to
@@ -43,6 +52,7 @@ class Asked:
         parts: dict[str, str | None] = {
             "q": self.text,
             "state": wanted.standing,
+            "untold": "1" if wanted.untold else None,
             "from": wanted.since.isoformat() if wanted.since else None,
             "to": wanted.until.isoformat() if wanted.until else None,
         } | others
@@ -52,13 +62,15 @@ class Asked:
     @property
     def narrowed(self) -> bool:
         """Whether fewer are shown than there are of each standing."""
-        return bool(self.text) or self.wanted.by_day
+        return bool(self.text) or self.wanted.by_day or self.wanted.untold
 
     @property
     def heading(self) -> str:
         """What the list shows, and in which order."""
         if self.text:
             return f"Found by “{self.text}”, newest first"
+        if self.wanted.untold:
+            return "Done, and not told how it went"
         if not self.wanted.by_day:
             return "Newest first" if self.wanted.standing else "Everything, newest first"
         since, until = self.wanted.since, self.wanted.until
@@ -71,6 +83,7 @@ def _asked(
     state: str = "",
     since: Annotated[str, Query(alias="from")] = "",
     until: Annotated[str, Query(alias="to")] = "",
+    untold: str = "",
 ) -> Asked:
     text = " ".join(q[:_LONGEST_SEARCH].split())
     wanted = Wanted(
@@ -78,6 +91,7 @@ def _asked(
         standing=Standing(state) if state in set(Standing) else None,
         since=day_in(since),
         until=day_in(until),
+        untold=bool(untold),
     )
     # Words without a letter or a digit find everything, and should not look like a search.
     return Asked(text=text if wanted.words else "", wanted=wanted)
@@ -101,20 +115,24 @@ def desk_page(
     with desk.visit.ports.read() as work:
         found = work.listing.find(asked.wanted, after=cursor_of(before), limit=_PAGE)
         counts = work.listing.counts(most=_COUNTED)
-        needed = needs(work, now=desk.visit.now, today=desk.visit.now.date()) if first else None
+        needed = needs(work, desk.visit.ports, now=desk.visit.now) if first else None
         twins = twins_among(_leads(found, needed))
         return desk.show(
             "desk/leads.html",
             **(_needs(desk, work, needed, twins) if needed else {}),
             first=first,
             asked=asked,
-            rows=[row_of(desk, row, twins) for row in found.rows],
+            rows=[_row(desk, asked, row, twins) for row in found.rows],
             older=found.next and asked.path(before=found.next),
             states=_states(asked, counts),
             total=_capped(sum(counts.values())),
             in_telegram=bool(work.owner_chats.every()),
             book_problem=desk.visit.ports.price_books.problem,
         )
+
+
+def _row(desk: Desk, asked: Asked, listed: Listed, twins: Twins) -> Row:
+    return untold_of(desk, listed) if asked.wanted.untold else row_of(desk, listed, twins)
 
 
 def _leads(found: Found, needed: Needs | None) -> Iterator[Lead]:
@@ -133,7 +151,10 @@ def _needs(desk: Desk, work: UnitOfWork, found: Needs, twins: Twins) -> dict[str
         "more_waiting": found.more_waiting,
         "ending": [ending_of(desk, ending, twins) for ending in found.ending],
         "fresh": [row_of(desk, row, twins) for row in found.fresh],
+        "overdue": [overdue_of(due) for due in found.overdue],
+        "more_overdue": found.more_overdue,
         "untold": [untold_of(desk, row) for row in found.untold],
+        "more_untold": found.more_untold,
         "stuck": [stuck_of(work, step) for step in found.stuck],
     }
 

@@ -2,12 +2,14 @@
 
 from collections.abc import Mapping
 from dataclasses import dataclass, replace
+from decimal import Decimal
 
 from service.leads import words
+from service.leads.dues import Due
 from service.leads.finding import Listed
 from service.leads.lead import Lead, LeadState, NotFound
 from service.leads.needs import Call, Ending
-from service.leads.owner_words import CHANNELS, cut, price_of, summary_of
+from service.leads.owner_words import CHANNELS, cut, price_of, summary_of, who
 from service.leads.ports import UnitOfWork
 from service.leads.steps import Step, StepKind
 from service.pages.desk.access import Desk
@@ -37,6 +39,18 @@ class Row:
     reasons: tuple[str, ...]
     ends: str | None = None
     twin: str | None = None
+
+
+@dataclass(frozen=True, kw_only=True, slots=True)
+class OverdueRow:
+    """Money that should have come, or has to go back."""
+
+    path: str
+    who: str
+    number: str
+    amount: Decimal
+    currency: str
+    when: str
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)
@@ -98,6 +112,22 @@ def untold_of(desk: Desk, listed: Listed) -> Row:
     """A finished job of which it was not told yet how it went; it leads to where that is told."""
     row = row_of(desk, listed, {})
     return replace(row, path=f"{row.path}/actuals")
+
+
+def overdue_of(due: Due) -> OverdueRow:
+    """Money that should have come, or has to go back; it leads to the job's account."""
+    account = due.account
+    words_of_it = (
+        "to be sent back" if account.owed_back else f"since {words.day(due.on)}" if due.on else ""
+    )
+    return OverdueRow(
+        path=f"/desk/bookings/{due.lead.id}",
+        who=who(due.lead),
+        number=due.lead.number,
+        amount=account.owed_back or account.due,
+        currency=account.currency,
+        when=words_of_it,
+    )
 
 
 def call_of(desk: Desk, call: Call) -> CallRow:

@@ -122,8 +122,8 @@ def _money(figures: Figures) -> Told:
             Row(label="average job", value=cents(found.average, figures.currency)),
             Row(label="median job", value=cents(found.median, figures.currency)),
             _amount("prices before tax", found.total, figures),
-            _amount("planned cost, before overhead", found.cost, figures),
-            _amount("planned margin, before overhead", found.margin, figures),
+            _amount("planned cost", found.cost, figures),
+            _amount("planned margin", found.margin, figures),
         ]
         finding += f" {_how_they_went(figures)}"
         rows += _real(figures)
@@ -155,10 +155,10 @@ def _real(figures: Figures) -> list[Row]:
     if not kept.jobs:
         return []
     return [
-        Row(label="jobs of which it is known what they took", value=f"{kept.jobs:,}"),
-        _amount("their planned margin, before overhead", kept.planned_margin, figures),
-        _amount("their real cost, before overhead", kept.cost, figures),
-        _amount("their real margin, before overhead", kept.margin, figures),
+        Row(label="jobs told of", value=f"{kept.jobs:,}"),
+        _amount("their planned margin", kept.planned_margin, figures),
+        _amount("their real cost", kept.cost, figures),
+        _amount("their real margin", kept.margin, figures),
     ]
 
 

@@ -1,4 +1,4 @@
-"""Reading the pieces of the form: supports, and sizes in feet and inches."""
+"""Reading the pieces of the form: supports, and sizes in feet and inches or metres."""
 
 import re
 from collections.abc import Mapping
@@ -127,7 +127,7 @@ class _Reader:
         try:
             return metres_in(feet_text, inches_text)
         except ValueError:
-            text = msg("Write the size in numbers, such as 7 feet and 6 inches.")
+            text = msg("Write the size in numbers, such as 7 feet and 6 inches, or 2.3 m.")
             self._refuse(name, text)
             return None
 

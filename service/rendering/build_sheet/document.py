@@ -89,7 +89,7 @@ def _several(sheet: BuildSheet, width: float) -> Iterator[Block]:
 
 def _floats(sheet: BuildSheet) -> Iterator[Block]:
     if sheet.floats:
-        yield Heading("Filled with helium at the site")
+        yield Heading("Filled with helium at the site", level=3)
         yield Ticks(sheet.floats, size=_SIZE)
 
 

@@ -50,10 +50,10 @@ class Paper:
         """What is between the margins above and below, in mm."""
         return self.size.measures[1] - _TOP - _BOTTOM
 
-    @property
-    def pages(self) -> int:
-        """How many there are so far."""
-        return len(pages_of(self._slabs, Room(width=self.width, height=self.height)))
+    def pages_with(self, *blocks: Block) -> int:
+        """How many pages there were with these blocks as well."""
+        room = Room(width=self.width, height=self.height)
+        return len(pages_of([*self._slabs, *slabs_of(blocks, room)], room))
 
     def add(self, *blocks: Block) -> None:
         """Put blocks below what is there."""

@@ -32,7 +32,7 @@ _INK = "#4B453F"
 _WALL_SHADE, _FLOOR_SHADE, _SEEN = 84, 105, 3
 # Of the way from garland to wall: how far the shadow falls aside and down.
 _ASIDE, _DOWN = 0.55, 0.70
-_AWAY_M = 1.1
+_AWAY_M, _NEAR_M = 1.1, 0.2
 _FLOOR_FADES_M = 0.32
 # What stands on the floor has a shadow at its foot.
 _STANDING = (Material.FABRIC, Material.CLOTH, Material.STONE, Material.WOOD)
@@ -102,11 +102,16 @@ def backdrop(view: View, tint: str) -> Image.Image:
 
 def _turn(view: View) -> Image.Image:
     """How much of what is seen there is floor."""
-    near, far = (_floor_at(view, -away) for away in _TURN_M)
+    near, far = (_floor_at(view, _deepest(view.scene) - away) for away in _TURN_M)
     rows = np.clip((np.arange(view.height) - far) / max(1.0, near - far), 0, 1)
     rows = rows * rows * (3 - 2 * rows) * 255
     column = Image.fromarray(rows.astype(np.uint8)[:, None])
     return column.resize((view.width, view.height))
+
+
+def _deepest(scene: Scene) -> float:
+    """Where the rearmost row stands [m], which is on the floor too."""
+    return min((ball.z for ball in scene.balls), default=0.0) if scene.ranked else 0.0
 
 
 def _floor_at(view: View, z: float) -> float:
@@ -130,8 +135,9 @@ def cast_shadows(sheet: Image.Image, view: View) -> None:
     if not view.scene.balls:
         return
     seen = view.of_balls(view.scene.balls)
-    gap = _gap(view.scene)
-    if gap is not None:
+    if view.scene.ranked:
+        _on_wall_behind(sheet, view, seen)
+    elif (gap := _gap(view.scene)) is not None:
         _on_wall(sheet, view, seen, gap)
     _on_floor(sheet, view, seen)
 
@@ -142,6 +148,15 @@ def _on_wall(sheet: Image.Image, view: View, seen: Floats, gap: float) -> None:
         shade.oval((x + _ASIDE * away, y + _DOWN * away), across / 2, across / 2, _WALL_SHADE)
     soft = 0.03 * view.scale + 0.16 * away
     shade.cast(sheet, soft=soft, where=ImageChops.invert(_turn(view)))
+
+
+def _on_wall_behind(sheet: Image.Image, view: View, seen: Floats) -> None:
+    """Of several rows only what hangs on the wall has its shadow there."""
+    walls = [each.depth_m for each in view.scene.panels if each.material is Material.WALL]
+    if walls:
+        wall = max(walls)
+        near = [ball.z - wall < _AWAY_M for ball in view.scene.balls]
+        _on_wall(sheet, view, seen[near], _NEAR_M)
 
 
 def _on_floor(sheet: Image.Image, view: View, seen: Floats) -> None:
@@ -157,7 +172,9 @@ def _on_floor(sheet: Image.Image, view: View, seen: Floats) -> None:
 
 
 def _gap(scene: Scene) -> float | None:
-    """How far behind the garland its shadow falls [m]; None where that would be on the sky."""
+    """How far behind the garland its shadow falls [m]; None where it has none to fall on."""
+    if any(panel.material is Material.CEILING for panel in scene.panels):
+        return None
     backs = [panel.depth_m for panel in scene.panels if panel.material in _UPRIGHT]
     middle = sum(ball.z for ball in scene.balls) / len(scene.balls)
     near = [middle - back for back in backs if back < middle]

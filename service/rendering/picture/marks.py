@@ -6,20 +6,24 @@ import numpy as np
 from numpy.typing import NDArray
 from PIL import Image, ImageDraw, ImageFilter
 
+from service.leads.speech import msg
 from service.leads.words import Words
 from service.rendering.picture.lettering import font_for
 from service.rendering.picture.light import sprite
 from service.rendering.picture.stencil import XY, Stencil
 from service.rendering.picture.tones import Finish, oklab, ramp, rgb_of, srgb
 from service.rendering.picture.view import View
-from service.workshop.scene import Measure, Person
+from service.workshop.scene import Direction, Measure, Person
 
 Floats = NDArray[np.float64]
 
 _LINE = (84, 77, 70)
 _PAPER, _PAPER_DEPTH = (250, 248, 244), 228
 # Of the sheet's width.
-_LETTERS, _THIN = 1 / 34, 1 / 640
+_LETTERS, _SMALL, _THIN = 1 / 34, 1 / 54, 1 / 640
+# What is written is so high in the scene [m], as long as that can be read.
+_LETTERS_M = 0.13
+_FRAME = msg("frame %(size)s")
 
 # A plain figure: half its width at heights from foot to neck, both of its whole height.
 _OUTLINE = (
@@ -111,19 +115,31 @@ def draw_measure(sheet: Image.Image, view: View, measure: Measure, words: Words)
             stencil.disc(end, 2.4 * thin)
         stencil.paint(sheet, _LINE)
     middle = ((ends[0][0] + ends[1][0]) / 2, (ends[0][1] + ends[1][1]) / 2)
-    _label(sheet, middle, words.feet(measure.metres))
+    text = words.on_a_drawing(measure.metres)
+    if measure.frame:
+        # Beside an upright line there is little room: one word under the other.
+        upright = measure.direction is Direction.HEIGHT
+        text = words.say(_FRAME, size=f"\n{text}" if upright else text)
+    high = view.at(measure.start).scale * _LETTERS_M
+    _label(sheet, middle, text, min(max(high, sheet.width * _SMALL), sheet.width * _LETTERS))
 
 
-def _label(sheet: Image.Image, middle: XY, text: str) -> None:
-    font = font_for(text, round(sheet.width * _LETTERS))
-    half = font.getlength(text) / 2, 0.62 * font.size
-    x = min(max(middle[0], half[0] + half[1] + 2), sheet.width - half[0] - half[1] - 2)
-    y = min(max(middle[1], half[1] + 2), sheet.height - half[1] - 2)
-    ends = [(x - half[0], y), (x + half[0], y)]
-    stencil = Stencil(ends, 2 * half[1], sheet.size)
-    stencil.line(ends, 2 * half[1], _PAPER_DEPTH)
-    stencil.paint(sheet, _PAPER)
-    ImageDraw.Draw(sheet).text((x, y), text, fill=_LINE, font=font, anchor="mm")
+def _label(sheet: Image.Image, middle: XY, text: str, high: float) -> None:
+    """One line or two, on a pale pill that stays on the sheet."""
+    lines = [line.strip() for line in text.split("\n")]
+    font = font_for("".join(lines), round(high))
+    half = max(map(font.getlength, lines)) / 2, 0.62 * font.size
+    across, up = half[0] + half[1], half[1] * len(lines)
+    x = min(max(middle[0], across + 2), sheet.width - across - 2)
+    y = min(max(middle[1], up + 2), sheet.height - up - 2)
+    box = x - across, y - up, x + across, y + up
+    stencil = Stencil([box[:2], box[2:]], 2, sheet.size)
+    stencil.board(box, half[1])
+    stencil.paint(sheet, _PAPER, depth=_PAPER_DEPTH)
+    draw = ImageDraw.Draw(sheet)
+    for index, line in enumerate(lines):
+        at = x, y + (2 * index + 1 - len(lines)) * half[1]
+        draw.text(at, line, fill=_LINE, font=font, anchor="mm")
 
 
 def draw_small_print(sheet: Image.Image, text: str) -> None:

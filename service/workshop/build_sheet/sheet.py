@@ -14,7 +14,7 @@ from service.workshop.build_sheet.naming import short_place
 from service.workshop.build_sheet.pieces import piece_sheets
 from service.workshop.build_sheet.values import BuildSheet, PieceSheet, Total
 from service.workshop.fitted import how_many
-from service.workshop.floats import in_colours, to_spare
+from service.workshop.floats import with_spares
 
 _BENCH = {
     Task.SIZING_AND_INFLATING: "Size and inflate",
@@ -102,8 +102,10 @@ def _floats(brief: Brief, estimate: Estimate) -> Iterator[str]:
         return
     for wanted, line in zip(brief.floating, estimate.helium.balloons, strict=True):
         weight = words.pounds(line.weight_kg)
-        said = f"{words.floating(wanted)}: {in_colours(line)}"
-        yield f"{said}{to_spare(line)}; at least {weight} of weight on each"
+        kind = line.label.removesuffix(" for helium")
+        treated = ", treated" if wanted.treated else ""
+        said = f"{line.count} × {kind}{treated}: {with_spares(line)}"
+        yield f"{said}; at least {weight} of weight on each"
     for cylinder in estimate.helium.cylinders:
         yield f"helium: {cylinder.count} × {cylinder.label}"
 

@@ -87,13 +87,17 @@ def booking(case: Case) -> Iterator[str]:
     if standing.link:
         picked = case.booked or standing.hold is not None
         yield words.say(_LOOK if picked else _PICK)
-    if case.booked:
-        return
-    if standing.hold is not None:
+    if not case.booked and standing.hold is not None:
         until = words.moment(case.local(standing.hold.expires_at))
         yield words.say("Your set-up time is kept until %(until)s.", until=until)
-    yield words.say(
-        "A deposit of %(deposit)s turns it into a booking. %(pay)s",
+
+
+def paying(case: Case) -> str:
+    """What books it and how to pay that; empty where it cannot be booked, or is."""
+    if case.booked or not case.open:
+        return ""
+    return case.words.say(
+        "A deposit of %(deposit)s, which is part of the price, turns it into a booking. %(pay)s",
         deposit=case.money(case.quote.deposit),
-        pay=how_to_pay(case.today, words),
+        pay=how_to_pay(case.today, case.words),
     )

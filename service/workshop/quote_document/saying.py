@@ -52,6 +52,7 @@ def quote_document(
         conditions=_conditions(case),
         good_until=money.good_until(case),
         booking=tuple(money.booking(case)),
+        paying=money.paying(case),
         link=standing.link if case.open or case.booked else None,
         contact=tuple(map(words.contact, today.shop.contact)),
         reach=words.reached_by(today.shop.contact),

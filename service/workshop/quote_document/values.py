@@ -61,9 +61,9 @@ class QuoteDocument:
     `heading` says what it is for and `addressee` for whom; a letter begins with `thanks` and ends
     with `closing` over the owner's name, while there is anything to thank for. `notice` says why
     the price does not stand, `kept` which time is held. `stand_in` says which colours of the
-    picture are not the real ones. `booking` tells how to say yes, while that is possible; `link` is
-    the address of the quote's page, while it leads somewhere. `contact` is how the shop is reached,
-    `reach` the same in a few words.
+    picture are not the real ones. `booking` tells how to say yes, while that is possible, and
+    `paying` how to pay what makes it certain; `link` is the address of the quote's page, while it
+    leads somewhere. `contact` is how the shop is reached, `reach` the same in a few words.
     """
 
     number: str
@@ -96,6 +96,7 @@ class QuoteDocument:
     conditions: Conditions
     good_until: str
     booking: tuple[str, ...]
+    paying: str
     link: str | None
     contact: tuple[str, ...]
     reach: str

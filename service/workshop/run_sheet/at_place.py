@@ -95,12 +95,12 @@ def _setting_up(worked: Worked) -> Iterator[Step]:
     stint = worked.stint
     due = [
         *_bringing(worked),
-        _Due(kind=StepKind.SET_UP, takes=worked.by_the_clock(Task.INSTALL), text="Set up"),
+        _Due(kind=StepKind.SET_UP, takes=worked.by_the_clock(Task.INSTALL), text="Setting up"),
         *_filling(worked),
         _Due(
             kind=StepKind.FINISH,
             takes=worked.by_the_clock(Task.FINISH),
-            text="Finish: fill gaps, turn seams away, clean up",
+            text="Finishing touches: fill gaps, turn seams away, clean up",
             notes=("every broken balloon and scrap is picked up at once",),
         ),
     ]
@@ -180,7 +180,7 @@ def _taking_down(worked: Worked) -> Step:
         StepKind.STRIKE,
         stint.starts_at,
         stint.ends_at,
-        "Fetch what is yours; the balloons stay" if keeps else "Take down",
+        "Fetch what is yours; the balloons stay" if keeps else "Taking down",
         f"the end is not known: {words.clock(assumed, worked.zone)} assumed" if assumed else "",
         "" if keeps else "every balloon is cut open and taken along; none flies off",
         *_coming_back(estimate),

@@ -23,9 +23,9 @@ _KINDS: Mapping[Task, StepKind] = {
 }
 
 _TEXTS = {
-    StepKind.INFLATE: "Inflate and tie",
-    StepKind.CLUSTER: "Cluster, and build on the line",
-    StepKind.DRESS: "Foils and accents",
+    StepKind.INFLATE: "Inflating and tying",
+    StepKind.CLUSTER: "Making clusters, building on the line",
+    StepKind.DRESS: "Foils, accents and covers",
 }
 
 
@@ -55,7 +55,7 @@ def at_the_bench(job: Job, estimate: Estimate, zone: ZoneInfo) -> list[Step]:
 
 
 def told_by_day(steps: Sequence[Step], zone: ZoneInfo) -> Iterator[str]:
-    """ "Saturday, June 5, 2027: inflate and tie 2:00 PM to 7:30 PM", a line for each day."""
+    """ "Saturday, June 5, 2027: inflating and tying 2:00 PM to 7:30 PM", a line for each day."""
     days: dict[str, list[str]] = {}
     for step in steps:
         local = step.starts_at.astimezone(zone)

@@ -7,10 +7,10 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
-from service.estimating import Accent, AccentKind, Point, PriceBook
+from service.estimating import SIGN_HANGS_UNDER, Accent, AccentKind, Point, PriceBook
 from service.workshop.scene.grown import Grown
 from service.workshop.scene.hues import named_hue
-from service.workshop.scene.stands.stand import upright
+from service.workshop.scene.stands.stand import sampled, upright
 from service.workshop.scene.values import (
     Bloom,
     Foil,
@@ -100,18 +100,23 @@ class _Dresser:
                 yield self._board(self._line_at(at), accent.words or "")
 
     def sign(self, words: str) -> Iterator[Dressing]:
-        """One sign: under the foils, hung in the opening, or on the garland's middle."""
+        """One sign: hung in the opening or under the garland, else on it, under the foils."""
         middle, (_, height) = self.grown.middle(), _SIGN_M
-        under = self._under_foils(middle.x)
-        if self.grown.stand.hollow and middle.y > self.grown.path.top_m - _BELOW_M:
-            low = middle.y - self.grown.girth_m / 2
+        stand = self.grown.stand
+        if stand.hollow or self.grown.piece.support in SIGN_HANGS_UNDER:
+            across = [point.x for point in sampled(self.grown.path)]
+            x = (min(across) + max(across)) / 2 if stand.hollow else middle.x
+            top = self.grown.path.top_m if stand.hollow else middle.y
+            low = top - self.grown.girth_m / 2
+            under = self._under_foils(x)
             upper = min(low, low if under is None else under) - _BELOW_M
-            board = self._board(Point(x=middle.x, y=upper - height / 2, z=0.0), words)
-            yield from self._cords(middle.y, board)
+            board = self._board(Point(x=x, y=upper - height / 2, z=0.0), words)
+            yield from self._cords(top, board)
             yield board
             return
+        under = self._under_foils(middle.x)
         y = middle.y if under is None else under - height / 2 - _BEFORE_M
-        floor = -self.grown.stand.lift_m + height / 2
+        floor = -stand.lift_m + height / 2
         yield self._board(Point(x=middle.x, y=max(y, floor), z=middle.z), words)
 
     def _under_foils(self, x: float) -> float | None:

@@ -8,6 +8,7 @@ from service.workshop.scene.rows import Block, Rows, in_rows
 from service.workshop.scene.showing import Shown
 
 _OFF_THE_WALL_M = 0.15
+_UNDER_IT_M = 0.1
 _LABEL_M, _LABEL_SHARE, _PERSON_M = 0.3, 0.044, 1.3
 """Beside an upright dimension line there is so much room for what it says [m], and as a share
 of all that is in the picture: what is farther away is written no smaller."""
@@ -31,7 +32,8 @@ class Arranged:
 
     `eye_m` is the eye's height and distance [m] where there are several rows. `label_m` is the
     room beside an upright dimension line for what it says, `wall_z` where the one wall is that
-    what needs a wall stands against; None where nothing does.
+    what needs a wall stands against, `ceiling_m` how high the one ceiling is; None where nothing
+    does.
     """
 
     places: tuple[Placed, ...]
@@ -39,6 +41,7 @@ class Arranged:
     eye_m: tuple[float, float] | None
     label_m: float
     wall_z: float | None
+    ceiling_m: float | None
 
 
 def arranged(kinds: Kinds) -> Arranged:
@@ -50,9 +53,13 @@ def arranged(kinds: Kinds) -> Arranged:
     usual = _rows(kinds, _LABEL_M)
     label = max(_LABEL_M, _LABEL_SHARE * (usual.seen_m + _PERSON_M))
     rows = _rows(kinds, label) if label > _LABEL_M else usual
-    wall = _wall_z(kinds, rows)
+    wall, ceiling = _wall_z(kinds, rows), _ceiling(kinds)
     places = [
-        Placed(piece=block.piece, copy=block.copy, by=_by(kinds[block.piece][0], right, z, wall))
+        Placed(
+            piece=block.piece,
+            copy=block.copy,
+            by=_by(kinds[block.piece][0], Point(x=right, y=ceiling or 0.0, z=z), wall),
+        )
         for block, right, z in rows.places()
     ]
     places.sort(key=lambda one: (one.piece, one.copy))
@@ -62,6 +69,7 @@ def arranged(kinds: Kinds) -> Arranged:
         eye_m=rows.eye_m,
         label_m=label,
         wall_z=wall,
+        ceiling_m=ceiling,
     )
 
 
@@ -100,7 +108,8 @@ def _block(shown: Shown, piece: int, copy: int, label_m: float) -> Block:
 
 def _flanked(kinds: Kinds, blocks: Sequence[Sequence[Block]]) -> Iterator[Block]:
     """Half of the columns of a kind on either side of what else there is."""
-    flanks, between = [], []
+    flanks: list[Sequence[Block]] = []
+    between: list[Block] = []
     for kind, copies in zip(kinds, blocks, strict=True):
         column = kind[0].grown.piece.support is Support.COLUMN
         if column and len(copies) > 1 and len(kinds) > 1:
@@ -127,8 +136,19 @@ def _wall_z(kinds: Kinds, rows: Rows) -> float | None:
     return min(backs + before)
 
 
-def _by(shown: Shown, right_m: float, z: float, wall_z: float | None) -> Point:
-    stand = shown.grown.stand
+def _ceiling(kinds: Kinds) -> float | None:
+    """As high as garlands under it hang, or higher where anything else would come through it."""
+    usual = [c for each in kinds if (c := each[0].grown.stand.ceiling_m) is not None]
+    others = [
+        each[0].rise(0)[1] + _UNDER_IT_M for each in kinds if each[0].grown.stand.ceiling_m is None
+    ]
+    return max(usual + others) if usual else None
+
+
+def _by(shown: Shown, at: Point, wall_z: float | None) -> Point:
+    """How far a piece is moved that begins at x and z, under a ceiling at y."""
+    stand, z = shown.grown.stand, at.z
     if stand.backs_on_m is not None and wall_z is not None:
         z = wall_z - stand.backs_on_m
-    return Point(x=right_m, y=stand.lift_m, z=z)
+    lift = stand.lift_m if stand.ceiling_m is None else at.y - stand.ceiling_m
+    return Point(x=at.x, y=lift, z=z)

@@ -7,16 +7,14 @@ from collections.abc import Iterator, Mapping, Sequence
 from typing import TypeVar
 
 from service.estimating import Brief, Estimate, Point, PriceBook, Setting, Support
-from service.workshop.scene.accents import accents_on
 from service.workshop.scene.arranging import Arranged, Kinds, Placed, arranged, one_of
 from service.workshop.scene.floats import floats_of
-from service.workshop.scene.foiling import foils_on
-from service.workshop.scene.grown import Grown, grown
+from service.workshop.scene.grown import Grown
 from service.workshop.scene.hues import hue, metal_hue
 from service.workshop.scene.looking import Thing, looked_at
 from service.workshop.scene.moving import moved
+from service.workshop.scene.pieces import shown
 from service.workshop.scene.rooms import room
-from service.workshop.scene.showing import Shown
 from service.workshop.scene.values import (
     Ball,
     Bloom,
@@ -79,7 +77,7 @@ def _composed(
     person = Person(at=Point(x=right + _BESIDE_M, y=0.0, z=0.0), height_m=PERSON_M)
     below = all(piece.support is Support.CEILING for piece in brief.pieces)
     eye, window = looked_at(balls, [*things, person], eye_m=floor.eye_m, from_below=below)
-    behind = [*room([each[0] for each in kinds], right, floor.wall_z, outdoors=outdoors)]
+    behind = [*room([each[0] for each in kinds], floor, eye, outdoors=outdoors)]
     return Scene(
         balls=balls,
         rods=(*_only(Rod, behind), *_only(Rod, things)),
@@ -96,25 +94,8 @@ def _composed(
         outdoors=outdoors,
         eye=eye,
         window=window,
+        ranked=floor.eye_m is not None,
     )
-
-
-def shown(
-    brief: Brief, estimate: Estimate, book: PriceBook, *, seed: int
-) -> Iterator[tuple[Shown, ...]]:
-    """Every kind of piece and what is on it, in as many ways as its copies take turns in."""
-    metal = metal_hue((b.colour for each in estimate.pieces for b in each.balloons), book)
-    carrying = next((each.piece for each in estimate.fittings if each.code == "foils"), None)
-    measured = _measured(brief)
-    for index, piece in enumerate(brief.pieces):
-        yield tuple(
-            _one(brief, estimate, book, index, copy=copy, seed=seed)
-            for copy in range(1 if quads(piece) else min(piece.count, _WAYS))
-        )
-def _cover_of(index: int, estimate: Estimate) -> str:
-    """What the fittings call the fabric cover of a piece."""
-    covers = (each for each in estimate.fittings if each.code == "covers")
-    return " ".join(each.label for each in covers if each.piece == index)
 
 
 def _floats(

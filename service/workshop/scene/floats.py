@@ -9,7 +9,7 @@ from service.workshop.scene.values import Float
 _STAGGERED = ((0.0, 0.0, 0.0), (-0.68, -0.72, 0.1), (0.72, -0.6, -0.1), (-0.1, -1.5, 0.3))
 """Places in a bunch, in diameters of its largest balloon."""
 
-_ABREAST = 6
+_ABREAST = 3
 _TOP_M = 1.9
 _APART = 2.6
 _LATEX_SHARE, _FOIL_SHARE = 0.95, 0.78
@@ -32,7 +32,9 @@ def floats_of(wanted: Sequence[Floating], colours: Sequence[str], metal: str) ->
         for (floating, hex_value, diameter), (aside, up, near) in zip(
             members, _STAGGERED, strict=False
         ):
-            centre = Point(x=x + aside * widest, y=_TOP_M + up * widest, z=weight.z + near * widest)
+            centre = Point(
+                x=x + aside * widest, y=_TOP_M + (up + row) * widest, z=weight.z + near * widest
+            )
             yield Float(
                 kind=floating.kind,
                 centre=centre,

@@ -55,11 +55,14 @@ class _One:
 
 
 def foils_on(
-    grown: Grown, wanted: tuple[str, ...], book: PriceBook, hex_value: str
+    grown: Grown, wanted: tuple[str, ...], at_m: float, book: PriceBook, hex_value: str
 ) -> Iterator[Foil]:
-    """The foils of a brief on the piece that carries them, in its path's coordinates."""
+    """The foils of a brief on the piece that carries them, in its path's coordinates.
+
+    Their middle is `at_m` along the path, which is where the fittings say.
+    """
     found = sort_foils(wanted, book.fittings.foils.shape_names)
-    line = _Line(grown)
+    line = _Line(grown, at_m)
     for share in _SHARES:
         foils = [*_in_line(found, share, grown.girth_m, upright=line.upright)]
         at = line.places(foils)
@@ -100,14 +103,15 @@ class _Line:
     It is read from left to right, from the top down where it is `upright`.
     """
 
-    def __init__(self, grown: Grown) -> None:
-        line, crown_m = grown.crowned()
+    def __init__(self, grown: Grown, at_m: float) -> None:
+        line = grown.line_at(at_m)
         last = max(2, round(line.run.length_m / _STEP_M))
         step = line.run.length_m / last
         ties = line.ties([line.run.start_m + step * i for i in range(last + 1)])
         self._points = [(float(tie.at[0]), float(tie.at[1])) for tie in ties]
-        self._middle = round((crown_m - line.run.start_m) / step)
+        self._middle = min(round((at_m - line.run.start_m) / step), last)
         self._closed = line.run.closed
+        self._floor = -grown.stand.lift_m
         before, after = max(self._middle - _ABOUT, 0), min(self._middle + _ABOUT, last)
         aside, rise = (
             b - a for a, b in zip(self._points[before], self._points[after], strict=True)
@@ -127,7 +131,7 @@ class _Line:
             if walked is None:
                 break
             found = walked
-            to_middle = self._middle - (found[0] + found[-1]) // 2
+            to_middle = self._middle - _middle_of(foils, found)
             first = max(least, found[0] + min(to_middle, most - found[-1]))
         if found is None:
             return None
@@ -155,13 +159,25 @@ class _Line:
         at = first
         for index, foil in enumerate(foils):
             before = [*zip(foils[:index], found, strict=True)][-_LOOKED_BACK:]
-            while any(not self._clear(foil, at, other, there) for other, there in before):
+            while self._low(foil, at) or any(
+                not self._clear(foil, at, other, there) for other, there in before
+            ):
                 at += 1
                 if at > most:
                     return None
             found.append(at)
         return found if at <= most else None
 
+    def _low(self, foil: _One, at: int) -> bool:
+        return self._points[at % len(self._points)][1] - foil.height_m / 2 < self._floor
+
     def _clear(self, foil: _One, at: int, other: _One, there: int) -> bool:
         (x, y), (far_x, far_y) = (self._points[i % len(self._points)] for i in (at, there))
         return foil.clear_of(other, x - far_x, y - far_y)
+
+
+def _middle_of(foils: Sequence[_One], found: Sequence[int]) -> int:
+    """The middle of what stands between the shapes, or of the shapes where they are alone."""
+    spots = [*zip(foils, found, strict=True)]
+    inner = [at for foil, at in spots if foil.sort is not FoilSort.SHAPE] or found
+    return (inner[0] + inner[-1]) // 2

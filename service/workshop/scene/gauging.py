@@ -3,8 +3,8 @@
 from dataclasses import dataclass
 
 from service.estimating import Brief, Estimate, PriceBook
-from service.workshop.scene.composing import shown
 from service.workshop.scene.grown import Grown
+from service.workshop.scene.pieces import shown
 from service.workshop.scene.relaxing import near_pairs, pressing
 
 
@@ -28,8 +28,8 @@ class Gauge:
 
 
 def gauges(brief: Brief, estimate: Estimate, book: PriceBook, *, seed: int) -> tuple[Gauge, ...]:
-    """The figures of each kind of piece in the scene of that seed."""
-    return tuple(gauge(each.grown) for each in shown(brief, estimate, book, seed=seed))
+    """The figures of the first of each kind of piece in the scene of that seed."""
+    return tuple(gauge(first.grown) for first, *_ in shown(brief, estimate, book, seed=seed))
 
 
 def gauge(piece: Grown) -> Gauge:

@@ -18,7 +18,7 @@ from service.estimating import (
     sized_diameters,
 )
 from service.workshop.scene.garland import organic
-from service.workshop.scene.knots import Spot, knots, spots
+from service.workshop.scene.knots import Spot, knots, spots, taking_turns
 from service.workshop.scene.lines import Line, Tie, line_of
 from service.workshop.scene.rings import nested
 from service.workshop.scene.stands import Dressed, Stand, stand_of
@@ -32,7 +32,7 @@ _BEHIND_M = 0.005
 
 @dataclass(frozen=True, kw_only=True, slots=True)
 class Grown:
-    """One such piece in its path's coordinates [m]: every copy of it is alike."""
+    """One such piece in its path's coordinates [m]."""
 
     piece: Piece
     path: Path
@@ -66,19 +66,9 @@ class Grown:
         line = self._main()
         return _point(_tie(line, line.run.start_m + line.run.length_m / 2))
 
-    def crown(self) -> Point:
-        """Where foils go: on top of what rises straight, else at the middle."""
-        line, at_m = self.crowned()
-        return _point(_tie(line, at_m))
-
-    def crowned(self) -> tuple[Line, float]:
-        """The line that the crown is on, and where on the path that is [m]."""
-        line = self._main()
-        start, end = (_point(_tie(line, at)) for at in (line.run.start_m, line.run.end_m))
-        in_line = abs(end.x - start.x) < _LEVEL_M and abs(end.z - start.z) < _LEVEL_M
-        if in_line and end.y - start.y > _LEVEL_M:
-            return line, line.run.end_m
-        return line, line.run.start_m + line.run.length_m / 2
+    def line_at(self, at_m: float) -> Line:
+        """The line of the stretch that a place on the path [m] is on."""
+        return next((line for line in self.lines if at_m <= line.run.end_m), self.lines[-1])
 
     def front(self, left: float, bottom: float, right: float, top: float) -> float:
         """How far to the viewer balloons reach within a rectangle of the picture's plane [m]."""
@@ -124,7 +114,7 @@ def grown(
     """The balloons that `estimate` counts for one such piece, placed, and its stand."""
     path, sized = piece.path, sized_diameters(piece, book, outdoors=outdoors)
     stretches = laid(piece, estimate, book, outdoors=outdoors)
-    usual = min(sized.values()) if _quads(piece) else sized[book.recipe.base_size]
+    usual = min(sized.values()) if quads(piece) else sized[book.recipe.base_size]
     stand = stand_of(
         Dressed(
             piece=piece,
@@ -137,7 +127,8 @@ def grown(
     )
     lines = tuple(line_of(path, run, stand.seen, stand.aside_m) for run in piece.runs)
     clusters = knots(estimate, stretches, lines)
-    if _quads(piece):
+    if quads(piece):
+        clusters = taking_turns(clusters)
         centres = nested(stretches, lines, usual, stand.walls)
     else:
         centres = organic(clusters, sized, estimate.girth_m, stand.walls, dice)
@@ -152,5 +143,6 @@ def grown(
     )
 
 
-def _quads(piece: Piece) -> bool:
+def quads(piece: Piece) -> bool:
+    """Whether it is built of nested quads, whose copies are alike."""
     return piece.built_as is Build.QUADS

@@ -3,7 +3,8 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
+from itertools import zip_longest
 from typing import TYPE_CHECKING
 
 from service.estimating import PieceEstimate, Stretch
@@ -59,6 +60,16 @@ def knots(
             stretch.clusters, line.ties([each.at_m for each in stretch.clusters]), strict=True
         )
     ]
+
+
+def taking_turns(clusters: Sequence[Knot]) -> list[Knot]:
+    """The same clusters, colours taking turns round each: two pairs tied crosswise alternate."""
+    return [replace(each, inside=_in_turn(each.inside)) for each in clusters]
+
+
+def _in_turn(inside: tuple[tuple[int, str], ...]) -> tuple[tuple[int, str], ...]:
+    alike = [[one for one in inside if one == kind] for kind in dict.fromkeys(inside)]
+    return tuple(one for turn in zip_longest(*alike) for one in turn if one is not None)
 
 
 def spots(clusters: Sequence[Knot], centres: Floats) -> tuple[Spot, ...]:

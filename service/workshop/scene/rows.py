@@ -9,16 +9,17 @@ _APART_M = 0.35
 _BETWEEN_M = 0.2
 _STEP_BACK_M = 1.2
 _MOST_ROWS = 7
-_NEAREST_M, _AWAY, _RISE = 8.0, 2.0, 0.5
-"""The eye is at least so far off [m], so many widths of the widest row, and so high for that."""
+_NEAREST_M, _AWAY, _RISE = 15.0, 5.0, 0.5
+"""The eye is at least so far off [m] and so many widths of the widest row, that what stands behind
+is hardly smaller; and so high for that."""
 
 _ASPECT_M = 1.33
 _BESIDE_M, _TALL_M = 1.3, 1.75
 """The person beside the front row takes so much room [m]."""
 
 _SPREAD_M = 2.5
-_WORTH_IT = 1.15
-"""So much larger the pieces must come out in more rows."""
+_WORTH_IT, _WORTH_A_ROW = 1.3, 1.08
+"""So much larger the pieces must come out in several rows, and in one row more."""
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)
@@ -94,7 +95,7 @@ def in_rows(in_one: Sequence[Block], in_order: Sequence[Block], *, one_row: bool
         groups = [*split, walled] if walled else split
         rows = _looked_down_on(groups) if len(groups) > 1 else None
         if rows is not None and rows.size > least:
-            best, least = rows, rows.size
+            best, least = rows, rows.size * _WORTH_A_ROW
     return best
 
 
@@ -102,9 +103,7 @@ def _single(blocks: Sequence[Block]) -> Rows:
     high = max(_TALL_M, *(block.high for block in blocks))
     low = min(block.low for block in blocks)
     size = _size(_wide(blocks), high - low)
-    return Rows(
-        rows=(Row(blocks=tuple(blocks), behind_m=0.0, scale=1.0),), eye_m=None, size=size
-    )
+    return Rows(rows=(Row(blocks=tuple(blocks), behind_m=0.0, scale=1.0),), eye_m=None, size=size)
 
 
 def _looked_down_on(groups: Sequence[tuple[Block, ...]]) -> Rows | None:
@@ -112,7 +111,7 @@ def _looked_down_on(groups: Sequence[tuple[Block, ...]]) -> Rows | None:
     away = max(_NEAREST_M, _AWAY * max(map(_wide, groups)))
     eye = _RISE * away
     rows: list[Row] = []
-    top, behind = _TALL_M, 0.0
+    top, behind = 0.0, 0.0
     for blocks in groups:
         scale = 1.0
         if rows:
@@ -128,7 +127,9 @@ def _looked_down_on(groups: Sequence[tuple[Block, ...]]) -> Rows | None:
     low = min(block.low for block in groups[0])
     seen = max(row.seen_m for row in rows)
     mean = sum(row.scale * len(row.blocks) for row in rows) / sum(map(len, groups))
-    return Rows(rows=tuple(rows), eye_m=(eye, away), size=_size(seen, top - low) * mean)
+    return Rows(
+        rows=tuple(rows), eye_m=(eye, away), size=_size(seen, max(top, _TALL_M) - low) * mean
+    )
 
 
 def _split(blocks: Sequence[Block], number: int) -> list[tuple[Block, ...]]:

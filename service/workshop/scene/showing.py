@@ -47,9 +47,7 @@ class Shown:
     def sides(self, copy: int, label_m: float) -> tuple[float, float]:
         """How far to the left and the right one copy comes [m], labels included."""
         labels = [
-            (x, label_m)
-            for line in self._lines(copy, label_m)
-            for x in (line.start.x, line.end.x)
+            (x, label_m) for line in self._lines(copy, label_m) for x in (line.start.x, line.end.x)
         ]
         return _sides([*((x, 0.0) for x in self.reach_m), *labels])
 

@@ -199,12 +199,16 @@ class Direction(StrEnum):
 
 @dataclass(frozen=True, kw_only=True, slots=True)
 class Measure:
-    """A dimension line from `start` to `end`, and what it says [m], as the client gave it."""
+    """A dimension line from `start` to `end`, and what it says [m], as the client gave it.
+
+    It measures the bare `frame` where that is so: balloons reach beyond it.
+    """
 
     direction: Direction
     start: Point
     end: Point
     metres: float
+    frame: bool = False
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)
@@ -244,7 +248,8 @@ class Scene:
     """The whole picture, in metres, on the floor y = 0; `outdoors` says where that is.
 
     `colours` are hex values of the balloons' colours by name. What has the lesser `depth_m` is
-    drawn first. `window` holds all of it as `eye` sees it, dimension lines and person included.
+    drawn first. `ranked` where pieces stand in rows one behind the other. `window` holds all of it
+    as `eye` sees it, dimension lines and person included.
     """
 
     balls: tuple[Ball, ...]
@@ -262,6 +267,7 @@ class Scene:
     outdoors: bool
     eye: Point
     window: Window
+    ranked: bool = False
 
     def seen(self, point: Point) -> Seen:
         """`point` as the eye sees it; verticals stay upright, and what is nearer is larger."""

@@ -14,10 +14,8 @@ from service.estimating import (
     sort_foils,
 )
 from service.estimating.book import Key
+from service.leads.paid import LONGEST_ITEM
 from service.workshop.shopping_list.values import Extra, Sort
-
-LONGEST = 200
-"""Characters of an item's name."""
 
 _BOUGHT = {"foils": Sort.BUY, "accents": Sort.BUY, "hire": Sort.HIRE}
 _AT_HAND = frozenset({"line", "fixings", "consumables"})
@@ -73,16 +71,16 @@ def _needed(
             for name, count in _floating(afloat.pop(0), in_bags):
                 yield sort, name, count, fitting
         else:
-            yield sort, fitting.label[:LONGEST], fitting.count, fitting
+            yield sort, fitting.label[:LONGEST_ITEM], fitting.count, fitting
 
 
 def _floating(line: FloatLine, in_bags: Collection[Key]) -> Iterator[tuple[str, int]]:
     """By colour, with spares, where they are known: what the shop keeps no bags of."""
     if not line.colours:
-        yield line.label[:LONGEST], line.count
+        yield line.label[:LONGEST_ITEM], line.count
     for each in line.colours:
         if (each.size_class, each.colour) not in in_bags:
-            yield f"{line.label}, {each.colour}"[:LONGEST], each.taken
+            yield f"{line.label}, {each.colour}"[:LONGEST_ITEM], each.taken
 
 
 def _sort_of(fitting: Fitting, book: PriceBook) -> Sort | None:
@@ -114,7 +112,7 @@ def _foils(brief: Brief, fitting: Fitting, book: PriceBook) -> Iterator[tuple[st
         (pair for pair in of_sort.items() if fitting.label.startswith(pair[0])), (fitting.label, ())
     )
     for each in dict.fromkeys(shown):
-        yield f"{named} {each}"[:LONGEST], shown.count(each)
+        yield f"{named} {each}"[:LONGEST_ITEM], shown.count(each)
     if len(shown) < fitting.count:
         yield named, fitting.count - len(shown)
 

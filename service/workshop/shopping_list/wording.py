@@ -128,10 +128,10 @@ def in_all(found: ShoppingList) -> str:
     """The sum of everything; empty where there are only balloons to get."""
     if not found.to_get:
         return ""
-    return (
-        f"With what is to be bought and hired besides it comes to about"
-        f" {cents(found.whole, found.currency)}."
-    )
+    whole = cents(found.whole, found.currency)
+    if not found.suppliers:
+        return f"What is to be bought and hired besides comes to about {whole}."
+    return f"With what is to be bought and hired besides it comes to about {whole}."
 
 
 def whose(found: ShoppingList) -> str:

@@ -128,7 +128,7 @@ def test_the_readback_has_two_buttons_and_the_list_opens_in_its_place() -> None:
         ("How full", "fullness", "Airy", "7 ft tall, airy"),
         ("Where it goes", "placement", "On one side", "7 ft tall, on one side"),
         ("Color pattern", "pattern", "In ombré", "7 ft tall, in ombré"),
-        ("When it ends", "end_time", "6 pm", "Starts: 3:00 PM to 6:00 PM"),
+        ("When it ends", "end_time", "6:00 PM", "Starts: 3:00 PM to 6:00 PM"),
     ],
 )
 def test_usual_choices_are_changed_by_button(

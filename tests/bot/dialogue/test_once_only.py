@@ -31,6 +31,7 @@ def test_the_hint_adds_something_to_the_question() -> None:
         (2.5, "2.5 m (8 ft 2 in)", "2.5 m (8 pies 2 pulgadas)"),
         (2, "2 m (6 ft 7 in)", "2 m (6 pies 7 pulgadas)"),
         (1.75, "1.75 m (5 ft 9 in)", "1.75 m (5 pies 9 pulgadas)"),
+        (4, "4 m (13 ft 1 in)", "4 m (13 pies 1 pulgada)"),
         (2.4384, "8 ft", "8 pies"),
         (0.1905, "7 1/2 in", "7 1/2 pulgadas"),
     ],

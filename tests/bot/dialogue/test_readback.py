@@ -123,7 +123,7 @@ def test_the_readback_reads_as_spanish_in_spanish() -> None:
         setting="outdoor",
         place="Casa de la Cultura",
         accents=(Accent(kind="flowers", count=8),),
-        foils=("1", "5"),
+        foils=("1", "5", "star", "star", "boat"),
         budget_max=Decimal(400),
     )
     assert read_back(draft, currency="USD", phrases=ES).splitlines() == [
@@ -132,7 +132,7 @@ def test_the_readback_reads_as_spanish_in_spanish() -> None:
         "• Colores: rosa palo y dorado",
         "• Sin: índigo y rosa",
         "• Con: 8 tallos de flores",
-        "• Globos metalizados: 15",
+        "• Globos metalizados: 15, estrella ×2 y barco",
         "• Fecha: domingo, 6 de junio de 2027",
         "• Empieza: mediodía",
         "• Lugar: Casa de la Cultura, al aire libre",

@@ -21,7 +21,7 @@ from service.estimating.book import (
 from service.estimating.extras import Accent, AccentKind
 from service.estimating.fitting import Fitted, Garland, fit, used, uses
 from service.estimating.fitting.allotting import allot
-from service.estimating.fitting.foils import sort_foils
+from service.estimating.fitting.foils import sort_foils, spelled
 from service.estimating.fitting.words import feet
 from service.estimating.paths import Placement, Shape, runs
 
@@ -277,9 +277,17 @@ def test_foils_stand_from_left_to_right_at_the_top_of_an_arch(shop: Fittings) ->
     digits, letters, shapes = of(
         fitted(shop, square(5, 7), foils=("5", "0", "LOVE", "star", "heart")), "foils"
     )
-    assert digits.place == "At the top, in the middle: “5”, “0”, side by side from left to right."
-    assert letters.place == "Under the digits: “LOVE”, side by side from left to right."
-    assert shapes.place == "Beside the digits, left and right in turn: star, heart."
+    along = "along the garland from left to right"
+    assert digits.place == f"At the top, in the middle: “5”, “0”, {along}."
+    assert letters.place == f"To the right of the digits: “LOVE”, {along}."
+    assert shapes.place == "At both ends of the line, left and right in turn: star, heart."
+
+
+def test_foils_hang_one_under_the_other_on_a_column(shop: Fittings) -> None:
+    column = Piece(support=Support.COLUMN, height_m=2)
+    digits, star = of(fitted(shop, column, foils=("5", "0", "star")), "foils")
+    assert digits.place == "At the top: “5”, “0”, one under the other."
+    assert star.place == "Above the digits: star."
 
 
 @pytest.mark.parametrize(
@@ -332,9 +340,38 @@ def test_the_place_of_a_foil_goes_by_the_shape_of_the_garland(
     assert star.place == place
 
 
-def test_foils_are_on_the_first_piece(shop: Fittings) -> None:
-    found = fitted(shop, square(5, 7), Piece(support=Support.TABLE, length_m=2), foils=("7",))
-    assert [fitting.piece for fitting in of(found, "foils")] == [0]
+WALL_13_FT = Piece(support=Support.WALL, length_m=13 * FOOT)
+COLUMNS = Piece(support=Support.COLUMN, height_m=6 * FOOT, count=2)
+
+
+@pytest.mark.parametrize(
+    ("pieces", "foils", "carrying"),
+    [
+        # A frame 5 ft wide has room for a 7, and so has a table of 2 m, which is the wider.
+        ((square(5, 7), Piece(support=Support.TABLE, length_m=2)), ("7",), 1),
+        ((square(5, 7), COLUMNS), ("5", "0"), 0),
+        ((COLUMNS, WALL_13_FT), ("BIBLIOTECA",), 1),
+        ((COLUMNS, Piece(support=Support.CEILING, length_m=6)), ("star",), 0),
+        ((square(5, 7), square(5, 7)), ("star",), 0),
+        # Ten letters go on neither side by side: the frame has more garland.
+        ((COLUMNS, square(5, 7)), ("BIBLIOTECA",), 1),
+    ],
+)
+def test_foils_are_on_the_widest_piece_that_has_room_for_them(
+    shop: Fittings, pieces: tuple[Piece, ...], foils: tuple[str, ...], carrying: int
+) -> None:
+    found = of(fitted(shop, *pieces, foils=foils), "foils")
+    assert [fitting.piece for fitting in found] == [carrying]
+
+
+def test_letters_named_one_by_one_are_a_word() -> None:
+    assert list(spelled(["5", " 0", "L", "O", "V", "E", "star", "A"])) == [
+        "50",
+        "LOVE",
+        "star",
+        "A",
+    ]
+    assert sort_foils(("L", "O", "&", "V", "E"), ()).words == ("LO", "VE")
 
 
 # --- accents ----------------------------------------------------------------------------------
@@ -425,6 +462,18 @@ def test_a_sign_hangs_at_the_middle_and_under_the_foils_where_there_are_any(
     assert under.place == "Just under the foils."
 
 
+def test_a_sign_hides_no_balloons_where_it_can_hang_free(shop: Fittings) -> None:
+    sign = Accent(kind=AccentKind.SIGN, words="Alder Mills Rowing Club")
+    one_sided = replace(square(5, 7), placement=Placement.ONE_SIDE)
+    (free,) = accented(shop, one_sided, sign, foils=("5", "0"))
+    assert free.place == "Hung from the middle of the top, in the opening."
+    # 7 + 5 + 7 = 19 ft from foot to foot.
+    assert free.at_m == (round(9.5 * FOOT, 3),)
+    (under,) = accented(shop, WALL_13_FT, sign)
+    middle = "at the middle of the garland, 6 ft 6 in from its left end"
+    assert under.place == f"Hung under it, {middle}."
+
+
 # --- line, fixings, consumables ---------------------------------------------------------------
 
 
@@ -442,7 +491,7 @@ def test_cord_is_cut_in_whole_metres(shop: Fittings) -> None:
     cord = line_of(shop, Piece(support=Support.WALL, length_m=3.2, count=2))
     assert (cord.label, cord.count, cord.unit) == ("cord", 11, "m")
     assert cord.cost == 11 * shop.line.price_per_m
-    assert cord.mount == "One length, no joins."
+    assert cord.mount == "For each of the 2: one length, no joins."
 
 
 def test_long_balloons_are_counted_and_knotted(shop: Fittings) -> None:

@@ -80,6 +80,18 @@ def test_the_cylinders_that_come_cheapest_are_taken(shop: PriceBook) -> None:
     assert taken(5) == [("large", 2)]
 
 
+def test_latex_floats_in_the_palettes_colours_in_turn_with_one_of_each_to_spare(
+    shop: PriceBook,
+) -> None:
+    colours = ("navy", "white", "gold")
+    latex, hearts = float_all((ELEVENS, HEARTS), Site(), shop, colours=colours).helium.balloons
+    assert [(e.colour, e.placed) for e in latex.colours] == [(name, 4) for name in colours]
+    assert all(each.taken > each.placed for each in latex.colours)
+    assert hearts.colours == ()
+    (one,) = float_all((replace(ELEVENS, count=1),), Site(), shop, colours=colours).helium.latex
+    assert one.colour == "navy"
+
+
 def test_everything_that_floating_takes_is_paid_for(shop: PriceBook) -> None:
     treated = replace(ELEVENS, treated=True)
     found = float_all((treated, HEARTS), Site(), shop)

@@ -10,6 +10,7 @@ from hypothesis import strategies as st
 from service.estimating import (
     Brief,
     Estimate,
+    Fitting,
     Piece,
     PriceBook,
     Setting,
@@ -409,3 +410,17 @@ def test_what_is_not_put_up_in_the_wind_given_asks_for_no_more_weights(shop: Pri
     caution = wind_on(few, HOOP, site=replace(LAWN, gust_m_s=given_gust)).caution
     assert "it is not put up" in caution
     assert "bring more" not in caution
+
+
+def test_what_stands_on_two_feet_has_as_many_weights_on_each(shop: PriceBook) -> None:
+    def weights(piece: Piece, owned: PriceBook) -> list[Fitting]:
+        return [e for e in answered(owned, piece).fittings if e.code == "weights"]
+
+    plenty = weighing(shop, replace(HEAVY, count=30), replace(LIGHT, count=30))
+    taken = weights(FRAME, plenty)
+    assert taken
+    assert all(each.count % 2 == 0 for each in taken)
+    assert {each.place for each in taken} == {"Low on the feet, as many on each."}
+    (odd,) = weights(FRAME, weighing(shop, replace(HEAVY, count=1)))
+    assert "an odd one on the foot" in odd.place
+    assert weights(HOOP, plenty)[0].place == "Low on its foot."

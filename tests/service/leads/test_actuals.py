@@ -26,7 +26,7 @@ from service.leads.compared import CostLine, Place, compare
 from service.leads.figures import direct_cost
 from service.leads.lead import Quote, QuoteKind
 from service.leads.slips import far_off
-from service.leads.task_words import line_name
+from service.leads.task_words import line_name, time_of
 from service.storage.price_book import read_price_book
 from tests.service.building import NOON, PRICE_BOOK, a_brief
 
@@ -81,11 +81,14 @@ def test_hours_cost_the_wage_and_only_what_was_told_is_marked() -> None:
     assert found["Setting up: time"].real == found["Setting up: time"].planned
 
 
-def test_everybody_rides_in_the_car() -> None:
-    crew = PLANNED.plan.crew
-    found = compare(quoted(), BOOK, Actuals(drive_h=1.0))
-    (drive,) = (each for each in found.hours if each.name == "drive")
-    assert (drive.real, drive.told) == (crew, True)
+@pytest.mark.parametrize("crew", [1, 2, 3])
+def test_everybody_rides_in_the_car(crew: int) -> None:
+    answer = replace(PLANNED, plan=replace(PLANNED.plan, crew=crew))
+    told = Actuals(drive_h=1.5)
+    (drive,) = (e for e in compare(quoted(answer), BOOK, told).hours if e.name == "drive")
+    assert (drive.real, drive.told) == (1.5 * crew, True)
+    cost = lines(told, answer)[time_of("drive")]
+    assert cost.real == Decimal("1.5") * crew * BOOK.labour.wage
 
 
 def test_work_that_was_not_planned_costs_its_time() -> None:
@@ -250,7 +253,7 @@ def test_what_is_far_off_its_plan_is_asked_about() -> None:
     assert asked(hours={"install": 4 * install + 1}) == {"hours.install"}
     assert asked(drive_h=40.0, driven_m=900_000.0) == {"drive_h", "driven"}
     assert asked(used_by={key: 10 * KEYS[key] + 30}) == {f"used.{size}.{name}"}
-    assert asked(burst={size: KEYS[key]}) == {f"burst.{size}"}
+    assert asked(burst={size: by_size(KEYS)[size] // 2}) == {f"burst.{size}"}
     dear = Extra(what="a van", amount=direct_cost(PLANNED) + 1)
     assert asked(extras=(dear,)) == {"extras.0"}
     assert far_off(Actuals(used=9_000), PLANNED)["used"] == (

@@ -1,10 +1,13 @@
 """What the picture shows, said to those who do not see it."""
 
 import datetime as dt
+from dataclasses import replace
 
 import pytest
 
 from service.estimating import (
+    Accent,
+    AccentKind,
     Brief,
     ColourShare,
     Estimate,
@@ -39,7 +42,8 @@ def test_in_english(counted: Estimate) -> None:
     said = alt_text(BRIEF, counted, WORDING.in_language("en"))
     assert said == (
         "A drawing of your balloons, to scale: round-top frame, 4 ft wide and 7 ft tall, full;"
-        f" 2 columns, 6 ft tall; about {counted.balloons_total} balloons in cream and sage;"
+        f" 2 columns, 6 ft tall; about {round(counted.balloons_total, -1)} balloons in sage and"
+        " cream;"
         " foil balloons: 50 and star. Beside it: 7 helium balloons, 11 in latex."
         " A figure next to it shows how tall a grown-up is."
     )
@@ -48,6 +52,18 @@ def test_in_english(counted: Estimate) -> None:
 def test_in_spanish(counted: Estimate) -> None:
     said = alt_text(BRIEF, counted, WORDING.in_language("es"))
     assert said.startswith("Un dibujo a escala de tus globos: marco de arco, 4 pies de ancho")
-    assert f"unos {counted.balloons_total} globos en crema y verde salvia" in said
+    assert f"unos {round(counted.balloons_total, -1)} globos en verde salvia y crema" in said
     assert "globos metalizados: 50 y estrella" in said
     assert "Al lado: 7 globos con helio" in said
+
+
+def test_pieces_that_are_alike_are_said_once_and_long_signs_in_short() -> None:
+    sign = Accent(kind=AccentKind.SIGN, words="Welcome back to the library " * 4)
+    pieces = (FRAME, *BRIEF.pieces, replace(FRAME, accents=(sign,)))
+    book = read_price_book(PRICE_BOOK.read_text(encoding="utf-8"), PRICE_BOOK.name)
+    brief = replace(BRIEF, pieces=pieces)
+    said = alt_text(
+        brief, estimate(brief, book, today=dt.date(2027, 1, 10)), WORDING.in_language("en")
+    )
+    assert "2 round-top frames, 4 ft wide and 7 ft tall, full; 2 columns" in said
+    assert "(“Welcome back to the library Welcome back to the library…”)" in said

@@ -98,7 +98,10 @@ def test_the_client_reads_the_shops_own_lines_in_their_language(shop: BuiltShop)
     assert labels == ["Armarlo antes", "Early access, 7 %"]
     shop.send_firm(lead, Decimal(777), reason="so be it")
     adjusted = told(newest(shop, lead), IDA, spanish)[-1]
-    assert adjusted.label == "Ajuste de Ida Marsh"
+    assert adjusted.label == "Añadido por Ida Marsh al revisarlo con calma"
+    shop.send_firm(lead, Decimal(111), reason="a gift")
+    lowered = told(newest(shop, lead), IDA, spanish)[-1]
+    assert lowered.label == "Descuento de Ida Marsh"
 
 
 def test_changes_and_comparisons_go_by_the_name_of_a_line() -> None:

@@ -7,18 +7,20 @@ from pathlib import Path
 
 import pytest
 
-from service.estimating import ColourShare
+from service.estimating import Accent, AccentKind, ColourShare
 from service.leads import paying, recording
 from service.leads.actuals import MOST_PHOTOS, Actuals, Extra, planned_by_key
 from service.leads.compared import compare
 from service.leads.figures import Figures, direct_cost
+from service.leads.finding import Wanted
 from service.leads.lead import Client, NotFound, StaleDecision
 from service.leads.needs import needs
 from service.leads.payments import PaymentKind
+from service.leads.purchases import ForJob, Purchase
 from service.leads.recording import CannotBe, IsItSo, NotYet
-from tests.service.building import BuiltShop, a_brief, build_shop
+from tests.service.building import BuiltShop, a_brief, a_piece, build_shop
 from tests.service.finishing import finished, job_of, tell, told_of
-from tests.service.leads.keeping_dates import an_entry, booked, seen
+from tests.service.leads.keeping_dates import an_entry, booked, pay, seen
 
 NAVY_AND_WHITE = a_brief(palette=tuple(ColourShare(colour=name) for name in ("navy", "white")))
 
@@ -212,10 +214,18 @@ def test_the_owner_is_asked_for_a_month_and_not_for_ever(shop: BuiltShop) -> Non
             found = needs(work, shop.ports, now=later)
         return [row.lead.id for row in found.untold]
 
-    assert asked(0) == asked(29) == [lead.id]
+    def listed() -> list[str]:
+        with shop.ports.read() as work:
+            found = work.listing.find(Wanted(untold=True), after=None, limit=9)
+        return [row.lead.id for row in found.rows]
+
+    assert asked(0) == asked(29) == listed() == [lead.id]
     assert asked(32) == []
+    with shop.ports.read() as work:
+        assert needs(work, shop.ports, now=shop.now + timedelta(days=32)).more_untold
+        assert not needs(work, shop.ports, now=shop.now).more_untold
     tell(shop, lead, Actuals(used=300))
-    assert asked(0) == []
+    assert asked(0) == listed() == []
 
 
 def test_figures_hold_what_was_left_against_what_was_planned(shop: BuiltShop) -> None:
@@ -264,3 +274,55 @@ def test_that_it_went_as_planned_is_kept_and_nothing_learnt_from_it(shop: BuiltS
         assert not needs(work, shop.ports, now=shop.now).untold
     assert tell(shop, lead, revision=1) is None
     assert told_of(shop, lead) is None
+
+
+def test_money_that_should_have_come_needs_the_owner(shop: BuiltShop) -> None:
+    lead = finished(shop)
+
+    def overdue() -> list[Decimal]:
+        with shop.ports.read() as work:
+            found = needs(work, shop.ports, now=shop.now).overdue
+        assert {due.lead.id for due in found} <= {lead.id}
+        return [due.account.due for due in found]
+
+    (due,) = overdue()
+    assert due > 0
+    pay(shop, lead, kind=PaymentKind.BALANCE, amount=due)
+    assert overdue() == []
+
+
+def test_what_was_paid_for_a_thing_is_what_it_cost(shop: BuiltShop) -> None:
+    roses = Accent(kind=AccentKind.FLOWERS, count=7, words="white roses")
+    lead = finished(shop, a_brief(pieces=(replace(a_piece(), accents=(roses,)),)))
+    job = job_of(shop, lead)
+    (label,) = (each.label for each in job.quote.estimate.fittings if each.code == "accents")
+    before = tell(shop, lead, Actuals(as_planned=True))
+    assert before is not None
+    with shop.ports.work() as work:
+        work.purchases.add(
+            Purchase(
+                id=shop.ports.new_id(),
+                supplier="the market",
+                item=label,
+                contents=(),
+                packs=10,
+                cost=Decimal("20.00"),
+                currency="USD",
+                bought_at=shop.now,
+                who="owner",
+                jobs=(ForJob(lead_id=lead.id, count=7),),
+            )
+        )
+        work.commit()
+    with shop.ports.read() as work:
+        found = recording.held_against(work, job, Actuals())
+    (line,) = (each for each in found.lines if each.label == label)
+    assert line.told
+    # What fastens them is in both, so that the whole difference is the roses'.
+    assert line.real > line.planned
+    assert found.real_cost - found.planned_cost == line.real - line.planned
+    # Kept with the figures as soon as it is told again, and once.
+    after = tell(shop, lead, Actuals(as_planned=True), revision=1)
+    assert after is not None
+    assert (after.real_cost, after.revision) == (found.real_cost, 2)
+    assert tell(shop, lead, Actuals(as_planned=True), revision=2) == after

@@ -239,3 +239,38 @@ def test_a_cost_line_is_said_in_miles_and_costs_the_same() -> None:
         Decimal("0.725"),
     )
     assert abs(quantity * rate - line.quantity * line.rate) < Decimal("1e-12")
+
+
+@pytest.mark.parametrize(
+    ("metres", "said"),
+    [
+        (4.0, "4 m (13 ft 1 in)"),
+        (1.8, "1.8 m (5 ft 11 in)"),
+        (4.0005, "13 ft 2 in"),  # 13 ft 1 1/2 in
+        (2.4384, "8 ft"),
+        (1.27, "4 ft 2 in"),
+    ],
+)
+def test_a_size_keeps_the_unit_in_which_it_was_told(metres: float, said: str) -> None:
+    assert words.ENGLISH.measure(metres) == said
+    wall = Piece(support=Support.WALL, length_m=metres)
+    assert f"{said} long" in words.piece(wall)
+
+
+@pytest.mark.parametrize(
+    ("foils", "said"),
+    [
+        (("5", "0", "boat"), "50 and boat"),
+        (("L", "O", "V", "E", "star", "star", "book"), "LOVE, star ×2 and book"),
+        (("ABIERTO", "5"), "ABIERTO and 5"),
+    ],
+)
+def test_foils_are_read_as_numbers_words_and_counted_shapes(
+    foils: tuple[str, ...], said: str
+) -> None:
+    assert words.ENGLISH.foils(foils) == said
+
+
+@pytest.mark.parametrize(("count", "said"), [(49, "49"), (256, "260"), (3001, "3,000")])
+def test_many_balloons_are_said_in_tens(count: int, said: str) -> None:
+    assert words.ENGLISH.about(count) == said

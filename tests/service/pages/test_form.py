@@ -345,6 +345,11 @@ def test_measures_of_another_support_are_not_mixed_in(shop: BuiltShop, client: T
         ("6 ft 6 in", "", 1.9812),
         ("6 feet", "6 inches", 1.9812),
         ("", "78", 1.9812),
+        ("6 pies 6 pulgadas", "", 1.9812),
+        ("1.8 m", "", 1.8),
+        ("1,8 metros", "", 1.8),
+        ("1 m 80", "", 1.8),
+        ("180 cm", "", 1.8),
     ],
 )
 def test_a_size_may_be_written_the_way_people_do(

@@ -95,7 +95,8 @@ def test_its_words_are_in_the_clients_language(shop: BuiltShop, client: TestClie
 
 def test_what_it_shows_is_told_in_short_however_much_that_is(shop: BuiltShop) -> None:
     sign = Accent(kind=AccentKind.SIGN, words="Fifty years afloat, " * 20)
-    lead = shop.quoted(a_brief(pieces=(replace(a_piece(), accents=(sign,)),) * 12))
+    frames = (replace(a_piece(), width_m=1 + 0.1 * k, accents=(sign,)) for k in range(12))
+    lead = shop.quoted(a_brief(pieces=tuple(frames)))
     shop.send_firm(lead)
     *_, shown = sent_with(shop, lead)
     assert shown is not None

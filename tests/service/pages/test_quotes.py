@@ -156,7 +156,8 @@ def test_a_firm_price_bears_the_tax_of_its_own_amount(shop: BuiltShop, client: T
     price = shop.estimate(lead.brief).price
     send_firm(shop, lead, "1000")
     due = 1000 * price.tax_rate * price.taxable_share
-    assert f"Plus about ${due:.0f} sales tax." in text_of(client.get(shop.paths(lead)[0]).text)
+    text = text_of(client.get(shop.paths(lead)[0]).text)
+    assert f"Plus ${due:.2f} sales tax: ${1000 + due:,.2f} in all." in text
 
 
 def test_other_fullnesses_stand_beside_the_one_asked_for(
@@ -268,7 +269,13 @@ def test_what_the_owner_adjusted_is_a_line_of_its_own(price: str, shop: BuiltSho
     assert quote is not None
     *parts, adjusted = lines_of(quote, "Ida Marsh")
     assert tuple(parts) == lines_of(ballpark, "Ida Marsh")
-    assert adjusted.label == "Adjusted by Ida Marsh"
+    assert (
+        adjusted.label
+        == {
+            "641.37": "Added after Ida Marsh's closer look",
+            "299.99": "Taken off by Ida Marsh",
+        }[price]
+    )
     assert sum(part.amount for part in (*parts, adjusted)) == Decimal(price)
 
 

@@ -42,7 +42,7 @@ def test_the_page_says_what_to_buy_where_and_by_when(owner: TestClient, job: Lea
     page = owner.get(PAGE).text
     said = text_of(page)
     assert f"1 job until Tue, Feb 9: {job.number}." in said
-    assert "No cheaper way to get all of it exists: that is proven." in said
+    assert "No cheaper way to get these balloons exists: that is proven." in said
     assert "Millrace Party Supply Order by Sun, Jan 17." in said
     assert "packs of red 10 in, bag of 20" in said
     assert f"for {job.number}" not in said, "there is no other"

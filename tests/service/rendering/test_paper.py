@@ -18,6 +18,7 @@ from service.rendering.paper import (
     Cell,
     Circle,
     Column,
+    Columns,
     Drawing,
     Facts,
     Grid,
@@ -41,6 +42,7 @@ from service.rendering.paper import (
     Text,
     Ticks,
     Together,
+    legible,
     uncovered,
     width_of,
 )
@@ -86,6 +88,7 @@ EVERYTHING: tuple[Block, ...] = (
     Table(COLUMNS, [Row(Cell(WORD, swatch="#a9b79a"), "1,200"), Row("all", "1,200", rule=True)]),
     Callout("Wind", [WORD, "second"]),
     Beside(left=(Paragraph(WORD),), right=(QrCode(ADDRESS),), shares=(3, 1)),
+    Columns((Paragraph(WORD), Bullets((WORD, "two")))),
     Grid([(Heading("Bag 1", level=3), Paragraph(WORD)), (Paragraph("Bag 2"),)], min_height=30),
     Rule(),
     Space(500),
@@ -109,8 +112,8 @@ def test_nothing_is_clipped_or_lost_however_long_it_is(size: PaperSize) -> None:
     assert clipped(pdf) == []
     text = "".join("".join(pages_of(pdf)).split())
     # In a paragraph, as a value, a colour, a point, a caption, a thing to tick with its note, in a
-    # table, a caution, beside the code and on a label.
-    assert text.count(WORD) == 11
+    # table, a caution, beside the code, in columns (twice) and on a label.
+    assert text.count(WORD) == 13
     assert qr_codes_of(pdf) == [ADDRESS]
     assert "eleven inches" in text_of(pdf)
     width, height = size.measures
@@ -142,6 +145,20 @@ def test_other_scripts_are_set_as_far_as_a_typeface_has_them(written: str, read:
 
 def test_what_runs_leftwards_is_read_as_it_was_written() -> None:
     assert "שלום Nora" in text_of(printed(Paragraph("שלום Nora")))
+
+
+def test_columns_of_points_are_about_as_high_and_no_point_is_parted() -> None:
+    points = [Bullets((f"point {i} " + "goes on " * 20,)) for i in range(6)]
+    beside, below = printed(Columns(points)), printed(*points)
+    assert text_of(beside).count("point") == text_of(below).count("point")
+    assert text_of(beside).index("point 2") < text_of(beside).index("point 3")
+    long = printed(Columns((*FILLER, *FILLER)))
+    assert clipped(long) == []
+
+
+def test_only_words_whose_letters_are_all_there_are_legible() -> None:
+    assert legible("Zoë 🎈 李 Ålund") == "Zoë Ålund"
+    assert legible("李明") == ""
 
 
 def test_it_can_be_asked_what_no_typeface_has() -> None:

@@ -15,7 +15,7 @@ from service.rendering.quote_document import Impression, pdf
 from service.workshop.quote_document import QuoteDocument, Standing
 from tests.service.building import a_brief
 from tests.service.rendering.reading import clipped, fonts_of, pages_of, qr_codes_of, text_of
-from tests.service.workshop.quotes_told import LINK, NOON, QUOTED, a_hold, a_quote, told
+from tests.service.workshop.quotes_told import BOOK, LINK, NOON, QUOTED, a_hold, a_quote, told
 
 NAME = "The Alder Mills Rowing and Sculling Association, Founded in 1977, and " * 3
 CLAUSES = Clauses(terms="Lost frames are paid for.\n\nBe kind.", weather="Storms have a say.")
@@ -63,9 +63,16 @@ def test_everything_stands_there_and_nothing_is_clipped(size: PaperSize, languag
         *(said.heading, said.titles.quote, said.price, said.addressee, NAME, LINK, said.kept),
         *(value for fact in said.facts for value in fact),
         *(piece.text for piece in said.pieces),
-        *(name for name, _ in said.colours),
+        *(row.colour for row in said.totals.rows),
+        *(said.thanks, said.closing, said.owner, *said.totals.sizes),
         *(value for line in said.costs.lines for value in line),
-        *(said.costs.tax, said.costs.deposit, *said.others, said.included, *said.booking),
+        *(
+            said.costs.tax,
+            *said.others,
+            said.included,
+            *said.booking,
+            said.paying,
+        ),
         *(*said.cautions, *said.terms, "Lost frames are paid for.", "Storms have a say."),
         *(said.good_until, *said.contact, "An impression."),
     ):
@@ -95,5 +102,24 @@ def test_a_price_that_stands_no_more_says_so_at_the_top_and_has_no_code() -> Non
     assert qr_codes_of(gone) == []
 
 
-def test_a_usual_quote_is_two_pages() -> None:
-    assert len(pages_of(printed(told(a_quote()), picture=an_impression()))) == 2
+@pytest.mark.parametrize("size", PaperSize)
+@pytest.mark.parametrize("language", ["en", "es"])
+def test_a_usual_quote_is_a_signed_letter_and_a_page_that_belongs_to_it(
+    size: PaperSize, language: str
+) -> None:
+    usual = replace(QUOTED, clauses=_agreed_by_the_shop(language))
+    foils = replace(a_brief(), foils=("5", "0"), client_keeps=True)
+    first, _ = pages_of(printed(told(a_quote(foils), usual, language), size, an_impression()))
+    assert "Ida Marsh" in first.splitlines()
+
+
+def test_many_pieces_alike_are_told_at_once() -> None:
+    alike = replace(MANY, pieces=MANY.pieces[:1] * 7)
+    assert "7 × column" in text_of(printed(told(a_quote(alike))))
+
+
+def _agreed_by_the_shop(language: str) -> Clauses:
+    return Clauses(
+        terms=BOOK.booking.terms[language] + "\n\n" + NAME[:60] * 6,
+        weather=BOOK.booking.weather[language],
+    )

@@ -53,6 +53,12 @@ def test_a_purchase_is_kept_with_its_jobs_and_changed(
     with shop.read() as work:
         assert work.purchases.find(kept.id) == kept
         assert work.purchases.find("another") is None
+    with shop.read() as work:
+        columns = work.exports.columns("purchases")
+        ((*row,),) = work.exports.rows("purchases")
+    told = dict(zip(columns, row, strict=True))
+    assert (told["number"], told["item"], told["packs"]) == (first.number, kept.item, 2)
+    assert (told["cost"], told["for_this_job"]) == (Decimal("17.50"), 3)
     changed = replace(kept, packs=1, cost=Decimal("8.75"), jobs=(ForJob(lead_id=second.id),))
     with shop.work() as work:
         work.purchases.save(changed)

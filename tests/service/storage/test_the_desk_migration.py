@@ -10,6 +10,7 @@ from typing import Any
 import pytest
 from sqlalchemy import Engine, column, func, insert, select, table, update
 
+from service.leads.figures import direct_cost
 from service.leads.finding import terms_of
 from service.leads.lead import HoldState
 from service.leads.people import OWNER_ID, PersonRole
@@ -137,7 +138,7 @@ def test_quotes_tell_of_their_estimate_without_it(old: Old) -> None:
         rows = connection.execute(query).all()
     for row, quote, estimate in zip(rows, quotes, before, strict=True):
         assert row.book_version == quote.book_version == estimate["price_book_version"]
-        assert row.cost == quote.estimate.cost.likely == Decimal(estimate["cost"]["likely"])
+        assert row.cost == direct_cost(quote.estimate)
         assert row.hours == estimate["hours"]
         assert row.lines is None
     # 1,020 before tax; 2,395 with 6.25% of tax in it.

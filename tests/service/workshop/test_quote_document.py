@@ -9,6 +9,8 @@ import pytest
 from service.estimating import Event, Floating, FloatKind, Setting, Site
 from service.leads.agreements import Clauses
 from service.leads.lead import LeadState, PriceLine, QuoteKind
+from service.leads.pictures import alt_of
+from service.leads.words import ENGLISH
 from service.workshop.quote_document import Standing
 from tests.service.building import a_brief
 from tests.service.workshop.quotes_told import ANNIVERSARY, LINK, QUOTED, a_hold, a_quote, told
@@ -101,16 +103,17 @@ def test_balloons_that_stay_are_not_taken_down() -> None:
 
 
 def test_it_tells_how_to_book_while_that_is_possible() -> None:
-    deposit = f"A deposit of ${a_quote().deposit:.0f} turns it into a booking."
-    open_ = told(a_quote()).booking
-    assert "Pick a set-up time" in open_[0]
-    assert deposit in open_[-1]
-    held = told(a_quote(), replace(QUOTED, state=LeadState.HELD, hold=a_hold())).booking
-    assert "Pick a set-up time" not in " ".join(held)
-    assert held[1] == "Your set-up time is kept until Tuesday, January 12, 2027, 12:00\u00a0PM."
-    assert deposit in held[-1]
+    deposit = f"A deposit of ${a_quote().deposit:.0f}, which is part of the price, turns it into a"
+    open_ = told(a_quote())
+    assert "Pick a set-up time" in open_.booking[0]
+    assert open_.paying.startswith(f"{deposit} booking. You can pay by")
+    held = told(a_quote(), replace(QUOTED, state=LeadState.HELD, hold=a_hold()))
+    assert "Pick a set-up time" not in " ".join(held.booking)
+    until = "Your set-up time is kept until Tuesday, January 12, 2027, 12:00\u00a0PM."
+    assert held.booking[1] == until
+    assert held.paying == open_.paying
     booked = told(a_quote(), replace(QUOTED, state=LeadState.BOOKED, hold=a_hold()))
-    assert deposit not in " ".join(booked.booking)
+    assert booked.paying == ""
     assert booked.titles.booking == "Your booking"
     assert "This ballpark is good until" not in " ".join(booked.terms)
 
@@ -147,16 +150,62 @@ def test_goods_are_told_in_words_with_their_colours() -> None:
     brief = replace(ANNIVERSARY, foils=("5", "0", "star"), floating=(float_,))
     said = told(a_quote(brief), language="es")
     assert said.pieces[0].text.startswith("marco de arco")
-    assert ("verde salvia", "#A9B79A") in said.colours
-    assert said.others[0] == "Globos metalizados, inflados con aire: 5 0 estrella"
+    assert ("verde salvia", "#A9B79A") in [(row.colour, row.hex) for row in said.totals.rows]
+    assert said.others[0] == "Globos metalizados, inflados con aire: 50 y estrella"
     assert "12" in said.others[1]
     kept = told(a_quote(replace(ANNIVERSARY, client_keeps=True)))
     assert "yours to keep" in kept.included
 
 
-def test_a_colour_that_we_do_not_know_has_no_made_up_look() -> None:
+def test_a_colour_that_the_shop_does_not_keep_is_said_to_be_a_stand_in() -> None:
     shares = tuple(replace(share, colour="river mist") for share in ANNIVERSARY.palette[:1])
-    assert told(a_quote(replace(ANNIVERSARY, palette=shares))).colours == (("river mist", None),)
+    quote = a_quote(replace(ANNIVERSARY, palette=shares))
+    said = told(quote)
+    (row,) = said.totals.rows
+    # Nobody can tell its shade from such a name.
+    assert (row.colour, row.hex) == ("river mist", None)
+    assert said.stand_in == (
+        "We don't keep river mist in stock, so the picture shows a stand-in: Ida Marsh will see to "
+        "the right shade."
+    )
+    assert alt_of(quote, ENGLISH).endswith("Drawn in a stand-in shade: river mist.")
+    assert told(a_quote()).stand_in == ""
+
+
+def test_balloons_are_counted_by_colour_and_size() -> None:
+    quote = a_quote()
+    totals = told(quote).totals
+    assert totals.head == "Color"
+    assert all(len(row.counts) == len(totals.sizes) for row in totals.rows)
+    counted = sum(each.count for piece in quote.estimate.pieces for each in piece.balloons)
+    assert sum(sum(row.counts) for row in totals.rows) == counted
+
+
+def test_a_firm_price_comes_to_a_sum_with_its_tax() -> None:
+    quote = a_quote(replace(ANNIVERSARY, client_keeps=True), **FIRM)
+    costs = told(quote).costs
+    assert costs is not None
+    (_, tax), (_, whole) = costs.taxed
+    assert Decimal(whole[1:]) == Decimal(640) + Decimal(tax[1:])
+    assert costs.tax == ""
+    assert f"{tax} sales tax: {whole} in all" in told(quote).about[-1]
+
+
+def test_a_letter_thanks_and_is_signed_while_the_price_stands() -> None:
+    ballpark, firm = told(a_quote()), told(a_quote(**FIRM), language="es")
+    assert ballpark.thanks.startswith("Thank you for asking us!")
+    assert (ballpark.closing.endswith("yet."), ballpark.owner) == (True, "Ida Marsh")
+    assert (firm.thanks[:9], firm.closing[:9]) == ("¡Gracias ", "Nos encan")
+    booked = told(a_quote(), replace(QUOTED, state=LeadState.DONE, hold=a_hold()))
+    assert booked.closing == "We hope it was a lovely day."
+    gone = told(a_quote(), Standing(state=LeadState.LAPSED))
+    assert (gone.thanks, gone.closing) == ("", "")
+
+
+def test_the_gust_that_counts_is_told_from_that_of_the_weights() -> None:
+    said = told(a_quote(replace(ANNIVERSARY, site=OUTDOORS))).cautions[-1]
+    assert "What counts on the day: with gusts from" in said
+    assert said.endswith("although the weights are for 15 mph.")
 
 
 def test_the_weather_has_a_say_only_outdoors() -> None:

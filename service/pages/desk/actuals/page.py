@@ -130,6 +130,7 @@ def _show(
         revision=finished.revision if finished else 0,
         against=against(found, as_planned=entry.actuals.as_planned) if finished else None,
         went_wrong=entry.went_wrong,
+        paid_since=finished is not None and finished.real_cost != found.real_cost,
         form=layout(job.quote.estimate, found, shown),
         values=shown,
         photos=[each.id for each in work.actuals.photos(lead_id)],

@@ -84,7 +84,7 @@ class Typed:
         try:
             return metres_in(self.sent.text(feet), self.sent.text(inches))
         except ValueError:
-            self.refuse(name, "Write the size in numbers, such as 7 feet and 6 inches.")
+            self.refuse(name, "Write the size in numbers, such as 7 feet and 6 inches, or 2.3 m.")
             return None
 
     def clock(self, name: str, before: time | None) -> time | None:

@@ -4,7 +4,10 @@ Revision ID: 0005
 Revises: 0004
 """
 
-from collections.abc import Sequence
+import json
+from collections.abc import Iterable, Mapping, Sequence
+from decimal import ROUND_HALF_UP, Decimal
+from typing import Any
 
 import sqlalchemy as sa
 from alembic import op
@@ -132,6 +135,25 @@ def upgrade() -> None:
     op.create_index(op.f("ix_actuals_done_on"), "actuals", ["done_on"], unique=False)
     op.add_column("messages", sa.Column("picture", sa.JSON(none_as_null=True), nullable=True))
     op.add_column("quotes", sa.Column("calibration", sa.String(length=12), nullable=True))
+    _cost_as_planned()
+
+
+def _cost_as_planned() -> None:
+    """The cost of a quote is that of its lines before overhead, and no longer the likely one."""
+    connection = op.get_bind()
+    quotes = sa.table(
+        "quotes", sa.column("seq"), sa.column("estimate", sa.Text), sa.column("cost", Money)
+    )
+    # One at a time: an estimate is long, and there may be many.
+    for seq in list(connection.scalars(sa.select(quotes.c.seq).order_by(quotes.c.seq))):
+        text = connection.scalar(sa.select(quotes.c.estimate).where(quotes.c.seq == seq))
+        cost = _planned(json.loads(text or "{}").get("cost_lines", ()))
+        connection.execute(sa.update(quotes).where(quotes.c.seq == seq).values(cost=cost))
+
+
+def _planned(lines: Iterable[Mapping[str, Any]]) -> Decimal:
+    direct = (Decimal(line["amount"]) for line in lines if line["code"] != "overhead")
+    return sum(direct, Decimal(0)).quantize(Decimal("0.01"), ROUND_HALF_UP)
 
 
 def downgrade() -> None:

@@ -11,6 +11,7 @@ from service.workshop.scene.stands.stand import (
     Stand,
     across,
     bar,
+    of_frame,
     sampled,
     wide_and_high,
 )
@@ -45,7 +46,7 @@ def _frame(dressed: Dressed) -> Stand:
             bar([(0.0, low, 0.0), (width, low, 0.0)], Material.METAL, TUBE_M),
             *(_foot(x) for x in (0.0, width)),
         ),
-        measures=wide_and_high(width, height),
+        measures=of_frame(*wide_and_high(width, height)),
         hollow=True,
         cover=_behind(outline),
     )
@@ -69,7 +70,7 @@ def hoop(dressed: Dressed) -> Stand:
     under = -lift - BELOW_M
     return Stand(
         rods=(_tube(outline), base, *struts, *feet),
-        measures=(across((0.0, under), (width, under), Direction.WIDTH, width),),
+        measures=of_frame(across((0.0, under), (width, under), Direction.WIDTH, width)),
         walls=(Wall(axis=1, at_m=-lift),),
         lift_m=lift,
         hollow=True,
@@ -83,17 +84,18 @@ def arch(dressed: Dressed) -> Stand:
     width, height = piece.width_m or 0.0, piece.height_m or 0.0
     return Stand(
         rods=(_tube(sampled(dressed.path)), *_plate(0.0), *_plate(width)),
-        measures=wide_and_high(width, height),
+        measures=of_frame(*wide_and_high(width, height)),
         hollow=True,
         cover=_behind(sampled(dressed.path)),
     )
 
 
 def column(dressed: Dressed) -> Stand:
-    """A pole on a base plate."""
+    """A pole on a base plate, which ends among the topmost balloons."""
     height = dressed.piece.height_m or 0.0
+    top = max(height - dressed.balloon_m, height / 2)
     return Stand(
-        rods=(_tube(sampled(dressed.path, 2)), *_plate(0.0)),
+        rods=(bar([(0.0, 0.0, 0.0), (0.0, top, 0.0)], Material.METAL, TUBE_M), *_plate(0.0)),
         measures=(across((0.0, 0.0), (0.0, height), Direction.HEIGHT, height),),
     )
 

@@ -1,7 +1,7 @@
 """A support as it is drawn, and what all supports are drawn with."""
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from service.estimating import Path, Piece, Point
 from service.workshop.scene.lines import TO_THE_VIEWER
@@ -97,6 +97,11 @@ def across(
         end=Point(x=right, y=high),
         metres=metres,
     )
+
+
+def of_frame(*measures: Measure) -> tuple[Measure, ...]:
+    """Dimension lines of the bare frame, which the balloons reach beyond."""
+    return tuple(replace(each, frame=True) for each in measures)
 
 
 def wide_and_high(width_m: float, height_m: float) -> tuple[Measure, ...]:

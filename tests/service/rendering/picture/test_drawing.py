@@ -97,7 +97,7 @@ def test_a_balloon_casts_a_soft_shadow_on_the_wall() -> None:
 
 
 @pytest.mark.parametrize(
-    ("metres", "said"), [(2.1336, "7 ft"), (2.2098, "7 ft 3 in"), (0.9144, "3 ft")]
+    ("metres", "said"), [(2.1336, "7′"), (2.2098, "7′ 3″"), (0.2032, "8″"), (1.8, "1.80 m")]
 )
 def test_a_dimension_says_how_long_it_is(
     metres: float, said: str, monkeypatch: pytest.MonkeyPatch

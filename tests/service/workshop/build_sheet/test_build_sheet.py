@@ -7,24 +7,23 @@ from zoneinfo import ZoneInfo
 
 import pytest
 from hypothesis import given, settings
-from hypothesis import strategies as st
 
 from service.estimating import (
     Brief,
-    ColourShare,
     Estimate,
     Event,
     Fullness,
-    Pattern,
     Piece,
     Placement,
     Setting,
-    Site,
     Support,
     laid,
 )
+from service.leads import words
+from service.workshop.bench_time import kept_for
 from service.workshop.build_sheet import BuildSheet, Sign, Total, bags_of, build_sheet, saying
 from tests.service.building import a_brief
+from tests.service.workshop.any_brief import BRIEFS
 from tests.service.workshop.build_sheet.sheets import (
     BOOK,
     COLUMNS,
@@ -38,32 +37,9 @@ from tests.service.workshop.build_sheet.sheets import (
     sheet_for,
 )
 
-pieces = st.builds(
-    Piece,
-    support=st.sampled_from(Support),
-    count=st.integers(1, 3),
-    fullness=st.sampled_from(Fullness),
-    pattern=st.sampled_from(Pattern),
-    placement=st.sampled_from(Placement),
-    coverage=st.none() | st.floats(0.1, 1),
-    width_m=st.floats(0.5, 4),
-    height_m=st.floats(2, 4),
-    length_m=st.floats(0.5, 8),
-    sag_m=st.floats(0.01, 2),
-    rise_m=st.floats(0.5, 4),
-    run_m=st.floats(0.5, 5),
-)
-colours = st.sampled_from(["sage", "cream", "gold", "navy", "white", "dusty rose", "moonlit teal"])
-briefs = st.builds(
-    Brief,
-    pieces=st.lists(pieces, min_size=1, max_size=3).map(tuple),
-    palette=st.lists(st.builds(ColourShare, colour=colours), max_size=6, unique=True).map(tuple),
-    site=st.sampled_from([Site(), Site(setting=Setting.OUTDOOR, temperature_c=33)]),
-)
-
 
 @settings(max_examples=25, deadline=None)
-@given(brief=briefs)
+@given(brief=BRIEFS)
 def test_clusters_totals_and_bags_are_the_estimates_to_the_balloon(brief: Brief) -> None:
     answer, sheet = estimated(brief), sheet_for(brief)
     for piece, made in zip(answer.pieces, sheet.pieces, strict=True):
@@ -88,7 +64,7 @@ def test_clusters_totals_and_bags_are_the_estimates_to_the_balloon(brief: Brief)
 
 
 @settings(max_examples=15, deadline=None)
-@given(brief=briefs)
+@given(brief=BRIEFS)
 def test_line_knots_and_places_are_the_estimates_and_the_diagram_shows_them_there(
     brief: Brief,
 ) -> None:
@@ -140,7 +116,7 @@ def pooled(sheet: BuildSheet) -> dict[tuple[int, str], tuple[int, int]]:
 
 
 @settings(max_examples=10, deadline=None)
-@given(brief=briefs)
+@given(brief=BRIEFS)
 def test_numbers_run_on_along_the_line_and_each_bag_goes_on_where_the_last_one_ends(
     brief: Brief,
 ) -> None:
@@ -265,7 +241,7 @@ def test_of_the_place_only_its_name_is_told_and_no_caution_of_the_site(lawn: Bui
     assert "Helium displaces air" in told
     assert "ladder" not in told
     assert lawn.floats == (
-        "12 helium balloons, 11 in latex: at least 0.5 oz of weight on each",
+        "12 × 11 in latex: 4 + 1 navy, 4 + 1 white, 4 + 1 gold; at least 0.5 oz of weight on each",
         "helium: 1 × 55 ft3 cylinder",
     )
 
@@ -330,10 +306,36 @@ def test_more_letters_than_there_are_go_on_with_two() -> None:
 
 def test_foils_and_accents_are_marked_where_the_diagram_shows_them(lawn: BuildSheet) -> None:
     marked = {each.mark: each.text for each in lawn.pieces[0].attached if each.mark}
-    assert marked == {"a": "9 × flowers", "b": "6 × ribbon", "c": "2 × foil digit, air-filled"}
-    foils = next(each for each in lawn.pieces[0].attached if each.mark == "c")
-    assert foils.place == "At the top, in the middle: “5”, “0”, side by side from left to right."
+    # Foils hang highest, so that they are the first letter in the drawing too.
+    assert marked == {"a": "2 × foil digit, air-filled", "b": "9 × flowers", "c": "6 × ribbon"}
+    foils = next(each for each in lawn.pieces[0].attached if each.mark == "a")
+    assert foils.place.startswith("At the top, in the middle: “5”, “0”, ")
     assert foils.mount == "A band taped to the back, looped round a cluster."
+
+
+def test_it_says_what_to_cut_for_each_and_not_what_is_bought(lawn: BuildSheet) -> None:
+    arch, columns = lawn.pieces
+    cords = [e for piece in (arch, columns) for e in piece.attached if e.text.startswith("cord")]
+    assert cords[0].text == f"cord, cut {words.feet(arch.line_m)}"
+    cord = cords[1]
+    assert cord.text == f"cord, cut 2 × {words.feet(columns.line_m)}"
+    assert cord.mount == "For each of the 2: one length, no joins."
+
+
+def test_round_a_wall_no_band_is_stretched() -> None:
+    def mounts(piece: Piece) -> str:
+        return " ".join(e.mount for e in sheet_for(a_brief(pieces=(piece,))).pieces[0].attached)
+
+    on_a_wall = mounts(Piece(support=Support.WALL, length_m=3))
+    assert "as agreed with the place" in on_a_wall
+    assert "support" not in on_a_wall
+    assert "round the line and the support" in mounts(COLUMNS)
+
+
+def test_its_minutes_are_those_that_the_calendar_keeps(lawn: BuildSheet) -> None:
+    minutes = [round(hours * 60, 6) for _, hours in lawn.making]
+    assert all(each % 5 == 0 for each in minutes)
+    assert dt.timedelta(minutes=sum(minutes)) == kept_for(estimated(LAWN))
 
 
 def test_no_price_is_in_it(lawn: BuildSheet) -> None:

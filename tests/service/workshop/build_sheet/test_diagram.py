@@ -56,7 +56,7 @@ def test_numbers_are_few_however_long_the_garland_is() -> None:
 
 def test_what_is_attached_stands_at_its_place() -> None:
     marks = signs(sheet_for(LAWN).pieces[0].diagram, Sign.MARK)
-    assert [spot.text for spot in marks] == [*"aaaaaaaaabbbbbbc"]
-    crown = marks[-1]
+    assert [spot.text for spot in marks] == [*"abbbbbbbbbcccccc"]
+    crown = marks[0]
     assert crown.x == pytest.approx(ARCH.path.at(ARCH.path.length_m / 2).x, abs=0.01)
     assert crown.y == pytest.approx(ARCH.path.top_m, abs=0.01)

@@ -143,7 +143,7 @@ def test_the_day_before_has_its_own_sheet_with_its_own_making(weekend: Weekend) 
     (inflate,) = steps(sheet, StepKind.INFLATE, weekend.library)
     assert inflate.starts_at.date() == SATURDAY
     (made,) = weekend.sunday.stops[0].made
-    assert made.startswith("Saturday, June 5, 2027: inflate and tie ")
+    assert made.startswith("Saturday, June 5, 2027: inflating and tying ")
 
 
 def test_what_is_made_a_day_early_stands_on_that_days_sheet(shop: BuiltShop) -> None:

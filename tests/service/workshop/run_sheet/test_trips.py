@@ -6,11 +6,12 @@ from datetime import timedelta
 
 import pytest
 
-from service.estimating import PriceBook
+from service.estimating import PriceBook, Task
 from service.leads import agenda
 from service.leads.agenda import Job
 from service.leads.lead import Quote
 from service.workshop.run_sheet.at_place import Worked
+from service.workshop.run_sheet.bench import at_the_bench
 from service.workshop.run_sheet.on_the_road import steps_of_trip, too_much
 from service.workshop.run_sheet.trips import Stint, Trip, trips
 from service.workshop.run_sheet.values import Step, StepKind
@@ -105,7 +106,6 @@ def test_without_it_everything_is_loaded_at_once_and_the_crew_drives_straight_on
     steps = known.steps(trip)
     load, on = steps[0], next(step for step in steps if step.text.startswith("Drive straight on"))
     assert load.numbers == (known.job.lead.number, "G9999")
-    assert load.numbers == (known.job.lead.number, "G9999")
     assert any("all of it at once" in note for note in load.notes)
     here, there = trip.stints
     assert here.ends_at <= on.starts_at
@@ -144,3 +144,49 @@ def test_a_short_event_is_waited_for_at_the_place(known: Known) -> None:
 def test_every_crew_drives_for_itself(known: Known, another: Callable[..., Job]) -> None:
     found = trips([known.job, another(HOUR, crew=1)])
     assert {(trip.crew, len(trip.stints)) for trip in found} == {(0, 1), (1, 1)}
+
+
+@pytest.fixture
+def by_two(known: Known) -> Known:
+    """The job for a crew of two, with hours of all hands that are easily reckoned."""
+    hours = {
+        Task.SIZING_AND_INFLATING: 3.0,
+        Task.TYING: 1.0,
+        Task.CLUSTERING: 1.5,
+        Task.LINE_BUILD: 0.5,
+        Task.FOILS: 1.25,
+        Task.ACCENTS: 0.75,
+        Task.LOAD: 1.0,
+        Task.INSTALL: 1.0,
+        Task.FINISH: 0.5,
+    }
+    estimate = known.quote.estimate
+    estimate = replace(
+        estimate,
+        hours={task.value: taken for task, taken in hours.items()},
+        plan=replace(estimate.plan, crew=2),
+    )
+    return replace(known, quote=replace(known.quote, estimate=estimate))
+
+
+def test_loading_unloading_and_finishing_take_the_crew_what_the_hours_say(by_two: Known) -> None:
+    takes = {
+        step.kind: (step.ends_at - step.starts_at) / timedelta(minutes=1)
+        for step in by_two.steps(trips([by_two.job])[0])
+    }
+    # An hour for two is half an hour by the clock: half of it at the workshop, half at the place.
+    assert (takes[StepKind.LOAD], takes[StepKind.UNLOAD]) == (15, 15)
+    assert takes[StepKind.FINISH] == 15
+
+
+def test_the_time_at_the_bench_is_shared_out_as_the_hours_are(by_two: Known) -> None:
+    steps = at_the_bench(by_two.job, by_two.quote.estimate, BOSTON)
+    kinds = [StepKind.INFLATE, StepKind.CLUSTER, StepKind.DRESS]
+    takes = [
+        sum((s.ends_at - s.starts_at for s in steps if s.kind is kind), timedelta())
+        for kind in kinds
+    ]
+    whole = sum(takes, timedelta())
+    for taken, share in zip(takes, (4 / 8, 2 / 8, 2 / 8), strict=True):
+        # To five minutes.
+        assert abs(taken - share * whole) <= timedelta(minutes=5) < whole / 8

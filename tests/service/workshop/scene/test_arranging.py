@@ -1,7 +1,7 @@
 """Pieces stand beside one another, with their dimensions clear of them."""
 
 from collections import defaultdict
-from itertools import pairwise
+from itertools import combinations, pairwise
 
 import pytest
 
@@ -31,10 +31,69 @@ def sides(drawn: Scene) -> dict[tuple[int, int], tuple[float, float]]:
 
 
 def test_pieces_stand_in_the_order_of_the_brief_and_do_not_meet(book: PriceBook) -> None:
-    drawn = scene(book, FRAME, piece_on(Support.HOOP, count=2), piece_on(Support.TABLE))
+    drawn = scene(book, piece_on(Support.HOOP), piece_on(Support.TABLE))
     reach = sides(drawn)
-    order = [reach[key] for key in [(0, 0), (1, 0), (1, 1), (2, 0)]]
-    assert all(right < left for (_, right), (left, _) in pairwise(order))
+    assert all(right < left for (_, right), (left, _) in pairwise([reach[0, 0], reach[1, 0]]))
+
+
+LONG_WALL = Piece(support=Support.WALL, length_m=2.0)
+FOUR = (piece_on(Support.COLUMN), LONG_WALL, piece_on(Support.HOOP), piece_on(Support.TABLE))
+MANY = FOUR * 5
+
+
+@pytest.mark.parametrize(
+    "pieces",
+    [
+        MANY,
+        (piece_on(Support.COLUMN, count=2), LONG_WALL),
+        (piece_on(Support.FREESTANDING_ARCH, count=3),),
+        (FRAME, piece_on(Support.HOOP, count=2), piece_on(Support.TABLE)),
+    ],
+)
+def test_no_piece_hides_another_where_they_stand_in_rows(
+    book: PriceBook, pieces: tuple[Piece, ...]
+) -> None:
+    drawn = scene(book, *pieces)
+    assert drawn.ranked
+    boxes = seen_boxes(drawn)
+    for (_, one), (_, other) in combinations(boxes.items(), 2):
+        apart = one[2] < other[0] or other[2] < one[0] or one[3] < other[1] or other[3] < one[1]
+        assert apart
+
+
+def seen_boxes(drawn: Scene) -> dict[tuple[int, int], tuple[float, float, float, float]]:
+    """Left, bottom, right and top of each copy's balloons as they are seen."""
+    reach: defaultdict[tuple[int, int], list[tuple[float, float, float]]] = defaultdict(list)
+    for ball in drawn.balls:
+        at = drawn.seen(ball.centre)
+        reach[ball.piece, ball.copy].append((at.u, at.v, at.scale * ball.diameter_m / 2))
+    return {
+        key: (
+            min(u - r for u, _, r in each),
+            min(v - r for _, v, r in each),
+            max(u + r for u, _, r in each),
+            max(v + r for _, v, r in each),
+        )
+        for key, each in reach.items()
+    }
+
+
+def test_twenty_pieces_fill_the_picture_and_each_size_is_measured_once(book: PriceBook) -> None:
+    drawn = scene(book, *MANY)
+    assert 0.9 < drawn.window.width_m / drawn.window.height_m < 1.8
+    assert len(drawn.measures) == len(FOUR)
+
+
+def test_where_many_differ_nothing_is_measured(book: PriceBook) -> None:
+    sizes = (1.2, 1.3, 1.4, 1.5, 1.6, 1.7, 1.8)
+    drawn = scene(book, *(piece_on(Support.COLUMN, height_m=high) for high in sizes))
+    assert drawn.measures == ()
+
+
+def test_dimensions_of_a_frame_say_that_they_are_the_frames(book: PriceBook) -> None:
+    drawn = scene(book, FRAME, piece_on(Support.TABLE))
+    of_frame = {line.metres for line in drawn.measures if line.frame}
+    assert of_frame == set(MEASURES[Support.ROUND_TOP_FRAME].values())
 
 
 def test_columns_stand_on_either_side(book: PriceBook) -> None:

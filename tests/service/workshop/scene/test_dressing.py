@@ -1,5 +1,9 @@
 """Foils, accents, covers and signs where the fittings say."""
 
+import math
+from dataclasses import replace
+from itertools import combinations
+
 import pytest
 
 from service.estimating import (
@@ -45,18 +49,73 @@ def dressed(*accents: Accent, support: Support = Support.ROUND_TOP_FRAME, count:
     return piece_on(support, accents=accents, count=count)
 
 
-def test_digits_stand_side_by_side_words_under_them_and_shapes_on_either_side(
-    book: PriceBook,
-) -> None:
+LONG_WALL = Piece(support=Support.WALL, length_m=4.0)
+_BESIDE_M = 0.08
+
+
+def test_foils_are_read_along_the_garland_with_shapes_at_both_ends(book: PriceBook) -> None:
     scene, _ = drawn(book, FRAME, foils=("5", "0", "LOVE", "star", "heart"))
-    by_text = {foil.text: foil for foil in scene.foils}
-    assert list(by_text) == ["star", "heart", "5", "0", "L", "O", "V", "E"]
-    five, nought, star, heart = (by_text[text] for text in ("5", "0", "star", "heart"))
-    assert star.centre.x < five.centre.x < nought.centre.x < heart.centre.x
-    assert five.centre.x + five.width_m / 2 <= nought.centre.x - nought.width_m / 2
-    letters = [foil for foil in scene.foils if foil.sort is FoilSort.LETTER]
-    assert [foil.text for foil in letters] == list("LOVE")
-    assert all(f.centre.y + f.height_m / 2 < five.centre.y - five.height_m / 2 for f in letters)
+    assert [foil.text for foil in scene.foils] == ["star", "5", "0", *"LOVE", "heart"]
+    across = [foil.centre.x for foil in scene.foils]
+    assert across == sorted(across)
+    assert [foil.sort for foil in scene.foils].count(FoilSort.LETTER) == 4
+
+
+def test_a_word_named_letter_by_letter_is_read_from_left_to_right(book: PriceBook) -> None:
+    wall = LONG_WALL
+    by_letter, _ = drawn(book, wall, foils=tuple("OPEN"))
+    as_word, _ = drawn(book, wall, foils=("OPEN",))
+    assert by_letter.foils == as_word.foils
+    assert len({foil.centre.y for foil in as_word.foils}) == 1
+
+
+SIX_SHAPES = ("star", "star", "heart", "moon", "sun", "boat")
+
+
+@pytest.mark.parametrize(
+    ("piece", "foils"),
+    [
+        (FRAME, SIX_SHAPES),
+        (FRAME, ("5", "0", "star")),
+        (piece_on(Support.SQUARE_FRAME), ("1", "0", "0", *SIX_SHAPES, "&")),
+        (piece_on(Support.SQUARE_FRAME, placement=Placement.ONE_SIDE), ("5", "0")),
+        (piece_on(Support.MANTEL), ("2", "0", "2", "8")),
+        (piece_on(Support.STAIRCASE), ("star",) * 3),
+        (piece_on(Support.COLUMN), ("5", "0")),
+        (piece_on(Support.HOOP), ("OPEN",)),
+        (LONG_WALL, ("BIBLIOTECA",)),
+        (LONG_WALL, ("9" * 40,)),
+    ],
+)
+def test_no_foil_is_in_mid_air(book: PriceBook, piece: Piece, foils: tuple[str, ...]) -> None:
+    scene, _ = drawn(book, piece, foils=foils)
+    assert len(scene.foils) == sum(len(f) if f.isupper() or f.isdigit() else 1 for f in foils)
+    for foil in scene.foils:
+        behind = [
+            ball
+            for ball in scene.balls
+            if math.hypot(ball.x - foil.centre.x, ball.y - foil.centre.y)
+            < ball.diameter_m / 2 + _BESIDE_M
+        ]
+        assert behind
+        assert max(ball.z for ball in behind) < foil.centre.z
+
+
+def test_foils_do_not_cover_one_another(book: PriceBook) -> None:
+    scene, _ = drawn(book, FRAME, foils=("5", "0", *SIX_SHAPES))
+    for one, other in combinations(scene.foils, 2):
+        wide = (one.width_m + other.width_m) / 2
+        high = (one.height_m + other.height_m) / 2
+        aside, above = one.centre.x - other.centre.x, one.centre.y - other.centre.y
+        assert abs(aside) >= wide or abs(above) >= high
+
+
+def test_digits_on_a_column_are_read_from_the_top_down(book: PriceBook) -> None:
+    scene, _ = drawn(book, piece_on(Support.COLUMN), foils=("5", "0"))
+    five, nought = scene.foils
+    assert five.text == "5"
+    assert five.centre.y > nought.centre.y
+    assert five.centre.x == pytest.approx(nought.centre.x, abs=0.01)
 
 
 def test_foils_are_at_the_crown_before_all_balloons_behind_them(book: PriceBook) -> None:
@@ -71,15 +130,18 @@ def test_foils_are_at_the_crown_before_all_balloons_behind_them(book: PriceBook)
     assert all(ball.z < four.centre.z for ball in behind)
 
 
-@pytest.mark.parametrize("support", Support)
+@pytest.mark.parametrize("support", set(Support) - {Support.COLUMN})
 def test_foils_go_where_the_fitting_says(book: PriceBook, support: Support) -> None:
     piece = piece_on(support)
-    counted = estimate_of(brief_of(piece, foils=("star",)), book)
+    scene, counted = drawn(book, piece, foils=("star",))
     (at,) = fitted(counted, "foils", "shape").at_m
-    grown = grown_of(piece, book)
-    tie = tie_at(grown, at)
-    crown = grown.crown()
-    assert (crown.x, crown.y, crown.z) == pytest.approx(tuple(tie.at), abs=0.01)
+    tie, there = tie_at(grown_of(piece, book), at), tie_at(grown_of(piece, book), 0.0)
+    (star,) = scene.foils
+    # The picture is moved as a whole: two pieces' worth of foils are as far apart as on the path.
+    start = next(ball for ball in scene.balls if ball.cluster == 0)
+    assert math.hypot(star.centre.x - start.x, star.centre.y - start.y) == pytest.approx(
+        math.hypot(tie.at[0] - there.at[0], tie.at[1] - there.at[1]), abs=0.5
+    )
 
 
 @pytest.mark.parametrize("placement", [Placement.WHOLE, Placement.ASYMMETRIC])
@@ -168,8 +230,36 @@ def test_fabric_behind_what_has_no_frame_hangs_to_the_floor(book: PriceBook) -> 
 
 def test_only_the_first_of_several_has_the_foils_and_each_its_accents(book: PriceBook) -> None:
     piece = dressed(Accent(kind=AccentKind.FLOWERS, count=4), support=Support.COLUMN, count=3)
-    scene, _ = drawn(book, piece, piece_on(Support.TABLE), foils=("star",))
+    scene, _ = drawn(book, piece, foils=("star",))
     assert len(scene.foils) == 1
     assert len(scene.blooms) == 3 * 4
     first = [ball.x for ball in scene.balls if (ball.piece, ball.copy) == (0, 0)]
     assert min(first) < scene.foils[0].centre.x < max(first)
+
+
+def test_foils_are_on_the_piece_that_the_estimate_has_them_on(book: PriceBook) -> None:
+    brief = brief_of(piece_on(Support.COLUMN), piece_on(Support.WALL), foils=("OPEN",))
+    counted = estimate_of(brief, book)
+    assert fitted(counted, "foils", "letter").piece == 1
+    # As estimates had it before: on the first piece.
+    fittings = tuple(replace(each, piece=each.piece and 0) for each in counted.fittings)
+    for estimate, piece in ((counted, 1), (replace(counted, fittings=fittings), 0)):
+        scene = scene_of(brief, estimate, book, seed=3)
+        across = [ball.x for ball in scene.balls if ball.piece == piece]
+        assert all(min(across) < foil.centre.x < max(across) for foil in scene.foils)
+
+
+def test_a_sign_hangs_in_the_opening_that_a_one_sided_garland_leaves(book: PriceBook) -> None:
+    sign = Accent(kind=AccentKind.SIGN, words="Fifty years afloat")
+    piece = piece_on(Support.SQUARE_FRAME, placement=Placement.ONE_SIDE, accents=(sign,))
+    scene, _ = drawn(book, piece)
+    (board,) = scene.signs
+    (left,) = {rod.points[0].x for rod in scene.rods if rod.points[0].y == 0.0}
+    assert board.centre.x == pytest.approx(left + 0.75)
+    hidden = [
+        ball
+        for ball in scene.balls
+        if abs(ball.x - board.centre.x) < board.width_m / 2
+        and abs(ball.y - board.centre.y) < board.height_m / 2
+    ]
+    assert len(hidden) <= 2

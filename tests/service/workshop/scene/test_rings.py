@@ -69,11 +69,12 @@ def test_no_two_balloons_of_a_column_overlap_and_it_stands_on_the_floor(column: 
     assert figures.lowest_m >= 0
 
 
-def test_colours_follow_one_another_round_each_ring_in_the_same_order(column: Grown) -> None:
-    palette = list(dict.fromkeys(spot.colour for spot in column.spots))
+def test_colours_take_turns_round_each_ring(column: Grown) -> None:
     for number in {spot.cluster for spot in column.spots}:
-        round_it = [palette.index(s.colour) for s in column.spots if s.cluster == number]
-        assert round_it == sorted(round_it)
+        round_it = [spot.colour for spot in column.spots if spot.cluster == number]
+        most = max(map(round_it.count, round_it))
+        side_by_side = sum(a == b for a, b in pairwise([*round_it, round_it[0]]))
+        assert side_by_side <= 2 * most - 4 if most > 2 else side_by_side <= 1
 
 
 def test_round_a_hoop_the_last_ring_nests_in_the_first(book: PriceBook) -> None:

@@ -56,13 +56,20 @@ def test_a_seed_goes_by_the_quote_alone() -> None:
     assert seed_of("quote-1") == seed_of("quote-1") != seed_of("quote-2")
 
 
-def test_copies_are_alike(book: PriceBook) -> None:
+def test_copies_have_the_same_balloons_each_tied_its_own_way(book: PriceBook) -> None:
     drawn = scene(book, replace(FRAME, count=2))
     first, second = ([b for b in drawn.balls if b.copy == copy] for copy in (0, 1))
-    steps = {round(b.x - a.x, 9) for a, b in zip(first, second, strict=True)}
-    assert len(steps) == 1
-    assert steps.pop() > 1.2
-    assert [(b.y, b.z, b.colour) for b in first] == [(b.y, b.z, b.colour) for b in second]
+    inside = [[(b.cluster, b.size_class, b.colour) for b in each] for each in (first, second)]
+    assert inside[0] == inside[1]
+    steps = [b.x - a.x for a, b in zip(first, second, strict=True)]
+    assert min(steps) > 1.0
+    assert max(steps) - min(steps) > 0.1
+
+
+def test_columns_of_quads_are_alike(book: PriceBook) -> None:
+    drawn = scene(book, piece_on(Support.COLUMN, count=2))
+    first, second = ([b for b in drawn.balls if b.copy == copy] for copy in (0, 1))
+    assert len({round(b.x - a.x, 9) for a, b in zip(first, second, strict=True)}) == 1
 
 
 @pytest.mark.parametrize("outdoors", [False, True])

@@ -1,5 +1,6 @@
 """A shopping list covers what is needed, and nothing covers it at a lower cost."""
 
+import datetime as dt
 import itertools
 from collections import Counter
 from collections.abc import Mapping
@@ -9,28 +10,21 @@ from decimal import Decimal
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from service.estimating import (
-    Fullness,
-    PriceBook,
-)
+from service.estimating import Brief, PriceBook
 from service.estimating.book import Bag, Holding, Key, Kit, Supplier
+from tests.service.workshop.any_brief import BRIEFS
+from tests.service.workshop.build_sheet.sheets import estimated, sheet_for
 from tests.service.workshop.shopping_list.listing import (
     COLOURS,
+    TODAY,
     demo,
     fewest,
     job,
     listed,
-    made,
     taking,
     there,
 )
 
-# Lengths of a few kinds only, so that their estimates are made once.
-BRIEFS = st.tuples(
-    st.sampled_from([0.5, 1.25, 2.0, 3.5, 6.0]),
-    st.lists(st.sampled_from(COLOURS), min_size=1, max_size=3, unique=True),
-    st.sampled_from(Fullness),
-)
 SHELVES = st.dictionaries(
     st.tuples(st.sampled_from([5, 10, 11, 18]), st.sampled_from(COLOURS)),
     st.integers(1, 60),
@@ -38,31 +32,30 @@ SHELVES = st.dictionaries(
 )
 
 
-@settings(deadline=None, max_examples=25)
-@given(wanted=BRIEFS, free=SHELVES)
-def test_the_list_covers_the_build_sheet_and_its_spares(
-    wanted: tuple[float, list[str], Fullness], free: dict[Key, int]
-) -> None:
-    length, colours, fullness = wanted
-    answer = made(length, *colours, fullness=fullness)
-    found = there(listed(job(answer.spares), free=free))
-    for piece in answer.pieces:
-        for line in piece.balloons:
-            assert found[line.size_class, line.colour] >= line.count + line.spares
-    taken = {(line.size_class, line.colour): line.taken for line in answer.spares}
-    assert all(found[key] >= number for key, number in taken.items())
-    for each in listed(job(answer.spares), free=free).shelf:
+MAKING = st.none() | st.integers(2, 40).map(lambda days: TODAY + dt.timedelta(days))
+
+
+@settings(deadline=None, max_examples=20)
+@given(brief=BRIEFS, free=SHELVES)
+def test_the_list_covers_the_build_sheet_and_its_spares(brief: Brief, free: dict[Key, int]) -> None:
+    made = listed(job(estimated(brief).spares), free=free)
+    needed = Counter[Key]()
+    for total in sheet_for(brief).totals:
+        needed[total.size_class, total.colour] += total.count + total.spares
+    found = there(made)
+    assert all(found[key] >= number for key, number in needed.items())
+    for each in made.shelf:
         assert each.free <= free.get((each.size_class, each.colour), 0)
 
 
 @settings(deadline=None, max_examples=15)
-@given(wanted=st.lists(BRIEFS, min_size=2, max_size=4))
+@given(wanted=st.lists(st.tuples(BRIEFS, MAKING), min_size=2, max_size=3))
 def test_together_is_never_dearer_than_one_list_for_each(
-    wanted: list[tuple[float, list[str], Fullness]],
+    wanted: list[tuple[Brief, dt.date | None]],
 ) -> None:
     jobs = [
-        job(made(length, *colours, fullness=look).spares, f"G{number}")
-        for number, (length, colours, look) in enumerate(wanted)
+        job(estimated(brief).spares, f"G{number}", making_on=making_on)
+        for number, (brief, making_on) in enumerate(wanted)
     ]
     together = listed(*jobs)
     assert together.proven

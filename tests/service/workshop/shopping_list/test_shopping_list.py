@@ -37,6 +37,8 @@ from tests.service.workshop.shopping_list.listing import (
     taking,
 )
 
+_FLOWERS = AccentKind.FLOWERS
+
 
 @settings(deadline=None, max_examples=25)
 @given(counts=st.lists(st.integers(1, 60), min_size=1, max_size=5))
@@ -223,13 +225,20 @@ def test_besides_balloons_what_is_bought_hired_or_at_hand_is_listed_and_what_is_
             "foil letter L": 1,
             "foil shape star": 1,
             "flowers: white roses": 8,
-            "11 in latex for helium": 12,
+            "11 in latex for helium, white": 14,
         }.items()
     )
     hired = [e for e in found if e.sort is Sort.HIRE]
     assert {e.item.split(",")[0] for e in hired} >= {"hoop"}
     assert {e.wanted_on for e in hired} == {leaving}
     assert by_name["foil digit 5"].wanted_on == making
+    # What a shop asks for: the band that holds it is among the supplies.
+    assert by_name["foil digit 5"].unit_cost == book.fittings.foils.digit.price
+    assert by_name["flowers: white roses"].unit_cost == book.fittings.accents[_FLOWERS].price
+    with_the_rest = extras(
+        brief, answer, book, {}, in_bags={(11, "white")}, making_on=making, leaves_on=leaving
+    )
+    assert not [e for e in with_the_rest if e.item.startswith("11 in latex")]
     supplies = {e.item for e in found if e.sort is Sort.SUPPLIES}
     assert supplies >= {"cord", "clips", "tape"}
     said = " ".join(by_name)

@@ -24,6 +24,8 @@ from tests.service.workshop.booked_jobs import (
 )
 from tests.service.workshop.shopping_list.buying import ALL, alone, change, needs
 
+CENT = Decimal("0.01")
+
 
 def test_fewer_packs_leave_something_to_buy_and_more_are_anybodys(
     red: BuiltShop, near: Lead
@@ -46,6 +48,27 @@ def test_fewer_packs_leave_something_to_buy_and_more_are_anybodys(
     assert out(red, near)[key] == wanted
     with pytest.raises(StaleDecision):
         change(red, line, seen=1, packs=3)
+
+
+def test_when_a_purchase_shrinks_the_farthest_job_loses_its_balloons_first(
+    red: BuiltShop, near: Lead, far: Lead
+) -> None:
+    key, line = (10, "red"), next(e for e in lines_of(listed(red, ALL)) if e.size_class == 10)
+    buy(red, ALL, line, packs=4)
+    has, all_have = out(red, near)[key], out(red, near)[key] + out(red, far)[key]
+    with red.ports.read() as work:
+        paid = work.purchases.lately(limit=1)[0].cost
+    left = -(-has // line.pack_size)
+    assert line.pack_size < has < left * line.pack_size < all_have
+    change(red, line, seen=4, packs=left)
+    assert out(red, near)[key] == has
+    assert out(red, far).get(key, 0) == left * line.pack_size - has
+    change(red, line, seen=left, packs=1)
+    assert out(red, far).get(key, 0) == 0
+    assert out(red, near)[key] == line.pack_size
+    # Nobody has said what was paid for fewer: it is each pack's share.
+    with red.ports.read() as work:
+        assert work.purchases.lately(limit=1)[0].cost == (paid / 4).quantize(CENT)
 
 
 def test_undoing_a_purchase_brings_everything_back_as_it_was(
