@@ -27,6 +27,7 @@ from service.leads.lead import (
 )
 from service.leads.steps import StepRefused
 from service.leads.talking import TurnConflict
+from service.rendering.shelf import RETRY_AFTER_S, Busy
 
 MEDIA_TYPE = "application/problem+json"
 
@@ -98,6 +99,12 @@ def install(app: FastAPI) -> None:
     async def http(request: Request, error: HTTPException) -> JSONResponse:
         answer = _answer(request, HTTPStatus(error.status_code), str(error.detail))
         answer.headers.update(error.headers or {})
+        return answer
+
+    @app.exception_handler(Busy)
+    async def busy(request: Request, error: Busy) -> JSONResponse:
+        answer = _answer(request, HTTPStatus.SERVICE_UNAVAILABLE, str(error))
+        answer.headers["Retry-After"] = str(RETRY_AFTER_S)
         return answer
 
     @app.exception_handler(LeadError)

@@ -5,7 +5,7 @@ from collections.abc import Collection, Iterable, Mapping, Sequence
 from itertools import chain
 from typing import NamedTuple
 
-from service.estimating.answer import Estimate, Shopping, SpareLine
+from service.estimating.answer import Shopping, SpareLine
 from service.estimating.book import Key, Offer, PriceBook
 from service.estimating.covering import cheapest
 from service.estimating.covering.integer_program import optimum
@@ -26,13 +26,6 @@ class _Bought(NamedTuple):
 
     plan: Plan[Key]
     wanted: Mapping[Key, int]
-
-
-def shopping_across(
-    estimates: Iterable[Estimate], book: PriceBook, *, time_limit_s: float = TIME_LIMIT_S
-) -> Shopping:
-    """What to buy for all `estimates` together; as `shopping_for` what they take."""
-    return shopping_for([each.spares for each in estimates], book, time_limit_s=time_limit_s)
 
 
 def shopping_for(

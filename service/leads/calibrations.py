@@ -10,7 +10,6 @@ from enum import StrEnum
 from typing import Protocol
 
 from service.estimating import Calibration
-from service.leads.lead import Quote
 
 
 class Verdict(StrEnum):
@@ -84,9 +83,3 @@ class Calibrations(Protocol):
     def of(self, version: str | None) -> Calibration | None:
         """An earlier one by its name, the book's own word for None; None where it is not known."""
         ...
-
-
-def calibration_of(calibrations: Calibrations, quote: Quote) -> Calibration:
-    """The calibration that a quote was made by, or the current one where it is not known."""
-    known = calibrations.of(quote.calibration)
-    return calibrations.current() if known is None else known

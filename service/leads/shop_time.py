@@ -5,6 +5,9 @@ from zoneinfo import ZoneInfo
 
 from service.estimating import PriceBook
 
+EVER = timedelta(days=3650)
+"""As far ahead as anything is booked."""
+
 
 def zone_of(book: PriceBook) -> ZoneInfo:
     """The shop's own time."""

@@ -9,6 +9,7 @@ from starlette.exceptions import HTTPException
 from service.leads.lead import LeadError, LinkExpired, MoveRefused, NotFound
 from service.leads.speech import msg
 from service.pages.visit import Instead, at_desk, trouble_at
+from service.rendering.shelf import RETRY_AFTER_S, Busy
 
 _MOVED_ON = msg(
     "Something has changed since you opened the page. Load it again to see how it stands."
@@ -33,6 +34,17 @@ def install(app: FastAPI) -> None:
     @app.exception_handler(LeadError)
     def refused(request: Request, error: LeadError) -> Response:
         return _refused(request, error)
+
+    @app.exception_handler(Busy)
+    def busy(request: Request, _error: Busy) -> Response:
+        answer = trouble_at(
+            request,
+            HTTPStatus.SERVICE_UNAVAILABLE,
+            msg("One moment, please"),
+            msg("Many pictures are being drawn just now. Load the page again in a few seconds."),
+        )
+        answer.headers["Retry-After"] = str(RETRY_AFTER_S)
+        return answer
 
     @app.exception_handler(HTTPException)
     def not_served(request: Request, error: HTTPException) -> Response:

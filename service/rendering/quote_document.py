@@ -166,18 +166,17 @@ def _day(said: QuoteDocument) -> Iterator[Block]:
 
 def _goods(said: QuoteDocument) -> Iterator[Block]:
     points = (*_alike(piece.text for piece in said.pieces), *map(_upper, said.others))
-    listed = (
-        Bullets(points),
-        Paragraph(said.included, size=_SMALL, colour=GREY, before=2.2),
-    )
-    signed = tuple(_signed(said))
-    heading = Heading(said.titles.goods)
+    included = Paragraph(said.included, size=_SMALL, colour=GREY, before=2.2)
+    listed: tuple[Block, ...] = (Bullets(points), included)
+    signed, heading = tuple(_signed(said)), Heading(said.titles.goods)
     if len(points) <= _FEW:
-        yield Together(
-            (heading, Beside(left=(*listed, *signed), right=(_counted(said),), shares=(5, 6)))
-        )
+        beside = Beside((*listed, *signed), (_counted(said),), shares=(5, 6))
+        yield Together((heading, beside))
         return
-    yield from (heading, *listed, _counted(said), *signed)
+    yield heading
+    yield from listed
+    yield _counted(said)
+    yield from signed
 
 
 def _alike(pieces: Iterable[str]) -> Iterator[str]:

@@ -1,9 +1,6 @@
 """A lead's quote as a file to be saved or printed."""
 
 from dataclasses import replace
-from datetime import datetime
-from functools import lru_cache
-from threading import Lock
 
 from service.estimating import PriceBook
 from service.leads.lead import NotFound, Quote
@@ -13,12 +10,12 @@ from service.leads.price_books import book_of
 from service.leads.words import Words
 from service.rendering import picture
 from service.rendering import quote_document as drawing
-from service.rendering.paper import PaperSize, PdfFile, legible, paper_size
-from service.workshop.quote_document import QuoteDocument, Standing, quote_document, standing_of
+from service.rendering.paper import PdfFile, legible, paper_size
+from service.rendering.shelf import Shelf
+from service.workshop.quote_document import Standing, quote_document, standing_of
 
 # Some 0.4 MB each, with the picture.
-_KEPT_MOST = 24
-_one_at_a_time = Lock()
+_shelf = Shelf(most=24, waiting=8)
 
 
 def of_lead(ports: Ports, lead_id: str, *, paper: str | None) -> PdfFile:
@@ -47,21 +44,13 @@ def quote_file(
     named = replace(standing, addressee=legible(standing.addressee or "") or None)
     said = quote_document(quote, named, words, book=book, today=today)
     made_at, shown = quote.sent_at or quote.created_at, _impression(quote, book, words)
-    # Who asks for the same meanwhile finds it made a moment later.
-    with _one_at_a_time:
-        content = _printed(said, paper_size(today, paper), made_at, shown)
+    size = paper_size(today, paper)
+    # What says the same need not be set again: whoever has the link may ask for it often.
+    content = _shelf.get(
+        (said, size, made_at, shown),
+        lambda: drawing.pdf(said, size=size, made_at=made_at, picture=shown),
+    )
     return PdfFile(name=f"{quote.number} {said.shop}.pdf", content=content)
-
-
-@lru_cache(maxsize=_KEPT_MOST)
-def _printed(
-    said: QuoteDocument,
-    size: PaperSize,
-    made_at: datetime,
-    shown: drawing.Impression | None,
-) -> bytes:
-    """What says the same need not be set again: whoever has the link may ask for it often."""
-    return drawing.pdf(said, size=size, made_at=made_at, picture=shown)
 
 
 def _impression(quote: Quote, book: PriceBook, words: Words) -> drawing.Impression | None:

@@ -24,6 +24,17 @@ class Papers:
     hold: Hold | None
 
 
+def built_by(work: UnitOfWork, lead: Lead) -> Quote:
+    """The price that a job is built by: the newest that was sent, or a draft before the first.
+
+    Raises NotFound where there is none, and for a client who was erased.
+    """
+    quote = work.quotes.latest(lead.id, sent=True) or work.quotes.latest(lead.id)
+    if quote is None or lead.erased_at:
+        raise NotFound("There is no price for this request yet, so nothing is known to make.")
+    return quote
+
+
 def papers_of(
     work: UnitOfWork, books: PriceBooks, lead_id: str, *, now: datetime, role: PersonRole
 ) -> Papers:
@@ -36,8 +47,6 @@ def papers_of(
         book = book_of(books, coming.quote)
         return Papers(lead=coming.lead, quote=coming.quote, book=book, hold=coming.hold)
     lead = work.leads.get(lead_id)
-    quote = work.quotes.latest(lead_id, sent=True) or work.quotes.latest(lead_id)
-    if quote is None or lead.erased_at:
-        raise NotFound("There is no price yet that documents could be made from.")
+    quote = built_by(work, lead)
     hold = work.holds.of_lead(lead_id)
     return Papers(lead=lead, quote=quote, book=book_of(books, quote), hold=hold)

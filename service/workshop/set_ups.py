@@ -9,13 +9,11 @@ from service.leads.lead import Hold, HoldState, Lead, NotFound, Quote
 from service.leads.owner_words import summary_of
 from service.leads.people import PersonRole
 from service.leads.ports import UnitOfWork
-from service.leads.shop_time import midnight, today_at
+from service.leads.shop_time import EVER, midnight, today_at
 from service.leads.stays import days
 
 AHEAD = timedelta(days=60)
 """How far ahead helpers plan."""
-
-_EVER = timedelta(days=3650)
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)
@@ -64,7 +62,7 @@ class Contact:
 
 def ahead_of(role: PersonRole) -> timedelta:
     """How far ahead they see what is coming."""
-    return _EVER if role is PersonRole.OWNER else AHEAD
+    return EVER if role is PersonRole.OWNER else AHEAD
 
 
 def coming(

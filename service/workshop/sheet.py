@@ -24,19 +24,13 @@ from service.leads.price_books import PriceBooks, book_of
 from service.leads.shop_time import today_at, zone_of
 from service.workshop import set_ups
 from service.workshop.build_sheet.recipe import letters_of
+from service.workshop.clusters import named
 from service.workshop.fitted import Item, items_of
 from service.workshop.floats import in_colours
 from service.workshop.load_list import LoadList, load_of
 from service.workshop.set_ups import Contact, Job, SetUp
 
 _STOOD_ON = frozenset({"wear", "hire"})
-
-_CLUSTERS = {
-    "duplet": ("duplet", "duplets"),
-    "quad": ("quad", "quads"),
-    "mini_quad": ("mini quad", "mini quads"),
-    "cluster_of_six": ("cluster of six", "clusters of six"),
-}
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)
@@ -174,18 +168,14 @@ def _lettered(brief: Brief, index: int, counted: PieceEstimate, book: PriceBook)
     for place, letter in letters_of(counted, laid_out).items():
         kind = counted.cluster_types[place]
         parts = (f"{count} {colour} {size} in" for size, colour, count in kind.balloons)
-        yield f"{letter.letter}: {_named(kind.kind, letter.all)} of {words.listed(parts)}"
+        count = f"{letter.all} {named(kind.kind, letter.all)}"
+        yield f"{letter.letter}: {count} of {words.listed(parts)}"
 
 
 def _plain(counted: PieceEstimate) -> Iterator[str]:
     """The clusters of an estimate from before colours were laid out."""
     for kind, count in counted.clusters.items():
-        yield _named(kind, count)
-
-
-def _named(kind: str, count: int) -> str:
-    one, many = _CLUSTERS.get(kind, (kind.replace("_", " "),) * 2)
-    return f"{count} {one if count == 1 else many}"
+        yield f"{count} {named(kind, count)}"
 
 
 def _sizing(expansion: Expansion) -> Iterator[str]:

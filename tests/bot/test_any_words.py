@@ -71,11 +71,15 @@ class Chat:
     state: str = "{}"
     shown: tuple[Message, ...] = ()
     after_share: bool = False
+    language: str | None = None  # as the client last pressed it
 
     async def act(self, act: Act) -> None:
         sent = self.api.sent(self.chat_id)
         ref = str(sent[-1].message_id) if sent else ""
-        update = wire.update("telegram", str(self.chat_id), "1", act.incoming(self.shown, ref))
+        incoming = act.incoming(self.shown, ref)
+        if incoming.kind == "button" and incoming.text.startswith("language:"):
+            self.language = incoming.text.removeprefix("language:")
+        update = wire.update("telegram", str(self.chat_id), "1", incoming)
         update = Update.model_validate_json(update.model_dump_json())
         came = {name: getattr(update, name) for name in Incoming.__dataclass_fields__}
         outcome = turn(self.state, Incoming(**came))
@@ -142,4 +146,4 @@ def test_nothing_that_a_client_does_leads_to_a_request_that_is_refused(
         runner.run(chat.act(act))
     assert [call for call in api.calls[calls:] if refused(call)] == []
     assert api.sent(chat.chat_id)
-    assert json.loads(chat.state)["language"] == language
+    assert json.loads(chat.state)["language"] == chat.language

@@ -89,19 +89,10 @@ def decide(shop: SimulatedShop, subject: str, verdict: str) -> Any:
     return shop.ask("owner", "POST", "/v1/calibration", body)
 
 
-def test_a_shop_that_works_otherwise_than_its_book_is_found_out(
-    shop: SimulatedShop, capsys: pytest.CaptureFixture[str]
-) -> None:
+def test_a_shop_that_works_otherwise_than_its_book_is_found_out(shop: SimulatedShop) -> None:
     before = measure(shop.fresh(6), OTHERWISE, draws=200)
     taken = shop.take_every_lesson()
     after = measure(shop.fresh(6), OTHERWISE, draws=200)
-    with capsys.disabled():
-        print(
-            f"\n  after 25 jobs: hours {before.hours:.3f} → {after.hours:.3f} of the truth, ",
-            end="",
-        )
-        print(f"P10 to P90 {before.within:.1%} → {after.within:.1%}, ", end="")
-        print(f"pinball loss {after.loss_ratio:.3f} of the book's")
     assert {"sizing_and_inflating", "strike", "install", "packing", "drive"} <= set(taken)
     assert len(taken) == len(set(taken))
     assert abs(before.hours - 1) > 0.05
@@ -111,17 +102,11 @@ def test_a_shop_that_works_otherwise_than_its_book_is_found_out(
     assert after.loss_ratio < 0.9
 
 
-def test_a_shop_as_its_book_is_not_sent_off_on_noise(
-    app: FastAPI, tmp_path: Path, capsys: pytest.CaptureFixture[str]
-) -> None:
+def test_a_shop_as_its_book_is_not_sent_off_on_noise(app: FastAPI, tmp_path: Path) -> None:
     shop = opened(app, tmp_path, seed=11, truth=AS_BOOKED)
     shop.run(12)
     taken = shop.take_every_lesson()
     found = measure(shop.fresh(6), AS_BOOKED, draws=200)
-    with capsys.disabled():
-        print(f"\n  as its book, after 12 jobs: took {taken or 'nothing'}, ", end="")
-        print(f"hours {found.hours:.3f}, P10 to P90 {found.within:.1%}, ", end="")
-        print(f"pinball loss {found.loss_ratio:.3f} of the book's")
     assert len(taken) <= 2
     assert found.hours == pytest.approx(1, abs=0.05)
     assert found.within == pytest.approx(0.8, abs=0.05)

@@ -9,9 +9,9 @@ _LEVEL_M = 0.05
 """Two points this close in height or across are taken as level or in line: a hand's width."""
 
 
-_STEP_M = 0.05
-_SEEN_M = 0.3
-"""A level stretch no longer than that carries no foils: a balloon's width."""
+_STEP_M = 0.02
+_SEEN_M = 0.2
+"""A level stretch no longer than that carries no foils: a small balloon's width."""
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)
@@ -63,10 +63,11 @@ def _level_top(garland: Garland) -> float | None:
     if abs(after.y - before.y) <= abs(after.x - before.x):
         return None
     steps = (run.start_m + i * _STEP_M for i in range(int(run.length_m / _STEP_M) + 1))
-    level = [each for each in steps if at(each).y > garland.path.top_m - _LEVEL_M]
+    level = [each for each in steps if at(each).y > garland.path.top_m - _STEP_M]
     if len(level) * _STEP_M < _SEEN_M:
         return None
-    return (level[0] + level[-1]) / 2
+    ends_level = run.end_m - level[-1] < _STEP_M
+    return (level[0] + (run.end_m if ends_level else level[-1])) / 2
 
 
 def rises_straight(garland: Garland) -> bool:

@@ -155,7 +155,7 @@ def _real(figures: Figures) -> list[Row]:
     if not kept.jobs:
         return []
     return [
-        Row(label="jobs told of", value=f"{kept.jobs:,}"),
+        Row(label="jobs of which it is known what they took", value=f"{kept.jobs:,}"),
         _amount("their planned margin", kept.planned_margin, figures),
         _amount("their real cost", kept.cost, figures),
         _amount("their real margin", kept.margin, figures),

@@ -5,16 +5,15 @@ Same scene, words and width: same bytes. What draws is loaded when something is 
 
 import hashlib
 import logging
-from collections import OrderedDict
 from enum import Enum
 from io import BytesIO
-from threading import Lock
 from typing import TYPE_CHECKING
 
 from service.estimating import PriceBook
 from service.leads.lead import Quote
 from service.leads.pictures import caption
 from service.leads.words import Words
+from service.rendering.shelf import Shelf
 from service.workshop.scene import Scene, scene_of, seed_of
 
 if TYPE_CHECKING:
@@ -40,6 +39,9 @@ WIDTH = 1200
 
 # Some 0.2 MB each.
 _KEPT_MOST = 48
+
+# Of the forty threads that answer requests.
+_WAITING = 8
 
 
 class Format(Enum):
@@ -85,25 +87,23 @@ def jpeg(scene: Scene, *, words: Words, width: int = WIDTH) -> bytes:
 
 
 _DRAWN = {Format.PNG: png, Format.WEBP: webp, Format.JPEG: jpeg}
-_kept: OrderedDict[tuple[str, Format, str, str], bytes] = OrderedDict()
-_one_at_a_time = Lock()
+_shelf = Shelf(most=_KEPT_MOST, waiting=_WAITING)
+
+_NONE = b""
+"""That there is no picture is kept as well: finding it out may have taken long."""
 
 
 def of_quote(quote: Quote, book: PriceBook, words: Words, format_: Format) -> bytes:
     """A quote's garland, by the price book that the quote was made with.
 
     It looks the same in every quote of a request: the dice are the request's. A picture that was
-    drawn lately is at hand. Raises NoPicture.
+    drawn lately is at hand. Raises NoPicture, and Busy where too many are waited for.
     """
     key = quote.id, format_, words.language, words.locale
-    # Who asks for the same picture meanwhile finds it here a moment later.
-    with _one_at_a_time:
-        if key not in _kept:
-            _kept[key] = _of_quote(quote, book, words, format_)
-            if len(_kept) > _KEPT_MOST:
-                _kept.popitem(last=False)
-        _kept.move_to_end(key)
-        return _kept[key]
+    found = _shelf.get(key, lambda: _of_quote(quote, book, words, format_))
+    if found == _NONE:
+        raise NoPicture
+    return found
 
 
 def _of_quote(quote: Quote, book: PriceBook, words: Words, format_: Format) -> bytes:
@@ -113,7 +113,7 @@ def _of_quote(quote: Quote, book: PriceBook, words: Words, format_: Format) -> b
     except Exception as error:
         # A price and its papers go out all the same. The error's own text may quote the client.
         _log.error("quote %s has no picture (%s)", quote.id, type(error).__name__)
-        raise NoPicture from error
+        return _NONE
 
 
 def _drawn(scene: Scene, words: Words, width: int) -> "Image.Image":

@@ -6,7 +6,7 @@ from pathlib import Path
 from PIL import ImageFont
 
 _FONTS = Path(__file__).parents[1] / "fonts"
-_USUAL, _BOLD, _OTHERS = "Lato-Regular.ttf", "Lato-Bold.ttf", "DejaVuSans.ttf"
+_USUAL, _OTHERS = "Lato-Regular.ttf", "DejaVuSans.ttf"
 _SMALLEST = 7
 _STEP = 0.92
 # Letters of a sign, of its height: the largest, and the smallest before a word is broken.
@@ -20,10 +20,10 @@ def _font(name: str, size: int) -> ImageFont.FreeTypeFont:
     return ImageFont.truetype(str(_FONTS / name), size, layout_engine=ImageFont.Layout.BASIC)
 
 
-def font_for(text: str, size: int, *, bold: bool = False) -> ImageFont.FreeTypeFont:
+def font_for(text: str, size: int) -> ImageFont.FreeTypeFont:
     """A typeface `size` pixels high for a text."""
     usual = all(ord(c) < 0x250 or 0x2010 <= ord(c) <= _LAST_USUAL for c in text)
-    return _font((_BOLD if bold else _USUAL) if usual else _OTHERS, max(_SMALLEST, size))
+    return _font(_USUAL if usual else _OTHERS, max(_SMALLEST, size))
 
 
 def fitted(text: str, room: tuple[float, float]) -> tuple[list[str], ImageFont.FreeTypeFont]:

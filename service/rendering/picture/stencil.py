@@ -32,9 +32,9 @@ class Stencil:
         """Whether any of it is on the sheet."""
         return self.width > 0 and self.height > 0
 
-    def polygon(self, corners: Sequence[XY], depth: int = 255) -> None:
+    def polygon(self, corners: Sequence[XY]) -> None:
         """Fill between the corners."""
-        self._draw.polygon([self._fine(corner) for corner in corners], fill=depth)
+        self._draw.polygon([self._fine(corner) for corner in corners], fill=255)
 
     def line(self, points: Sequence[XY], width: float, depth: int = 255) -> None:
         """A line with round joints and ends."""

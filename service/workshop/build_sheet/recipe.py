@@ -8,16 +8,10 @@ from service.estimating import PieceEstimate
 from service.estimating import Stretch as Laid
 from service.workshop.build_sheet.folding import folded
 from service.workshop.build_sheet.values import Held, Letter, Step
+from service.workshop.clusters import named
 
 _ALPHABET = "ABCDEFGHJKLMNPQRSTUVWXYZ"
 """Without I and O, which look like figures."""
-
-_NAMES = {
-    "duplet": "duplet",
-    "quad": "quad",
-    "mini_quad": "mini quad",
-    "cluster_of_six": "cluster of six",
-}
 
 
 def letters_of(counted: PieceEstimate, laid: Sequence[Laid]) -> Mapping[int, Letter]:
@@ -31,7 +25,7 @@ def letters_of(counted: PieceEstimate, laid: Sequence[Laid]) -> Mapping[int, Let
     return {
         i: Letter(
             letter=letter,
-            name=_NAMES.get(types[i].kind, types[i].kind.replace("_", " ")),
+            name=named(types[i].kind),
             filler=fills[i],
             holds=tuple(
                 Held(size_class=size, colour=colour, count=number)

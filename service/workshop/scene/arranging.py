@@ -94,7 +94,7 @@ def _blocks(kinds: Kinds, piece: int, label_m: float) -> list[Block]:
 
 def _block(shown: Shown, piece: int, copy: int, label_m: float) -> Block:
     left, right = shown.sides(copy, label_m)
-    low, high = shown.rise(copy)
+    low, high = shown.rise(copy, label_m)
     return Block(
         piece=piece,
         copy=copy,
@@ -140,7 +140,7 @@ def _ceiling(kinds: Kinds) -> float | None:
     """As high as garlands under it hang, or higher where anything else would come through it."""
     usual = [c for each in kinds if (c := each[0].grown.stand.ceiling_m) is not None]
     others = [
-        each[0].rise(0)[1] + _UNDER_IT_M for each in kinds if each[0].grown.stand.ceiling_m is None
+        each[0].rise(0, _LABEL_M)[1] + _UNDER_IT_M for each in kinds if each[0].grown.stand.ceiling_m is None
     ]
     return max(usual + others) if usual else None
 

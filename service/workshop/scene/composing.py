@@ -36,9 +36,9 @@ _BESIDE_M = 0.45
 _Kind = TypeVar("_Kind", bound=Thing)
 
 
-def seed_of(quote_id: str) -> int:
-    """A seed that is the same for the same quote for ever."""
-    return int.from_bytes(hashlib.sha256(quote_id.encode()).digest()[:8], "big")
+def seed_of(name: str) -> int:
+    """A seed that is the same for the same name for ever."""
+    return int.from_bytes(hashlib.sha256(name.encode()).digest()[:8], "big")
 
 
 def scene_of(brief: Brief, estimate: Estimate, book: PriceBook, *, seed: int) -> Scene:

@@ -7,7 +7,7 @@ from service.workshop.scene.grown import Grown
 from service.workshop.scene.looking import Thing, reaching
 from service.workshop.scene.values import Direction, Foil, Measure
 
-_CLEAR_M, _UNDER_M = 0.05, 0.17
+_CLEAR_M, _UNDER_M, _UNDER_SHARE = 0.05, 0.17, 0.45
 _WRITTEN_M = 0.15
 
 
@@ -51,7 +51,7 @@ class Shown:
         ]
         return _sides([*((x, 0.0) for x in self.reach_m), *labels])
 
-    def rise(self, copy: int) -> tuple[float, float]:
+    def rise(self, copy: int, label_m: float) -> tuple[float, float]:
         """How far down and how far up from the floor one copy comes [m], labels included."""
         half = {size: diameter / 2 for size, diameter in self.grown.sized.items()}
         stand = self.grown.stand
@@ -61,7 +61,7 @@ class Shown:
             for thing in (*stand.panels, *stand.rods, *self.dressing)
             for at, r in reaching(thing)
         ]
-        for line in self._lines(copy, 0.0):
+        for line in self._lines(copy, label_m):
             spans += [(line.start.y, _WRITTEN_M), (line.end.y, _WRITTEN_M)]
         low, high = _sides(spans)
         return low + stand.lift_m, high + stand.lift_m
@@ -83,7 +83,7 @@ class Shown:
             return replace(line, start=replace(line.start, x=x), end=replace(line.end, x=x))
         if line.start.y <= 0:
             return line
-        y = self.lowest_m - _UNDER_M
+        y = self.lowest_m - max(_UNDER_M, _UNDER_SHARE * label_m)
         return replace(line, start=replace(line.start, y=y), end=replace(line.end, y=y))
 
 

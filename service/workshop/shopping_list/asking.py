@@ -15,15 +15,13 @@ from service.leads.lead import Hold, HoldState, Lead, LeadState, NotFound, Quote
 from service.leads.ports import Ports, UnitOfWork
 from service.leads.price_books import book_of
 from service.leads.purchases import Purchase, Settled, newest_shares
-from service.leads.shop_time import midnight, today_at, zone_of
+from service.leads.shop_time import EVER, midnight, today_at, zone_of
+from service.workshop.papers import built_by
 from service.workshop.shopping_list.besides import extras
 from service.workshop.shopping_list.values import Job, Question
 
 USUAL_DAYS = 30
 """So far ahead is bought for where nobody says how far."""
-
-_EVER = timedelta(days=3650)
-"""As far ahead as anything is booked."""
 
 _OVER = frozenset({LeadState.DONE, LeadState.DECLINED})
 
@@ -48,7 +46,7 @@ class Asked:
 
 def until_of(scope: Scope, today: date) -> date:
     """Up to which day's set-ups a list goes that is not of one job."""
-    usual = _EVER if scope.only else timedelta(days=USUAL_DAYS)
+    usual = EVER if scope.only else timedelta(days=USUAL_DAYS)
     return scope.until or today + usual
 
 
@@ -116,9 +114,7 @@ def _booked(work: UnitOfWork, ports: Ports, scope: Scope, now: datetime) -> list
 
 def _one(work: UnitOfWork, lead_id: str) -> Asked:
     lead = work.leads.get(lead_id)
-    quote = work.quotes.latest(lead_id, sent=True) or work.quotes.latest(lead_id)
-    if quote is None or lead.erased_at is not None:
-        raise NotFound("There is no price for this request yet, so nothing is known to buy.")
+    quote = built_by(work, lead)
     if lead.state in _OVER:
         raise NotFound("This job is over, or was called off: nothing is to be bought for it.")
     hold = work.holds.of_lead(lead_id)

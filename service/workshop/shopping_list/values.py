@@ -9,8 +9,6 @@ from enum import StrEnum
 from service.estimating import SpareLine, StockLine
 from service.estimating.book import Holding, Key
 
-_DAY = dt.timedelta(days=1)
-
 
 class Sort(StrEnum):
     """How to get what is no balloon to be tied: bought, hired, or at hand as a rule."""
@@ -52,11 +50,6 @@ class Job:
     unknown: tuple[StockLine, ...] = ()
     making_on: dt.date | None = None
     leaves_on: dt.date | None = None
-
-    @property
-    def in_hand_on(self) -> dt.date | None:
-        """By when everything has to be there: a day before the making begins."""
-        return self.making_on - _DAY if self.making_on else None
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)

@@ -19,7 +19,7 @@ from service.estimating import (
     Support,
     estimate,
 )
-from service.estimating.across import shopping_across
+from service.estimating.across import TIME_LIMIT_S, shopping_for
 from service.estimating.spares import shortage
 
 TODAY = dt.date(2027, 6, 1)
@@ -39,6 +39,12 @@ def job(
     wall = Piece(support=Support.WALL, length_m=length, fullness=fullness)
     palette = tuple(ColourShare(colour=name) for name in colours)
     return estimate(Brief(pieces=(wall,), palette=palette), book, today=TODAY)
+
+
+def together_for(
+    jobs: Sequence[Estimate], book: PriceBook, *, time_limit_s: float = TIME_LIMIT_S
+) -> Shopping:
+    return shopping_for([each.spares for each in jobs], book, time_limit_s=time_limit_s)
 
 
 def own_lists(jobs: Sequence[Estimate]) -> Decimal:
@@ -93,7 +99,7 @@ def made(jobs: Made, book: PriceBook) -> list[Estimate]:
 
 
 def test_no_jobs_need_nothing(book: PriceBook) -> None:
-    nothing = shopping_across((), book)
+    nothing = together_for((), book)
     assert not nothing.lines
     assert not nothing.orders
     assert nothing.cost == 0
@@ -102,12 +108,12 @@ def test_no_jobs_need_nothing(book: PriceBook) -> None:
 
 def test_one_job_alone_costs_what_its_own_list_does(book: PriceBook) -> None:
     alone = job(book, 4.0, "sage", "cream")
-    assert shopping_across((alone,), book).cost == alone.shopping.cost
+    assert together_for((alone,), book).cost == alone.shopping.cost
 
 
 def test_jobs_that_share_a_color_share_their_bags(bare: PriceBook) -> None:
     jobs = [job(bare, 1.0, "navy"), job(bare, 1.2, "navy"), job(bare, 0.9, "navy")]
-    together = shopping_across(jobs, bare)
+    together = together_for(jobs, bare)
     assert together.proven_cheapest
     assert together.gap == 0
     assert together.cost < own_lists(jobs)
@@ -116,7 +122,7 @@ def test_jobs_that_share_a_color_share_their_bags(bare: PriceBook) -> None:
 def test_orders_that_are_pooled_reach_free_delivery(bare: PriceBook) -> None:
     # A special order comes from one supplier, who asks 9.50 for bringing less than 120 worth.
     jobs = [job(bare, 2.0, "moonlit teal") for _ in range(4)]
-    together = shopping_across(jobs, bare)
+    together = together_for(jobs, bare)
     apart = [order for each in jobs for order in each.shopping.orders]
     assert sum(order.delivery for order in apart) == 4 * Decimal("9.50")
     (order,) = together.orders
@@ -133,7 +139,7 @@ def test_what_is_in_stock_is_taken_once(book: PriceBook) -> None:
         line.count for each in jobs for line in each.shopping.from_stock if line.size_class == 10
     )
     assert apart > shelf[10, "white"]
-    for line in shopping_across(jobs, book).from_stock:
+    for line in together_for(jobs, book).from_stock:
         assert line.count <= shelf[line.size_class, line.colour]
 
 
@@ -143,8 +149,8 @@ def test_the_last_jobs_odds_of_breaking_count_where_jobs_have_learnt_different_o
     usual = job(bare, 4.0, "navy")
     learnt = (replace(line, breakage=0.10, taken=2 * line.taken) for line in usual.spares)
     doubtful = replace(usual, spares=tuple(learnt))
-    few = held(shopping_across((usual, usual), bare), bare)
-    more = held(shopping_across((usual, doubtful), bare), bare)
+    few = held(together_for((usual, usual), bare), bare)
+    more = held(together_for((usual, doubtful), bare), bare)
     lacking = placed((usual, usual))
     assert all(
         shortage(more[key], number, 0.10) <= 1 - bare.policy.service_level + 1e-9
@@ -157,7 +163,7 @@ def test_the_last_jobs_odds_of_breaking_count_where_jobs_have_learnt_different_o
 @given(jobs=JOBS)
 def test_together_is_never_dearer_than_the_jobs_own_lists(bare: PriceBook, jobs: Made) -> None:
     estimates = made(jobs, bare)
-    together = shopping_across(estimates, bare)
+    together = together_for(estimates, bare)
     assert together.proven_cheapest
     assert together.cost <= own_lists(estimates)
 
@@ -168,9 +174,9 @@ def test_without_time_for_a_proof_it_is_no_dearer_either_and_says_what_is_open(
     bare: PriceBook, jobs: Made
 ) -> None:
     estimates = made(jobs, bare)
-    hurried = shopping_across(estimates, bare, time_limit_s=NO_TIME)
+    hurried = together_for(estimates, bare, time_limit_s=NO_TIME)
     assert hurried.cost <= own_lists(estimates)
-    best = shopping_across(estimates, bare).cost
+    best = together_for(estimates, bare).cost
     assert hurried.cost >= best
     assert hurried.proven_cheapest is (hurried.gap == 0)
     # The gap is no understatement: the best is not cheaper by more than that share.
@@ -183,7 +189,7 @@ def test_there_is_enough_of_everything_for_all_jobs_together(
     book: PriceBook, jobs: Made, time_limit_s: float
 ) -> None:
     estimates = made(jobs, book)
-    found = held(shopping_across(estimates, book, time_limit_s=time_limit_s), book)
+    found = held(together_for(estimates, book, time_limit_s=time_limit_s), book)
     odds = {size.size_class: size.breakage for size in book.sizes}
     level = book.policy.service_level
     for key, number in placed(estimates).items():
@@ -196,6 +202,6 @@ def test_there_is_enough_of_everything_for_all_jobs_together(
         assert found[key] >= number
         # As sure as each job by itself, or with all the spares that they would take apart.
         assert found[key] >= own or shortage(found[key], number, odds[key[0]]) <= 1 - level + 1e-9
-    goods = {order.supplier: order.goods for order in shopping_across(estimates, book).orders}
+    goods = {order.supplier: order.goods for order in together_for(estimates, book).orders}
     minimum = {supplier.name: supplier.minimum for supplier in book.suppliers}
     assert all(value >= minimum[name] for name, value in goods.items())

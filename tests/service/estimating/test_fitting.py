@@ -322,14 +322,15 @@ def test_foils_hang_one_under_the_other_on_a_column(shop: Fittings) -> None:
             "At the middle of the garland, 2 ft 6 in from its lower end: star.",
         ),
         (
-            # 7 + 5 + 7 = 19 ft, half of it from the left foot on: 9 ft 6 in, its middle 4 ft 9 in.
+            # 7 + 5 + 7 = 19 ft, half of it from the left foot on: 9 ft 6 in. Its middle is on the
+            # leg; from 7 ft on it lies across the top, the middle of which is at 8 ft 3 in.
             Piece(
                 support=Support.SQUARE_FRAME,
                 width_m=5 * FOOT,
                 height_m=7 * FOOT,
                 placement=Placement.ONE_SIDE,
             ),
-            "At the middle of the garland, 4 ft 9 in from its lower end: star.",
+            "At the top of the garland, 8 ft 3 in from its lower end: star.",
         ),
     ],
 )

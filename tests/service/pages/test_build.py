@@ -113,7 +113,7 @@ def test_the_build_sheet_says_what_to_tie_and_in_which_order_without_a_price_or_
         "from Sunday, June 6, 2027, 3:00 AM on, 12 hours before it begins",
         "Round-top frame, 4 ft wide and 7 ft tall",
         "Make 2 like this.",
-        "12 helium balloons",
+        "12 × 11 in latex",
         "Square: tie it on the line. Round: push it in between, after.",
         "Latex can set off a serious allergic reaction",
     ):

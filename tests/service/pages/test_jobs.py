@@ -204,7 +204,7 @@ def test_a_sheet_has_no_price_no_message_and_no_address_to_write_to(
         for private in ("Ålund", "480", "treasurer", "See you at the river", "rounded", "740"):
             assert private not in text_of(html)
         opened = re.findall(r'"/desk/leads/[^/"]*([^"]*)"', html)
-        assert set(opened) <= {"/documents"}
+        assert set(opened) <= {"/build", "/documents"}
     with shop.ports.read() as work:
         quote = work.quotes.latest(hold.lead_id)
     assert quote is not None

@@ -122,7 +122,7 @@ def test_colors_and_shapes_may_be_written_in_spanish(shop: BuiltShop, client: Te
     assert lead.brief.foils == ("heart", "heart", "5", "0", "star")
     shop.work_off()
     page = client.get(shop.paths(lead)[0])
-    assert "corazón corazón 5 0 estrella" in text_of(page.text)
+    assert "corazón ×2, 50 y estrella" in text_of(page.text)
 
 
 def test_the_desk_stays_in_the_owners_english(owner: TestClient, shop: BuiltShop) -> None:

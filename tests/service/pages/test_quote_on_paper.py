@@ -1,11 +1,15 @@
 """A quote to be saved or printed, by the client's link and from the desk."""
 
 from datetime import timedelta
+from typing import Any
 
+import pytest
 from starlette.testclient import TestClient
 
 from service.leads import booking, forgetting
 from service.leads.lead import Client, Lead
+from service.rendering import quote_document
+from service.workshop.quote_document import QuoteDocument
 from tests.service.building import PUBLIC_URL, BuiltShop, a_brief
 from tests.service.pages.reading import elements_of, text_of
 from tests.service.rendering import reading
@@ -60,6 +64,25 @@ def test_the_owner_prints_what_was_sent_with_the_time_that_is_held(
     held = reading.text_of(owner.get(f"/desk/leads/{lead.id}/quote.pdf").content)
     assert "Your set-up time is held: Sunday, June 6, 2027" in held
     assert "We arrive at" in held
+
+
+def test_a_link_that_is_followed_often_costs_one_setting_until_something_changes(
+    shop: BuiltShop, client: TestClient, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    lead, settings = shop.quoted(a_brief(), client=NORA), []
+    real = quote_document.pdf
+
+    def counted(said: QuoteDocument, **how: Any) -> bytes:
+        settings.append(said)
+        return real(said, **how)
+
+    monkeypatch.setattr(quote_document, "pdf", counted)
+    path, _ = shop.paths(lead)
+    first, again = (client.get(f"{path}/quote.pdf?n={n}").content for n in range(2))
+    assert (first == again, len(settings)) == (True, 1)
+    hold_a_time(shop, lead)
+    assert client.get(f"{path}/quote.pdf").content != first
+    assert len(settings) == 2
 
 
 def test_what_was_erased_is_not_printed(shop: BuiltShop, owner: TestClient) -> None:

@@ -2,7 +2,7 @@
 
 import re
 from collections.abc import Mapping
-from datetime import date, timedelta
+from datetime import date
 from decimal import Decimal
 from http import HTTPStatus
 from typing import Annotated
@@ -13,7 +13,7 @@ from fastapi import APIRouter, Query, Response
 from service.leads.lead import NotFound, StaleDecision
 from service.leads.ports import UnitOfWork
 from service.leads.purchases import Purchase
-from service.leads.shop_time import today_at
+from service.leads.shop_time import EVER, today_at
 from service.pages.desk.access import Confirmed, Desk, SignedIn
 from service.pages.desk.shopping import goods, showing
 from service.pages.posted import Posted, Sent, read_amount
@@ -33,7 +33,6 @@ from service.workshop.shopping_list import wording as said
 
 router = APIRouter()
 
-_FARTHEST = timedelta(days=3650)
 _LATELY = 12
 _NO_DAY = "Give a day from today on."
 _NO_NUMBER = "Give a whole number."
@@ -255,7 +254,7 @@ def _until(desk: Desk, text: str) -> tuple[Scope, dict[str, str]]:
         day = date.fromisoformat(text)
     except ValueError:
         return Scope(), {"until": _NO_DAY}
-    if not today <= day <= today + _FARTHEST:
+    if not today <= day <= today + EVER:
         return Scope(), {"until": _NO_DAY}
     return Scope(until=day), {}
 

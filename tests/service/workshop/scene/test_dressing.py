@@ -160,14 +160,14 @@ def test_stems_are_spread_as_the_fittings_say(book: PriceBook, placement: Placem
 
 
 def test_flowers_and_ribbon_take_the_colours_that_the_client_names(book: PriceBook) -> None:
-    white = book.colour("dusty rose")
-    assert white is not None
+    rose = book.colour("dusty rose")
+    assert rose is not None
     piece = dressed(
         Accent(kind=AccentKind.FLOWERS, words="dusty rose peonies"),
         Accent(kind=AccentKind.RIBBON, words="in navy, long", count=3),
     )
     scene, _ = drawn(book, piece)
-    assert {bloom.hex for bloom in scene.blooms} == {white.hex}
+    assert {bloom.hex for bloom in scene.blooms} == {rose.hex}
     navy = book.colour("navy")
     assert navy is not None
     assert [ribbon.hex for ribbon in scene.streamers] == [navy.hex] * 3

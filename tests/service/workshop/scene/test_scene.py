@@ -52,8 +52,8 @@ def test_the_same_seed_gives_the_same_scene_and_another_a_different_one(book: Pr
     assert scene(book, FRAME, seed=7).balls != scene(book, FRAME, seed=8).balls
 
 
-def test_a_seed_goes_by_the_quote_alone() -> None:
-    assert seed_of("quote-1") == seed_of("quote-1") != seed_of("quote-2")
+def test_a_seed_goes_by_the_name_alone() -> None:
+    assert seed_of("request-1") == seed_of("request-1") != seed_of("request-2")
 
 
 def test_copies_have_the_same_balloons_each_tied_its_own_way(book: PriceBook) -> None:
