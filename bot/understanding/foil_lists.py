@@ -12,22 +12,27 @@ _MOST_OF_A_SHAPE = 20
 # "Foil 50 and star theme" and "foil 50 and an apple garland" end before what is no foil.
 _ENDS = (
     r"(?=\s?(?:$|[,.;!?)\n+&\0]|(?:and|y|plus|mas|in|on|for|at|with|too|also|please|pls|en|para|con|"
-    r"por|tambien|del?|metalic[oa]s?|metalizad[oa]s?|foils?)\b))"
+    rf"por|tambien|{FOIL}|de {FOIL})\b))"
     rf"(?!\s?(?:,|and|y|&)\s(?:{SHAPE})(?:e?s)?\s(?:arch|theme|garland|frame|party))"
 )
-_JOINS = r"\s?(?:,\s?(?:(?:and|y|plus|mas)\s)?|\b(?:and|y|e|plus|mas)\s|[&+]\s?)"
+_JOINS = (
+    r"\s?(?:,\s?(?:(?:and|y|plus|mas)\s)?|\b(?:and|y|e|plus|mas)\s|[&+]\s?|"
+    r"\b(?:with|con)\s(?=an?\s|una?\s))"
+)
 _NUMBER = r"(?:a\s)?(?:pair|couple|par)\s(?:of|de)|another|an?|the|otr[oa]|el|la|una?"
-# What comes once more is no "foil star foil".
+# "Foil 50 and flowers": those dress the garland.
 _MORE = re.compile(
     rf"{_JOINS}(?:"
     rf"(?:(?P<many>{_NUMBER}|{COUNT})\s)?{LOOK}(?:{FOIL}\s)?(?:balloons?\s|globos?\s(?:de\s)?)?"
-    rf"(?P<shape>{SHAPE})(?P<plural>e?s)?(?:\s(?:{FOIL}|{COLOUR}))?|"
+    rf"(?!flowers|flores)(?P<shape>{SHAPE})(?P<plural>e?s)?(?:\s(?:{FOIL}|{COLOUR}))?|"
     rf"(?:an?|un|el|the)\s(?:number\s|numero\s)?(?P<digits>\d{{1,4}}))\b{_ENDS}"
 )
 _COUNTED = re.compile(
     rf"(?<![\d.,$/])\b(?P<many>(?:a\s)?(?:pair|couple|par)\s(?:of|de)|{COUNT})\s"
     rf"{LOOK}(?:{FOIL}[\s:]{{1,2}})?(?:balloons?[\s:]{{1,2}}|globos?\s(?:{FOIL}\s)?)?(?:de\s)?$"
 )
+# "2 star foils"
+_FOILS_AFTER = re.compile(r"[\s-](?:shaped?\s)?(?:foils|mylars|(?:foil|mylar)\sballoons)\b")
 _TIMES = re.compile(r"\sx\s?(\d{1,2})\b")
 
 
@@ -50,14 +55,14 @@ def how_many(text: str, shape: re.Match[str]) -> tuple[int, int]:
     if times:
         return _within(int(times[1])), shape.start()
     begins = max(0, shape.start() - 48)
-    counted = _COUNTED.search(text[begins : shape.start()]) if _is_plural(shape) else None
+    counted = _COUNTED.search(text[begins : shape.start()]) if _is_plural(text, shape) else None
     if counted is None:
         return 1, shape.start()
     return _number(counted["many"]), begins + counted.start()
 
 
-def _is_plural(shape: re.Match[str]) -> bool:
-    return shape.group() != shape[1]
+def _is_plural(text: str, shape: re.Match[str]) -> bool:
+    return shape.group() != shape[1] or _FOILS_AFTER.match(text, shape.end()) is not None
 
 
 def _number(said: str) -> int:

@@ -140,7 +140,9 @@ def _ceiling(kinds: Kinds) -> float | None:
     """As high as garlands under it hang, or higher where anything else would come through it."""
     usual = [c for each in kinds if (c := each[0].grown.stand.ceiling_m) is not None]
     others = [
-        each[0].rise(0, _LABEL_M)[1] + _UNDER_IT_M for each in kinds if each[0].grown.stand.ceiling_m is None
+        each[0].rise(0, _LABEL_M)[1] + _UNDER_IT_M
+        for each in kinds
+        if each[0].grown.stand.ceiling_m is None
     ]
     return max(usual + others) if usual else None
 

@@ -114,6 +114,8 @@ def test_foils_told_in_other_words(text: str, foils: list[str]) -> None:
         ("letras metalizadas ABIERTO y un libro", ["ABIERTO", "book"]),
         ("dos estrellas metalizadas y un corazón metalizado", ["star", "star", "heart"]),
         ("a pair of foil hearts", ["heart", "heart"]),
+        ("2 star foils", ["star", "star"]),
+        ("foil 50 with a boat", ["5", "0", "boat"]),
         ("foil letters L O V E", ["LOVE"]),
         ("letras metalizadas A-B-I-E-R-T-O y una estrella", ["ABIERTO", "star"]),
     ],
@@ -131,6 +133,8 @@ def test_a_list_of_foils_is_heard_to_its_end_and_counted(text: str, foils: list[
         ("foil 30 and 2 columns", ["3", "0"]),
         ("can I book foil balloons for june 6", []),
         ("foil 7, 12 guests", ["7"]),
+        ("foil 50 and flowers", ["5", "0"]),
+        ("un 50 metalizado y un anillo de globos", ["5", "0"]),
     ],
 )
 def test_what_comes_after_a_foil_need_not_be_one(text: str, foils: list[str]) -> None:

@@ -71,6 +71,35 @@ def test_free_times_of_the_day_are_offered_in_plain_words(
     ]
 
 
+def test_the_page_says_what_a_time_is_picked_for_and_what_it_costs(
+    shop: BuiltShop, client: TestClient
+) -> None:
+    columns = tuple(a_piece(support=Support.COLUMN, height_m=1.5 + i / 10) for i in range(6))
+    lead = shop.quoted(a_brief(pieces=columns), language="es")
+    shop.send_firm(lead)
+    quote_path, path = shop.paths(lead)
+    page = client.get(path).text
+    (picture,) = (each for each in elements_of(page, "img") if "picture.webp" in each["src"])
+    assert picture["src"].startswith(f"{quote_path}/picture.webp?of=")
+    assert "columna" in picture["alt"]
+    assert "y 2 más" in text_of(page)
+    assert f"Tu precio: ${shop.estimate(lead.brief).price.likely:,.0f} (" in text_of(page)
+    assert take(client, path, times_on(page)[0]).status_code == 303
+    assert "y 2 más" in text_of(client.get(path).text)
+
+
+def test_a_name_that_is_too_long_is_refused_in_words_not_cut(
+    shop: BuiltShop, client: TestClient
+) -> None:
+    path = shop.paths(shop.quoted(a_brief()))[1]
+    page = client.get(path).text
+    (field,) = (each for each in elements_of(page, "input") if each.get("name") == "name")
+    assert "maxlength" not in field
+    answer = take(client, path, times_on(page)[0], name="N" * 121)
+    assert answer.status_code == 422
+    assert "Keep the name to 120 characters, please." in text_of(answer.text)
+
+
 def test_a_picked_time_is_held_with_its_deposit_and_expiry(
     shop: BuiltShop, client: TestClient
 ) -> None:

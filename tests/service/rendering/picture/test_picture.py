@@ -2,10 +2,8 @@
 
 import logging
 from collections.abc import Callable
-from concurrent.futures import ThreadPoolExecutor
 from dataclasses import replace
 from io import BytesIO
-from threading import Event
 
 import numpy as np
 import pytest
@@ -13,9 +11,9 @@ from PIL import Image
 
 from service.estimating import Point
 from service.leads.lead import Quote, QuoteKind
-from service.leads.words import ENGLISH, Words
+from service.leads.words import ENGLISH
 from service.rendering import picture
-from service.rendering.picture import Format, NoPicture, drawing
+from service.rendering.picture import Format, NoPicture
 from service.rendering.picture.view import view_of
 from service.workshop.scene import Direction, Measure, Scene, scene_of
 from tests.service.building import NOON, a_brief
@@ -99,30 +97,6 @@ def test_a_picture_drawn_lately_is_at_hand_and_alike_for_every_quote_of_a_reques
     first = picture.of_quote(a_quote("q-hand"), BOOK, ENGLISH, Format.WEBP)
     assert picture.of_quote(a_quote("q-hand"), BOOK, ENGLISH, Format.WEBP) is first
     assert picture.of_quote(a_quote("q-firm"), BOOK, ENGLISH, Format.WEBP) == first
-
-
-def test_a_picture_at_hand_does_not_wait_for_one_that_is_being_drawn(
-    monkeypatch: pytest.MonkeyPatch,
-) -> None:
-    known = picture.of_quote(a_quote("q-known"), BOOK, ENGLISH, Format.WEBP)
-    begun, go_on, draw = Event(), Event(), drawing.draw
-
-    def slowly(scene: Scene, words: Words, *, width: int, height: int) -> Image.Image:
-        begun.set()
-        assert go_on.wait(30)
-        return draw(scene, words, width=width, height=height)
-
-    monkeypatch.setattr(drawing, "draw", slowly)
-    with ThreadPoolExecutor(2) as threads:
-        slow = threads.submit(picture.of_quote, a_quote("q-slow"), BOOK, ENGLISH, Format.WEBP)
-        try:
-            assert begun.wait(30)
-            hit = threads.submit(picture.of_quote, a_quote("q-known"), BOOK, ENGLISH, Format.WEBP)
-            assert hit.result(timeout=10) is known
-            assert not slow.done()
-        finally:
-            go_on.set()
-    assert slow.result() == known
 
 
 def test_where_nothing_can_be_drawn_there_is_no_picture_and_the_log_quotes_nobody(
