@@ -31,6 +31,10 @@ _USED = (
     "Some of these balloons have been used by a job since: they cannot be taken off the shelf any"
     " more. Count what is there instead, under Balloons on hand."
 )
+_NOBODYS = (
+    "None of these jobs lacks that any more. If you bought more of it, write it down on the list of"
+    " the job that it is for."
+)
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)
@@ -171,7 +175,7 @@ def _refuse(packs: int, paid: Decimal | None, *, least: int) -> None:
 def _jobs(purchase: Purchase, asked: Question, book: PriceBook) -> tuple[ForJob, ...]:
     """Which jobs it is for: those that lack what it is."""
     if not purchase.contents:
-        return tuple(_share_out(purchase, asked.jobs))
+        return _for_whom(purchase, asked.jobs)
     held = {(each.size_class, each.colour) for each in purchase.contents}
     wanted = shares(asked.jobs, book.policy.service_level)
     lacking = lacks(asked.jobs, wanted, book)
@@ -182,6 +186,19 @@ def _jobs(purchase: Purchase, asked: Question, book: PriceBook) -> tuple[ForJob,
             shared = {key: wanted[job.lead_id][key] for key in served}
             found.append(ForJob(lead_id=job.lead_id, settled=settled(job, shared)))
     return tuple(found)
+
+
+def _for_whom(purchase: Purchase, jobs: Sequence[Job]) -> tuple[ForJob, ...]:
+    """A job may have more of a thing than it lacks; whose it is has to be known all the same.
+
+    A sign has its client's words on it, and they go when the client is erased.
+    """
+    found = tuple(_share_out(purchase, jobs))
+    if not found and len(jobs) == 1:
+        return (ForJob(lead_id=jobs[0].lead_id, count=purchase.packs),)
+    if not found:
+        raise PurchaseRefused(_NOBODYS)
+    return found
 
 
 def _share_out(purchase: Purchase, jobs: Sequence[Job]) -> Iterable[ForJob]:

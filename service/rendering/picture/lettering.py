@@ -64,9 +64,15 @@ def wrapped(
 
 
 def _pieces(word: str, font: ImageFont.FreeTypeFont, wide: float) -> list[str]:
-    pieces = [""]
-    for character in word:
-        if pieces[-1] and font.getlength(pieces[-1] + character) > wide:
-            pieces.append("")
-        pieces[-1] += character
+    pieces, rest = [], word
+    usual = int(wide * len(word) / max(1.0, font.getlength(word)))
+    while rest:
+        # Measuring is what takes time: so many fit on average, here a few more or fewer.
+        count = min(max(1, usual), len(rest))
+        while count < len(rest) and font.getlength(rest[: count + 1]) <= wide:
+            count += 1
+        while count > 1 and font.getlength(rest[:count]) > wide:
+            count -= 1
+        pieces.append(rest[:count])
+        rest = rest[count:]
     return pieces

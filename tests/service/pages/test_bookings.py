@@ -79,9 +79,9 @@ def test_the_page_says_what_a_time_is_picked_for_and_what_it_costs(
     shop.send_firm(lead)
     quote_path, path = shop.paths(lead)
     page = client.get(path).text
-    (picture,) = (each for each in elements_of(page, "img") if "picture.webp" in each["src"])
-    assert picture["src"].startswith(f"{quote_path}/picture.webp?of=")
-    assert "columna" in picture["alt"]
+    (picture,) = (each for each in elements_of(page, "img") if "picture.webp" in str(each["src"]))
+    assert str(picture["src"]).startswith(f"{quote_path}/picture.webp?of=")
+    assert "columna" in str(picture["alt"])
     assert "y 2 más" in text_of(page)
     assert f"Tu precio: ${shop.estimate(lead.brief).price.likely:,.0f} (" in text_of(page)
     assert take(client, path, times_on(page)[0]).status_code == 303

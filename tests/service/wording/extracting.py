@@ -36,6 +36,7 @@ def _python() -> Iterator[Path]:
     for folder in ("leads", "leads/follow_up", "pages", "pages/form", "pages/bookings"):
         yield from (SERVICE / folder).glob("*.py")
     yield from (SERVICE / "workshop/quote_document").glob("*.py")
+    yield from (SERVICE / "rendering/picture").glob("*.py")
     yield SERVICE / "storage/holds.py"
 
 

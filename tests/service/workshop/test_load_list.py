@@ -127,8 +127,8 @@ def test_spares_of_all_pieces_are_counted_together_by_colour_and_size(shop: Buil
         for line in piece.balloons:
             spares[f"{line.colour} {line.size_class} in"] += line.spares
     floats = estimate.helium.latex
-    for each in floats:
-        spares[f"{each.colour} {each.size_class} in"] += each.taken - each.placed
+    for afloat in floats:
+        spares[f"{afloat.colour} {afloat.size_class} in"] += afloat.taken - afloat.placed
     # Both pieces are made of the same balloons, and both have some of them to spare.
     assert len(spares) - len(floats) < sum(
         bool(line.spares) for p in estimate.pieces for line in p.balloons
@@ -142,8 +142,8 @@ def test_spares_of_all_pieces_are_counted_together_by_colour_and_size(shop: Buil
     )
     assert item.text == f"{spares.total()} spare balloons"
     said = Counter[str]()
-    for each in item.where.replace(" and ", ", ").split(", "):
-        number, what = each.split(" × ")
+    for part in item.where.replace(" and ", ", ").split(", "):
+        number, what = part.split(" × ")
         said[what] += int(number)
     assert said == +spares
 

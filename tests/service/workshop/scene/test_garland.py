@@ -16,8 +16,8 @@ from service.estimating import (
     Support,
 )
 from service.workshop.scene import scene_of
-from service.workshop.scene.gauging import Gauge, gauge
 from service.workshop.scene.relaxing import Wall
+from tests.service.workshop.scene.gauging import Gauge, gauge
 from tests.service.workshop.scene.picturing import (
     MEASURES,
     brief_of,

@@ -8,8 +8,8 @@ import pytest
 
 from service.estimating import Build, PriceBook, Support
 from service.estimating.clusters import nested_girth, nested_pitch
-from service.workshop.scene.gauging import gauge
 from service.workshop.scene.grown import Grown
+from tests.service.workshop.scene.gauging import gauge
 from tests.service.workshop.scene.picturing import grown_of, piece_on
 
 

@@ -166,13 +166,30 @@ def test_erasing_a_client_takes_their_words_off_what_was_bought(shop: BuiltShop)
     bought = Bought(id=extra.id, what=thing, packs=1)
     with shop.ports.work() as work:
         purchasing.record(work, shop.ports, [bought], ALL, who="owner", now=shop.now)
+        # Bought once more, though the job has what it needs: it is that job's all the same.
+        more = replace(bought, id="once more")
+        purchasing.record(work, shop.ports, [more], alone(lead), who="owner", now=shop.now)
         work.leads.save(replace(work.leads.get(lead.id, lock=True), state=LeadState.DONE))
-        assert "Nora" in work.purchases.lately(limit=1)[0].item
+        assert all("Nora" in each.item for each in work.purchases.lately(limit=2))
         forgetting.erase(work, lead.id, now=shop.now)
         work.commit()
     with shop.ports.read() as work:
-        (kept,) = work.purchases.lately(limit=1)
-    assert (kept.item, kept.packs) == ("", 1)
+        kept = work.purchases.lately(limit=9)
+    assert [(each.item, each.packs) for each in kept] == [("", 1)] * 2
+
+
+def test_what_no_job_lacks_any_more_is_written_down_on_its_jobs_own_list(
+    red: BuiltShop, near: Lead, far: Lead
+) -> None:
+    ribbon = Bought(id="ribbon", what=Thing(item="ribbon", unit_cost=Decimal(2)), packs=3)
+    with red.ports.work() as work, pytest.raises(PurchaseRefused, match="None of these jobs"):
+        purchasing.record(work, red.ports, [ribbon], ALL, who="owner", now=red.now)
+    with red.ports.work() as work:
+        purchasing.record(work, red.ports, [ribbon], alone(near), who="owner", now=red.now)
+        work.commit()
+    with red.ports.read() as work:
+        assert [each.id for each in work.purchases.of_leads([near.id])] == ["ribbon"]
+        assert not work.purchases.of_leads([far.id])
 
 
 def test_what_a_job_left_over_is_free_again_and_a_corrected_number_too(

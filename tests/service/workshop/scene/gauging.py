@@ -1,10 +1,10 @@
-"""How well a piece's balloons lie: what measurements and tests ask, and the picture does not."""
+"""How well a piece's balloons lie."""
 
 from dataclasses import dataclass
 
-from service.estimating import Brief, Estimate, PriceBook
+import numpy as np
+
 from service.workshop.scene.grown import Grown
-from service.workshop.scene.pieces import shown
 from service.workshop.scene.relaxing import near_pairs, pressing
 
 
@@ -27,15 +27,8 @@ class Gauge:
     gap: float
 
 
-def gauges(brief: Brief, estimate: Estimate, book: PriceBook, *, seed: int) -> tuple[Gauge, ...]:
-    """The figures of the first of each kind of piece in the scene of that seed."""
-    return tuple(gauge(first.grown) for first, *_ in shown(brief, estimate, book, seed=seed))
-
-
 def gauge(piece: Grown) -> Gauge:
     """The figures of one such piece."""
-    import numpy as np
-
     at = np.array([(spot.x, spot.y, spot.z) for spot in piece.spots])
     radii = np.array([piece.sized[spot.size_class] / 2 for spot in piece.spots])
     clusters = np.array([spot.cluster for spot in piece.spots])
