@@ -5,6 +5,7 @@ from dataclasses import dataclass, field, replace
 
 from service.workshop.scene.grown import Grown
 from service.workshop.scene.looking import Thing, reaching
+from service.workshop.scene.stands.stand import BELOW_M
 from service.workshop.scene.values import Direction, Foil, Measure
 
 _CLEAR_M, _UNDER_M, _UNDER_SHARE = 0.05, 0.17, 0.45
@@ -82,7 +83,8 @@ class Shown:
             x = right + away if line.start.x > 0 else left - away
             return replace(line, start=replace(line.start, x=x), end=replace(line.end, x=x))
         if line.start.y <= 0:
-            return line
+            y = line.start.y - max(0.0, _UNDER_SHARE * label_m - BELOW_M)
+            return replace(line, start=replace(line.start, y=y), end=replace(line.end, y=y))
         y = self.lowest_m - max(_UNDER_M, _UNDER_SHARE * label_m)
         return replace(line, start=replace(line.start, y=y), end=replace(line.end, y=y))
 
