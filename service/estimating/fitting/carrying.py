@@ -8,11 +8,11 @@ from service.estimating.fitting.garland import Garland, crown_at, main_run
 from service.estimating.paths import Support
 from service.estimating.units import METRES_PER_INCH
 
-DRAWN_IN = 0.88
+_DRAWN_IN = 0.88
 """A foil filled with air is so much of its flat size. Common practice, no source."""
 
 FOIL_HEIGHTS_M: Mapping[str, float] = {
-    sort: inches * METRES_PER_INCH * DRAWN_IN
+    sort: inches * METRES_PER_INCH * _DRAWN_IN
     for sort, inches in (("digit", 34), ("letter", 16), ("shape", 18))
 }
 """The sizes that are usual on a garland, filled. Common practice, no source."""
@@ -38,14 +38,14 @@ def carrier(found: FoilList, pieces: Sequence[Piece], garlands: Sequence[Garland
     able = seen or [*range(len(pieces))]
     if len(able) == 1:
         return able[0]
-    needed = needed_m(found)
+    needed = _needed_m(found)
     roomy = [index for index in able if _room_m(garlands[index]) >= needed]
     if roomy:
         return max(roomy, key=lambda index: (_wide_m(garlands[index]), -index))
     return max(able, key=lambda index: (_whole_m(garlands[index]), -index))
 
 
-def needed_m(found: FoilList) -> float:
+def _needed_m(found: FoilList) -> float:
     """How long the line of them is, side by side [m]."""
     digits, letters = len(found.digits), sum(map(len, found.words))
     across = FOIL_NARROW * (digits * FOIL_HEIGHTS_M["digit"] + letters * FOIL_HEIGHTS_M["letter"])

@@ -120,6 +120,13 @@ def test_spanish_says_the_same_in_feet_and_dollars() -> None:
     assert "vale hasta el domingo, 24 de enero de 2027." in text
 
 
+def test_a_colour_that_the_shop_does_not_keep_is_drawn_as_a_stand_in_and_said_so() -> None:
+    odd = replace(ANNIVERSARY, palette=(ColourShare(colour="river mist"),))
+    assert "We don't keep river mist in stock, so the picture shows" in ballpark(odd).text
+    assert "la imagen muestra un tono provisional: Ida Marsh se" in ballpark(odd, ES).text
+    assert "stand-in" not in ballpark(ANNIVERSARY).text
+
+
 def test_at_most_three_open_points_are_said_what_moves_the_price_most_first() -> None:
     bare = Brief(
         pieces=(
