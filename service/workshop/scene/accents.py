@@ -7,7 +7,7 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
-from service.estimating import SIGN_HANGS_UNDER, Accent, AccentKind, Point, PriceBook
+from service.estimating import SIGN_HANGS_UNDER, Accent, AccentKind, Piece, Point, PriceBook
 from service.workshop.scene.grown import Grown
 from service.workshop.scene.hues import named_hue
 from service.workshop.scene.stands.stand import sampled, upright
@@ -43,10 +43,32 @@ _HUES = {
 }
 
 
+MOST_DRAWN = 1500
+"""Stems, streamers and boards in one picture: more are a thicket in which nobody counts, and take
+seconds to draw. What is bought and fixed goes by the estimate. No source."""
+
+
+def share_drawn(pieces: Sequence[Piece], book: PriceBook) -> float:
+    """How many of the accents that are spread along garlands are drawn, as a share of all."""
+    rates = book.fittings.accents
+    asked = sum(
+        piece.count * (each.count or rates[each.kind].usual)
+        for piece in pieces
+        for each in piece.accents
+    )
+    return min(1.0, MOST_DRAWN / asked) if asked else 1.0
+
+
 def accents_on(
-    grown: Grown, foils: Sequence[Foil], cover: str, book: PriceBook, dice: Generator
+    grown: Grown,
+    foils: Sequence[Foil],
+    cover: str,
+    book: PriceBook,
+    dice: Generator,
+    *,
+    share: float,
 ) -> Iterator[Dressing]:
-    """The accents of one such piece, in its path's coordinates.
+    """The accents of one such piece, in its path's coordinates; `share` of those along it.
 
     `cover` is what the fittings call its fabric cover. Kinds that share a garland take turns
     along it, as the fittings say.
@@ -67,7 +89,7 @@ def accents_on(
             yield from dresser.sign(each.words or "")
         else:
             turn += 1
-            yield from dresser.spread(each, number, turn / (along + 1))
+            yield from dresser.spread(each, round(number * share), turn / (along + 1))
 
 
 def _in_one_place(accent: Accent, number: int) -> bool:
@@ -87,9 +109,9 @@ class _Dresser:
     def spread(self, accent: Accent, number: int, shift: float) -> Iterator[Dressing]:
         """So many along the garland; `shift` is where each sits in its own part of it."""
         hex_value = named_hue(accent.words, self.book) or _HUES.get(accent.kind)
-        step = self.grown.length_m / number
         for index in range(number):
-            at, side = step * (index + shift), 1 if index % 2 else -1
+            at = self.grown.length_m / number * (index + shift)
+            side = 1 if index % 2 else -1
             if accent.kind is AccentKind.FLOWERS:
                 yield self._bloom(at, side, hex_value or "")
             elif accent.kind is AccentKind.GREENERY:

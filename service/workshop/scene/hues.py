@@ -10,9 +10,23 @@ UNKNOWN = "#BFB8B0"
 
 
 def hue(name: str, book: PriceBook) -> str:
-    """A balloon's stock colour; a plain grey where the shop does not keep it."""
+    """A balloon's stock colour; where the shop does not keep it the shade that the word stands
+    for, and a plain grey for a word that stands for none."""
     known = book.colour(name)
-    return known.hex if known else UNKNOWN
+    return known.hex if known else _shade_of(name) or UNKNOWN
+
+
+def _shade_of(name: str) -> str | None:
+    """By the named colours of CSS Color Level 4: "dark green" is one, of "misty teal" the teal."""
+    from coloraide import Color  # loads matrices that nobody needs before the first such word
+
+    words = name.lower().split()
+    for start in range(len(words)):
+        named = "".join(words[start:])
+        known = Color.match(named, fullmatch=True) if named.isalpha() else None
+        if known and known.color.alpha() == 1:
+            return str(known.color.convert("srgb").to_string(hex=True)).upper()
+    return None
 
 
 def metal_hue(colours: Iterable[str], book: PriceBook) -> str:

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from service.estimating import Brief, Estimate, Piece, PriceBook, Setting
-from service.workshop.scene.accents import accents_on
+from service.workshop.scene.accents import accents_on, share_drawn
 from service.workshop.scene.foiling import foils_on
 from service.workshop.scene.grown import grown, quads
 from service.workshop.scene.hues import metal_hue
@@ -51,7 +51,8 @@ def _one(
         foils = [
             *foils_on(each, brief.foils, next(iter(fitted.at_m), each.length_m / 2), book, metal)
         ]
-    accents = accents_on(each, foils, _cover_of(index, estimate), book, dice)
+    share = share_drawn(brief.pieces, book)
+    accents = accents_on(each, foils, _cover_of(index, estimate), book, dice, share=share)
     return Shown(grown=each, dressing=(*foils, *accents), measured=measured)
 
 

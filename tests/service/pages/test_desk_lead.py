@@ -15,6 +15,7 @@ from service.estimating import (
 )
 from service.leads import booking
 from service.leads.lead import Client, Lead, QuoteKind
+from service.leads.task_words import line_name
 from tests.service.building import BuiltShop, a_brief
 from tests.service.pages.reading import elements_of, hidden_in, text_of
 
@@ -45,7 +46,7 @@ def test_one_request_shows_everything_known_about_it(shop: BuiltShop, owner: Tes
     text = text_of(html)
     estimate = shop.estimate(brief)
     for line in estimate.cost_lines:
-        assert line.label in text
+        assert line_name(line) in text
     for bought in estimate.shopping.lines:
         assert bought.item in text
     for caution in estimate.cautions:

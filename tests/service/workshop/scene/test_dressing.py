@@ -17,8 +17,10 @@ from service.estimating import (
     Support,
 )
 from service.workshop.scene import FoilSort, Material, Scene, scene_of
+from service.workshop.scene.accents import MOST_DRAWN
 from service.workshop.scene.foiling import foils_on
 from service.workshop.scene.grown import Grown
+from service.workshop.scene.hues import UNKNOWN, hue
 from service.workshop.scene.lines import Tie
 from tests.service.workshop.scene.picturing import (
     FRAME,
@@ -50,6 +52,7 @@ def dressed(*accents: Accent, support: Support = Support.ROUND_TOP_FRAME, count:
     return piece_on(support, accents=accents, count=count)
 
 
+TWIGS_OF_A_STEM = 3
 LONG_WALL = Piece(support=Support.WALL, length_m=4.0)
 _BESIDE_M = 0.08
 
@@ -264,3 +267,28 @@ def test_a_sign_hangs_in_the_opening_that_a_one_sided_garland_leaves(book: Price
         and abs(ball.y - board.centre.y) < board.height_m / 2
     ]
     assert len(hidden) <= 2
+
+
+def test_of_a_thicket_of_accents_a_share_is_drawn(book: PriceBook) -> None:
+    greenery = Accent(kind=AccentKind.GREENERY, count=200)
+    few, _ = drawn(book, dressed(replace(greenery, count=10)))
+    many, _ = drawn(book, dressed(*[greenery] * 5, count=10))
+    assert len(few.sprigs) == 10 * TWIGS_OF_A_STEM
+    assert len(many.sprigs) <= MOST_DRAWN * TWIGS_OF_A_STEM
+    assert len(many.sprigs) > MOST_DRAWN
+
+
+@pytest.mark.parametrize(
+    ("name", "shade"),
+    [
+        ("chartreuse", "#7FFF00"),
+        ("dark green", "#006400"),
+        ("misty teal", "#008080"),
+        ("transparent", UNKNOWN),
+        ("blorple", UNKNOWN),
+    ],
+)
+def test_a_colour_that_is_not_in_stock_has_the_shade_of_its_word(
+    book: PriceBook, name: str, shade: str
+) -> None:
+    assert hue(name, book) == shade
