@@ -282,7 +282,7 @@ def test_of_a_thicket_of_accents_a_share_is_drawn(book: PriceBook) -> None:
     ("name", "shade"),
     [
         ("chartreuse", "#7FFF00"),
-        ("dark green", "#006400"),
+        ("dark salmon", "#E9967A"),
         ("misty teal", "#008080"),
         ("transparent", UNKNOWN),
         ("blorple", UNKNOWN),
