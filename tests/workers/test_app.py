@@ -94,4 +94,5 @@ def test_the_allowed_jobs_are_the_ones_that_the_service_enqueues() -> None:
         "workers.delivery.deliver",
         "workers.reminding.remind",
         "workers.sweep.sweep",
+        "workers.chores.do_part",
     }
