@@ -99,7 +99,14 @@ def test_a_start_serves_everything_and_a_stop_leaves_nothing(tmp_path: Path) -> 
         assert httpx.get(launched.address("Chat with clients") + "/").status_code == 200
         assert httpx.get(launched.address("API") + "/healthz").status_code == 200
         commands = " ".join(launched.family().values())
-        for part in ("valkey-server", "service run", "bot run", "run replies", "run upkeep"):
+        for part in (
+            "valkey-server",
+            "service run",
+            "bot run",
+            "run replies",
+            "run chores",
+            "run upkeep",
+        ):
             assert part in commands
         children = launched.family()
         launched.process.send_signal(signal.SIGTERM)

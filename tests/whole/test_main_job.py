@@ -59,7 +59,7 @@ def test_telegram_from_first_message_to_ballpark(shop: Running, bot_api: BotApiS
     assert ballpark.photo is not None
     time.sleep(3)  # long enough for the sweep to look twice
     assert len(bot_api.sent(4242)) == 3
-    for name in ("service", "bot", "replies", "deliveries", "upkeep"):
+    for name in ("service", "bot", "replies", "deliveries", "chores", "upkeep"):
         assert bot_api.token not in shop.log(name)
         assert not any(key in shop.log(name) for key in shop.keys.values())
 
