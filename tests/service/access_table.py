@@ -313,14 +313,14 @@ ROUTES: dict[tuple[str, str], Placement] = {
     ("POST", "/desk/leads/{lead_id}/options"): OWNERS,
     ("GET", "/desk/leads/{lead_id}/options"): OWNERS,
     ("GET", "/desk/leads/{lead_id}/quote.pdf"): OWNERS,
-    ("GET", "/desk/work"): OWNERS,
-    ("POST", "/desk/work"): OWNERS,
-    ("GET", "/desk/work/{chore_id}"): OWNERS.naming(chore_id="chore-of-nobody").answers(404),
-    ("GET", "/desk/work/{chore_id}/progress"): OWNERS.naming(chore_id="chore-of-nobody").answers(
+    ("GET", "/desk/many"): OWNERS,
+    ("POST", "/desk/many"): OWNERS,
+    ("GET", "/desk/many/{chore_id}"): OWNERS.naming(chore_id="chore-of-nobody").answers(404),
+    ("GET", "/desk/many/{chore_id}/progress"): OWNERS.naming(chore_id="chore-of-nobody").answers(
         404
     ),
-    ("POST", "/desk/work/{chore_id}/stop"): OWNERS.naming(chore_id="chore-of-nobody").answers(404),
-    ("GET", "/desk/work/{chore_id}/documents.zip"): OWNERS.naming(
+    ("POST", "/desk/many/{chore_id}/stop"): OWNERS.naming(chore_id="chore-of-nobody").answers(404),
+    ("GET", "/desk/many/{chore_id}/documents.zip"): OWNERS.naming(
         chore_id="chore-of-nobody"
     ).answers(404),
     ("POST", "/v1/chores"): OWNER_KEY.sends(

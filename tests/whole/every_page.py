@@ -21,7 +21,7 @@ _OTHERS = frozenset(
         "/desk/photos/{photo_id}",
         "/desk/conversations/{number}",
         "/desk/privacy/{lead_id}/file",
-        "/desk/work/{chore_id}/progress",
+        "/desk/many/{chore_id}/progress",
         "/desk/leads/{lead_id}/actuals",
         "/desk/leads/{lead_id}/actuals/photos/{photo_id}",
     }

@@ -231,7 +231,7 @@ async def record_the_deposit(owner: Visitor, walk: Walk, request: str) -> None:
 async def make_its_documents(owner: Visitor, walk: Walk) -> None:
     """All of that day's at once, by a worker, in one file."""
     page = owner.page
-    await page.goto(urljoin(page.url, "/desk/work"))
+    await page.goto(urljoin(page.url, "/desk/many"))
     for end in ("first", "last"):
         await page.locator(f"[name={end}]").fill(walk.day)
     await owner.button("Begin").click()

@@ -19,7 +19,7 @@ from service.pages.form.days import day_in
 from service.pages.posted import Posted, Refusals, Sent
 from service.pages.visit import Instead, go_to
 
-router = APIRouter(prefix="/work")
+router = APIRouter(prefix="/many")
 
 _LISTED = 10
 _TITLES = {
@@ -96,7 +96,7 @@ def begin(desk: Confirmed, sent: Sent) -> Response:
                     now=visit.now,
                 )
                 work.commit()
-            return go_to(f"/desk/work/{chore.id}")
+            return go_to(f"/desk/many/{chore.id}")
         except (long_work.NothingToDo, long_work.TimeRefused) as refused:
             refusals.refuse("last", str(refused))
     values = {name: sent.text(name) for name in ("kind", "first", "last")}
@@ -136,7 +136,7 @@ def stop(chore_id: str, desk: Confirmed) -> Response:
     with desk.visit.ports.work() as work:
         long_work.stop(work, chore_id, now=desk.visit.now)
         work.commit()
-    return go_to(f"/desk/work/{chore_id}")
+    return go_to(f"/desk/many/{chore_id}")
 
 
 @router.get("/{chore_id}/documents.zip")
@@ -186,7 +186,7 @@ def _chore(desk: Desk, chore_id: str) -> Chore:
 def _standing(desk: Desk, chore: Chore) -> Standing:
     progress = chore.progress
     return Standing(
-        path=f"/desk/work/{chore.id}",
+        path=f"/desk/many/{chore.id}",
         title=_TITLES[chore.kind],
         days=f"{words.day(chore.first)} to {words.day(chore.last)}",
         begun=words.moment(chore.made_at.astimezone(desk.visit.zone)),

@@ -69,7 +69,7 @@ FURTHER: Sequence[Room] = (
     ),
     Room(path="/desk/jobs", name="Set-ups", about="what to make and to load, to print or to show"),
     Room(
-        path="/desk/work",
+        path="/desk/many",
         name="Many at once",
         about="a month's documents in one file, open requests by today's figures",
     ),

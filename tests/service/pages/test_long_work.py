@@ -31,9 +31,9 @@ def work_off(shop: BuiltShop) -> None:
 
 def begin(owner: TestClient, kind: str) -> str:
     """The path that one is led to, however often the button is pressed."""
-    form = hidden_in(owner.get("/desk/work").text)
+    form = hidden_in(owner.get("/desk/many").text)
     led = {
-        owner.post("/desk/work", data={**form, **JUNE, "kind": kind}).headers["location"]
+        owner.post("/desk/many", data={**form, **JUNE, "kind": kind}).headers["location"]
         for _ in range(2)
     }
     (path,) = led
@@ -81,16 +81,16 @@ def test_prices_by_todays_figures_stand_beside_those_that_were_told(
 
 
 def test_what_makes_no_sense_is_asked_for_again(owner: TestClient) -> None:
-    form = hidden_in(owner.get("/desk/work").text)
+    form = hidden_in(owner.get("/desk/many").text)
     for fields, said in (
         ({"kind": "documents", **JUNE}, "There is nothing to make for these days."),
         ({"kind": "documents", "first": "soon", "last": "2027-06-30"}, "Pick a day"),
         ({"kind": "everything", **JUNE}, "Choose what is to be made."),
     ):
-        page = owner.post("/desk/work", data={**form, **fields})
+        page = owner.post("/desk/many", data={**form, **fields})
         assert page.status_code == 422
         assert said in text_of(page.text)
-    assert owner.get("/desk/work/long-gone").status_code == 404
+    assert owner.get("/desk/many/long-gone").status_code == 404
 
 
 def test_stopped_from_the_page_it_can_still_be_saved(owner: TestClient, shop: BuiltShop) -> None:
