@@ -80,6 +80,8 @@ def _as_text(message: Message) -> str:
     who = "client" if message["direction"] == "in" else "shop"
     head, *more = message["text"].splitlines() or [""]
     lines = [f"{who:>6}: {head}", *(f"{'':8}{line}".rstrip() for line in more)]
+    if message["picture"]:
+        lines.append(f"{'':8}[picture: {message['picture']['alt']}]")
     for button in message["buttons"]:
         link = f" {button['url']}" if button.get("url") else ""
         lines.append(f"{'':8}[{button['label']}]{link}")
