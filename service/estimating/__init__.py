@@ -79,6 +79,7 @@ from service.estimating.line import Line, knots
 from service.estimating.logistics import geodesic_m
 from service.estimating.options import Option, options, to_pay
 from service.estimating.paths import Path, Placement, Point, Run, Shape, Support
+from service.estimating.plan import BENCH
 from service.estimating.price import surcharges
 from service.estimating.recipe import pushed_in, sized_diameters
 from service.estimating.risk import prior_of
@@ -86,6 +87,7 @@ from service.estimating.shopping import bags_from, shop_for
 from service.estimating.units import METRES_PER_INCH, SIZE_CLASSES
 
 __all__ = [
+    "BENCH",
     "FOILS_APART_M",
     "FOIL_HEIGHTS_M",
     "FOIL_NARROW",

@@ -13,7 +13,7 @@ BENCH = (
     Task.FOILS,
     Task.ACCENTS,
 )
-"""What is done in the workshop."""
+"""What is done in the workshop, in this order."""
 
 SET_UP = (Task.HELIUM, Task.INSTALL, Task.FINISH)
 """What is done at the site before the event: what floats is filled there, on the day."""

@@ -5,20 +5,10 @@ from collections.abc import Iterator
 from datetime import timedelta
 from itertools import accumulate, pairwise
 
-from service.estimating import Estimate, Task
+from service.estimating import BENCH, Estimate, Task
 from service.leads.stays import SLOT
 
 FIVE_MINUTES = timedelta(minutes=5)
-
-BENCH = (
-    Task.SIZING_AND_INFLATING,
-    Task.TYING,
-    Task.CLUSTERING,
-    Task.LINE_BUILD,
-    Task.FOILS,
-    Task.ACCENTS,
-)
-"""What is done at the bench, in this order."""
 
 
 def kept_for(estimate: Estimate) -> timedelta:
