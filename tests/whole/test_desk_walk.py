@@ -102,7 +102,11 @@ async def ask(client: Visitor, shop: Running, walk: Walk) -> str:
     await page.locator("[name=setting][value=outdoor]").check()
     await client.look("01-form")
     # Whoever is faster than three seconds is taken for a machine.
-    await page.evaluate("new Promise(go => setTimeout(go, 3100 - performance.now()))")
+    # They count from when the form was written: by a busy service, a while after it was asked.
+    await page.evaluate(
+        "new Promise(go => setTimeout(go, 3200 - performance.now()"
+        " + performance.getEntriesByType('navigation')[0].responseEnd))"
+    )
     await client.button(walk.tongue.ask).click()
     await expect(page.locator(".message")).to_contain_text(walk.tongue.looked_at_first)
     await client.look("02-request")
