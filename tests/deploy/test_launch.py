@@ -93,11 +93,12 @@ def _launched(data: Path, **settings: str) -> Iterator[Launched]:
         launched.process.wait()
 
 
-def test_a_start_serves_everything_and_a_stop_leaves_nothing(tmp_path: Path) -> None:
+def test_a_start_serves_everything_keeps_it_up_and_a_stop_leaves_nothing(tmp_path: Path) -> None:
     data = tmp_path / "data"
     with _launched(data) as launched:
+        health = launched.address("API") + "/healthz"
         assert httpx.get(launched.address("Chat with clients") + "/").status_code == 200
-        assert httpx.get(launched.address("API") + "/healthz").status_code == 200
+        assert httpx.get(health).status_code == 200
         commands = " ".join(launched.family().values())
         for part in (
             "valkey-server",
@@ -108,6 +109,10 @@ def test_a_start_serves_everything_and_a_stop_leaves_nothing(tmp_path: Path) -> 
             "run upkeep",
         ):
             assert part in commands
+        [service] = [pid for pid, what in launched.family().items() if "service run" in what]
+        os.kill(service, signal.SIGKILL)
+        wait_for(lambda: "service ended by itself (signal 9)" in launched.output, "it is noticed")
+        wait_for(lambda: _healthy(health), "it answers again")
         children = launched.family()
         launched.process.send_signal(signal.SIGTERM)
         assert launched.process.wait(timeout=20) == 0
@@ -115,47 +120,31 @@ def test_a_start_serves_everything_and_a_stop_leaves_nothing(tmp_path: Path) -> 
         assert "Traceback" not in launched.output
 
 
-def test_the_same_data_folder_starts_only_once_and_another_one_side_by_side(
+def test_a_folder_or_port_that_is_taken_is_told_and_another_shop_starts_side_by_side(
     tmp_path: Path,
 ) -> None:
     with _launched(tmp_path / "a") as first:
-        second = Launched(tmp_path / "a")
-        assert second.process.wait(timeout=20) == 1
+        same_folder = Launched(tmp_path / "a")
+        assert same_folder.process.wait(timeout=20) == 1
+        port = first.address("API").rpartition(":")[2]
+        same_port = Launched(tmp_path / "b", GARLANDRY_SERVICE_PORT=port)
+        assert same_port.process.wait(timeout=20) == 1
+        assert f"GARLANDRY_SERVICE_PORT={port} is not a free port" in same_port.output
         with _launched(tmp_path / "b") as other:
             assert other.address("API") != first.address("API")
             assert httpx.get(other.address("API") + "/healthz").status_code == 200
-
-
-def test_nothing_outlives_a_launcher_that_is_killed(tmp_path: Path) -> None:
-    with _launched(tmp_path / "data") as launched:
-        children = launched.family()
-        assert len(children) >= 6  # five of ours, and the scheduler that one of them forked
-        launched.process.kill()
-        launched.process.wait()
-        wait_for(lambda: not any(alive(pid) for pid in children), "all are gone", 5)
-
-
-def test_a_killed_part_is_started_again(tmp_path: Path) -> None:
-    with _launched(tmp_path / "data") as launched:
-        [service] = [pid for pid, what in launched.family().items() if "service run" in what]
-        os.kill(service, signal.SIGKILL)
-        health = launched.address("API") + "/healthz"
-        wait_for(lambda: "service ended by itself (signal 9)" in launched.output, "it is noticed")
-        wait_for(lambda: _healthy(health), "it answers again")
+            children = other.family()
+            assert len(children) >= 6  # five of ours, and the scheduler that one of them forked
+            other.process.kill()
+            other.process.wait()
+            # Nothing outlives a launcher, however it ends.
+            wait_for(lambda: not any(alive(pid) for pid in children), "all are gone", 5)
 
 
 def _healthy(url: str) -> bool:
     with contextlib.suppress(httpx.TransportError):
         return httpx.get(url).is_success
     return False
-
-
-def test_a_port_that_was_asked_for_and_is_taken_is_told(tmp_path: Path) -> None:
-    with _launched(tmp_path / "a") as first:
-        port = first.address("API").rpartition(":")[2]
-        second = Launched(tmp_path / "b", GARLANDRY_SERVICE_PORT=port)
-        assert second.process.wait(timeout=20) == 1
-        assert f"GARLANDRY_SERVICE_PORT={port} is not a free port" in second.output
 
 
 def _once(message: str) -> subprocess.CompletedProcess[str]:

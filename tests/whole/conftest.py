@@ -24,6 +24,11 @@ def bot_api() -> Iterator[BotApiServer]:
 
 @pytest.fixture
 def settings(bot_api: BotApiServer) -> dict[str, str]:
+    return settings_with(bot_api)
+
+
+def settings_with(bot_api: BotApiServer) -> dict[str, str]:
+    """A shop of that day, with a bot at that server and a website."""
     return {
         "GARLANDRY_REFERENCE_DATE": REFERENCE_DATE,
         "GARLANDRY_TELEGRAM_TOKEN": bot_api.token,

@@ -5,6 +5,7 @@ import re
 import signal
 import time
 import uuid
+from collections.abc import Iterator
 from typing import Any
 
 import httpx
@@ -12,8 +13,8 @@ import pytest
 from redis import Redis
 
 from tests.bot_api import BotApiServer
-from tests.whole.conftest import CANONICAL
-from tests.whole.running import Running, WebClient, wait_for
+from tests.whole.conftest import CANONICAL, settings_with
+from tests.whole.running import Running, WebClient, running, wait_for
 
 pytestmark = [pytest.mark.whole, pytest.mark.timeout(180)]
 
@@ -23,6 +24,19 @@ BRIEF: dict[str, Any] = {
     "event": {"date": "2027-06-06", "start_time": "15:00"},
     "site": {"setting": "indoor", "place": "hall", "postal_code": "02139"},
 }
+
+
+# One shop for all: whatever a test kills comes back, and no test minds what another one asked.
+@pytest.fixture(scope="module")
+def bot_api() -> Iterator[BotApiServer]:
+    with BotApiServer() as server:
+        yield server
+
+
+@pytest.fixture(scope="module")
+def shop(bot_api: BotApiServer, tmp_path_factory: pytest.TempPathFactory) -> Iterator[Running]:
+    with running(tmp_path_factory.mktemp("shop"), settings_with(bot_api)) as started:
+        yield started
 
 
 def _ask(client: WebClient) -> None:
@@ -202,13 +216,13 @@ def test_the_bot_killed_in_the_middle_asks_nothing_twice(shop: Running) -> None:
 
 def test_a_channel_that_hangs_holds_up_nobody_else(shop: Running, bot_api: BotApiServer) -> None:
     bot_api.stall("sendMessage", 12.0)
-    bot_api.say(4242, "hello")
+    bot_api.say(4343, "hello")
     bot_api.wait_for_calls("sendMessage", 1, timeout_s=30)
     client = shop.client()
     began = time.monotonic()
     _ask(client)
     client.wait("ballpark")
     assert time.monotonic() - began < 8
-    bot_api.wait_for_sent(4242, 1, timeout_s=30)
+    bot_api.wait_for_sent(4343, 1, timeout_s=30)
     time.sleep(3)
-    assert len(bot_api.sent(4242)) == 1
+    assert len(bot_api.sent(4343)) == 1
