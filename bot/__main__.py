@@ -21,12 +21,12 @@ def _run() -> int:
     # Imported here: reading lines needs neither a web server nor Telegram.
     from bot.app import CannotStart, run
     from bot.config import Settings
+    from service.contract.settings import told
 
     try:
         run(Settings())
     except ValidationError as error:
-        for fault in error.errors(include_url=False, include_input=False):
-            print(f"GARLANDRY_{str(fault['loc'][0]).upper()}: {fault['msg']}", file=sys.stderr)
+        print(told(error), file=sys.stderr)
         return 2
     except CannotStart as error:
         print(error, file=sys.stderr)

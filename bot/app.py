@@ -1,16 +1,15 @@
 """The bot process: the one place where its parts are put together."""
 
 import asyncio
+import hashlib
 import logging
+import os
 import signal
 import socket
-import sys
-import traceback
 from collections.abc import Callable
 from contextlib import ExitStack, suppress
 from dataclasses import dataclass
 from datetime import date, datetime
-from types import TracebackType
 from zoneinfo import ZoneInfo
 
 import httpx
@@ -20,6 +19,9 @@ from bot.config import Settings
 from bot.dialogue.messages import ShopCard
 from bot.dialogue.phrases import Phrasebook
 from bot.gateway import Channel, Gateway, ServiceClient, ServiceRefused, ServiceUnavailable
+from bot.health import Health
+from bot.metrics import Figures
+from bot.stopping import pause
 from bot.telegram import (
     Polling,
     TelegramPhotos,
@@ -28,9 +30,10 @@ from bot.telegram import (
     open_bot,
     secrets_in,
 )
-from bot.turns import PhotoSource, Turns
+from bot.turns import PhotoSource, Turns, WatchedTurns
 from bot.webchat import Chat, ChatServer
 from bot.wording import load
+from service.contract.log_lines import log_to_stderr
 
 _log = logging.getLogger(__name__)
 
@@ -38,6 +41,8 @@ _log = logging.getLogger(__name__)
 _LEFT_BEHIND_S = 5.0
 _REPLAY_EVERY_S = 3.0
 _SERVICE_PAUSE_S = 0.5
+# What is in hand when the process is to stop gets this long.
+_FINISHES_WITHIN_S = 10.0
 
 
 class CannotStart(Exception):
@@ -45,20 +50,33 @@ class CannotStart(Exception):
 
 
 def run(settings: Settings) -> None:
-    """Run the web chat, and Telegram where a token is set, until SIGTERM or SIGINT."""
-    _log_to_stderr()
+    """Run the web chat, and Telegram where a token is set, until SIGTERM or SIGINT.
+
+    Then the turns in hand are finished; a second signal ends the process at once.
+    """
+    log_to_stderr("bot", settings.log, settings.log_level)
     with suppress(asyncio.CancelledError):
         asyncio.run(_until_signalled(settings))
 
 
 async def _until_signalled(settings: Settings) -> None:
-    serving = asyncio.create_task(_serve(settings))
+    stopping = asyncio.Event()
+    serving = asyncio.create_task(_serve(settings, stopping))
+    loop = asyncio.get_running_loop()
+
+    def stop(number: signal.Signals) -> None:
+        if stopping.is_set():
+            # All that was received is committed: the next start answers it.
+            os._exit(128 + number)
+        stopping.set()
+        loop.call_later(_FINISHES_WITHIN_S, serving.cancel)
+
     for number in (signal.SIGTERM, signal.SIGINT):
-        asyncio.get_running_loop().add_signal_handler(number, serving.cancel)
+        loop.add_signal_handler(number, stop, number)
     await serving
 
 
-async def _serve(settings: Settings) -> None:
+async def _serve(settings: Settings, stopping: asyncio.Event) -> None:
     client = ServiceClient(
         settings.service_url,
         settings.api_key.get_secret_value(),
@@ -75,7 +93,10 @@ async def _serve(settings: Settings) -> None:
             host, port = settings.telegram_webhook_host, settings.telegram_webhook_port
             hook = ports.enter_context(_listen(host, port, "TELEGRAM_WEBHOOK"))
         try:
-            await _assemble(settings, Gateway(client), chat, _Hook(hook, secrets) if hook else None)
+            gateway = Gateway(client, _holder(chat))
+            await _assemble(
+                settings, gateway, chat, _Hook(hook, secrets) if hook else None, stopping
+            )
         finally:
             await client.aclose()
 
@@ -86,6 +107,13 @@ class _Hook:
 
     listening: socket.socket
     secrets: tuple[str, ...]
+
+
+def _holder(chat: socket.socket) -> str:
+    """What this process calls itself: the same when it is started again at the same place."""
+    host, port = chat.getsockname()[:2]
+    place = f"{socket.gethostname()} {host} {port}"
+    return hashlib.blake2b(place.encode(), digest_size=16).hexdigest()
 
 
 def _webhook_secrets(settings: Settings) -> tuple[str, ...]:
@@ -111,16 +139,32 @@ def _listen(host: str, port: int, names: str) -> socket.socket:
 
 
 async def _assemble(
-    settings: Settings, gateway: Gateway, listening: socket.socket, hook: _Hook | None
+    settings: Settings,
+    gateway: Gateway,
+    listening: socket.socket,
+    hook: _Hook | None,
+    stopping: asyncio.Event,
 ) -> None:
-    card = await _shop_card(gateway, settings.service_url)
+    card = await _shop_card(gateway, settings.service_url, stopping)
+    if card is None:
+        return
     phrasebook = load(settings.wording)
     token = settings.telegram_token
     bot = open_bot(token.get_secret_value(), settings.telegram_api) if token else None
     clock = a_clock(settings.reference_date, ZoneInfo(card.time_zone))
     photos: dict[Channel, PhotoSource] = {"telegram": TelegramPhotos(bot)} if bot else {}
-    turns = Turns(gateway, clock, phrasebook, photos)
+    figures = Figures()
+    turns = WatchedTurns(gateway, clock, phrasebook, photos, figures)
     channels: list[Channel] = ["webchat", "telegram"] if bot else ["webchat"]
+    figures.start(channels)
+    receiver = _receiver(settings, bot, turns, phrasebook, hook) if bot else None
+    health = Health(
+        figures,
+        service_answers=gateway.service_answers,
+        telegram=lambda: receiver.contact if receiver else "off",
+        stopping=stopping,
+        metrics_key=settings.metrics_key.get_secret_value() if settings.metrics_key else None,
+    )
     # What the last run committed and did not answer comes before anything new.
     for channel in channels:
         await _replay(turns, channel, older_than_s=0)
@@ -134,18 +178,19 @@ async def _assemble(
         form_url=f"{settings.public_url.rstrip('/')}/form" if settings.public_url else None,
         website_origins=settings.frame_ancestors,
         pictures_from=settings.public_origin,
+        monitoring=health.routes(),
     )
     async with asyncio.TaskGroup() as tasks:
-        tasks.create_task(_keep_replaying(turns, channels))
-        tasks.create_task(ChatServer(chat, listening).run())
+        tasks.create_task(_keep_replaying(turns, channels, stopping))
+        tasks.create_task(ChatServer(chat, listening, settings.trusted_proxies).run(stopping))
         _log.info("web chat: %s", url)
-        if bot is None:
+        if bot is None or receiver is None:
             _log.info(
                 "Telegram: no token, so the web chat runs alone. "
                 "Set GARLANDRY_TELEGRAM_TOKEN to the token of your bot to receive from Telegram"
             )
         else:
-            tasks.create_task(_receiver(settings, bot, turns, phrasebook, hook).run())
+            tasks.create_task(receiver.run(stopping))
             tasks.create_task(_introduce(bot, gateway, phrasebook))
 
 
@@ -181,24 +226,30 @@ def a_clock(reference_date: date | None, zone: ZoneInfo) -> Callable[[], datetim
     return lambda: datetime.now(zone) + shift
 
 
-async def _shop_card(gateway: Gateway, service_url: str) -> ShopCard:
-    while True:
+async def _shop_card(
+    gateway: Gateway, service_url: str, stopping: asyncio.Event
+) -> ShopCard | None:
+    """The card as soon as the service answers; None where the process is to stop before."""
+    while not stopping.is_set():
         try:
             return await gateway.shop()
         except ServiceUnavailable:
             _log.info("waiting for the service at %s", service_url)
-            await asyncio.sleep(_SERVICE_PAUSE_S)
+            await pause(_SERVICE_PAUSE_S, stopping)
         except ServiceRefused as refused:
             raise CannotStart(
                 f"The service at {service_url} refused the bot ({refused}). "
                 "Set GARLANDRY_API_KEY to the bot's key of that service."
             ) from refused
+    return None
 
 
-async def _keep_replaying(turns: Turns, channels: list[Channel]) -> None:
+async def _keep_replaying(turns: Turns, channels: list[Channel], stopping: asyncio.Event) -> None:
     while True:
-        await asyncio.sleep(_REPLAY_EVERY_S)
+        await pause(_REPLAY_EVERY_S, stopping)
         for channel in channels:
+            if stopping.is_set():
+                return
             await _replay(turns, channel, older_than_s=_LEFT_BEHIND_S)
 
 
@@ -218,23 +269,3 @@ async def _replay(turns: Turns, channel: Channel, *, older_than_s: float) -> Non
 def _address(listening: socket.socket) -> str:
     host, port = listening.getsockname()[:2]
     return f"http://{host}:{port}"
-
-
-def _log_to_stderr() -> None:
-    handler = logging.StreamHandler(sys.stderr)
-    handler.setFormatter(_DiscreetFormatter("%(asctime)s %(levelname)s %(message)s"))
-    logging.basicConfig(level=logging.INFO, handlers=[handler])
-    # Request addresses hold chat ids, and a web chat's id is the key to its conversation.
-    for name in ("httpx", "httpcore", "uvicorn"):
-        logging.getLogger(name).setLevel(logging.WARNING)
-
-
-_Raised = tuple[type[BaseException], BaseException, TracebackType | None] | tuple[None, None, None]
-
-
-class _DiscreetFormatter(logging.Formatter):
-    """Tells where an error happened and its kind, not its text: that may quote a client."""
-
-    def formatException(self, ei: _Raised) -> str:  # noqa: N802  the library's name
-        kind, _, trace = ei
-        return "".join(traceback.format_tb(trace)) + (kind.__name__ if kind else "")

@@ -1,168 +1,33 @@
-"""What `deploy/bench` prints: how fast and how true estimates are on this machine, today."""
+"""What `deploy/bench` prints: every bench in turn, each of which is a command by itself."""
 
-import datetime as dt
-import json
-import random
-import statistics
-import time
-from collections.abc import Iterator, Sequence
-from pathlib import Path
+from deploy import (
+    bench_chat,
+    bench_estimate,
+    bench_http,
+    bench_list,
+    bench_picture,
+    bench_reply,
+    bench_start,
+    bench_understanding,
+)
 
-from deploy import bench_chat, bench_list, bench_picture
-from deploy.bench_http import compare
-from service import estimating as core
-from service.api.translate import brief_to_core
-from service.contract.brief import Brief
-from service.estimating import Calibration, Observation, calibrate
-from service.estimating.rehearsal import rehearsal
-from service.estimating.risk import prior_of
-from service.estimating.scoring import coverage
-from service.estimating.simulation import Truth, observed, simulate
-from service.estimating.uncertainty import outcome
-from service.storage.places import Places
-from service.storage.price_book import read_price_book
-
-BOOK_FILE = Path(__file__).with_name("price_book.yaml")
-TODAY = dt.date(2027, 1, 10)
-BRIEFS, LARGE, SHOPS, DRAWS = 200, 60, 40, 2000
-SLOW = Truth(factors=dict.fromkeys((task.value for task in core.Task), 1.25))
-"""Every task takes a quarter longer than the rates say."""
-
-_MEASURES: dict[core.Support, dict[str, tuple[float, float]]] = {
-    core.Support.ROUND_TOP_FRAME: {"width_m": (0.9, 2), "height_m": (1.8, 2.4)},
-    core.Support.SQUARE_FRAME: {"width_m": (0.9, 3), "height_m": (1.8, 2.4)},
-    core.Support.HOOP: {"width_m": (1.5, 2.2)},
-    core.Support.WALL: {"length_m": (2, 6)},
-    core.Support.DOORWAY: {"width_m": (0.9, 2), "height_m": (1.9, 2.4)},
-    core.Support.STAIRCASE: {"rise_m": (2, 3), "run_m": (2.5, 4)},
-    core.Support.MANTEL: {"length_m": (1, 2.5)},
-    core.Support.TABLE: {"length_m": (1.5, 4)},
-    core.Support.CEILING: {"length_m": (2, 6)},
-    core.Support.FREESTANDING_ARCH: {"width_m": (2, 4), "height_m": (2, 3)},
-    core.Support.SWAG: {"width_m": (2, 5), "sag_m": (0.2, 1)},
-    core.Support.COLUMN: {"height_m": (1.2, 2.2)},
-}
-
-
-class Questions:
-    """Different briefs of the size that clients send, from a seed."""
-
-    def __init__(self, book: core.PriceBook, seed: int) -> None:
-        self._random = random.Random(seed)
-        self._colours = [colour.name for colour in book.colours]
-
-    def bodies(self, number: int, pieces: Sequence[int]) -> list[dict[str, object]]:
-        """So many requests, each of one of these numbers of pieces."""
-        return [self._body(self._random.choice(pieces)) for _ in range(number)]
-
-    def _body(self, pieces: int) -> dict[str, object]:
-        day = TODAY + dt.timedelta(days=self._random.randint(20, 300))
-        return {
-            "pieces": [self._piece() for _ in range(pieces)],
-            "palette": self._random.sample(self._colours, self._random.randint(2, 6)),
-            "event": {"date": day.isoformat()},
-            "site": {
-                "setting": self._random.choice(["indoor", "outdoor"]),
-                "latitude": 42.3 + self._random.random() / 5,
-                "longitude": -71.2,
-            },
-        }
-
-    def _piece(self) -> dict[str, object]:
-        support = self._random.choice(list(core.Support))
-        return {
-            "support": support.value,
-            "fullness": self._random.choice(list(core.Fullness)).value,
-            "count": 2 if support is core.Support.COLUMN else 1,
-            **{name: self._random.uniform(*span) for name, span in _MEASURES[support].items()},
-        }
+_IN_TURN = (
+    bench_estimate,
+    bench_understanding,
+    bench_http,
+    bench_picture,
+    bench_start,
+    bench_chat,
+    bench_reply,
+    bench_list,
+)
 
 
 def main() -> None:
-    """Everything, in the order of the figures' weight."""
-    book = read_price_book(BOOK_FILE.read_text(encoding="utf-8"), BOOK_FILE.name)
-    questions = Questions(book, seed=2027)
-    ordinary = questions.bodies(BRIEFS, pieces=(1, 1, 1, 2, 2, 3))
-    _speed(f"estimate(), {BRIEFS} different briefs", ordinary, book)
-    _speed(f"estimate(), {LARGE} briefs of six pieces", questions.bodies(LARGE, (6,)), book)
-    _ranges(book)
-    _slow_shop(book)
-    compare([json.dumps(body).encode() for body in ordinary])
-    bench_chat.main()
-    bench_list.main()
-    bench_picture.main()
-
-
-def _core(body: dict[str, object], book: core.PriceBook) -> core.Brief:
-    return brief_to_core(Brief.model_validate(body), Places(), book.shop)
-
-
-def _speed(title: str, bodies: Sequence[dict[str, object]], book: core.PriceBook) -> None:
-    briefs = [_core(body, book) for body in bodies]
-    core.estimate(briefs[0], book, today=TODAY)
-    taken, proven = [], 0
-    for brief in briefs:
-        began = time.perf_counter()
-        proven += core.estimate(brief, book, today=TODAY).shopping.proven_cheapest
-        taken.append(1000 * (time.perf_counter() - began))
-    median, high = statistics.median(taken), statistics.quantiles(taken, n=20)[-1]
-    print(f"{title}: median {median:.2f} ms, p95 {high:.2f} ms, worst {max(taken):.2f} ms;")
-    print(f"    shopping proven the cheapest in {proven} of {len(briefs)}")
-
-
-def _jobs() -> tuple[core.Brief, ...]:
-    frame = core.Piece(support=core.Support.ROUND_TOP_FRAME, width_m=1.2192, height_m=2.1336)
-    pair = core.Piece(support=core.Support.COLUMN, height_m=1.9, count=2)
-    stairs = core.Piece(support=core.Support.STAIRCASE, rise_m=2.6, run_m=3.3)
-    wall = core.Piece(support=core.Support.WALL, length_m=3.5)
-    site = core.Site(setting=core.Setting.INDOOR, latitude=42.3637, longitude=-71.1034)
-    event = core.Event(date=dt.date(2027, 6, 8), start_time=dt.time(15))
-    palette = tuple(core.ColourShare(colour=name) for name in ("sage", "cream", "gold"))
-    pieces = ((frame,), (frame, pair), (stairs,), (wall,), (frame, wall), (pair,))
-    return tuple(core.Brief(pieces=p, palette=palette, event=event, site=site) for p in pieces)
-
-
-def _range_of(brief: core.Brief, book: core.PriceBook, known: Calibration) -> tuple[float, ...]:
-    plan = rehearsal(brief, book, known, today=TODAY)
-    whole, chances = sum(plan.amounts.values()), outcome(plan.amounts, plan.weights)
-    return whole * chances.low, whole * chances.likely, whole * chances.high
-
-
-def _within(brief: core.Brief, book: core.PriceBook, known: Calibration, truth: Truth) -> float:
-    low, _, high = _range_of(brief, book, known)
-    drawn = simulate(rehearsal(brief, book, today=TODAY), seed=5, draws=DRAWS, truth=truth)
-    return coverage([(low, high)] * len(drawn), [actual.total for actual in drawn])
-
-
-def _ranges(book: core.PriceBook) -> None:
-    shares = [_within(brief, book, calibrate(prior_of(book), ()), Truth()) for brief in _jobs()]
-    print(f"{DRAWS} simulated jobs each of {len(shares)} kinds: within P10 to P90, in per cent:")
-    print("    " + ", ".join(f"{100 * share:.1f}" for share in shares))
-
-
-def _finished(book: core.PriceBook, shop: int) -> Iterator[Observation]:
-    for number, brief in enumerate(_jobs() * 2):
-        plan = rehearsal(brief, book, today=TODAY)
-        seed = 100 * shop + number
-        (actual,) = simulate(plan, seed=seed, draws=1, truth=SLOW)
-        yield observed(plan, actual, job=f"{shop}-{number}")
-
-
-def _slow_shop(book: core.PriceBook) -> None:
-    brief = _jobs()[0]
-    drawn = simulate(rehearsal(brief, book, today=TODAY), seed=9, draws=DRAWS, truth=SLOW)
-    true = statistics.median(actual.total for actual in drawn)
-    before = _within(brief, book, calibrate(prior_of(book), ()), SLOW)
-    errors, shares = [], []
-    for shop in range(SHOPS):
-        known = calibrate(prior_of(book), _finished(book, shop))
-        errors.append(_range_of(brief, book, known)[1] / true - 1)
-        shares.append(_within(brief, book, known, SLOW))
-    home = sum(abs(e) <= 0.08 and abs(s - 0.8) <= 0.06 for e, s in zip(errors, shares, strict=True))
-    print(f"A shop 25 % slower than its book, {SHOPS} times, after 12 jobs each:")
-    print(f"    median off by {statistics.fmean(errors):+.1%} on average, at most", end=" ")
-    print(f"{max(map(abs, errors)):.1%}; within P10 to P90 {statistics.fmean(shares):.1%}")
-    print(f"    on average ({before:.1%} before); both bars met by {home} of {SHOPS} shops")
+    """Everything, the shortest first."""
+    for bench in _IN_TURN:
+        print(f"\n== python -m {bench.__name__}", flush=True)
+        bench.main()
 
 
 if __name__ == "__main__":

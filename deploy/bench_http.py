@@ -2,19 +2,32 @@
 
 import asyncio
 import contextlib
+import datetime as dt
 import http.client
+import json
 import socket
 import statistics
 import subprocess
 import sys
 import tempfile
 import time
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from pathlib import Path
+from typing import Any
+
+from deploy.questions import ORDINARY, TODAY, Questions, demo_book
+from service.contract.brief import Brief
 
 ROUNDS, SECONDS, CONNECTIONS = 3, 3.0, 16
+MOST = 6_000
+"""More than are answered in one round."""
+
 ESTIMATES = "/v1/estimates"
+
+_BARE, _AGAIN = "bare", "one brief, again and again"
+_DIFFERENT = "different briefs, none of them twice"
+_MIXED = "five for each client, three of them different"
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -33,21 +46,63 @@ class Site:
         return head.encode() + body
 
 
-def compare(bodies: Sequence[bytes]) -> None:
+def main() -> None:
     """Print requests a second of the service as shares of the bare endpoint's, in one run."""
-    rates: dict[str, list[float]] = {"bare": [], "different briefs": [], "one brief, again": []}
+    asked = _Streams()
+    rates: dict[str, list[float]] = {name: [] for name in (_BARE, *asked.titles)}
     with tempfile.TemporaryDirectory() as data, _serving("service", Path(data)) as service:
-        answer = _ask(service, bodies[0])
+        answer = _ask(service, asked.once[0])
         with _serving("bare", Path(data), str(len(answer))) as bare:
-            for _ in range(ROUNDS):  # side by side, so that a busy moment is busy for all
-                rates["bare"].append(asyncio.run(_rate(bare, bodies)))
-                rates["different briefs"].append(asyncio.run(_rate(service, bodies)))
-                rates["one brief, again"].append(asyncio.run(_rate(service, bodies[:1])))
-    bare_rate = statistics.median(rates.pop("bare"))
-    print(f"POST {ESTIMATES} beside a bare endpoint, same bodies in, {len(answer)} bytes out:")
-    for name, each in rates.items():
-        share = statistics.median(each) / bare_rate
-        print(f"    {name}: {share:.2f} of its requests/s")
+            for turn in range(ROUNDS):  # side by side, so that a busy moment is busy for all
+                for name, bodies in asked.of(turn).items():
+                    rates[_BARE].append(asyncio.run(_rate(bare, bodies)))
+                    rates[name].append(asyncio.run(_rate(service, bodies)))
+    _tell(rates, len(answer))
+
+
+class _Streams:
+    """What is asked. Nothing is asked twice but what is said to be."""
+
+    titles = (_DIFFERENT, _MIXED, _AGAIN)
+
+    def __init__(self) -> None:
+        questions = Questions(demo_book(), seed=2027)
+        self._all = [questions.bodies(MOST, ORDINARY) for _ in range(2 * ROUNDS)]
+        self.once = [_sent(self._all[0][0])]
+
+    def of(self, turn: int) -> Mapping[str, Sequence[bytes]]:
+        """The bodies of one round by title."""
+        different, begun = self._all[2 * turn : 2 * turn + 2]
+        mixed = [body for each in begun[: MOST // 5] for body in _visit(each)]
+        return {_DIFFERENT: [*map(_sent, different)], _MIXED: mixed, _AGAIN: self.once}
+
+
+def _visit(brief: Mapping[str, Any]) -> Iterator[bytes]:
+    """What one client's visit to a website of the shop's own asks for.
+
+    A page that shows a price while its form is filled in asks after every answer: here when the
+    pieces stand, with another day, and with a color less. It is loaded once more. Then the worker
+    asks for what was sent off, in the words of its own client.
+    """
+    later = {**brief, "event": {"date": (TODAY + dt.timedelta(days=310)).isoformat()}}
+    settled = {**later, "palette": brief["palette"][:-1]}
+    yield from map(_sent, (brief, later, settled, settled))
+    yield Brief.model_validate(settled).model_dump_json(exclude_none=True).encode()
+
+
+def _sent(body: Mapping[str, Any]) -> bytes:
+    return json.dumps(body).encode()
+
+
+def _tell(rates: dict[str, list[float]], size: int) -> None:
+    bare = rates.pop(_BARE)
+    print(f"POST {ESTIMATES} beside a bare endpoint, same bodies in, {size} bytes out:")
+    print(f"    {_BARE}: {statistics.median(bare):.0f} requests/s")
+    for place, (name, each) in enumerate(rates.items()):
+        # Each beside the bare endpoint's own rounds with the same bodies.
+        beside = bare[place :: len(rates)]
+        share = statistics.median(mine / other for mine, other in zip(each, beside, strict=True))
+        print(f"    {name}: {statistics.median(each):.0f} requests/s, {share:.2f} of the bare ones")
 
 
 @contextlib.contextmanager
@@ -136,8 +191,6 @@ def _service(data: Path):  # type: ignore[no-untyped-def]  # the application, im
 def _bare(size: int):  # type: ignore[no-untyped-def]
     from fastapi import FastAPI, Response
 
-    from service.contract.brief import Brief
-
     app, content = FastAPI(), b"x" * size
 
     @app.post(ESTIMATES)
@@ -148,4 +201,7 @@ def _bare(size: int):  # type: ignore[no-untyped-def]
 
 
 if __name__ == "__main__":
-    _serve(sys.argv[1], int(sys.argv[2]), Path(sys.argv[3]), int((*sys.argv, "0")[4]))
+    if sys.argv[1:]:
+        _serve(sys.argv[1], int(sys.argv[2]), Path(sys.argv[3]), int((*sys.argv, "0")[4]))
+    else:
+        main()

@@ -1,9 +1,11 @@
 """How soon the owner's list answers with a thousand requests behind it and with a hundred thousand.
 
-`python -m deploy.bench_list` fills shops on SQLite and on a PostgreSQL of its own, asks both sizes
+`python -m deploy.bench_list` fills shops on SQLite and on a PostgreSQL of its own, asks all sizes
 in turn for the same pages, and prints medians side by side. Nothing is asserted.
+`python -m deploy.bench_list 1000 100000 1000000` has a million among them: some minutes to fill.
 """
 
+import argparse
 import asyncio
 import os
 import re
@@ -11,7 +13,7 @@ import statistics
 import tempfile
 import time
 import uuid
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterator, Mapping, Sequence
 from contextlib import contextmanager
 from dataclasses import dataclass
 from pathlib import Path
@@ -26,7 +28,7 @@ from service.assembly import Assembly, keys_of, prepare, welcome_link
 from service.config import Settings
 from service.leads.finding import Cursor
 
-FEW, MANY = 1_000, 100_000
+SIZES = (1_000, 100_000)
 ROUNDS = 41
 _PASSWORD = "measured by the river"  # noqa: S105 - of a shop that lives for a minute
 
@@ -80,15 +82,23 @@ class _Shop:
         return taken, len(re.findall(r", asked|\"lead_id\"", answer.text))
 
 
-def main() -> None:
-    """Both databases, one after the other."""
-    with tempfile.TemporaryDirectory() as folder:
-        _measure("SQLite", {size: (Path(folder) / str(size), None) for size in (FEW, MANY)})
-    with tempfile.TemporaryDirectory() as folder, _postgres() as addresses:
-        _measure(
-            "PostgreSQL",
-            {size: (Path(folder) / str(size), next(addresses)) for size in (FEW, MANY)},
-        )
+def main(sizes: Sequence[int] = SIZES, databases: Sequence[str] = ("sqlite", "postgresql")) -> None:
+    """One database after the other."""
+    if "sqlite" in databases:
+        with tempfile.TemporaryDirectory() as folder:
+            _measure("SQLite", {size: (Path(folder) / str(size), None) for size in sizes})
+    if "postgresql" in databases:
+        with tempfile.TemporaryDirectory() as folder, _postgres() as addresses:
+            places = {size: (Path(folder) / str(size), next(addresses)) for size in sizes}
+            _measure("PostgreSQL", places)
+
+
+def _asked() -> argparse.Namespace:
+    parser = argparse.ArgumentParser(description=__doc__)
+    parser.add_argument("sizes", nargs="*", type=int, default=SIZES)
+    both = ("sqlite", "postgresql")
+    parser.add_argument("--database", action="append", choices=both, help="one only; else both")
+    return parser.parse_args()
 
 
 @contextmanager
@@ -138,28 +148,30 @@ def _fill(settings: Settings, leads: int) -> None:
 
 
 async def _compare(settings: Mapping[int, Settings]) -> None:
-    few, many = [await _open(each, leads) for leads, each in settings.items()]
+    shops = [await _open(each, leads) for leads, each in settings.items()]
     for title, paths in (("desk", _PAGES), ("JSON", _JSON), ("figures", _FIGURES)):
-        print(f"  {title:38} {FEW:>9,} {MANY:>9,}   ratio  shown")
+        heads = "".join(f"{shop.leads:>13,}" for shop in shops)
+        print(f"  {title:38}{heads}   most : least  shown")
         for name, path in paths.items():
             rounds = ROUNDS if title != "figures" else ROUNDS // 8
-            await _line(name, path, few, many, rounds)
-    for shop in (few, many):
+            await _line(name, path, shops, rounds)
+    for shop in shops:
         await shop.client.aclose()
 
 
-async def _line(name: str, path: str, few: _Shop, many: _Shop, rounds: int) -> None:
-    taken: dict[int, list[float]] = {few.leads: [], many.leads: []}
+async def _line(name: str, path: str, shops: Sequence[_Shop], rounds: int) -> None:
+    taken: dict[int, list[float]] = {shop.leads: [] for shop in shops}
     shown = {}
-    # In turn, so that a busy moment is busy for both; the first time is for their caches.
+    # In turn, so that a busy moment is busy for all; the first time is for their caches.
     for turn in range(rounds + 1):
-        for shop in (few, many):
+        for shop in shops:
             milliseconds, shown[shop.leads] = await shop.ask(path)
             if turn:
                 taken[shop.leads].append(milliseconds)
-    less, more = (statistics.median(taken[shop.leads]) for shop in (few, many))
-    rows = f"{shown[few.leads]}, {shown[many.leads]}"
-    print(f"  {name:38} {less:6.1f} ms {more:6.1f} ms  {more / less:5.2f}  {rows}")
+    medians = [statistics.median(each) for each in taken.values()]
+    told = "".join(f"{median:10.1f} ms" for median in medians)
+    rows = ", ".join(map(str, shown.values()))
+    print(f"  {name:38}{told}   {medians[-1] / medians[0]:12.2f}  {rows}")
 
 
 async def _open(settings: Settings, leads: int) -> _Shop:
@@ -177,4 +189,5 @@ async def _open(settings: Settings, leads: int) -> _Shop:
 
 
 if __name__ == "__main__":
-    main()
+    asked = _asked()
+    main(asked.sizes, asked.database or ("sqlite", "postgresql"))

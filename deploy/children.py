@@ -1,8 +1,13 @@
-"""Child processes that are kept alive, logged to files, and never outlive this process."""
+"""Child processes that are kept alive, logged to files, and never outlive this process.
+
+A log has one line for each line that the child wrote: JSON where the child was asked for it by
+`GARLANDRY_LOG`, with what else it wrote (an interpreter's last words, Redis') wrapped in it.
+"""
 
 import asyncio
 import contextlib
 import ctypes
+import json
 import logging
 import logging.handlers
 import os
@@ -10,7 +15,9 @@ import re
 import signal
 import sys
 from collections.abc import Callable, Mapping, Sequence
+from datetime import UTC, datetime
 from pathlib import Path
+from typing import Any
 
 # A child that dies is started again at once; one that keeps dying waits longer each time.
 _PAUSES_S = (0.0, 0.5, 1.0, 2.0, 5.0, 10.0)
@@ -21,6 +28,8 @@ _LOG_BYTES = 5_000_000
 _LINE_BYTES = 1 << 20
 # Lines of one of our processes that a person should see.
 _IMPORTANT = re.compile(r"\b(WARNING|ERROR|CRITICAL)\b|^\w+(\.\w+)*(Error|Exception)\b")
+_IMPORTANT_LEVELS = ("WARNING", "ERROR", "CRITICAL")
+_DATED = re.compile(r"\d{4}-\d\d-\d\d[ T]")
 
 _PR_SET_PDEATHSIG = 1
 # Loaded here, because a forked child must not load anything.
@@ -124,19 +133,73 @@ class Child:
     async def _write_log(self, output: asyncio.StreamReader | None) -> None:
         if output is None:
             return
-        handler = logging.handlers.RotatingFileHandler(self.log, maxBytes=_LOG_BYTES, backupCount=2)
-        handler.setFormatter(logging.Formatter("%(asctime)s %(message)s"))
-        with contextlib.closing(handler):
+        as_json = self._env.get("GARLANDRY_LOG") == "json"
+        with contextlib.closing(_LogFile(self.log, self._tell)) as file:
             while line := await _line(output):
                 text = line.decode(errors="replace").rstrip()
-                handler.handle(logging.makeLogRecord({"msg": text}))
-                if self._tell_warnings and _IMPORTANT.search(text):
-                    self._tell(f"{self.name}: {text[:300]}")
+                said = _object_in(text)
+                important = _important_in(text, said)
+                if as_json and said is None:
+                    text = _wrapped(self.name, text, important)
+                file.handle(logging.makeLogRecord({"msg": text}))
+                if self._tell_warnings and important:
+                    self._tell(f"{self.name}: {important[:300]}")
 
     @staticmethod
     def _signal(process: asyncio.subprocess.Process, number: signal.Signals) -> None:
         with contextlib.suppress(ProcessLookupError):
             os.killpg(process.pid, number)
+
+
+class _LogFile(logging.handlers.RotatingFileHandler):
+    """Where the disk is full, that is told once, and the child goes on."""
+
+    def __init__(self, path: Path, tell: Callable[[str], None]) -> None:
+        super().__init__(path, maxBytes=_LOG_BYTES, backupCount=2)
+        self._say: Callable[[str], None] | None = tell
+
+    def format(self, record: logging.LogRecord) -> str:
+        """The line with its time, where it does not have that itself."""
+        text = record.getMessage()
+        has_time = text.startswith("{") or _DATED.match(text)
+        return text if has_time else f"{_now()} {text}"
+
+    def handleError(self, record: logging.LogRecord) -> None:  # noqa: ARG002, N802
+        """Tell it, once."""
+        if self._say is not None:
+            self._say(f"{self.baseFilename} cannot be written; is the disk full?")
+            self._say = None
+
+
+def _object_in(text: str) -> dict[str, Any] | None:
+    """What a line says in JSON; None where it does not."""
+    if not text.startswith("{"):
+        return None
+    try:
+        said = json.loads(text)
+    except ValueError:
+        return None
+    return said if isinstance(said, dict) and "message" in said else None
+
+
+def _important_in(text: str, said: Mapping[str, Any] | None) -> str:
+    """What a person should see of a line, in plain words; nothing of most."""
+    if said is None:
+        return text if _IMPORTANT.search(text) else ""
+    if said.get("level") not in _IMPORTANT_LEVELS:
+        return ""
+    kind = str(said.get("error", "")).rpartition("\n")[2]
+    return f"{said['message']} ({kind})" if kind else str(said["message"])
+
+
+def _wrapped(name: str, text: str, important: str) -> str:
+    level = "WARNING" if important else "INFO"
+    said = {"time": _now(), "level": level, "process": name, "message": text}
+    return json.dumps(said, ensure_ascii=False)
+
+
+def _now() -> str:
+    return datetime.now(UTC).isoformat(timespec="milliseconds").replace("+00:00", "Z")
 
 
 async def _line(output: asyncio.StreamReader) -> bytes:

@@ -10,6 +10,7 @@ from typing import Any
 
 from sqlalchemy import Connection, Engine, Table, insert
 
+from deploy.multiplying import multiply
 from service.estimating import (
     Brief,
     ColourShare,
@@ -33,6 +34,7 @@ BACK = dt.timedelta(days=3 * 365)
 """How long ago the first request was made."""
 
 _AT_ONCE = 2_000
+_MADE_UP = 10_000
 
 # What the owner has on the table does not grow with the past: it is among the newest of them.
 _ON_THE_TABLE = 200
@@ -81,6 +83,7 @@ class _Asked:
     """A request with everything that was made up about it."""
 
     seq: int
+    from_end: int
     id: str
     state: LeadState
     at: dt.datetime
@@ -92,12 +95,18 @@ class _Asked:
 
 
 def fill(engine: Engine, book: PriceBook, *, leads: int, now: dt.datetime, seed: int = 7) -> None:
-    """Store so many requests of the last three years in a database that has none."""
+    """Store so many requests of the last three years in a database that has none.
+
+    Of more than ten thousand, one in so many is made up and the database makes its copies.
+    """
     maker = _Maker(book, leads, now, seed)
     asked = maker.asked()
     while some := list(islice(asked, _AT_ONCE)):
         with engine.begin() as connection:
             _store(connection, some, maker)
+    if maker.times > 1:
+        with engine.begin() as connection:
+            multiply(connection, times=maker.times, upto=maker.multiplied, step=maker.step)
     if engine.dialect.name == "postgresql":
         with engine.connect().execution_options(isolation_level="AUTOCOMMIT") as connection:
             # Rows came with numbers of their own.
@@ -113,15 +122,20 @@ class _Maker:
     def __init__(self, book: PriceBook, leads: int, now: dt.datetime, seed: int) -> None:
         self._random = random.Random(seed)
         self._leads = leads
+        self.times = max(1, leads // _MADE_UP)
+        # The newest are each their own.
+        self.multiplied = (leads - _ON_THE_TABLE) // self.times * self.times
+        self.step = BACK / leads
         self.now = now
         self.book = book
         self._kinds = [_kind(piece, book, now.date()) for piece in _PIECES]
 
     def asked(self) -> Iterator[_Asked]:
         """One after the other, the oldest first."""
-        step = BACK / self._leads
-        for place in range(self._leads):
-            yield self._one(place + 1, self.now - BACK + step * place, self._leads - place)
+        begun = self.now - BACK
+        singles = range(max(0, self.multiplied) + 1, self._leads + 1)
+        for seq in (*range(self.times, self.multiplied + 1, self.times), *singles):
+            yield self._one(seq, begun + self.step * (seq - 1), self._leads - seq + 1)
 
     def _one(self, seq: int, at: dt.datetime, from_end: int) -> _Asked:
         draw = self._random
@@ -138,6 +152,7 @@ class _Maker:
         seconds = draw.choice((2, 3, 3, 4, 5, 240, 7_200))
         return _Asked(
             seq=seq,
+            from_end=from_end,
             id=fresh_id(),
             state=state,
             at=at,
@@ -326,7 +341,7 @@ def _changes(asked: _Asked) -> Iterator[dict[str, Any]]:
 
 def _chat_row(asked: _Asked, now: dt.datetime) -> dict[str, Any]:
     # The hours since they called differ, so that the longest wait comes first.
-    calls = asked.seq <= _CALLING
+    hours = asked.from_end if asked.from_end <= _CALLING else 0
     return {
         "channel": asked.channel,
         "chat_id": f"chat-{asked.seq}",
@@ -334,6 +349,6 @@ def _chat_row(asked: _Asked, now: dt.datetime) -> dict[str, Any]:
         "last_seq": 0,
         "state": {},
         "updated_at": asked.at,
-        "calls_owner_since": now - dt.timedelta(hours=asked.seq) if calls else None,
+        "calls_owner_since": now - dt.timedelta(hours=hours) if hours else None,
         "owner_spoke": False,
     }

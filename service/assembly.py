@@ -2,6 +2,7 @@
 
 from collections.abc import Callable
 from datetime import datetime
+from pathlib import Path
 from zoneinfo import ZoneInfo
 
 from sqlalchemy import Engine
@@ -14,17 +15,19 @@ from service.leads.ports import Ports, UnitOfWork
 from service.leads.shop_time import zone_of
 from service.leads.stocking import take_over
 from service.storage.calibrations import CalibrationShelf
+from service.storage.claiming import RedisClaims
 from service.storage.database import migrate, open_engine
 from service.storage.ids import fresh_id
-from service.storage.keys import Keys, read_or_make_keys
+from service.storage.keys import Keys, keys_in, read_or_make_keys
 from service.storage.limiting import RedisRateLimit
 from service.storage.places import Places
 from service.storage.price_book import PriceBookShelf
-from service.storage.queue import RqJobQueue, connect
+from service.storage.queue import QUEUES, RqJobQueue, connect
 from service.storage.signing import LinkSigner
 from service.storage.stock import SqlStock
 from service.storage.texts import TextsInFront
 from service.storage.unit_of_work import SqlUnitOfWork
+from service.storage.vitals import RealVitals
 from service.storage.watch import ConversationWatch
 from service.wording import load
 
@@ -32,8 +35,18 @@ _KEYS_FILE = "keys.json"
 
 
 def keys_of(settings: Settings) -> Keys:
-    """The API keys and link secret, made when there are none yet."""
-    return read_or_make_keys(settings.keys_file or settings.data / _KEYS_FILE)
+    """The API keys and link secret: from the settings or the file, made when there are none yet.
+
+    Raises ValueError where the settings hold keys that cannot be read.
+    """
+    if settings.keys is not None:
+        return keys_in(settings.keys.get_secret_value())
+    return read_or_make_keys(keys_file_of(settings))
+
+
+def keys_file_of(settings: Settings) -> Path:
+    """Where the keys are kept."""
+    return settings.keys_file or settings.data / _KEYS_FILE
 
 
 def prepare(settings: Settings) -> None:
@@ -70,13 +83,14 @@ class Assembly:
     def __init__(self, settings: Settings) -> None:
         self.engine: Engine = open_engine(settings.database)
         self.keys = keys_of(settings)
-        self.watch = ConversationWatch()
+        self.watch = ConversationWatch(settings.redis_url)
         self.texts = TextsInFront(self.engine)
         self.places = Places()
         self.calibrations = CalibrationShelf(self.engine)
         books = _price_books(settings, self.engine)
         clock = shop_clock(settings.reference_date, zone_of(books.current()))
-        self.queue = RqJobQueue(connect(settings.redis_url), clock=clock, wall=wall)
+        redis = connect(settings.redis_url)
+        self.queue = RqJobQueue(redis, clock=clock, wall=wall)
         self.ports = Ports(
             work=lambda: self._unit(clock, reading=False),
             read=lambda: self._unit(clock, reading=True),
@@ -85,7 +99,16 @@ class Assembly:
             queue=self.queue,
             signer=LinkSigner(self.keys.links),
             watch=self.watch,
+            claims=RedisClaims(redis),
             limits=RedisRateLimit(settings.redis_url),
+            vitals=RealVitals(
+                self.engine,
+                redis,
+                queues=QUEUES,
+                keys_file=keys_file_of(settings),
+                data=settings.data,
+                wall=wall,
+            ),
             places=self.places,
             wording=self.texts.in_front_of(load(settings.wording)),
             clock=clock,

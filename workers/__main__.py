@@ -1,13 +1,16 @@
-"""Start a worker: `python -m workers run QUEUE [--with-scheduler [NAME]]`."""
+"""Start one worker, `python -m workers run QUEUE [--with-scheduler [NAME]]`, or several,
+`python -m workers pool replies=2 deliveries=1 chores=1 upkeep=1`."""
 
 import argparse
-import logging
+import socket
 import sys
 
 from pydantic import ValidationError
 
+from service.contract.settings import told
 from workers import app, queues
 from workers.config import Settings
+from workers.pool import Pool, sizes_in
 
 
 def main() -> int:
@@ -22,18 +25,18 @@ def main() -> int:
         const="",
         metavar="NAME",
         help="also run RQ's scheduler for all queues; a worker that is started again under the"
-        " same NAME takes over from a killed one at once, otherwise after a minute",
+        " same NAME takes over from a killed one at once, another one after some seconds",
     )
+    pool = commands.add_parser("pool", help="keep several workers running, and drain on SIGTERM")
+    pool.add_argument("sizes", nargs="+", metavar="QUEUE=NUMBER", help=", ".join(queues.NAMES))
     options = parser.parse_args()
-    logging.basicConfig(
-        stream=sys.stdout, level=logging.INFO, format="%(levelname)s %(name)s: %(message)s"
-    )
     try:
         settings = Settings()
     except ValidationError as error:
-        missing = ", ".join(str(e["loc"][-1]) for e in error.errors(include_input=False))
-        print(f"workers: set these in the environment: {missing}", file=sys.stderr)
+        print(told(error), file=sys.stderr)
         return 2
+    if "sizes" in options:
+        return _pool(settings, options.sizes)
     scheduler = options.with_scheduler
     app.run(
         settings,
@@ -41,6 +44,26 @@ def main() -> int:
         with_scheduler=scheduler is not None,
         scheduler_name=scheduler or None,
     )
+    return 0
+
+
+def _pool(settings: Settings, words: list[str]) -> int:
+    try:
+        sizes = sizes_in(words)
+    except ValueError as error:
+        print(f"workers: {error}", file=sys.stderr)
+        return 2
+
+    def work(queue: str, number: int) -> None:
+        app.run(
+            settings,
+            queue,
+            with_scheduler=queue == queues.UPKEEP,
+            scheduler_name=f"{socket.gethostname()}-{number}",
+        )
+
+    app.load(settings)
+    Pool(sizes, work).run()
     return 0
 
 

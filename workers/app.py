@@ -2,15 +2,18 @@
 
 import asyncio
 import logging
+import os
 import time
 from collections.abc import Awaitable, Callable, Mapping, Sequence
+from contextvars import copy_context
 from functools import partial
 
-from redis import Redis
 from redis.exceptions import RedisError
 from rq.exceptions import StopRequested
 
 from service.contract.client import ServiceClient
+from service.contract.log_lines import log_to_stderr
+from workers import queues
 from workers.channels import Channel
 from workers.chores import do_part
 from workers.config import Settings
@@ -18,19 +21,16 @@ from workers.delivery import deliver
 from workers.jobs import JobRefused, Perform, Worker
 from workers.pacing import Pacing
 from workers.quoting import quote_lead
+from workers.redis_address import open_redis
 from workers.reminding import remind
 from workers.sweep import sweep
 
 _log = logging.getLogger(__name__)
 
-# These tell addresses at INFO and headers at DEBUG; a bot's token and our key are in them.
-_TALKATIVE = ("httpx", "httpcore", "telegram")
-# Tells at ERROR what it could not read, such as a proxy's page with our request's address in it.
-_INDISCREET = "telegram.request"
-# These tell every job's coming and going; the steps say themselves what matters.
-_CHATTY = ("rq.worker", "rq.job")
-
 _RECONNECT_PAUSE_S = 1.0
+_REDIS_PATIENCE_S = 2.0
+# What nobody waits for gives way to those whom somebody waits for.
+_NICENESS = {queues.CHORES: 10}
 
 Job = Callable[..., Awaitable[None]]
 
@@ -39,8 +39,11 @@ def run(
     settings: Settings, queue: str, *, with_scheduler: bool, scheduler_name: str | None
 ) -> None:
     """Work on one queue until a signal says stop. Trouble with Redis is waited out."""
-    quiet_logs()
-    connection = Redis.from_url(settings.redis_url.get_secret_value(), socket_connect_timeout=2)
+    log_to_stderr(queue, settings.log, settings.log_level)
+    os.nice(_NICENESS.get(queue, 0))
+    connection = open_redis(
+        settings.redis_url.get_secret_value(), socket_connect_timeout=_REDIS_PATIENCE_S
+    )
     with asyncio.Runner() as runner:
         service = ServiceClient(settings.service_url, settings.api_key.get_secret_value())
         perform = performer(runner, allowed_jobs(service, channels(settings)))
@@ -55,11 +58,11 @@ def run(
             runner.run(service.aclose())
 
 
-def quiet_logs() -> None:
-    """Keep addresses, headers and clients' words out of the log at any level."""
-    for name in (*_TALKATIVE, *_CHATTY):
-        logging.getLogger(name).setLevel(logging.WARNING)
-    logging.getLogger(_INDISCREET).setLevel(logging.CRITICAL)
+def load(settings: Settings) -> None:
+    """Load what a worker needs, so that those who are forked from this process share it."""
+    log_to_stderr("pool", settings.log, settings.log_level)
+    if settings.telegram_token is not None:
+        from workers.channels.telegram import telegram  # noqa: F401
 
 
 def channels(settings: Settings) -> dict[str, Channel]:
@@ -92,7 +95,8 @@ def performer(runner: asyncio.Runner, jobs: Mapping[str, Job]) -> Perform:
         job = jobs.get(name)
         if job is None or len(arguments) > 1 or not all(isinstance(a, str) for a in arguments):
             raise JobRefused("not one of our jobs")
-        runner.run(_awaited(job(*arguments)))
+        # The runner would start from the context in which it was made.
+        runner.run(_awaited(job(*arguments)), context=copy_context())
 
     return perform
 

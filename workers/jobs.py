@@ -1,8 +1,6 @@
-"""The jobs that may run, and an RQ worker and scheduler that run no others."""
+"""The jobs that may run, and an RQ worker that runs no others."""
 
 import contextlib
-import os
-import signal
 from collections.abc import Callable, Sequence
 from typing import Any
 
@@ -11,15 +9,11 @@ from rq import Queue, SimpleWorker
 from rq.exceptions import StopRequested
 from rq.executions import Execution, ExecutionRegistry
 from rq.job import Job
-from rq.scheduler import RQScheduler
 from rq.serializers import JSONSerializer
 
+from service.contract import tracing
 from workers import queues
-
-_STOPS = (signal.SIGINT, signal.SIGTERM)
-
-# It looks up once a second.
-_SCHEDULER_STOPS_WITHIN_S = 5.0
+from workers.scheduling import Scheduler
 
 
 class JobRefused(Exception):
@@ -54,7 +48,16 @@ def job_class(perform: Perform) -> type[Job]:
         def _execute(self) -> None:
             if self.func_name is None or self.instance is not None or self.kwargs:
                 raise JobRefused("malformed job")
-            perform(self.func_name, self.args)
+            followed = self.meta.get(tracing.HEADER)
+            if not isinstance(followed, str):  # a sweep: nobody's message set it off
+                perform(self.func_name, self.args)
+                return
+            token = tracing.enter(followed)
+            tracing.note(job_id=self.id)
+            try:
+                perform(self.func_name, self.args)
+            finally:
+                tracing.leave(token)
 
         @property
         def execution_registry(self) -> ExecutionRegistry:
@@ -76,39 +79,6 @@ def job_class(perform: Perform) -> type[Job]:
             return None
 
     return Performed
-
-
-class Scheduler(RQScheduler):
-    """RQ's scheduler for all our queues, which ends when its worker is gone.
-
-    RQ forks it from the worker and would leave it running after a SIGKILL of that worker.
-    """
-
-    def __init__(self, connection: Redis, name: str | None) -> None:
-        super().__init__(
-            queues.NAMES, connection, serializer=JSONSerializer, name=name, logging_level="WARNING"
-        )
-        self._worker_pid = os.getpid()
-
-    def start(self) -> Any:
-        # Between the fork and the child's own handlers a signal would run the worker's handler
-        # in the child and be lost, and the worker would wait for a scheduler that never stops.
-        # So both hold their signals until the child is ready for them.
-        before = signal.pthread_sigmask(signal.SIG_BLOCK, _STOPS)
-        try:
-            return super().start()  # type: ignore[no-untyped-call]
-        finally:
-            signal.pthread_sigmask(signal.SIG_SETMASK, before)
-
-    def _install_signal_handlers(self) -> None:
-        super()._install_signal_handlers()  # type: ignore[no-untyped-call]
-        signal.pthread_sigmask(signal.SIG_UNBLOCK, _STOPS)
-
-    def heartbeat(self) -> None:
-        if os.getppid() != self._worker_pid:
-            self.request_stop()  # type: ignore[no-untyped-call]
-            return
-        super().heartbeat()  # type: ignore[no-untyped-call]
 
 
 class Worker(SimpleWorker):
@@ -136,30 +106,19 @@ class Worker(SimpleWorker):
         return queues.ABANDONED_AFTER_S
 
     def handle_job_failure(self, job: Job, *args: Any, **kwargs: Any) -> None:
-        last_try = not job.should_retry
         super().handle_job_failure(job, *args, **kwargs)
-        if last_try:
-            # What is owed stands in SQL, and the owner sees it there. RQ's own record would
-            # only keep the sweep from queueing the step again: job ids are unique.
-            job.delete()
+        # What is owed stands in SQL, and the owner sees it there; nobody reads RQ's own record.
+        job.delete()
 
     def _start_scheduler(self, *_: Any, **__: Any) -> None:
         # RQ's own would look after this worker's queue only, and nobody would move the
         # retries of the other one.
         self.scheduler = Scheduler(self.connection, self._scheduler_name)
-        if self.scheduler.acquire_locks():  # type: ignore[no-untyped-call]
-            self.scheduler.start()
+        self.scheduler.acquire_locks(auto_start=True)
 
     def stop_scheduler(self) -> None:
-        # RQ's own waits for it without end, and the worker's supervisor with it.
-        process = self.scheduler and self.scheduler._process
-        if process and process.pid:
-            with contextlib.suppress(OSError):
-                os.kill(process.pid, signal.SIGTERM)
-            process.join(_SCHEDULER_STOPS_WITHIN_S)
-            if process.is_alive():
-                process.kill()
-                process.join()
+        if isinstance(self.scheduler, Scheduler):
+            self.scheduler.end()
 
     def heartbeat(self, timeout: int | None = None, pipeline: Any = None) -> None:
         # RQ says "stop" once, by an exception out of a signal handler. Whatever it interrupted may

@@ -12,6 +12,8 @@ from redis.asyncio import ConnectionPool
 from redis.asyncio.retry import Retry
 from redis.backoff import NoBackoff
 
+from workers.redis_address import open_async_pool
+
 _log = logging.getLogger(__name__)
 
 # Bot FAQ, "My bot is hitting limits": one message a second in a chat, with short bursts; twenty a
@@ -60,7 +62,7 @@ class Pacing:
 
 
 def _pool(redis_url: str) -> ConnectionPool:
-    return ConnectionPool.from_url(
+    return open_async_pool(
         redis_url,
         socket_connect_timeout=_REDIS_PATIENCE_S,
         socket_timeout=_REDIS_PATIENCE_S,

@@ -26,9 +26,8 @@ ABANDONED_AFTER_S = 120
 
 # One send through a channel; more than the channel's own limits for one request together.
 SEND_LIMIT_S = 45.0
-# While a send is under way its step's lease of some seconds is renewed this often.
-RENEW_LEASE_EVERY_S = 3.0
+# While a step is worked on its lease, which is three times as long, is renewed this often.
+RENEW_LEASE_EVERY_S = 1.3
 
-# The work on one step, under its lease. The lease is shorter: a job that outlives it is refused
-# by the service when it reports, so the limit only keeps a stuck connection from holding a worker.
+# The work on one step, so that a stuck connection does not hold a worker for ever.
 JOB_LIMIT_S = 60.0

@@ -2,7 +2,7 @@
 
 from service.contract.client import ServiceClient, ServiceRefused
 from service.contract.estimate import Problem
-from service.contract.leads import Lead, Lease, QuoteRequest, ReviewRequest
+from service.contract.leads import Lease, ReviewRequest
 from workers.steps import Attempt, take
 
 
@@ -11,24 +11,27 @@ async def quote_lead(service: ServiceClient, step_id: str) -> None:
 
     async def work(attempt: Attempt) -> None:
         lease = attempt.lease
-        lead = await service.lead(lease.subject_id)
+        brief = lease.brief
+        if brief is None:  # an older service, while this one is being upgraded
+            brief = (await service.lead(lease.subject_id)).brief
         try:
-            estimate = await service.estimate(lead.brief)
+            estimate = await service.estimate(brief)
         except ServiceRefused as refusal:
             if refusal.problem.status != 422:
                 raise
-            await _ask_owner(service, lease, lead, refusal.problem)
+            await _ask_owner(service, lease, refusal.problem)
             return
-        request = QuoteRequest(step_id=lease.step_id, fence=lease.fence, estimate=estimate)
-        await service.quote(lead.lead_id, request)
+        await service.quote(
+            lease.subject_id, step_id=lease.step_id, fence=lease.fence, estimate=estimate
+        )
 
     await take(service, step_id, work)
 
 
-async def _ask_owner(service: ServiceClient, lease: Lease, lead: Lead, problem: Problem) -> None:
+async def _ask_owner(service: ServiceClient, lease: Lease, problem: Problem) -> None:
     reasons = _reasons(problem)
     request = ReviewRequest(step_id=lease.step_id, fence=lease.fence, reasons=reasons)
-    await service.review(lead.lead_id, request)
+    await service.review(lease.subject_id, request)
 
 
 def _reasons(problem: Problem) -> list[str]:

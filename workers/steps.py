@@ -3,12 +3,13 @@
 import asyncio
 import contextlib
 import logging
-from collections.abc import Awaitable, Callable
+from collections.abc import AsyncIterator, Awaitable, Callable
 from dataclasses import dataclass
 
+from service.contract import tracing
 from service.contract.client import ServiceClient, ServiceRefused, ServiceUnavailable
-from service.contract.leads import Lease, StepFailure
-from workers.queues import JOB_LIMIT_S
+from service.contract.leads import Lease, StepDone, StepFailure
+from workers.queues import JOB_LIMIT_S, RENEW_LEASE_EVERY_S
 
 _log = logging.getLogger(__name__)
 
@@ -16,8 +17,18 @@ _log = logging.getLogger(__name__)
 _NOT_OURS = (404, 409)
 
 
+# What a step of each kind is about, as log lines call it.
+_SUBJECTS = {
+    "quote": "lead_id",
+    "deliver": "message_id",
+    "remind": "reminder_id",
+    "chore": "part_id",
+}
+
+
 class StepFailed(Exception):
-    """The step was given back to the service; raised so that RQ's Retry runs the job again.
+    """The step was given back to the service, or will be when its lease runs out; the service
+    queues it again. Raised so that RQ counts the job as failed.
 
     Names the kind of trouble only: a message could carry what a client wrote into the log.
     """
@@ -46,6 +57,7 @@ async def take(
         raise StepFailed(f"lease refused with status {refusal.problem.status}") from None
     except ServiceUnavailable:
         raise StepFailed("the service does not answer") from None
+    tracing.note(step_id=lease.step_id, **{_SUBJECTS[lease.kind]: lease.subject_id})
     await _attempt(service, Attempt(lease), work)
 
 
@@ -54,7 +66,7 @@ async def _attempt(
 ) -> None:
     lease = attempt.lease
     try:
-        async with asyncio.timeout(JOB_LIMIT_S):
+        async with asyncio.timeout(JOB_LIMIT_S), _kept(service, lease):
             await work(attempt)
         _log.info("step %s: %s, attempt %d", lease.step_id, lease.kind, lease.attempt)
     except StepFailed:
@@ -66,6 +78,25 @@ async def _attempt(
         await _give_back(service, attempt, f"refused with status {refusal.problem.status}")
     except Exception as error:
         await _give_back(service, attempt, type(error).__name__)
+
+
+@contextlib.asynccontextmanager
+async def _kept(service: ServiceClient, lease: Lease) -> AsyncIterator[None]:
+    """Renew the lease meanwhile. A step that has been given back is renewed no more, by the
+    service's word: a renewal that is still under way at the end does no harm."""
+    renewing = asyncio.create_task(_renew(service, lease))
+    try:
+        yield
+    finally:
+        renewing.cancel()
+
+
+async def _renew(service: ServiceClient, lease: Lease) -> None:
+    # A lease that was lost shows when the outcome is reported: what is under way goes on.
+    while True:
+        await asyncio.sleep(RENEW_LEASE_EVERY_S)
+        with contextlib.suppress(ServiceRefused, ServiceUnavailable):
+            await service.renew(lease.step_id, StepDone(fence=lease.fence))
 
 
 async def _give_back(service: ServiceClient, attempt: Attempt, trouble: str) -> None:

@@ -1,6 +1,7 @@
 """Calls the service in the dialogue's own values."""
 
 import asyncio
+import secrets
 from collections.abc import Iterable, Mapping
 from decimal import Decimal
 from typing import Any, Literal
@@ -13,7 +14,8 @@ from bot.gateway.values import LeadRefused, Pending, Received, Shown, Standing, 
 from service.contract.client import ServiceClient, ServiceRefused
 from service.contract.estimate import Channel
 from service.contract.owner import OwnerDecision, Pairing
-from service.contract.talk import Turn
+from service.contract.talk import Claim, Turn
+from service.contract.visits import Visit
 
 # The owner's edits to the card show within this time; a card asked for at each message would
 # double the calls of a turn.
@@ -23,12 +25,21 @@ _NOT_UNDERSTOOD = "That could not be understood, and nothing was changed. Look a
 
 
 class Gateway:
-    """Calls the service in the dialogue's own values."""
+    """Calls the service in the dialogue's own values.
 
-    def __init__(self, client: ServiceClient) -> None:
+    `holder` is what this process calls itself when it claims a conversation: the same again
+    after a restart, if it can be. Without one it is a new name.
+    """
+
+    def __init__(self, client: ServiceClient, holder: str | None = None) -> None:
         self._client = client
+        self._holder = holder or secrets.token_hex(16)
         self._card: ShopCard | None = None
         self._card_read_at = 0.0
+
+    async def service_answers(self) -> bool:
+        """Whether the service answers at all."""
+        return await self._client.answers()
 
     async def shop(self) -> ShopCard:
         """The shop's card, at most a minute old."""
@@ -52,16 +63,15 @@ class Gateway:
 
     async def conversation(self, channel: Channel, chat_id: str) -> Standing:
         """Where the conversation stands."""
-        conversation = await self._client.conversation(channel, chat_id)
-        return Standing(
-            version=conversation.version,
-            state=conversation.state,
-            pending=tuple(wire.pending(one) for one in conversation.pending),
-            owner_spoke=conversation.owner_spoke,
-            owner=conversation.owner,
-            under_review=conversation.under_review,
-            stopped=conversation.stopped,
-        )
+        return wire.standing(await self._client.conversation(channel, chat_id))
+
+    async def claim(self, channel: Channel, chat_id: str) -> Standing:
+        """Take the conversation's turns upon this process for a while, and see where it stands."""
+        return wire.standing(await self._client.claim(channel, chat_id, Claim(holder=self._holder)))
+
+    async def let_go(self, channel: Channel, chat_id: str) -> None:
+        """Leave the conversation's turns to other processes."""
+        await self._client.let_go(channel, chat_id, self._holder)
 
     async def turn(
         self,
@@ -75,8 +85,12 @@ class Gateway:
         calls_owner: bool = False,
         photo_id: str | None = None,
         stops: bool | None = None,
+        lets_go: bool = False,
     ) -> None:
-        """Store a turn that started from `version`. Raises `TurnConflict` when it is outdated."""
+        """Store a turn that started from `version`. Raises `TurnConflict` when it is outdated.
+
+        With `lets_go` the conversation's turns are left to other processes afterwards.
+        """
         turn = Turn(
             inbox_id=inbox_id,
             version=version,
@@ -85,6 +99,7 @@ class Gateway:
             calls_owner=calls_owner,
             photo_id=photo_id,
             stops=stops,
+            lets_go=self._holder if lets_go else None,
         )
         try:
             await self._client.turn(channel, chat_id, turn)
@@ -110,6 +125,16 @@ class Gateway:
         """Messages with `seq` beyond `after`; waits up to `wait_s` seconds for the first."""
         found = await self._client.messages(channel, chat_id, after=after, wait_s=wait_s)
         return [wire.shown(message) for message in found]
+
+    async def wait_for_s(
+        self, visitor: str, chat_id: str, brings: Literal["update", "photo"]
+    ) -> float:
+        """Count what a visitor of the web chat brings; the seconds to wait first, 0 to go on.
+
+        `visitor` stands for where from, in 32 hexadecimal digits.
+        """
+        visit = Visit(visitor=visitor, chat_id=chat_id, brings=brings)
+        return (await self._client.visit(visit)).seconds
 
     async def keep_photo(self, photo_id: str, channel: Channel, chat_id: str, jpeg: bytes) -> None:
         """Keep a photo of a conversation; the same `photo_id` again changes nothing."""

@@ -45,7 +45,8 @@ class Standing:
     `pending` are its committed updates whose turns are open, oldest first. `owner_spoke` tells
     that the client was written to by the owner and has not answered yet; `owner` that the chat is
     the owner's own; `under_review` that the owner looks at its newest request before it has a
-    price; `stopped` that nothing is written to the client unasked.
+    price; `stopped` that nothing is written to the client unasked; `held` that another process
+    takes its turns now.
     """
 
     version: int
@@ -55,6 +56,7 @@ class Standing:
     owner: bool = False
     under_review: bool = False
     stopped: bool = False
+    held: bool = False
 
 
 @dataclass(frozen=True, kw_only=True)

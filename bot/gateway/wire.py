@@ -17,7 +17,7 @@ from bot.dialogue.messages import (
     Submission,
     Swatch,
 )
-from bot.gateway.values import LeadRefused, Pending, Picture, Shown
+from bot.gateway.values import LeadRefused, Pending, Picture, Shown, Standing
 from service.contract import talk
 from service.contract.brief import Brief
 from service.contract.client import ServiceRefused
@@ -25,7 +25,13 @@ from service.contract.estimate import Channel
 from service.contract.leads import Client, LeadRequest
 from service.contract.options import Option
 from service.contract.shop import Shop
-from service.contract.talk import ChatMessage, OutgoingMessage, PendingUpdate, Update
+from service.contract.talk import (
+    ChatMessage,
+    Conversation,
+    OutgoingMessage,
+    PendingUpdate,
+    Update,
+)
 
 _CLIPPED = {"text": 20_000, "label": 200, "sender_name": 200, "locale": 35, "message_ref": 64}
 
@@ -76,6 +82,20 @@ def pending(value: PendingUpdate) -> Pending:
             message_ref=came.message_ref,
             photo=came.photo,
         ),
+    )
+
+
+def standing(value: Conversation) -> Standing:
+    """Where a conversation stands."""
+    return Standing(
+        version=value.version,
+        state=value.state,
+        pending=tuple(pending(one) for one in value.pending),
+        owner_spoke=value.owner_spoke,
+        owner=value.owner,
+        under_review=value.under_review,
+        stopped=value.stopped,
+        held=value.held,
     )
 
 

@@ -15,6 +15,7 @@ from collections.abc import Iterator, Sequence
 from contextlib import contextmanager
 from functools import partial
 from http import HTTPStatus
+from typing import Literal
 from urllib.parse import urlsplit
 
 import uvicorn
@@ -26,6 +27,7 @@ from telegram import Bot, Update
 from telegram.error import InvalidToken
 
 from bot.dialogue.phrases import Phrasebook
+from bot.stopping import until
 from bot.telegram.incoming import ALLOWED_UPDATES
 from bot.telegram.patience import PAUSES_S, persist, tell_refused_token
 from bot.telegram.reception import Reception
@@ -42,7 +44,8 @@ _SECRETS_MOST = 2
 _BODY_MOST_BYTES = 1_000_000
 # Posts that Telegram may have under way at once: a commit takes milliseconds.
 _CONNECTIONS = 40
-_GRACE_S = 1
+# A turn in hand is finished when the process stops.
+_GRACE_S = 8
 
 
 def secrets_in(text: str) -> tuple[str, ...]:
@@ -78,27 +81,36 @@ class Webhook:
         self._secrets = [secret.encode() for secret in secrets]
         self._socket = listening
         self._pauses_s = pauses_s
+        self.contact: Literal["starting", "receiving", "refused"] = "starting"
 
-    async def run(self) -> None:
-        """Receive until cancelled. Returns only when Telegram refuses the token."""
+    async def run(self, stopping: asyncio.Event | None = None) -> None:
+        """Receive until cancelled, or until `stopping`: then the turns in hand are finished.
+
+        Returns also when Telegram refuses the token.
+        """
+        stopping = stopping or asyncio.Event()
         try:
             async with asyncio.TaskGroup() as tasks:
-                serving = tasks.create_task(self._serve(tasks))
-                if not await self._is_announced():
+                serving = tasks.create_task(self._serve(tasks, stopping))
+                announcing = tasks.create_task(self._announce_it())
+                await until(announcing, stopping)
+                announcing.cancel()
+                if self.contact == "refused":
                     serving.cancel()
         finally:
             self._socket.close()
             await self._bot.shutdown()
 
-    async def _is_announced(self) -> bool:
+    async def _announce_it(self) -> None:
         try:
             await persist(self._bot.initialize, self._pauses_s)
             await persist(self._announce, self._pauses_s)
         except InvalidToken:
+            self.contact = "refused"
             tell_refused_token()
-            return False
+            return
+        self.contact = "receiving"
         _log.info("Telegram: receiving as @%s by webhook", self._bot.username)
-        return True
 
     async def _announce(self) -> None:
         await self._bot.set_webhook(
@@ -108,7 +120,7 @@ class Webhook:
             max_connections=_CONNECTIONS,
         )
 
-    async def _serve(self, tasks: asyncio.TaskGroup) -> None:
+    async def _serve(self, tasks: asyncio.TaskGroup, stopping: asyncio.Event) -> None:
         routes = [
             Route(
                 urlsplit(self._address).path or "/", partial(self._take, tasks), methods=["POST"]
@@ -127,7 +139,7 @@ class Webhook:
         )
         serving = asyncio.create_task(server.serve(sockets=[self._socket]))
         try:
-            await asyncio.shield(serving)
+            await until(serving, stopping)
         finally:
             server.should_exit = True
             await serving

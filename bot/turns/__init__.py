@@ -2,5 +2,6 @@
 
 from bot.turns.finding import PhotoGone, PhotoSource
 from bot.turns.turns import Turns
+from bot.turns.watched import WatchedTurns
 
-__all__ = ["PhotoGone", "PhotoSource", "Turns"]
+__all__ = ["PhotoGone", "PhotoSource", "Turns", "WatchedTurns"]

@@ -2,12 +2,11 @@
 
 import asyncio
 import logging
-from collections.abc import Callable, Mapping
+from collections.abc import Callable, Iterator, Mapping
 from dataclasses import asdict
 from datetime import datetime
 from functools import partial
 from typing import TypedDict
-from weakref import WeakValueDictionary
 from zoneinfo import ZoneInfo
 
 from bot import owner
@@ -25,6 +24,8 @@ from bot.gateway import (
     TurnConflict,
 )
 from bot.turns.finding import Finder, Looked, PhotoSource
+from bot.turns.lines import Lines
+from service.contract import tracing
 
 _log = logging.getLogger(__name__)
 
@@ -35,6 +36,17 @@ _LOOK_UPS = 3
 
 # A longer text takes up to a second to understand, which no other chat should wait for.
 _LONG = 500
+
+
+# So many chats' left-over updates are answered side by side.
+_REPLAYED_AT_ONCE = 8
+
+# Waiting for another process that takes the chat's turns: it may be done at once, or be dead.
+_HELD_PAUSE_S, _LONGEST_HELD_PAUSE_S = 0.05, 0.4
+
+
+class _Held(Exception):
+    """Another process takes the chat's turns."""
 
 
 class Turns:
@@ -57,8 +69,7 @@ class Turns:
         self._finder = Finder(gateway, photos or {})
         # Understanding takes a processor: one at a time leaves the rest to the others.
         self._long = asyncio.Semaphore(1)
-        # A lock lives as long as somebody waits for it: chats come and go by the thousand.
-        self._locks: WeakValueDictionary[tuple[str, str], asyncio.Lock] = WeakValueDictionary()
+        self._lines = Lines()
 
     async def receive(
         self, channel: Channel, chat_id: str, update_id: str, incoming: Incoming
@@ -76,62 +87,111 @@ class Turns:
         """
         if received.handled:
             return
-        async with self._lock(channel, chat_id):
-            await self._take_earlier(channel, chat_id, received.inbox_id)
-            await self._persist(channel, chat_id, received.inbox_id, incoming)
+        async with self._lines.turn((channel, chat_id)):
+            await self._take_up_to(channel, chat_id, received.inbox_id, incoming)
 
     async def replay(self, channel: Channel, older_than_s: float) -> int:
         """Answer updates that were committed but not answered; returns how many were."""
-        taken = 0
-        stuck: set[str] = set()
+        chats: dict[str, list[Pending]] = {}
         for pending in await self._gateway.pending(channel, older_than_s=older_than_s):
-            if pending.chat_id in stuck:
-                continue
-            if await self._retake(channel, pending):
-                taken += 1
-            else:
-                # What a chat said later must not be answered before what it said first.
-                stuck.add(pending.chat_id)
-        return taken
+            chats.setdefault(pending.chat_id, []).append(pending)
+        at_once = asyncio.Semaphore(_REPLAYED_AT_ONCE)
+        # A chat with hundreds of them must not keep the others waiting.
+        async with asyncio.TaskGroup() as tasks:
+            replays = [
+                tasks.create_task(self._retake(channel, waiting, at_once))
+                for waiting in chats.values()
+            ]
+        return sum(replay.result() for replay in replays)
 
-    async def _retake(self, channel: Channel, pending: Pending) -> bool:
-        received = Received(inbox_id=pending.inbox_id, handled=False)
+    async def _retake(
+        self, channel: Channel, waiting: list[Pending], at_once: asyncio.Semaphore
+    ) -> int:
+        """Answer what a chat left open, in order; how many were answered."""
+        async with at_once:
+            for number, pending in enumerate(waiting):
+                if not await self._is_retaken(channel, pending):
+                    # What a chat said later must not be answered before what it said first.
+                    return number
+        return len(waiting)
+
+    async def _is_retaken(self, channel: Channel, pending: Pending) -> bool:
+        chat_id, inbox_id = pending.chat_id, pending.inbox_id
+        tracing.enter()
         try:
-            await self.take(channel, pending.chat_id, received, pending.incoming)
+            async with self._lines.turn((channel, chat_id)):
+                await self._take_up_to(channel, chat_id, inbox_id, pending.incoming, waits=False)
         except ServiceUnavailable:
             raise
+        except _Held:
+            return False
         except Exception as error:
             # One update that cannot be answered must not keep other chats waiting. Only the kind
             # of error is logged: its text may quote what the client wrote.
-            _log.error("update %s stays pending: %s", pending.inbox_id, type(error).__name__)
+            _log.error("update %s stays pending: %s", inbox_id, type(error).__name__)
             return False
         return True
 
-    def _lock(self, channel: Channel, chat_id: str) -> asyncio.Lock:
-        return self._locks.setdefault((channel, chat_id), asyncio.Lock())
+    async def _take_up_to(
+        self,
+        channel: Channel,
+        chat_id: str,
+        inbox_id: int,
+        incoming: Incoming,
+        *,
+        waits: bool = True,
+    ) -> None:
+        """Answer an update, and before it what the chat said first and nobody answered.
 
-    async def _take_earlier(self, channel: Channel, chat_id: str, inbox_id: int) -> None:
-        """Answer first what the chat said first, where an earlier turn was cut off."""
-        standing = await self._gateway.conversation(channel, chat_id)
-        for earlier in standing.pending:
-            if earlier.inbox_id >= inbox_id:
-                return
+        Raises _Held where another process is at it and this one is not to wait.
+        """
+        passed: set[int] = set()
+        while True:
+            standing = await self._claimed(channel, chat_id, inbox_id, waits=waits)
+            due = [one.inbox_id for one in standing.pending if one.inbox_id not in passed]
+            if not due or due[0] >= inbox_id:
+                break
+            earlier = next(one for one in standing.pending if one.inbox_id == due[0])
             try:
-                await self._persist(channel, chat_id, earlier.inbox_id, earlier.incoming)
+                await self._persist(channel, chat_id, due[0], earlier.incoming, standing)
             except ServiceUnavailable:
                 raise
             except Exception as error:
                 # One update that cannot be answered must not silence the chat for good.
-                _log.error("update %s passed over: %s", earlier.inbox_id, type(error).__name__)
+                _log.error("update %s passed over: %s", due[0], type(error).__name__)
+                passed.add(due[0])
+        if due and due[0] == inbox_id:
+            await self._persist(channel, chat_id, inbox_id, incoming, standing)
+        elif standing.pending and self._lines.is_last((channel, chat_id)):
+            await self._gateway.let_go(channel, chat_id)
+
+    async def _claimed(
+        self, channel: Channel, chat_id: str, inbox_id: int, *, waits: bool
+    ) -> Standing:
+        """Where the chat stands, once its turns are ours or the update is answered."""
+        for pause_s in _held_pauses():
+            standing = await self._gateway.claim(channel, chat_id)
+            if not standing.held or not _open_up_to(standing, inbox_id):
+                break
+            if not waits:
+                raise _Held
+            await asyncio.sleep(pause_s)
+        return standing
 
     async def _persist(
-        self, channel: Channel, chat_id: str, inbox_id: int, incoming: Incoming
+        self,
+        channel: Channel,
+        chat_id: str,
+        inbox_id: int,
+        incoming: Incoming,
+        standing: Standing,
     ) -> None:
         looked = await self._finder.look(channel, chat_id, incoming)
         for _ in range(_ATTEMPTS):
             try:
-                await self._attempt(channel, chat_id, inbox_id, incoming, looked)
+                await self._attempt(channel, chat_id, inbox_id, incoming, looked, standing)
             except TurnConflict:
+                standing = await self._gateway.claim(channel, chat_id)
                 continue
             except ServiceUnavailable:
                 raise
@@ -165,9 +225,14 @@ class Turns:
         )
 
     async def _attempt(
-        self, channel: Channel, chat_id: str, inbox_id: int, incoming: Incoming, looked: Looked
+        self,
+        channel: Channel,
+        chat_id: str,
+        inbox_id: int,
+        incoming: Incoming,
+        looked: Looked,
+        standing: Standing,
     ) -> None:
-        standing = await self._gateway.conversation(channel, chat_id)
         if all(one.inbox_id != inbox_id for one in standing.pending):
             # It was answered meanwhile, before a later update or by another process. What it
             # said then would now be taken for an answer to what came after it.
@@ -188,6 +253,7 @@ class Turns:
             calls_owner=outcome.calls_owner,
             photo_id=looked.photo_id,
             stops=outcome.stops,
+            lets_go=self._lines.is_last((channel, chat_id)),
         )
 
     async def _outcome(
@@ -276,3 +342,15 @@ class _Told(TypedDict):
     now: datetime
     shop: ShopCard
     phrasebook: Phrasebook
+
+
+def _held_pauses() -> Iterator[float]:
+    pause_s = _HELD_PAUSE_S
+    while True:
+        yield pause_s
+        pause_s = min(pause_s * 1.5, _LONGEST_HELD_PAUSE_S)
+
+
+def _open_up_to(standing: Standing, inbox_id: int) -> bool:
+    """Whether the update, or one before it, is still to be answered: they are listed in order."""
+    return any(one.inbox_id <= inbox_id for one in standing.pending)

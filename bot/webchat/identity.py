@@ -15,6 +15,8 @@ from starlette.responses import Response
 from bot.webchat.problems import Refusal
 
 COOKIE = "chat"
+# Neither a page without TLS nor another host of the same name can set a cookie that begins so.
+_OURS_ALONE = "__Host-"
 # Together with the page's own id of an update it has to fit into the inbox's 128 characters.
 _CHAT_ID = re.compile(r"[A-Za-z0-9_-]{22,63}")
 _CHAT_ID_BYTES = 24
@@ -33,12 +35,22 @@ def set_cookie(response: Response, name: str, value: str, *, framed: bool, secur
     Inside another website's frame browsers only keep a cookie that says so, is secure, and is
     content with a jar of that website's own. Without https there is no such cookie.
     """
-    parts = [f"{name}={value}", f"Max-Age={_LASTS_S}", "Path=/", "HttpOnly"]
+    parts = [
+        f"{cookie_name(name, secure=secure)}={value}",
+        f"Max-Age={_LASTS_S}",
+        "Path=/",
+        "HttpOnly",
+    ]
     if secure:
         parts.append("Secure")
     parts.extend(["SameSite=none", "Partitioned"] if framed and secure else ["SameSite=lax"])
     # Python's own cookies know Partitioned from 3.14 on.
     response.headers.append("set-cookie", "; ".join(parts))
+
+
+def cookie_name(name: str, *, secure: bool) -> str:
+    """What a cookie of ours is called."""
+    return f"{_OURS_ALONE}{name}" if secure else name
 
 
 def is_framed(request: Request) -> bool:
@@ -72,5 +84,5 @@ def refuse_strangers(request: Request) -> None:
 
 
 def _presented(request: Request) -> str | None:
-    cookie = request.cookies.get(COOKIE, "")
+    cookie = request.cookies.get(cookie_name(COOKIE, secure=request.app.state.secure), "")
     return cookie if _CHAT_ID.fullmatch(cookie) else None

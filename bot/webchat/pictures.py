@@ -63,7 +63,11 @@ class Pictures:
         photo_id = _id_of(chat_id, reduced.jpeg)
         try:
             await self._gateway.keep_photo(photo_id, "webchat", chat_id, reduced.jpeg)
-        except (ServiceUnavailable, ServiceRefused) as error:
+        except ServiceRefused as error:
+            if error.problem.status == HTTPStatus.CONFLICT:
+                raise Refusal(HTTPStatus.CONFLICT, phrases.say("page.photo.enough")) from error
+            raise _busy(phrases) from error
+        except ServiceUnavailable as error:
             raise _busy(phrases) from error
         return photo_id
 

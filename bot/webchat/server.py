@@ -2,12 +2,13 @@
 
 import logging
 import os
+from collections.abc import Sequence
 from http import HTTPStatus
 from pathlib import Path
+from typing import Literal
 
 from starlette.applications import Starlette
 from starlette.exceptions import HTTPException
-from starlette.middleware import Middleware
 from starlette.requests import Request
 from starlette.responses import JSONResponse, Response
 from starlette.routing import Mount, Route
@@ -28,6 +29,7 @@ from bot.webchat.pages import Pages
 from bot.webchat.pictures import Pictures
 from bot.webchat.problems import Refusal
 from bot.webchat.streams import Streams
+from bot.webchat.visitors import visitor_of
 from bot.webchat.words import CHOICE, chosen, language_of
 
 _log = logging.getLogger(__name__)
@@ -43,7 +45,8 @@ class Chat:
 
     `card` is the shop's card for the page while the service does not answer; `form_url` is the
     website form, for browsers without scripts; `website_origins` may show the page in a frame;
-    `pictures_from` is the origin of the service's pages, which draw the garlands.
+    `pictures_from` is the origin of the service's pages, which draw the garlands; `monitoring`
+    are further routes, for whoever watches the process.
     """
 
     def __init__(
@@ -57,26 +60,32 @@ class Chat:
         form_url: str | None = None,
         website_origins: tuple[str, ...] = (),
         pictures_from: str | None = None,
+        monitoring: Sequence[Route] = (),
     ) -> None:
         self._gateway = gateway
         self._turns = turns
         self._card = card
         self._phrasebook = phrasebook
         self._secure = secure
+        self._monitoring = monitoring
         self._pages = Pages(phrasebook, form_url)
         self._pictures = Pictures(gateway)
         self._streams = Streams(gateway)
-        self._updates = Pace(at_once=_UPDATES_AT_ONCE, every_s=_UPDATE_EVERY_S)
-        self._photos = Pace(at_once=_PHOTOS_AT_ONCE, every_s=_PHOTO_EVERY_S)
-        self.app: ASGIApp = Starlette(
+        self._paces = {
+            "update": Pace(at_once=_UPDATES_AT_ONCE, every_s=_UPDATE_EVERY_S),
+            "photo": Pace(at_once=_PHOTOS_AT_ONCE, every_s=_PHOTO_EVERY_S),
+        }
+        routed = Starlette(
             routes=self._routes(),
-            middleware=[Middleware(Headers, websites=website_origins, pictures_from=pictures_from)],
             exception_handlers={
                 Refusal: problems.refused,
                 HTTPException: self._unroutable,
                 Exception: self._broken,
             },
         )
+        routed.state.secure = secure
+        # Around all of it: a fault of ours is answered beyond what Starlette calls middleware.
+        self.app: ASGIApp = Headers(routed, website_origins, pictures_from, tls=secure)
 
     def _routes(self) -> list[Route | Mount]:
         return [
@@ -89,6 +98,7 @@ class Chat:
             Route("/chat/messages", self._list_messages),
             Route("/chat/stream", self._stream),
             Route("/healthz", _healthy),
+            *self._monitoring,
             Mount("/static", StaticFiles(directory=_STATIC)),
         ]
 
@@ -135,7 +145,7 @@ class Chat:
         return response
 
     async def _take_update(self, request: Request) -> Response:
-        chat_id, phrases = self._admitted(request, self._updates)
+        chat_id, phrases = await self._admitted(request, "update")
         arrival = await read(request, phrases)
         await self._commit_and_answer(chat_id, arrival, phrases)
         return JSONResponse({"update_id": arrival.update_id}, status_code=HTTPStatus.ACCEPTED)
@@ -155,7 +165,7 @@ class Chat:
             _log.exception("update %s stays pending", received.inbox_id)
 
     async def _take_photo(self, request: Request) -> Response:
-        chat_id, phrases = self._admitted(request, self._photos)
+        chat_id, phrases = await self._admitted(request, "photo")
         return await self._pictures.take(request, chat_id, phrases)
 
     async def _show_photo(self, request: Request) -> Response:
@@ -176,11 +186,20 @@ class Chat:
         resumed = request.headers.get("last-event-id") or request.query_params.get("after", "0")
         return self._streams.open(chat_of(request), _sequence(resumed))
 
-    def _admitted(self, request: Request, pace: Pace) -> tuple[str, Phrases]:
+    async def _admitted(
+        self, request: Request, brings: Literal["update", "photo"]
+    ) -> tuple[str, Phrases]:
         """The chat that may do this now, and the phrases to speak to it. Refuses others."""
         refuse_strangers(request)
         chat_id, phrases = chat_of(request), self._phrases(request)
-        if wait_s := pace.wait_s(chat_id):
+        wait_s = self._paces[brings].wait_s(chat_id)
+        visitor = visitor_of(request)
+        if not wait_s and visitor:
+            try:
+                wait_s = await self._gateway.wait_for_s(visitor, chat_id, brings)
+            except ServiceUnavailable as error:
+                raise _unavailable(phrases) from error
+        if wait_s:
             detail = phrases.say("page.problem.too_fast")
             raise Refusal(HTTPStatus.TOO_MANY_REQUESTS, detail, retry_after_s=wait_s)
         return chat_id, phrases

@@ -7,22 +7,30 @@ from contextlib import contextmanager
 
 import uvicorn
 
+from bot.stopping import until
 from bot.webchat.server import Chat
 
 # Answers under way get this long when the process stops.
-_GRACE_S = 1
+_GRACE_S = 8
 
 
 class ChatServer:
-    """Serves the chat on a socket that already listens, until cancelled."""
+    """Serves the chat on a socket that already listens, until cancelled.
 
-    def __init__(self, chat: Chat, listening: socket.socket) -> None:
+    `trusted_proxies` are addresses whose X-Forwarded-For says who calls, comma separated.
+    """
+
+    def __init__(
+        self, chat: Chat, listening: socket.socket, trusted_proxies: str = "127.0.0.1"
+    ) -> None:
         self._chat = chat
         self._socket = listening
         self._server = _Server(
             uvicorn.Config(
                 chat.app,
                 log_config=None,
+                proxy_headers=True,
+                forwarded_allow_ips=trusted_proxies,
                 access_log=False,
                 lifespan="off",
                 server_header=False,
@@ -30,11 +38,11 @@ class ChatServer:
             )
         )
 
-    async def run(self) -> None:
-        """Serve. Cancellation ends the live streams and lets answers under way finish."""
+    async def run(self, stopping: asyncio.Event | None = None) -> None:
+        """Serve until cancelled or `stopping`: live streams end, answers under way finish."""
         serving = asyncio.create_task(self._server.serve(sockets=[self._socket]))
         try:
-            await asyncio.shield(serving)
+            await until(serving, stopping or asyncio.Event())
         finally:
             self._chat.close_streams()
             self._server.should_exit = True

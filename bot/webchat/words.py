@@ -5,6 +5,7 @@ from collections.abc import Collection
 from starlette.requests import Request
 
 from bot.dialogue.phrases import Phrases
+from bot.webchat.identity import cookie_name
 
 #: The cookie that keeps a choice of language.
 CHOICE = "lang"
@@ -45,7 +46,8 @@ def language_of(request: Request, spoken: Collection[str]) -> str:
     """The page's language: the one chosen now or earlier, that of the website around it, or the
     first that the browser asks for; else English."""
     site = request.query_params.get("site_lang", "")
-    for asked in (chosen(request, spoken), request.cookies.get(CHOICE), _primary(site)):
+    kept = request.cookies.get(cookie_name(CHOICE, secure=request.app.state.secure))
+    for asked in (chosen(request, spoken), kept, _primary(site)):
         if asked in spoken:
             return str(asked)
     for part in request.headers.get("accept-language", "").split(","):

@@ -2,16 +2,14 @@
 
 import hashlib
 import hmac
-from collections.abc import Awaitable, Callable
+from collections.abc import Awaitable, Callable, Collection
 from enum import StrEnum
 from http import HTTPStatus
-from typing import Any
 
-from fastapi import Request, Security
-from fastapi.security import HTTPAuthorizationCredentials, HTTPBearer
+from fastapi import Request
+from fastapi.security import HTTPBearer
 
 from service.api.problems import Refusal
-from service.contract.estimate import Problem
 
 
 class Role(StrEnum):
@@ -21,6 +19,7 @@ class Role(StrEnum):
     WORKER = "worker"
     WEBSITE = "website"
     OWNER = "owner"
+    METRICS = "metrics"
 
 
 class KeyRing:
@@ -39,25 +38,20 @@ class KeyRing:
         return found
 
 
-_bearer = HTTPBearer(auto_error=False, description="An API key of the right role.")
+class _Allowed(HTTPBearer):
+    """One dependency for key and role: each more that a route has, every request pays for."""
 
-
-# What every route that asks for a key may answer.
-REFUSALS: dict[int | str, dict[str, Any]] = {
-    401: {"model": Problem, "description": "The API key is missing or not one of ours."},
-    403: {"model": Problem, "description": "The key's role is not meant for this."},
-    422: {"model": Problem, "description": "What to correct, field by field."},
-}
-
-
-def allow(*roles: Role) -> Callable[..., Awaitable[Role]]:
-    """A dependency that lets these roles pass and returns the caller's."""
+    def __init__(self, roles: Collection[Role]) -> None:
+        super().__init__(
+            auto_error=False,
+            scheme_name=HTTPBearer.__name__,
+            description="An API key of the right role.",
+        )
+        self._roles = roles
 
     # Not a plain function: that would pay for a thread on every call.
-    async def check(
-        request: Request,
-        credentials: HTTPAuthorizationCredentials | None = Security(_bearer),
-    ) -> Role:
+    async def __call__(self, request: Request) -> Role:  # type: ignore[override]  # the role of it
+        credentials = await super().__call__(request)
         if credentials is None:
             raise Refusal(
                 HTTPStatus.UNAUTHORIZED, "Send your API key as “Authorization: Bearer …”."
@@ -66,11 +60,14 @@ def allow(*roles: Role) -> Callable[..., Awaitable[Role]]:
         role = ring.role_of(credentials.credentials)
         if role is None:
             raise Refusal(HTTPStatus.UNAUTHORIZED, "That API key is not one of this shop's.")
-        if role not in roles:
+        if role not in self._roles:
             raise Refusal(HTTPStatus.FORBIDDEN, f"The {role} key is not meant for this.")
         return role
 
-    return check
+
+def allow(*roles: Role) -> Callable[..., Awaitable[Role]]:
+    """A dependency that lets these roles pass and returns the caller's."""
+    return _Allowed(roles)
 
 
 def _digest(key: str) -> bytes:

@@ -25,6 +25,7 @@ router = APIRouter(
 )
 
 _JPEG = "image/jpeg"
+_BYTES = {"type": "string", "format": "binary"}
 _REFUSED: dict[int | str, dict[str, Any]] = {
     404: {"model": Problem, "description": "There is no such request, or it has no price."},
     409: {"model": Problem, "description": "The job is not done, or this was changed since."},
@@ -62,7 +63,7 @@ def tell(lead_id: str, body: wire.ActualsRequest, ports: Given) -> wire.Actuals:
     openapi_extra={
         "requestBody": {
             "required": True,
-            "content": {kind: {} for kind in (_JPEG, "image/png", "image/webp")},
+            "content": {kind: {"schema": _BYTES} for kind in (_JPEG, "image/png", "image/webp")},
         }
     },
     responses=_REFUSED | {422: {"model": Problem, "description": "Not a photo, or one too many."}},

@@ -16,12 +16,21 @@ LARGEST_BODY = 2 * 1024 * 1024
 # escaped stand the same signs, but somebody typed them one by one.
 _NUL = re.compile(rb"(?<!\\)(?:\\\\)*\\u0000")
 
+# Half of a sign: no text can hold it, and no database takes it. Nothing is looked for in what has
+# no escape of that kind in it, which is nearly everything.
+_SURROGATE = re.compile(rb"\\u[dD][89a-fA-F]")
+_ESCAPES = re.compile(
+    rb"\\u[dD][89abAB][0-9a-fA-F]{2}\\u[dD][c-fC-F][0-9a-fA-F]{2}"
+    rb"|\\u([dD][89a-fA-F])|\\.",
+    re.DOTALL,
+)
+
 # Where photos come in. These pages look at who asks first, and count what they read then.
 _UNREAD = re.compile(r"/desk/leads/[^/]+/actuals")
 
 
 class BodyLimit:
-    """Answers 413 to bodies over the limit and 422 to text with NUL characters, as problems.
+    """Answers 413 to bodies over the limit and 422 to text that cannot be stored, as problems.
 
     Counts what arrives and not what is announced.
     """
@@ -43,11 +52,27 @@ class BodyLimit:
         if body is None:
             detail = f"Send at most {LARGEST_BODY // 1024} kB; shorten the longest text."
             await _refuse(send, HTTPStatus.REQUEST_ENTITY_TOO_LARGE, detail)
+        elif _holds_half_a_sign(body) and not _is_picture(scope):
+            detail = "A text holds half of a sign (\\ud800 to \\udfff by itself); leave it out."
+            await _refuse(send, HTTPStatus.UNPROCESSABLE_ENTITY, detail)
         elif _NUL.search(body):
             detail = "A text holds a NUL character (\\u0000); leave it out."
             await _refuse(send, HTTPStatus.UNPROCESSABLE_ENTITY, detail)
         else:
             await self._app(scope, _Replay(body, receive), send)
+
+
+def _holds_half_a_sign(body: bytes) -> bool:
+    if not _SURROGATE.search(body):
+        return False
+    return any(found[1] for found in _ESCAPES.finditer(body))
+
+
+def _is_picture(scope: Scope) -> bool:
+    """Whether the bytes are no text, where by chance anything may stand."""
+    return any(
+        name == b"content-type" and value.startswith(b"image/") for name, value in scope["headers"]
+    )
 
 
 class _Replay:

@@ -12,6 +12,7 @@ from service.api.access import Role, allow
 from service.api.dependencies import Given
 from service.api.problems import Refusal
 from service.contract import calendar as wire
+from service.contract import times
 from service.leads import agenda, conflicts
 from service.leads.agenda import Job
 from service.leads.feeds import Feed
@@ -22,8 +23,8 @@ router = APIRouter(tags=["calendar"], dependencies=[Depends(allow(Role.OWNER))])
 
 _LONGEST = timedelta(days=400)
 
-Since = Annotated[dt.date, Query(alias="from", ge=dt.date(2000, 1, 1), le=dt.date(2999, 1, 1))]
-Until = Annotated[dt.date, Query(alias="to", ge=dt.date(2000, 1, 1), le=dt.date(2999, 1, 1))]
+Since = Annotated[times.Day, Query(alias="from", ge=dt.date(2000, 1, 1), le=dt.date(2999, 1, 1))]
+Until = Annotated[times.Day, Query(alias="to", ge=dt.date(2000, 1, 1), le=dt.date(2999, 1, 1))]
 
 
 @router.get("/calendar")

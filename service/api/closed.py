@@ -1,13 +1,12 @@
 """The shop's closed times as JSON, for the owner."""
 
-import datetime as dt
 from collections.abc import Sequence
 from http import HTTPStatus
 
 from fastapi import APIRouter, Depends
 
 from service.api.access import Role, allow
-from service.api.dependencies import Given
+from service.api.dependencies import Day, Given
 from service.api.problems import Refusal
 from service.contract import bookings as wire
 from service.contract.estimate import FieldProblem
@@ -23,7 +22,7 @@ router = APIRouter(
 
 
 @router.get("")
-def closed_times(ports: Given, since: dt.date | None = None) -> list[wire.ClosedTime]:
+def closed_times(ports: Given, since: Day | None = None) -> list[wire.ClosedTime]:
     """Closed times that are not over, the earliest first; with `since`, not over on that day."""
     with ports.read() as work:
         now = ports.clock()

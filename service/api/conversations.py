@@ -1,6 +1,7 @@
 """The inbox and the conversations behind the bot."""
 
 from datetime import timedelta
+from http import HTTPStatus
 from typing import Annotated
 
 from fastapi import APIRouter, Depends, Path, Query
@@ -54,6 +55,27 @@ def pending(
 @router.get("/conversations/{channel}/{chat_id}")
 def read_conversation(channel: Channel, chat_id: ChatId, ports: Given) -> talk.Conversation:
     """Where a conversation stands; version 0 and an empty state when it is new."""
+    return _conversation(ports, channel, chat_id)
+
+
+@router.post("/conversations/{channel}/{chat_id}/claim")
+def claim(channel: Channel, chat_id: ChatId, claim: talk.Claim, ports: Given) -> talk.Conversation:
+    """Claim the turns of a conversation for a few seconds, and read where it stands.
+
+    Processes that keep to it do not work out the same turn twice. What decides is the version:
+    a turn is stored without a claim, too.
+    """
+    mine = ports.claims.claim(channel, chat_id, claim.holder)
+    return _conversation(ports, channel, chat_id).model_copy(update={"held": not mine})
+
+
+@router.delete("/conversations/{channel}/{chat_id}/claim", status_code=HTTPStatus.NO_CONTENT)
+def let_go(channel: Channel, chat_id: ChatId, holder: talk.Holder, ports: Given) -> None:
+    """Leave the turns of a conversation to others."""
+    ports.claims.let_go(channel, chat_id, holder)
+
+
+def _conversation(ports: Ports, channel: Channel, chat_id: str) -> talk.Conversation:
     with ports.read() as work:
         version, state = work.chats.state(channel, chat_id)
         owner_spoke = work.chats.attention(channel, chat_id).owner_spoke
@@ -94,6 +116,8 @@ def take_turn(channel: Channel, chat_id: ChatId, turn: talk.Turn, ports: Given) 
         )
         version, _state = work.chats.state(channel, chat_id)
         work.commit()
+    if turn.lets_go is not None:
+        ports.claims.let_go(channel, chat_id, turn.lets_go)
     return talk.TurnReceipt(version=version, applied=applied)
 
 
@@ -110,7 +134,7 @@ async def read_messages(
     while True:
         found = await run_in_threadpool(_messages, ports, channel, chat_id, after)
         left = deadline - ports.clock()
-        if found or left <= timedelta(0):
+        if found or left <= timedelta(0) or ports.watch.closing:
             return found
         await ports.watch.news(channel, chat_id, timeout=left)
 

@@ -6,6 +6,7 @@ from typing import Annotated
 from fastapi import Depends, Request
 from pydantic import Field
 
+from service.contract import times
 from service.leads.ports import Ports
 from service.leads.shop_time import zone_of
 
@@ -18,7 +19,7 @@ async def _ports(request: Request) -> Ports:
 Given = Annotated[Ports, Depends(_ports)]
 
 # The calendar's ends cannot be moved between zones.
-Day = Annotated[date, Field(ge=date(2000, 1, 1), lt=date(3000, 1, 1))]
+Day = Annotated[times.Day, Field(ge=date(2000, 1, 1), lt=date(3000, 1, 1))]
 
 
 def today(ports: Ports) -> date:

@@ -5,6 +5,7 @@ from typing import Annotated
 
 from fastapi import APIRouter, Depends, Query, Request, Response
 from fastapi.responses import PlainTextResponse
+from starlette.concurrency import run_in_threadpool
 
 from service import estimating as core
 from service.api import translate
@@ -12,24 +13,26 @@ from service.api.access import Role, allow
 from service.api.answers import RecentAnswers
 from service.api.dependencies import Given, today
 from service.api.problems import Refusal
+from service.api.visitors import keep_visitor_to
 from service.contract.brief import Brief
 from service.contract.estimate import Estimate, Problem
 from service.contract.options import Option
 from service.contract.shop import Shop, StockColour
 from service.estimating import as_text, options
-from service.leads import words
+from service.leads import limits, words
 from service.leads.ports import Ports
 
 router = APIRouter(tags=["estimates"])
 
 _ANYBODY = Depends(allow(Role.BOT, Role.WORKER, Role.WEBSITE, Role.OWNER))
 _THE_SHOP = Depends(allow(Role.BOT, Role.WORKER, Role.OWNER))
+_TOO_MANY = {"model": Problem, "description": "By the website's key, too many; see Retry-After."}
 _TO_CORRECT = {"model": Problem, "description": "What to correct, field by field."}
 
 
-@router.post("/estimates", response_model=Estimate, responses={422: _TO_CORRECT})
+@router.post("/estimates", response_model=Estimate, responses={422: _TO_CORRECT, 429: _TOO_MANY})
 async def make_estimate(
-    brief: Brief, request: Request, ports: Given, role: Annotated[Role, _ANYBODY]
+    brief: Brief, request: Request, role: Annotated[Role, _ANYBODY]
 ) -> Response:
     """Estimate a brief. Nothing is stored; the same brief gives the same answer.
 
@@ -39,17 +42,25 @@ async def make_estimate(
     In the same shape `cost_lines`, `explanation`, `drivers` and the lists of `shopping` are empty
     for it, and `cost`, the costs of `shopping` and those of `fittings` are zero.
     """
+    ports: Ports = request.app.state.ports
     whole = role is not Role.WEBSITE
-    wanted, book, day = _read(brief, request, ports), ports.price_books.current(), today(ports)
-    calibration = ports.calibrations.current()
+    if not whole:
+        await keep_visitor_to(request, ports, limits.ESTIMATES, limits.ESTIMATES_IN_ALL)
+    book, calibration, day = ports.price_books.current(), ports.calibrations.current(), today(ports)
 
-    def work_out() -> bytes:
+    def read() -> core.Brief:
+        return translate.brief_to_core(brief, request.app.state.places, book.shop)
+
+    def work_out(wanted: core.Brief) -> core.Estimate:
+        return core.estimate(wanted, book, calibration, today=day)
+
+    def tell(answer: core.Estimate) -> bytes:
         # The core's own JSON is the wire's: building the wire's models would check it twice.
-        answer = core.estimate(wanted, book, calibration, today=day)
         return translate.estimate_to_json(answer if whole else translate.for_anybody(answer))
 
     answers: RecentAnswers = request.app.state.recent_answers
-    known = answers.give(wanted, book, calibration, day, work_out, whole=whole)
+    answers.going_by(book, calibration, day)
+    known = answers.give(await request.body(), read, work_out, tell, whole=whole)
     return Response(known, media_type="application/json")
 
 
@@ -70,8 +81,8 @@ async def explain(brief: Brief, request: Request, ports: Given) -> PlainTextResp
     return PlainTextResponse(as_text(answer.explanation))
 
 
-@router.post("/options", responses={422: _TO_CORRECT})
-def list_options(
+@router.post("/options", responses={422: _TO_CORRECT, 429: _TOO_MANY})
+async def list_options(
     brief: Brief,
     request: Request,
     ports: Given,
@@ -88,9 +99,11 @@ def list_options(
     """
     if estimates and role is Role.WEBSITE:
         raise Refusal(HTTPStatus.FORBIDDEN, "The website key sees prices; leave estimates out.")
+    if role is Role.WEBSITE:
+        await keep_visitor_to(request, ports, limits.ESTIMATES, limits.ESTIMATES_IN_ALL)
     wanted = _read(brief, request, ports)
     book, calibration = ports.price_books.current(), ports.calibrations.current()
-    found = options(wanted, book, calibration, today=today(ports))
+    found = await run_in_threadpool(options, wanted, book, calibration, today=today(ports))
     return [translate.option_to_wire(option, whole=estimates) for option in found]
 
 

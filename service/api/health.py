@@ -1,19 +1,24 @@
-"""Is it alive, is it ready, and figures for monitoring."""
+"""Is it alive, and is it ready."""
 
 import os
-from collections.abc import Iterator
 from http import HTTPStatus
 
-from fastapi import APIRouter, Response
+from fastapi import APIRouter, Request
 from fastapi.responses import JSONResponse
-from prometheus_client import CONTENT_TYPE_LATEST, CollectorRegistry, generate_latest
-from prometheus_client.core import GaugeMetricFamily, Metric
-from prometheus_client.registry import Collector
 
 from service.api.dependencies import Given
 from service.leads.ports import Ports
+from service.leads.vitals import Database, QueueReading, Readings
 
 router = APIRouter(tags=["health"])
+
+# Without a worker there, nobody is quoted, nothing is swept, no document is made. Deliveries have
+# one only where a push channel is set up.
+_ALWAYS_WORKED = ("replies", "upkeep", "chores")
+# A worker is silent while a job runs, and no job runs longer.
+_SILENT_S = 130.0
+_SWEPT_S = 30.0
+_DISK_LOW = 200 * 1024 * 1024
 
 
 @router.get("/healthz")
@@ -22,45 +27,62 @@ async def alive() -> dict[str, str | int]:
     return {"status": "alive", "pid": os.getpid()}
 
 
-@router.get("/readyz", responses={503: {"description": "The database does not answer."}})
-def ready(ports: Given) -> JSONResponse:
-    """Ready when the database answers. Without the queue, work is accepted and owed."""
-    try:
-        with ports.read() as work:
-            work.leads.count_by_state()
-    except Exception:
-        return JSONResponse({"database": "down"}, status_code=HTTPStatus.SERVICE_UNAVAILABLE)
+@router.get("/readyz", responses={503: {"description": "Send requests elsewhere for now."}})
+def ready(request: Request, ports: Given) -> JSONResponse:
+    """Ready where requests can be taken and kept: `ready`, `degraded`, `not ready`, `draining`.
+
+    Without queue or workers work is accepted and owed: that is degraded, and the parts say why.
+    """
+    parts = _parts(ports, ports.vitals.readings())
+    status = _status(parts, draining=request.app.state.figures.draining)
+    takes = status in ("ready", "degraded")
     return JSONResponse(
-        {
-            "database": "up",
-            "queue": "up" if ports.queue.reachable() else "down",
-            "price_book": "old" if ports.price_books.problem else "current",
-        }
+        {"status": status, **parts},
+        status_code=HTTPStatus.OK if takes else HTTPStatus.SERVICE_UNAVAILABLE,
+        headers={"Cache-Control": "no-store"},
     )
 
 
-@router.get("/metrics")
-def metrics(ports: Given) -> Response:
-    """Prometheus text: leads by state, owed and given-up steps. Nothing personal."""
-    registry = CollectorRegistry()
-    registry.register(_Figures(ports))
-    return Response(generate_latest(registry), media_type=CONTENT_TYPE_LATEST)
+def _status(parts: dict[str, str], *, draining: bool) -> str:
+    if draining:
+        return "draining"
+    if parts["database"] != Database.WRITABLE:
+        return "not ready"
+    return "ready" if parts == _ALL_WELL else "degraded"
 
 
-class _Figures(Collector):
-    """Counts read from the database at the moment of asking."""
+def _parts(ports: Ports, readings: Readings) -> dict[str, str]:
+    swept = readings.swept_s is not None and readings.swept_s < _SWEPT_S
+    return {
+        "database": readings.database.value,
+        "queue": "down" if readings.queues is None else "up",
+        "workers": _workers(readings.queues or ()),
+        "sweep": "recent" if swept else "old",
+        "price_book": "old" if ports.price_books.problem else "current",
+        "keys": "kept" if readings.keys_kept else "missing",
+        "disk": "enough" if readings.disk_free > _DISK_LOW else "nearly full",
+    }
 
-    def __init__(self, ports: Ports) -> None:
-        self._ports = ports
 
-    def collect(self) -> Iterator[Metric]:
-        """One gauge for leads, one for steps."""
-        leads = GaugeMetricFamily("garlandry_leads", "Leads by state.", labels=["state"])
-        steps = GaugeMetricFamily("garlandry_steps", "Steps not done, by state.", labels=["state"])
-        with self._ports.read() as work:
-            for state, count in work.leads.count_by_state().items():
-                leads.add_metric([state], count)
-            for step_state, count in work.outbox.count_open(self._ports.clock()).items():
-                steps.add_metric([step_state], count)
-        yield leads
-        yield steps
+def _workers(queues: tuple[QueueReading, ...]) -> str:
+    """Whether somebody works on each queue that needs it."""
+    missing = [
+        queue.name
+        for queue in queues
+        if (queue.name in _ALWAYS_WORKED or queue.waiting)
+        and (queue.heard_s is None or queue.heard_s > _SILENT_S)
+    ]
+    if not queues:
+        return "not seen"
+    return f"none for {', '.join(missing)}" if missing else "seen"
+
+
+_ALL_WELL = {
+    "database": "up",
+    "queue": "up",
+    "workers": "seen",
+    "sweep": "recent",
+    "price_book": "current",
+    "keys": "kept",
+    "disk": "enough",
+}

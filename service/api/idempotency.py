@@ -5,9 +5,11 @@ that comes with another body is 422. The key is a quoted string; a bare one is t
 """
 
 import hashlib
+import re
 from collections.abc import Callable
 from dataclasses import dataclass
 from http import HTTPStatus
+from typing import Any
 
 from fastapi import Request, Response
 
@@ -15,7 +17,22 @@ from service.api.problems import Refusal
 from service.leads.ports import Ports, UnitOfWork
 from service.leads.repositories import Answered
 
-_LONGEST_KEY = 255
+# In quotes as the draft has it, or bare; without quotes inside.
+_KEY = r'("[ !#-~]{1,253}"|[!#-~]([ !#-~]{0,253}[!#-~])?)'
+
+DECLARED: dict[str, Any] = {
+    "parameters": [
+        {
+            "name": "Idempotency-Key",
+            "in": "header",
+            "required": True,
+            "description": "A fresh one for each request, the same one when it is sent again.",
+            "schema": {"type": "string", "pattern": f"^{_KEY}$"},
+            "example": '"8e03978e-40d5-43e8-bc93-6894a57f9324"',
+        }
+    ]
+}
+"""For `openapi_extra` of a route that asks for the key."""
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)
@@ -30,16 +47,14 @@ class Attempt:
 async def attempt(request: Request, *, scope: str) -> Attempt:
     """Read the key and the body's fingerprint. Raises Refusal (400) for a missing key."""
     key = request.headers.get("Idempotency-Key", "").strip()
-    if len(key) >= 2 and key[0] == key[-1] == '"':
-        key = key[1:-1]
-    if not key or len(key) > _LONGEST_KEY or not key.isprintable():
+    if not re.fullmatch(_KEY, key):
         raise Refusal(
             HTTPStatus.BAD_REQUEST,
             'Send an Idempotency-Key header, for example a fresh UUID in quotes: "8e03…". '
             "Send the same key again when you repeat a request whose answer you did not get.",
         )
     fingerprint = hashlib.sha256(await request.body()).hexdigest()
-    return Attempt(scope=scope, key=key, fingerprint=fingerprint)
+    return Attempt(scope=scope, key=key.strip('"'), fingerprint=fingerprint)
 
 
 def once(ports: Ports, attempt: Attempt, act: Callable[[UnitOfWork], tuple[int, str]]) -> Response:

@@ -1,6 +1,6 @@
 """Leads: taken once, quoted by a worker, decided on by the owner."""
 
-from datetime import datetime, timedelta
+from datetime import datetime
 from http import HTTPStatus
 from typing import Annotated
 
@@ -10,13 +10,16 @@ from starlette.concurrency import run_in_threadpool
 from service.api import translate, views
 from service.api.access import Role, allow
 from service.api.dependencies import Given
-from service.api.idempotency import attempt, once
+from service.api.idempotency import DECLARED, attempt, once
 from service.api.problems import Refusal
+from service.api.visitors import keep_visitor_to
+from service.api.watching import Figures
 from service.contract import leads as wire
+from service.contract import tracing
 from service.contract.estimate import Problem
 from service.estimating import Estimate, Option
-from service.leads import forgetting, handling, paying, quoting
-from service.leads.lead import OWNER, LeadState, LostBecause, NotFound, PriceLine
+from service.leads import forgetting, handling, limits, paying, quoting
+from service.leads.lead import OWNER, Lead, LeadState, LostBecause, NotFound, PriceLine
 from service.leads.payments import PaymentKind
 from service.leads.ports import Ports, UnitOfWork
 from service.leads.shop_time import today_at
@@ -24,10 +27,6 @@ from service.leads.shop_time import today_at
 router = APIRouter(prefix="/leads", tags=["leads"])
 
 _CHATS = ("telegram", "webchat")
-
-# The website's key can be read by anybody: each address may send so many. A website that sends
-# its visitors' requests from a machine of its own has room for a busy hour.
-_MOST_SENT, _SENT_WITHIN = 30, timedelta(hours=1)
 
 
 @router.post(
@@ -39,17 +38,7 @@ _MOST_SENT, _SENT_WITHIN = 30, timedelta(hours=1)
         422: {"model": Problem, "description": "What to correct, field by field."},
         429: {"model": Problem, "description": "Too many from one address; see Retry-After."},
     },
-    openapi_extra={
-        "parameters": [
-            {
-                "name": "Idempotency-Key",
-                "in": "header",
-                "required": True,
-                "schema": {"type": "string", "minLength": 1, "maxLength": 255},
-                "example": '"8e03978e-40d5-43e8-bc93-6894a57f9324"',
-            }
-        ]
-    },
+    openapi_extra=DECLARED,
 )
 async def take_lead(
     body: wire.LeadRequest,
@@ -67,7 +56,7 @@ async def take_lead(
     brief = translate.brief_to_core(body.brief, request.app.state.places, shop)
     this = await attempt(request, scope=f"leads:{role}")
     if role is Role.WEBSITE:
-        await run_in_threadpool(_slow_down, ports, request)
+        await keep_visitor_to(request, ports, limits.LEADS, limits.LEADS_IN_ALL)
 
     def act(work: UnitOfWork) -> tuple[int, str]:
         lead = handling.take_lead(
@@ -83,6 +72,7 @@ async def take_lead(
             now=ports.clock(),
         )
         forgetting.note_consent(work, ports, lead, now=ports.clock())
+        tracing.note(lead_id=lead.id)
         receipt = wire.LeadReceipt(
             lead_id=lead.id,
             number=lead.number,
@@ -94,14 +84,6 @@ async def take_lead(
     return await run_in_threadpool(once, ports, this, act)
 
 
-def _slow_down(ports: Ports, request: Request) -> None:
-    address = request.client.host if request.client else ""
-    wait = ports.limits.wait("leads", address, most=_MOST_SENT, per=_SENT_WITHIN)
-    if wait:
-        detail = "That's a lot of requests from one place. Send this one again later."
-        raise Refusal(HTTPStatus.TOO_MANY_REQUESTS, detail, retry_after=wait)
-
-
 @router.get(
     "/{lead_id}",
     responses={404: {"model": Problem, "description": "There is no such lead."}},
@@ -111,10 +93,13 @@ def read_lead(
     ports: Given,
     role: Annotated[Role, Depends(allow(Role.BOT, Role.WORKER, Role.WEBSITE, Role.OWNER))],
 ) -> wire.Lead | wire.LeadStatus:
-    """One lead. The website's key sees how far it is and the ballpark, nothing personal."""
+    """One lead. The website's key sees how far it is and the ballpark, nothing personal, and of
+    what came by a chat nothing at all."""
     with ports.read() as work:
         lead = work.leads.get(lead_id)
         if role is Role.WEBSITE:
+            if lead.channel in _CHATS:
+                raise NotFound("There is no such lead.")
             return views.status(work, ports, lead)
         return views.lead(work, ports, lead)
 
@@ -124,14 +109,17 @@ def read_lead(
     dependencies=[Depends(allow(Role.WORKER))],
     responses={409: {"model": Problem, "description": "The lease has passed to another."}},
 )
-def finish_quote(lead_id: str, body: wire.QuoteRequest, ports: Given) -> wire.Lead:
+def finish_quote(
+    request: Request, lead_id: str, body: wire.QuoteRequest, ports: Given
+) -> wire.StepOutcome:
     """A worker's quoting step is done: the ballpark goes out, or the owner looks first."""
     estimate = translate.estimate_to_core(body.estimate)
     with ports.read() as work:
         brief = work.leads.get(lead_id).brief
     book, calibration = ports.price_books.current(), ports.calibrations.current()
     fitting = quoting.within_budget(brief, estimate, book, calibration, now=ports.clock())
-    return _finish(ports, lead_id, body, estimate=estimate, fitting=fitting)
+    lead = _finish(ports, lead_id, body, estimate=estimate, fitting=fitting)
+    return _noted(request, ports, lead)
 
 
 @router.post(
@@ -139,9 +127,20 @@ def finish_quote(lead_id: str, body: wire.QuoteRequest, ports: Given) -> wire.Le
     dependencies=[Depends(allow(Role.WORKER))],
     responses={409: {"model": Problem, "description": "The lease has passed to another."}},
 )
-def finish_without_estimate(lead_id: str, body: wire.ReviewRequest, ports: Given) -> wire.Lead:
+def finish_without_estimate(
+    request: Request, lead_id: str, body: wire.ReviewRequest, ports: Given
+) -> wire.StepOutcome:
     """A worker's quoting step found that no estimate can be made: the owner must look."""
-    return _finish(ports, lead_id, body, problems=tuple(body.reasons))
+    lead = _finish(ports, lead_id, body, problems=tuple(body.reasons))
+    return _noted(request, ports, lead)
+
+
+def _noted(request: Request, ports: Ports, lead: Lead) -> wire.StepOutcome:
+    """Have it in the figures how long the client waited for this answer."""
+    figures: Figures = request.app.state.figures
+    outcome = "review" if lead.state is LeadState.REVIEW else "price"
+    figures.answered(outcome, (ports.clock() - lead.created_at).total_seconds())
+    return wire.StepOutcome(lead_id=lead.id, number=lead.number, state=lead.state.value)
 
 
 @router.post(
@@ -219,9 +218,9 @@ def _finish(
     estimate: Estimate | None = None,
     problems: tuple[str, ...] = (),
     fitting: tuple[Option, ...] = (),
-) -> wire.Lead:
+) -> Lead:
     with ports.work() as work:
-        quoting.finish_quote(
+        lead = quoting.finish_quote(
             work,
             ports,
             lead_id=lead_id,
@@ -232,4 +231,5 @@ def _finish(
             fitting=fitting,
             now=ports.clock(),
         )
-        return _committed(work, ports, lead_id)
+        work.commit()
+    return lead

@@ -28,7 +28,10 @@ def read_calibration(ports: Given) -> wire.Calibration:
         return _calibration(work, ports)
 
 
-@router.post("/calibration", responses=_STALE)
+@router.post(
+    "/calibration",
+    responses=_STALE | {404: {"model": Problem, "description": "Nothing was learnt of that."}},
+)
 def decide_lesson(body: wire.LessonDecision, ports: Given) -> wire.Calibration:
     """Go by a lesson from the next estimate on, leave it, or stop going by it."""
     core.learn_ahead(ports)

@@ -13,10 +13,13 @@ from service.contract import bookings as wire
 from service.contract.estimate import Problem
 from service.contract.leads import LeadStatus
 from service.estimating import Setting
-from service.leads import booking, handling, merging, terms
+from service.leads import booking, handling, limits, merging, terms
 from service.leads.lead import Client, Lead, LeadState, MoveRefused, NotFound, Quote, WindowTaken
+from service.leads.limits import keep_to
 from service.leads.offering import day_of_event
 from service.leads.ports import Ports, UnitOfWork
+
+_TOO_MANY = {"model": Problem, "description": "Too many by this link; see Retry-After."}
 
 router = APIRouter(
     tags=["client links"],
@@ -37,7 +40,7 @@ def read_quote(token: Token, ports: Given) -> LeadStatus:
         return views.status(work, ports, merging.kept_with_price(work, opened))
 
 
-@router.get("/bookings/{token}/windows")
+@router.get("/bookings/{token}/windows", responses={429: _TOO_MANY})
 def free_windows(
     token: Token,
     ports: Given,
@@ -46,6 +49,7 @@ def free_windows(
     """Set-up windows that are free on the day of the event."""
     with ports.read() as work:
         lead, quote = _opened(work, ports, token)
+        keep_to(ports.limits, limits.WINDOWS, lead.id)
         book = ports.price_books.current()
         fixed = day_of_event(work, lead.id, quote, book)
         wanted = fixed if quote.brief.event.date is not None else day or fixed
@@ -74,7 +78,10 @@ def read_terms(token: Token, ports: Given) -> wire.Terms:
 @router.post(
     "/bookings/{token}/holds",
     status_code=HTTPStatus.CREATED,
-    responses={409: {"model": Problem, "description": "That window is not free; see next_free."}},
+    responses={
+        409: {"model": Problem, "description": "That window is not free; see next_free."},
+        429: _TOO_MANY,
+    },
 )
 def place_hold(token: Token, body: wire.HoldRequest, ports: Given) -> wire.Hold:
     """Hold a set-up window. The same request again gives the same hold."""
@@ -82,13 +89,17 @@ def place_hold(token: Token, body: wire.HoldRequest, ports: Given) -> wire.Hold:
     _refuse_old_terms(body, ports)
     with ports.read() as work:
         lead, _ = _opened(work, ports, token)
+    keep_to(ports.limits, limits.HOLDS, lead.id)
     try:
         return _hold(ports, lead, body)
     except WindowTaken as error:
         raise taken(ports, lead.id, error, starts_at=body.starts_at) from None
 
 
-@router.post("/bookings/{token}/give-back")
+@router.post(
+    "/bookings/{token}/give-back",
+    responses={409: {"model": Problem, "description": "Booked: that is the owner's to cancel."}},
+)
 def give_back(token: Token, body: wire.GiveBack, ports: Given) -> LeadStatus:
     """The client no longer needs the held window. The same request again changes nothing."""
     with ports.work() as work:

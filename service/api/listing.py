@@ -1,12 +1,11 @@
 """The owner's list of leads, and what needs the owner now."""
 
-from datetime import date
 from typing import Annotated
 
 from fastapi import APIRouter, Depends, Query
 
 from service.api.access import Role, allow
-from service.api.dependencies import Given
+from service.api.dependencies import Day, Given
 from service.contract import listing as wire
 from service.contract.estimate import Problem
 from service.contract.leads import Client, LeadState
@@ -32,8 +31,8 @@ def list_leads(
         ),
     ] = "",
     state: Annotated[LeadState | None, Query()] = None,
-    since: Annotated[date | None, Query(alias="from", description="First event day.")] = None,
-    until: Annotated[date | None, Query(alias="to", description="Last event day.")] = None,
+    since: Annotated[Day | None, Query(alias="from", description="First event day.")] = None,
+    until: Annotated[Day | None, Query(alias="to", description="Last event day.")] = None,
     untold: Annotated[
         bool, Query(description="Only jobs done of which nobody has told how they went.")
     ] = False,
@@ -133,5 +132,5 @@ def _stuck(step: Step) -> wire.StuckStep:
         kind=step.kind.value,
         subject_id=step.subject_id,
         error=step.last_error,
-        maybe_done=step.maybe_done,
+        maybe_done=step.unclear,
     )

@@ -9,7 +9,7 @@ from starlette.concurrency import run_in_threadpool
 from service.api import views
 from service.api.access import Role, allow
 from service.api.dependencies import Given
-from service.api.idempotency import attempt, once
+from service.api.idempotency import DECLARED, attempt, once
 from service.api.problems import Refusal
 from service.contract import owner as wire
 from service.contract import talk
@@ -79,6 +79,7 @@ def today(channel: Channel, chat_id: ChatId, ports: Given) -> list[talk.Outgoing
     response_class=Response,
     responses=_STRANGER
     | {409: {"model": Problem, "description": "It cannot be done; the detail says why."}},
+    openapi_extra=DECLARED,
 )
 async def decide(
     channel: Channel, chat_id: ChatId, body: wire.OwnerDecision, request: Request, ports: Given

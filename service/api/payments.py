@@ -8,7 +8,7 @@ from starlette.concurrency import run_in_threadpool
 
 from service.api.access import Role, allow
 from service.api.dependencies import Given
-from service.api.idempotency import attempt, once
+from service.api.idempotency import DECLARED, attempt, once
 from service.api.problems import Refusal
 from service.contract import payments as wire
 from service.contract.estimate import FieldProblem, Problem
@@ -41,6 +41,7 @@ def read_account(lead_id: str, ports: Given) -> wire.Account:
     status_code=HTTPStatus.CREATED,
     response_model=wire.Account,
     responses=_REFUSED | {400: {"model": Problem, "description": "No Idempotency-Key."}},
+    openapi_extra=DECLARED,
 )
 async def record(
     lead_id: str, body: wire.PaymentRequest, request: Request, ports: Given

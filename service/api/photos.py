@@ -19,6 +19,7 @@ router = APIRouter(
 )
 
 _JPEG = "image/jpeg"
+_BYTES = {"type": "string", "format": "binary"}
 _BEGINS = b"\xff\xd8\xff"
 
 PhotoId = Annotated[str, Path(pattern=PHOTO_ID)]
@@ -28,9 +29,12 @@ ChatId = Annotated[str, Query(max_length=128, pattern=r"^[\w.-]+$")]
 @router.put(
     "/{photo_id}",
     status_code=HTTPStatus.NO_CONTENT,
-    openapi_extra={"requestBody": {"required": True, "content": {_JPEG: {}}}},
+    openapi_extra={"requestBody": {"required": True, "content": {_JPEG: {"schema": _BYTES}}}},
     responses={
-        409: {"model": Problem, "description": "The name stands for another chat's photo."},
+        409: {
+            "model": Problem,
+            "description": "The name stands for another chat's photo, or the chat has enough.",
+        },
         413: {"model": Problem, "description": "More than 2 MB."},
         415: {"model": Problem, "description": "Not a JPEG."},
     },

@@ -11,10 +11,12 @@ from fastapi.responses import JSONResponse
 from starlette.exceptions import HTTPException
 
 from service.api.faults import brief_problem, form_problem
+from service.api.guards import ALWAYS
 from service.contract.bookings import Window
 from service.contract.estimate import FieldProblem, Problem
 from service.estimating import BriefError
 from service.leads.lead import (
+    EnoughPhotos,
     LeadError,
     LinkExpired,
     MoveRefused,
@@ -25,6 +27,7 @@ from service.leads.lead import (
     StaleDecision,
     WindowTaken,
 )
+from service.leads.limits import TooOften
 from service.leads.steps import StepRefused
 from service.leads.talking import TurnConflict
 from service.rendering.shelf import RETRY_AFTER_S, Busy
@@ -39,6 +42,7 @@ _STATUS: dict[type[Exception], HTTPStatus] = {
     MoveRefused: HTTPStatus.CONFLICT,
     StaleDecision: HTTPStatus.CONFLICT,
     PhotoTaken: HTTPStatus.CONFLICT,
+    EnoughPhotos: HTTPStatus.CONFLICT,
     NotPaired: HTTPStatus.FORBIDDEN,
     TurnConflict: HTTPStatus.CONFLICT,
     StepRefused: HTTPStatus.CONFLICT,
@@ -107,6 +111,12 @@ def install(app: FastAPI) -> None:
         answer.headers["Retry-After"] = str(RETRY_AFTER_S)
         return answer
 
+    @app.exception_handler(TooOften)
+    async def too_often(request: Request, error: TooOften) -> JSONResponse:
+        answer = _answer(request, HTTPStatus.TOO_MANY_REQUESTS, str(error))
+        answer.headers["Retry-After"] = error.retry_after
+        return answer
+
     @app.exception_handler(LeadError)
     @app.exception_handler(StepRefused)
     async def lead(request: Request, error: Exception) -> JSONResponse:
@@ -127,8 +137,11 @@ def _answer(request: Request, status: HTTPStatus, detail: str) -> JSONResponse:
 
 def _problem(request: Request, problem: Problem) -> JSONResponse:
     problem = problem.model_copy(update={"instance": request.url.path})
+    # An unexpected error is answered beyond what puts the headers on.
+    headers = {name.decode(): value.decode() for name, value in ALWAYS}
     return JSONResponse(
         problem.model_dump(mode="json", exclude_none=True),
         status_code=problem.status,
+        headers=headers | {"Cache-Control": "no-store"},
         media_type=MEDIA_TYPE,
     )

@@ -2,7 +2,8 @@
 
 from http import HTTPStatus
 
-from fastapi import APIRouter, FastAPI, Request
+from fastapi import FastAPI, Request
+from starlette.exceptions import HTTPException
 from starlette.routing import compile_path
 
 from service.api import (
@@ -15,6 +16,7 @@ from service.api import (
     closed,
     conversations,
     days,
+    describing,
     editing,
     estimates,
     export,
@@ -24,6 +26,7 @@ from service.api import (
     learning,
     links,
     listing,
+    metrics,
     owner,
     payments,
     people,
@@ -39,53 +42,51 @@ from service.api import (
     steps,
     stock,
     texts,
+    visits,
 )
-from service.api.access import REFUSALS
 from service.api.problems import Refusal
 
 
 def install(app: FastAPI) -> None:
     """Add every route of the API, and problem details for every error."""
     problems.install(app)
-    versioned = APIRouter(prefix="/v1")
-    for room in (estimates, places, leads, clients, links, conversations, photos, owner, steps):
-        versioned.include_router(room.router, responses=REFUSALS)
-    versioned.include_router(editing.router, responses=REFUSALS)
-    versioned.include_router(pictures.router, responses=REFUSALS)
-    versioned.include_router(listing.router, responses=REFUSALS)
-    versioned.include_router(figures.router, responses=REFUSALS)
-    versioned.include_router(learning.router, responses=REFUSALS)
-    versioned.include_router(export.router, responses=REFUSALS)
-    versioned.include_router(bookings.router, responses=REFUSALS)
-    versioned.include_router(closed.router, responses=REFUSALS)
-    versioned.include_router(people.router, responses=REFUSALS)
-    versioned.include_router(price_book.router, responses=REFUSALS)
-    versioned.include_router(steps.owners, responses=REFUSALS)
-    versioned.include_router(reminders.router, responses=REFUSALS)
-    versioned.include_router(texts.router, responses=REFUSALS)
-    versioned.include_router(rules.router, responses=REFUSALS)
-    versioned.include_router(stock.router, responses=REFUSALS)
-    versioned.include_router(shopping.router, responses=REFUSALS)
-    versioned.include_router(days.router, responses=REFUSALS)
-    versioned.include_router(quotes.router, responses=REFUSALS)
-    versioned.include_router(build_sheets.router, responses=REFUSALS)
-    for room in (payments, calendar, actuals, chores):
-        versioned.include_router(room.router, responses=REFUSALS)
-    app.include_router(versioned)
-    for path in ("/v1", "/v1/{rest:path}"):
-        app.add_api_route(path, _nowhere, methods=_EVERY_METHOD, include_in_schema=False)
+    # Side by side: a router within a router is gone through again and again for each request.
+    for router in (*(room.router for room in _ROOMS), steps.owners):
+        app.include_router(router, prefix=_PREFIX)
     app.include_router(health.router)
+    app.include_router(metrics.router)
+    for path in (_PREFIX, f"{_PREFIX}/{{rest:path}}", *_HEALTH):
+        app.add_api_route(path, _nowhere, methods=_EVERY_METHOD, include_in_schema=False)
+    describing.install(app)
 
 
 def _nowhere(request: Request) -> None:
     """Pages answer every other address, but a program that errs should get a problem."""
-    known = any(
-        compile_path(path)[0].fullmatch(request.url.path) for path in request.app.openapi()["paths"]
-    )
-    if known:
+    allowed = {
+        method.upper()
+        for path, methods in request.app.openapi()["paths"].items()
+        if compile_path(path)[0].fullmatch(request.url.path)
+        for method in methods
+    }
+    if allowed:
         detail = f"{request.method} is not possible here. See /docs for what is."
-        raise Refusal(HTTPStatus.METHOD_NOT_ALLOWED, detail)
+        # By RFC 9110 this answer says what may be asked.
+        headers = {"Allow": ", ".join(sorted(allowed))}
+        raise HTTPException(HTTPStatus.METHOD_NOT_ALLOWED, detail, headers=headers)
     raise Refusal(HTTPStatus.NOT_FOUND, "There is nothing at this address. See /docs.")
 
 
-_EVERY_METHOD = ["GET", "HEAD", "OPTIONS", "POST", "PUT", "PATCH", "DELETE"]
+_ROOMS = (
+    *(estimates, places, leads, clients, links, conversations, photos, owner, steps, editing),
+    *(pictures, listing, figures, learning, export, bookings, closed, people, price_book),
+    *(reminders, texts, rules, stock, shopping, days, quotes, build_sheets, payments, calendar),
+    *(actuals, chores, visits),
+)
+
+_PREFIX = "/v1"
+
+_HEALTH = ("/healthz", "/readyz", "/metrics")
+
+_EVERY_METHOD = [
+    *("GET", "HEAD", "OPTIONS", "POST", "PUT", "PATCH", "DELETE", "TRACE", "QUERY"),
+]

@@ -28,7 +28,11 @@ def read_rules(ports: Given) -> wire.ReviewRules:
 
 
 @router.put(
-    "", responses={409: {"model": Problem, "description": "The price book has changed since."}}
+    "",
+    responses={
+        404: {"model": Problem, "description": "There is no such version of the price book."},
+        409: {"model": Problem, "description": "The price book has changed since."},
+    },
 )
 def change_rules(body: wire.NewRules, ports: Given) -> wire.ReviewRules:
     """Make other rules the price book's, in a new version of it."""

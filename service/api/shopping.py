@@ -9,7 +9,7 @@ from typing import Annotated, Any
 from fastapi import APIRouter, Depends, Query
 
 from service.api.access import Role, allow
-from service.api.dependencies import Given
+from service.api.dependencies import Day, Given
 from service.api.problems import Refusal
 from service.contract import shopping as wire
 from service.contract.estimate import Problem
@@ -34,13 +34,16 @@ from service.workshop.shopping_list import (
 
 router = APIRouter(tags=["owner's desk"], dependencies=[Depends(allow(Role.OWNER))])
 
+_NOT_THERE: dict[int | str, dict[str, Any]] = {
+    404: {"model": Problem, "description": "There is no such request, or its job is over."}
+}
 _CHANGED: dict[int | str, dict[str, Any]] = {
     409: {"model": Problem, "description": "The purchase has changed since it was seen."}
 }
 
 
 @router.get("/shopping")
-def read_shopping(ports: Given, until: date | None = None) -> wire.ShoppingList:
+def read_shopping(ports: Given, until: Day | None = None) -> wire.ShoppingList:
     """What to buy for every job booked until a day; without one, for the next thirty days.
 
     It may take a few seconds, in which a proof is looked for that nothing is cheaper.
@@ -54,7 +57,7 @@ def read_list_of_lead(lead_id: str, ports: Given) -> wire.ShoppingList:
     return _list(ports, Scope(lead_id=lead_id))
 
 
-@router.post("/shopping/set-aside")
+@router.post("/shopping/set-aside", responses=_NOT_THERE)
 def set_aside(body: wire.SetAside, ports: Given) -> wire.ShoppingList:
     """What the shelf has is promised to the jobs that lack it, the nearest first."""
     scope = _scope(body.lead_id, body.until)
@@ -72,7 +75,7 @@ def read_purchases(
     return [_purchase(each) for each in found]
 
 
-@router.post("/purchases")
+@router.post("/purchases", responses=_NOT_THERE)
 def add_purchases(body: wire.NewPurchases, ports: Given) -> wire.ShoppingList:
     """Something was bought: onto the shelf, and to the jobs that lack it. What is left to buy."""
     scope, now = _scope(body.lead_id, body.until), ports.clock()

@@ -5,15 +5,17 @@ from http import HTTPStatus
 
 from fastapi import APIRouter, Depends
 
-from service.api import views
+from service.api import translate, views
 from service.api.access import Role, allow
 from service.api.dependencies import Given
 from service.contract import leads as wire
 from service.contract import talk
+from service.contract.brief import Brief
 from service.contract.estimate import Problem
 from service.leads import expiring, forgetting, handling, owning, stepping
 from service.leads.chores import KEPT_FOR
-from service.leads.steps import StepRefused
+from service.leads.ports import UnitOfWork
+from service.leads.steps import Step, StepKind, StepRefused
 
 # What is old is forgotten by the hour, not with every sweep.
 _FORGET_EVERY = timedelta(hours=1)
@@ -32,10 +34,10 @@ owners = APIRouter(tags=["steps"], dependencies=[Depends(allow(Role.OWNER))])
 def lease(step_id: str, ports: Given) -> wire.Lease:
     """Take a step for a few seconds, under a fencing number."""
     with ports.work() as work:
-        buried = stepping.bury_if_spent(work, step_id, ports.clock())
-        step = None if buried else stepping.lease(work, step_id, ports.clock())
+        step = stepping.lease(work, step_id, ports.clock())
+        brief = _brief(work, step)
         work.commit()
-    if step is None or step.lease_until is None:
+    if step.lease_until is None:
         raise StepRefused("this step was tried too often and is now the owner's to look at")
     return wire.Lease(
         step_id=step.id,
@@ -44,18 +46,31 @@ def lease(step_id: str, ports: Given) -> wire.Lease:
         fence=step.fence,
         attempt=step.attempts,
         expires_at=step.lease_until,
-        maybe_done=step.maybe_done,
+        maybe_done=step.unclear,
+        brief=brief,
     )
+
+
+def _brief(work: UnitOfWork, step: Step) -> Brief | None:
+    """What a worker would have to ask for next."""
+    if step.kind is not StepKind.QUOTE:
+        return None
+    return translate.brief_to_wire(work.leads.get(step.subject_id).brief)
 
 
 @router.post("/steps/{step_id}/sending", status_code=HTTPStatus.NO_CONTENT)
 def sending(step_id: str, body: wire.StepDone, ports: Given) -> None:
-    """Say, before the outside is touched and again while it is slow, that the step may happen.
-
-    Each time renews the lease.
-    """
+    """Say, before the outside is touched, that from now on the step may have happened."""
     with ports.work() as work:
         stepping.sending(work, step_id, body.fence, ports.clock())
+        work.commit()
+
+
+@router.post("/steps/{step_id}/renewals", status_code=HTTPStatus.NO_CONTENT)
+def renew(step_id: str, body: wire.StepDone, ports: Given) -> None:
+    """Keep a step while it is still worked on: its lease begins anew."""
+    with ports.work() as work:
+        stepping.renew(work, step_id, body.fence, ports.clock())
         work.commit()
 
 
@@ -86,7 +101,11 @@ def failed(step_id: str, body: wire.StepFailure, ports: Given) -> None:
         work.commit()
 
 
-@owners.post("/steps/{step_id}/again", status_code=HTTPStatus.NO_CONTENT)
+@owners.post(
+    "/steps/{step_id}/again",
+    status_code=HTTPStatus.NO_CONTENT,
+    responses={409: {"model": Problem, "description": "The step was not given up."}},
+)
 def again(step_id: str, ports: Given) -> None:
     """Have a step that was given up tried again from the beginning."""
     with ports.work() as work:
@@ -115,6 +134,7 @@ def sweep(ports: Given) -> wire.Swept:
 
     In the morning it also tells the owner of the day, once.
     """
+    queued = stepping.sweep(ports)
     expiring.free_expired(ports)
     expiring.finish_over(ports)
     with ports.work() as work:
@@ -124,6 +144,5 @@ def sweep(ports: Given) -> wire.Swept:
         if not ports.limits.wait("forgetting", "shop", most=1, per=_FORGET_EVERY):
             forgetting.forget_old(work, ports.price_books.current(), now=now)
             work.chores.forget(now - KEPT_FOR)
-        queued = stepping.sweep(work, now)
         work.commit()
     return wire.Swept(queued=queued)

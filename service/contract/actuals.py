@@ -4,17 +4,18 @@ import datetime as dt
 from decimal import Decimal
 from typing import Literal
 
-from pydantic import Field
+from pydantic import Field, StrictBool, StrictInt
 
 from service.contract.brief import Wire
+from service.contract.figure import Number, Whole
 
 
 class UsedBalloons(Wire):
     """Balloons of one size [in] and colour that were used up, burst ones among them."""
 
-    size_class: int
+    size_class: Whole
     colour: str = Field(min_length=1, max_length=80)
-    count: int = Field(ge=0, le=100_000)
+    count: StrictInt = Field(ge=0, le=100_000)
 
 
 class Extra(Wire):
@@ -30,15 +31,15 @@ class Told(Wire):
     hours: dict[str, float] = Field(
         default={}, description="Of all hands together, by task, without the drive."
     )
-    drive_h: float | None = Field(default=None, description="By the clock, on every trip.")
-    driven_m: float | None = Field(default=None, description="Metres there and back, every trip.")
-    used: int | None = Field(default=None, description="Balloons in all, burst ones among them.")
+    drive_h: Number | None = Field(default=None, description="By the clock, on every trip.")
+    driven_m: Number | None = Field(default=None, description="Metres there and back, every trip.")
+    used: Whole | None = Field(default=None, description="Balloons in all, burst ones among them.")
     used_by: list[UsedBalloons] = Field(default=[], max_length=500)
     burst: dict[int, int] = Field(default={}, description="By size class in inches.")
     extras: list[Extra] = Field(default=[], max_length=10)
     went_wrong: str = Field(default="", max_length=300)
-    back: bool = Field(default=False, description="What was not used goes back to stock.")
-    as_planned: bool = Field(
+    back: StrictBool = Field(default=False, description="What was not used goes back to stock.")
+    as_planned: StrictBool = Field(
         default=False, description="The owner's word for it; nothing was measured or is learnt."
     )
 
@@ -50,7 +51,7 @@ class ActualsRequest(Told):
     """
 
     basis: str = Field(max_length=24, description="The quote's number, as it was read.")
-    revision: int = Field(ge=0, description="As it was read; 0 where nothing was told yet.")
+    revision: StrictInt = Field(ge=0, description="As it was read; 0 where nothing was told yet.")
     sure: list[str] = Field(
         default=[],
         max_length=500,
@@ -62,9 +63,9 @@ class Figure(Wire):
     """Planned and real; `told` is false where nothing was told and the plan stands for both."""
 
     name: str
-    planned: float
-    real: float
-    told: bool
+    planned: Number
+    real: Number
+    told: StrictBool
 
 
 class CostLine(Wire):
@@ -73,7 +74,7 @@ class CostLine(Wire):
     label: str
     planned: Decimal
     real: Decimal
-    told: bool
+    told: StrictBool
 
 
 class Comparison(Wire):
@@ -81,7 +82,7 @@ class Comparison(Wire):
 
     hours: list[Figure] = Field(description="By task.")
     balloons: list[Figure] = Field(description="Used, by size class.")
-    shared_out: bool = Field(description="Of them only the number in all is known.")
+    shared_out: StrictBool = Field(description="Of them only the number in all is known.")
     burst: list[Figure] = Field(description="By size class; planned is what was reckoned with.")
     driven_m: Figure
     lines: list[CostLine]
@@ -104,7 +105,7 @@ class Actuals(Wire):
     lead_id: str
     number: str
     basis: str
-    revision: int
+    revision: Whole
     told: Told | None
     done_on: dt.date | None
     changed_at: dt.datetime | None

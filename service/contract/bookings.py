@@ -5,9 +5,11 @@ from datetime import datetime
 from decimal import Decimal
 from typing import Literal
 
-from pydantic import AwareDatetime, ConfigDict, Field, field_validator, model_validator
+from pydantic import ConfigDict, Field, StrictBool, field_validator, model_validator
 
 from service.contract.brief import Wire
+from service.contract.figure import Whole
+from service.contract.times import Day, LocalTime, Moment
 
 
 class Window(Wire):
@@ -39,11 +41,11 @@ class HoldRequest(Wire):
         }
     )
 
-    starts_at: AwareDatetime
+    starts_at: Moment
     name: str = Field(min_length=1, max_length=120)
     phone: str | None = Field(default=None, max_length=32)
     email: str | None = Field(default=None, max_length=254, pattern=r"^[^@\s]+@[^@\s]+\.[^@\s]+$")
-    another_day: bool = Field(
+    another_day: StrictBool = Field(
         default=False,
         description="The event itself may move to that day, where the price stays the same.",
     )
@@ -112,7 +114,7 @@ class FreeWindows(Wire):
 class OwnerHoldRequest(Wire):
     """The window that the owner holds for a client."""
 
-    starts_at: AwareDatetime
+    starts_at: Moment
 
     @field_validator("starts_at")
     @classmethod
@@ -150,7 +152,9 @@ class MoveRequest(OwnerHoldRequest):
         description="`weather` is for what stands outdoors; the client then reads the clause of "
         "the terms about it.",
     )
-    waive_fee: bool = Field(default=False, description="Ask no fee where the price book does.")
+    waive_fee: StrictBool = Field(
+        default=False, description="Ask no fee where the price book does."
+    )
     reason: str = Field(
         default="",
         max_length=1000,
@@ -180,8 +184,8 @@ class Date(Wire):
 
     id: str
     state: Literal["active", "booked", "moved", "released"]
-    revision: int
-    crew: int
+    revision: Whole
+    crew: Whole
     stay: Stay
     expires_at: datetime | None = Field(description="Null once it is booked.")
 
@@ -198,10 +202,10 @@ class ClosedTimeRequest(Wire):
         }
     )
 
-    first: dt.date
-    last: dt.date
-    since: dt.time | None = None
-    until: dt.time | None = None
+    first: Day
+    last: Day
+    since: LocalTime | None = None
+    until: LocalTime | None = None
     note: str = Field(default="", max_length=200)
 
 

@@ -1,10 +1,12 @@
 """The wire form of a brief: what the client wants. Metres, ISO 8601, ISO 4217, BCP 47."""
 
-import datetime as dt
 from decimal import Decimal
 from typing import Annotated, Any, Literal
 
-from pydantic import BaseModel, BeforeValidator, ConfigDict, Field
+from pydantic import BaseModel, BeforeValidator, ConfigDict, Field, StrictBool, StrictInt
+
+from service.contract.figure import Number, Whole
+from service.contract.times import Day, LocalTime
 
 SupportName = Literal[
     "round_top_frame",
@@ -28,14 +30,14 @@ class Wire(BaseModel):
     model_config = ConfigDict(extra="forbid", from_attributes=True)
 
 
-Metres = Annotated[float, Field(gt=0, allow_inf_nan=False)]
+Metres = Annotated[Number, Field(gt=0)]
 
 
 class Accent(Wire):
     """What is fixed on each such piece besides its balloons and foils."""
 
     kind: Literal["flowers", "greenery", "sign", "ribbon", "fabric_cover"]
-    count: int | None = Field(
+    count: StrictInt | None = Field(
         default=None,
         ge=1,
         le=200,
@@ -53,9 +55,9 @@ class Piece(Wire):
     """One thing to build. Which measures are needed depends on `support`."""
 
     support: SupportName
-    count: int = Field(default=1, ge=1, le=50)
+    count: StrictInt = Field(default=1, ge=1, le=50)
     fullness: Literal["airy", "full", "lush"] = "full"
-    coverage: float | None = Field(
+    coverage: Number | None = Field(
         default=None,
         gt=0,
         le=1,
@@ -73,7 +75,7 @@ class Piece(Wire):
     build: Literal["organic", "quads"] | None = Field(
         default=None, description="`quads` is the default of a column, `organic` of the rest."
     )
-    size_class: int | None = Field(default=None, description="Nominal size in inches, for quads.")
+    size_class: Whole | None = Field(default=None, description="Nominal size in inches, for quads.")
     sized_m: Metres | None = Field(default=None, description="Sized diameter in metres, for quads.")
     width_m: Metres | None = None
     height_m: Metres | None = None
@@ -84,7 +86,7 @@ class Piece(Wire):
     drop_m: Metres | None = Field(
         default=None, description="How far it hangs down at each end of a mantel or table."
     )
-    steps: int | None = Field(
+    steps: StrictInt | None = Field(
         default=None,
         ge=1,
         le=90,
@@ -94,7 +96,7 @@ class Piece(Wire):
     accents: list[Accent] = Field(
         default_factory=list, max_length=20, description="On each of the `count` pieces."
     )
-    measures_assumed: bool = Field(
+    measures_assumed: StrictBool = Field(
         default=False,
         description="True when the client did not know the size and agreed to a usual one.",
     )
@@ -104,24 +106,28 @@ class ColourShare(Wire):
     """A colour by its plain name, with its share of the balloons where the client said one."""
 
     colour: str = Field(min_length=1, max_length=40)
-    share: float | None = Field(default=None, gt=0, le=1)
+    share: Number | None = Field(default=None, gt=0, le=1)
 
 
 def _colour_from_name(value: Any) -> Any:
     return {"colour": value} if isinstance(value, str) else value
 
 
-PaletteColour = Annotated[ColourShare, BeforeValidator(_colour_from_name)]
+_Name = Annotated[str, Field(min_length=1, max_length=40)]
+PaletteColour = Annotated[
+    ColourShare,
+    BeforeValidator(_colour_from_name, json_schema_input_type=ColourShare | _Name),
+]
 
 
 class Event(Wire):
     """The occasion and its times, local to the shop's time zone. Times are the event's."""
 
     occasion: str | None = Field(default=None, max_length=60)
-    date: dt.date | None = None
-    start_time: dt.time | None = None
-    end_time: dt.time | None = None
-    guests: int | None = Field(default=None, ge=0, le=1_000_000)
+    date: Day | None = None
+    start_time: LocalTime | None = None
+    end_time: LocalTime | None = None
+    guests: StrictInt | None = Field(default=None, ge=0, le=1_000_000)
 
 
 class Site(Wire):
@@ -130,18 +136,18 @@ class Site(Wire):
     setting: Literal["indoor", "outdoor"] | None = None
     place: str | None = Field(default=None, max_length=200)
     postal_code: str | None = Field(default=None, max_length=16)
-    latitude: float | None = Field(default=None, ge=-90, le=90)
-    longitude: float | None = Field(default=None, ge=-180, le=180)
-    elevation_m: float | None = Field(
+    latitude: Number | None = Field(default=None, ge=-90, le=90)
+    longitude: Number | None = Field(default=None, ge=-180, le=180)
+    elevation_m: Number | None = Field(
         default=None, ge=-430, le=5000, description="Above the sea, where it is known to matter."
     )
-    temperature_c: float | None = Field(
+    temperature_c: Number | None = Field(
         default=None, ge=-30, le=55, description="Of the air while it is up, in degrees Celsius."
     )
-    gust_m_s: float | None = Field(
+    gust_m_s: Number | None = Field(
         default=None, ge=0, le=60, description="The gust to reckon with outdoors, in m/s."
     )
-    beaufort: int | None = Field(
+    beaufort: StrictInt | None = Field(
         default=None,
         ge=0,
         le=12,
@@ -150,10 +156,10 @@ class Site(Wire):
     ground: Literal["grass", "paving", "timber", "carpet"] | None = Field(
         default=None, description="What the feet of pieces stand on."
     )
-    access_from: dt.time | None = Field(
+    access_from: LocalTime | None = Field(
         default=None, description="When the venue lets us in, local time."
     )
-    access_until: dt.time | None = Field(
+    access_until: LocalTime | None = Field(
         default=None, description="When the venue wants us out again, local time."
     )
 
@@ -162,24 +168,32 @@ class Floating(Wire):
     """Balloons of one kind and size that float on helium."""
 
     kind: Literal["latex", "foil_round", "foil_heart", "foil_star", "foil_shape"]
-    size_class: int = Field(
+    size_class: StrictInt = Field(
         ge=1, le=36, description="Nominal size in inches; latex from 10, foils from 18."
     )
-    count: int = Field(default=1, ge=1, le=500)
-    treated: bool = Field(
+    count: StrictInt = Field(default=1, ge=1, le=500)
+    treated: StrictBool = Field(
         default=False, description="Latex that is treated on the inside to float for longer."
     )
+
+
+_Amount = Annotated[Decimal, Field(ge=0, le=1_000_000)]
 
 
 class Budget(Wire):
     """What the client would like to spend, in the shop's currency."""
 
-    min: Decimal | None = Field(default=None, ge=0, le=1_000_000)
-    max: Decimal | None = Field(default=None, ge=0, le=1_000_000)
+    min: _Amount | None = None
+    max: _Amount | None = None
 
 
 def _budget_from_number(value: Any) -> Any:
     return {"max": value} if isinstance(value, int | float | str | Decimal) else value
+
+
+_BudgetOrItsMost = Annotated[
+    Budget, BeforeValidator(_budget_from_number, json_schema_input_type=Budget | _Amount)
+]
 
 
 class Brief(Wire):
@@ -253,7 +267,7 @@ class Brief(Wire):
     palette: list[PaletteColour] = Field(default_factory=list, max_length=12)
     event: Event = Field(default_factory=Event)
     site: Site = Field(default_factory=Site)
-    budget: Annotated[Budget, BeforeValidator(_budget_from_number)] | None = None
+    budget: _BudgetOrItsMost | None = None
     foils: list[Annotated[str, Field(min_length=1, max_length=40)]] = Field(
         default_factory=list, max_length=40, description="Digits one by one, words, shapes by name."
     )
@@ -262,7 +276,7 @@ class Brief(Wire):
         max_length=20,
         description="Balloons that float on helium; everything on a piece is filled with air.",
     )
-    client_keeps: bool | None = Field(
+    client_keeps: StrictBool | None = Field(
         default=None,
         description="True where the balloons stay with the client and are not taken down.",
     )

@@ -2,35 +2,36 @@
 
 import datetime as dt
 
-from pydantic import Field
+from pydantic import Field, StrictBool
 
 from service.contract.brief import Wire
+from service.contract.figure import Number, Whole
 
 
 class Sizing(Wire):
     """Where the sizing box is set for a size class [in]: in the workshop, and at the site."""
 
-    size_class: int
-    box_m: float
-    at_site_m: float
+    size_class: Whole
+    box_m: Number
+    at_site_m: Number
 
 
 class Held(Wire):
     """So many balloons of one size class and color."""
 
-    size_class: int
+    size_class: Whole
     colour: str
-    count: int
+    count: Whole
 
 
 class Total(Wire):
     """Balloons that are sized alike: `count` go into pieces, `spares` lie ready beside them."""
 
-    size_class: int
-    box_m: float
+    size_class: Whole
+    box_m: Number
     colour: str
-    count: int
-    spares: int
+    count: Whole
+    spares: Whole
 
 
 class Letter(Wire):
@@ -38,28 +39,28 @@ class Letter(Wire):
 
     letter: str
     name: str
-    filler: bool = Field(description="Pushed in between those that are tied to the line.")
+    filler: StrictBool = Field(description="Pushed in between those that are tied to the line.")
     holds: list[Held]
-    each: int = Field(description="How many one such piece has.")
-    all: int = Field(description="How many all such pieces have.")
+    each: Whole = Field(description="How many one such piece has.")
+    all: Whole = Field(description="How many all such pieces have.")
 
 
 class Step(Wire):
     """Clusters `first` to `last` along the line: `letters`, `times` over."""
 
-    first: int
-    last: int
+    first: Whole
+    last: Whole
     letters: list[str]
-    times: int
+    times: Whole
 
 
 class Stretch(Wire):
     """One run of garland, by distance along the path; under a ceiling, along its row."""
 
     name: str
-    start_m: float
-    length_m: float
-    held_at_m: list[float]
+    start_m: Number
+    length_m: Number
+    held_at_m: list[Number]
     steps: list[Step]
 
 
@@ -77,12 +78,12 @@ class PieceSheet(Wire):
 
     name: str
     title: str
-    count: int
+    count: Whole
     start: str = Field(description="Where clusters and distances are counted from.")
-    garland_m: float
-    line_m: float
-    line_joins: int
-    knots: int
+    garland_m: Number
+    line_m: Number
+    line_joins: Whole
+    knots: Whole
     sizing: list[Sizing]
     balloons: list[Total]
     letters: list[Letter]
@@ -93,19 +94,19 @@ class PieceSheet(Wire):
 class Part(Wire):
     """Clusters of one piece, of the `copy`-th of `copies` that are alike; `piece` is its index."""
 
-    piece: int
+    piece: Whole
     name: str
-    copy_: int = Field(alias="copy")
-    copies: int
-    first: int
-    last: int
+    copy_: Whole = Field(alias="copy")
+    copies: Whole
+    first: Whole
+    last: Whole
 
 
 class Bag(Wire):
     """Which clusters go into a bag, and the balloons that they are made of."""
 
-    number: int
-    of: int
+    number: Whole
+    of: Whole
     label: str
     parts: list[Part]
     contents: list[Held]
@@ -122,8 +123,8 @@ class BuildSheet(Wire):
     inflate_from: dt.datetime | None = Field(
         description="When the first balloon may be inflated, where the event's time is known."
     )
-    fresh_h: float = Field(description="How long before the event that is.")
-    crew: int
+    fresh_h: Number = Field(description="How long before the event that is.")
+    crew: Whole
     making: list[tuple[str, float]] = Field(
         description="Time at the bench by task, by the clock for the crew as it is."
     )

@@ -4,9 +4,11 @@ import datetime as dt
 from datetime import datetime
 from typing import Literal
 
-from pydantic import Field
+from pydantic import Field, StrictBool
 
 from service.contract.brief import Wire
+from service.contract.figure import Number, Whole
+from service.contract.times import LocalTime
 
 
 class Block(Wire):
@@ -18,7 +20,7 @@ class Block(Wire):
     part: Literal["make", "leave", "setup", "event", "strike"]
     starts_at: datetime
     ends_at: datetime
-    open_end: bool
+    open_end: StrictBool
     assumed_over: datetime | None
 
 
@@ -27,12 +29,12 @@ class Job(Wire):
 
     lead_id: str
     number: str
-    booked: bool
+    booked: StrictBool
     held_until: datetime | None
-    crew: int
-    revision: int
+    crew: Whole
+    revision: Whole
     blocks: list[Block]
-    unmade_h: float = Field(description="Hours of making that do not fit before leaving.")
+    unmade_h: Number = Field(description="Hours of making that do not fit before leaving.")
     kit: dict[str, int] = Field(description="The shop's own equipment that it takes, by label.")
 
 
@@ -50,8 +52,8 @@ class Closed(Wire):
 
     first: dt.date
     last: dt.date
-    since: dt.time | None
-    until: dt.time | None
+    since: LocalTime | None
+    until: LocalTime | None
     note: str
 
 

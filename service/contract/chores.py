@@ -6,6 +6,8 @@ from typing import Literal
 from pydantic import Field
 
 from service.contract.brief import Wire
+from service.contract.figure import Whole
+from service.contract.times import Day
 
 ChoreKind = Literal["documents", "prices"]
 
@@ -18,15 +20,15 @@ class ChoreAsked(Wire):
 
     chore_id: str = Field(pattern=r"^[A-Za-z0-9_-]{8,32}$")
     kind: ChoreKind
-    first: date
-    last: date
+    first: Day
+    last: Day
 
 
 class PartDue(Wire):
     """A worker's step for one part, under the lease it was taken with."""
 
     step_id: str
-    fence: int
+    fence: Whole
 
 
 class Chore(Wire):
@@ -34,14 +36,14 @@ class Chore(Wire):
 
     chore_id: str
     kind: ChoreKind
-    first: date
-    last: date
+    first: Day
+    last: Day
     made_at: datetime
     ended_at: datetime | None
     stopped_at: datetime | None
-    total: int
-    done: int
-    failed: int
+    total: Whole
+    done: Whole
+    failed: Whole
 
 
 class Part(Wire):

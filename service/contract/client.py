@@ -5,6 +5,8 @@ idempotency key, version or fence), so a call whose answer was lost is simply ma
 """
 
 import asyncio
+import json
+import re
 from collections.abc import Mapping
 from typing import Any, TypeVar
 from urllib.parse import urlsplit
@@ -12,15 +14,15 @@ from urllib.parse import urlsplit
 import httpx
 from pydantic import BaseModel, TypeAdapter
 
+from service.contract import tracing
 from service.contract.brief import Brief
 from service.contract.chores import Chore, PartDue
-from service.contract.estimate import Estimate, Problem
+from service.contract.estimate import Problem
 from service.contract.leads import (
     Lead,
     LeadReceipt,
     LeadRequest,
     Lease,
-    QuoteRequest,
     ReviewRequest,
     StepDone,
     StepFailure,
@@ -33,6 +35,7 @@ from service.contract.reminders import DueReminder, ReminderOutcome
 from service.contract.shop import Shop
 from service.contract.talk import (
     ChatMessage,
+    Claim,
     Conversation,
     Delivery,
     InboxReceipt,
@@ -42,6 +45,7 @@ from service.contract.talk import (
     TurnReceipt,
     Update,
 )
+from service.contract.visits import Visit, Wait
 
 _M = TypeVar("_M", bound=BaseModel)
 
@@ -49,7 +53,10 @@ _M = TypeVar("_M", bound=BaseModel)
 _TIMEOUT = httpx.Timeout(5.0, connect=2.0)
 # A document, or what to buy for a month of jobs, takes seconds.
 _LONG_TIMEOUT = httpx.Timeout(30.0, connect=2.0)
+_ALIVE_TIMEOUT_S = 1.0
 _PAUSES_S = (0.1, 0.4, 1.2)
+
+_PICTURE = re.compile(r"/quotes/[\w.-]+/picture\.(?:png|webp)")
 
 
 class ServiceUnavailable(Exception):
@@ -81,13 +88,24 @@ class ServiceClient:
         """Close the connections."""
         await self._http.aclose()
 
+    async def answers(self) -> bool:
+        """Whether the service answers at all. Asks once."""
+        try:
+            return (await self._http.get("/healthz", timeout=_ALIVE_TIMEOUT_S)).is_success
+        except httpx.TransportError:
+            return False
+
     async def shop(self) -> Shop:
         """The shop's card: name, time zone, colours."""
         return await self._get("/v1/shop", Shop)
 
-    async def estimate(self, brief: Brief) -> Estimate:
-        """The estimate of a brief. Refused with field errors where it cannot be built."""
-        return await self._post("/v1/estimates", brief, Estimate)
+    async def estimate(self, brief: Brief) -> bytes:
+        """The estimate of a brief, as JSON that `quote` hands on unread.
+
+        Refused with field errors where it cannot be built.
+        """
+        response = await self._send("POST", "/v1/estimates", body=brief)
+        return response.content
 
     async def take_lead(self, request: LeadRequest, *, key: str) -> LeadReceipt:
         """Store a lead once per `key`."""
@@ -98,17 +116,28 @@ class ServiceClient:
         """One lead, whole."""
         return await self._get(f"/v1/leads/{lead_id}", Lead)
 
-    async def quote(self, lead_id: str, request: QuoteRequest) -> Lead:
-        """Finish a quoting step: freeze the estimate as a quote, or queue it for the owner."""
-        return await self._post(f"/v1/leads/{lead_id}/quotes", request, Lead)
+    async def quote(self, lead_id: str, *, step_id: str, fence: int, estimate: bytes) -> None:
+        """Hand a lead's estimate in, as `estimate` gave it, which finishes the step."""
+        # `QuoteRequest` in all but name: the estimate would be read and written again.
+        body = b'{"step_id":%s,"fence":%d,"estimate":%s}'
+        await self._send(
+            "POST",
+            f"/v1/leads/{lead_id}/quotes",
+            body=body % (json.dumps(step_id).encode(), fence, estimate),
+            headers={"Content-Type": "application/json"},
+        )
 
-    async def review(self, lead_id: str, request: ReviewRequest) -> Lead:
-        """Finish a quoting step without an estimate: the owner must look."""
-        return await self._post(f"/v1/leads/{lead_id}/reviews", request, Lead)
+    async def review(self, lead_id: str, request: ReviewRequest) -> None:
+        """Say that no estimate can be made of a lead, which finishes the step."""
+        await self._send("POST", f"/v1/leads/{lead_id}/reviews", body=request)
 
     async def receive(self, update: Update) -> InboxReceipt:
         """Commit an incoming update. Only afterwards may its channel be told that it arrived."""
         return await self._post("/v1/inbox", update, InboxReceipt)
+
+    async def visit(self, visit: Visit) -> Wait:
+        """Count what a visitor of the web chat is about to do."""
+        return await self._post("/v1/visits", visit, Wait)
 
     async def pending(self, channel: str, *, older_than_s: float) -> list[PendingUpdate]:
         """Updates that were committed but never answered, oldest first."""
@@ -120,6 +149,16 @@ class ServiceClient:
     async def conversation(self, channel: str, chat_id: str) -> Conversation:
         """Where a conversation stands; a new one has version 0 and an empty state."""
         return await self._get(f"/v1/conversations/{channel}/{chat_id}", Conversation)
+
+    async def claim(self, channel: str, chat_id: str, claim: Claim) -> Conversation:
+        """Claim a conversation's turns for a few seconds, and read where it stands."""
+        path = f"/v1/conversations/{channel}/{chat_id}/claim"
+        return await self._post(path, claim, Conversation)
+
+    async def let_go(self, channel: str, chat_id: str, holder: str) -> None:
+        """Leave a conversation's turns to others."""
+        path = f"/v1/conversations/{channel}/{chat_id}/claim"
+        await self._send("DELETE", path, params={"holder": holder})
 
     async def turn(self, channel: str, chat_id: str, turn: Turn) -> TurnReceipt:
         """Store a turn. Refused with 409 when another turn came first: read again and redo."""
@@ -194,6 +233,10 @@ class ServiceClient:
         """Take a step. Refused with 409 when it is done, dead, held, or not its turn."""
         return await self._post(f"/v1/steps/{step_id}/lease", None, Lease)
 
+    async def renew(self, step_id: str, done: StepDone) -> None:
+        """Keep a step that is still worked on. Refused with 409 when the lease has passed on."""
+        await self._send("POST", f"/v1/steps/{step_id}/renewals", body=done)
+
     async def step_sending(self, step_id: str, done: StepDone) -> None:
         """Say, before the outside is touched, that from now on the step may have happened."""
         await self._send("POST", f"/v1/steps/{step_id}/sending", body=done)
@@ -220,8 +263,13 @@ class ServiceClient:
         return await self._get(f"/v1/messages/{message_id}", Delivery)
 
     async def picture(self, url: str) -> bytes:
-        """The picture behind a message's public address, asked for at this client's own."""
+        """The picture behind a message's public address, asked for at this client's own.
+
+        Raises ValueError for an address that is not of a quote's picture: our key goes along.
+        """
         parts = urlsplit(url)
+        if not _PICTURE.fullmatch(parts.path):
+            raise ValueError("not the address of a picture")
         response = await self._send("GET", f"{parts.path}?{parts.query}")
         return response.content
 
@@ -256,10 +304,12 @@ class ServiceClient:
         timeout: httpx.Timeout = _TIMEOUT,
     ) -> httpx.Response:
         sent = dict(headers or {})
+        if followed := tracing.header():
+            sent[tracing.HEADER] = followed
         content = None
         if isinstance(body, bytes):
             content = body
-            sent["Content-Type"] = "image/jpeg"
+            sent.setdefault("Content-Type", "image/jpeg")
         elif body is not None:
             content = body.model_dump_json().encode()
             sent["Content-Type"] = "application/json"

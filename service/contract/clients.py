@@ -5,6 +5,7 @@ from datetime import datetime
 from pydantic import Field
 
 from service.contract.brief import Wire
+from service.contract.figure import Whole
 
 
 class Consent(Wire):
@@ -21,14 +22,14 @@ class Kept(Wire):
     """What is kept of the client who sent a request."""
 
     requests: list[str] = Field(description="Numbers of every request of the same client.")
-    messages: int
-    photos: int
-    quotes: int
-    payments: int
+    messages: Whole
+    photos: Whole
+    quotes: Whole
+    payments: Whole
     consents: list[Consent]
 
 
 class Erased(Wire):
     """What was erased."""
 
-    requests: int = Field(description="How many requests it was about.")
+    requests: Whole = Field(description="How many requests it was about.")

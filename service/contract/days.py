@@ -4,9 +4,10 @@ import datetime as dt
 from datetime import datetime
 from typing import Annotated, Literal
 
-from pydantic import Field
+from pydantic import Field, StrictBool
 
 from service.contract.brief import Wire
+from service.contract.figure import Whole
 from service.contract.people import Item
 
 
@@ -37,7 +38,7 @@ class Step(Wire):
     text: str
     notes: list[str]
     numbers: list[str] = Field(description="The requests that it is done for.")
-    crew: int | None
+    crew: Whole | None
 
 
 class Person(Wire):
@@ -65,7 +66,7 @@ class Stop(Wire):
     lead_id: str
     hold_id: str
     number: str
-    booked: bool
+    booked: StrictBool
     does: list[Literal["set up", "take down"]]
     what: str
     place: Place
@@ -108,7 +109,7 @@ class Group(Wire):
 class CarLoad(Wire):
     """The bags of balloons that go into the car at once."""
 
-    number: int
+    number: Whole
     bags: list[Item]
 
 
@@ -118,7 +119,7 @@ class LoadList(Wire):
     number: str
     place: str
     leaves_at: datetime
-    bags: int
+    bags: Whole
     things: list[Group]
     loads: list[CarLoad]
     notes: list[str]

@@ -4,10 +4,11 @@ from datetime import datetime
 from decimal import Decimal
 from typing import Any
 
-from pydantic import ConfigDict, Field
+from pydantic import ConfigDict, Field, StrictInt
 
 from service.contract.brief import Brief, Wire
 from service.contract.estimate import Estimate
+from service.contract.figure import Whole
 from service.contract.leads import Client
 
 
@@ -30,7 +31,9 @@ class BriefChange(Wire):
         }
     )
 
-    revision: int = Field(ge=0, description="The lead's, as last read; refused once it is older.")
+    revision: StrictInt = Field(
+        ge=0, description="The lead's, as last read; refused once it is older."
+    )
     brief: Brief
     client: Client | None = Field(default=None, description="Null leaves the client as it is.")
 
@@ -40,7 +43,7 @@ class EstimatePreview(Wire):
 
     estimate: Estimate
     changes: list[str]
-    revision: int = Field(description="The lead's by now.")
+    revision: Whole = Field(description="The lead's by now.")
 
 
 class NoteText(Wire):
@@ -96,7 +99,7 @@ class Question(Wire):
 class Questions(Wire):
     """Questions, and the last message that there is: an answer names it as `seen`."""
 
-    seen: int
+    seen: Whole
     questions: list[Question]
 
 
@@ -104,7 +107,7 @@ class Ask(Wire):
     """The owner's own words to the client."""
 
     text: str = Field(min_length=1, max_length=2000)
-    seen: int = Field(
+    seen: StrictInt = Field(
         ge=0, description="The last message that was read; refused once more has been said."
     )
 
@@ -112,7 +115,7 @@ class Ask(Wire):
 class Asked(Wire):
     """The words are on their way; `seq` is their place in the conversation."""
 
-    seq: int
+    seq: Whole
 
 
 class Twin(Wire):

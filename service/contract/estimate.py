@@ -3,27 +3,28 @@
 from decimal import Decimal
 from typing import Literal
 
-from pydantic import Field
+from pydantic import Field, StrictBool
 
 from service.contract.bookings import Window
 from service.contract.brief import SupportName, Wire
+from service.contract.figure import Number, Whole
 
 
 class Point(Wire):
     """A place on the path: `x` along it, `y` up from the floor, `z` towards the viewer [m]."""
 
-    x: float
-    y: float
-    z: float
+    x: Number
+    y: Number
+    z: Number
 
 
 class BalloonCount(Wire):
     """Balloons of one size class and colour: `count` go into the piece, `spares` beside it."""
 
-    size_class: int
+    size_class: Whole
     colour: str
-    count: int
-    spares: int
+    count: Whole
+    spares: Whole
 
 
 class ClusterType(Wire):
@@ -33,8 +34,8 @@ class ClusterType(Wire):
     balloons: list[tuple[int, str, int]] = Field(
         description="What each holds: size class, color, number."
     )
-    count: int
-    filler: bool | None = Field(
+    count: Whole
+    filler: StrictBool | None = Field(
         default=None, description="Pushed in between those that are tied to the line."
     )
 
@@ -43,26 +44,26 @@ class PieceEstimate(Wire):
     """One kind of piece. Lengths are of one such piece; balloons and clusters of all `count`."""
 
     support: SupportName
-    count: int
-    path_length_m: float
+    count: Whole
+    path_length_m: Number
     start: Point
     end: Point
     runs: list[tuple[float, float]] = Field(
         description="Stretches of the path that carry garland: from and to, in metres along it."
     )
-    garland_length_m: float
-    girth_m: float
-    line_length_m: float
-    line_joins: int
-    attachment_points: int
-    attachments_m: list[float] = Field(
+    garland_length_m: Number
+    girth_m: Number
+    line_length_m: Number
+    line_joins: Whole
+    attachment_points: Whole
+    attachments_m: list[Number] = Field(
         description="Where along the path the garland is held, in metres."
     )
     clusters: dict[str, int]
     balloons: list[BalloonCount]
     pattern: str
     cluster_types: list[ClusterType]
-    order: list[int] = Field(
+    order: list[Whole] = Field(
         description="Cluster by cluster along the line of one piece: its index in `cluster_types`."
     )
 
@@ -70,13 +71,13 @@ class PieceEstimate(Wire):
 class SpareLine(Wire):
     """How many of one size and colour are taken so that enough of them stay whole."""
 
-    size_class: int
+    size_class: Whole
     colour: str
-    placed: int
-    taken: int
-    breakage: float = Field(description="The odds that one balloon breaks.")
-    enough: float = Field(description="The probability that `placed` of `taken` stay whole.")
-    share: float = Field(description="The flat percentage on top that this comes to.")
+    placed: Whole
+    taken: Whole
+    breakage: Number = Field(description="The odds that one balloon breaks.")
+    enough: Number = Field(description="The probability that `placed` of `taken` stay whole.")
+    share: Number = Field(description="The flat percentage on top that this comes to.")
 
 
 class ShoppingLine(Wire):
@@ -84,10 +85,10 @@ class ShoppingLine(Wire):
 
     item: str
     supplier: str
-    size_class: int | None
+    size_class: Whole | None
     colour: str | None
-    pack_size: int
-    packs: int
+    pack_size: Whole
+    packs: Whole
     unit_price: Decimal
     cost: Decimal
 
@@ -95,19 +96,19 @@ class ShoppingLine(Wire):
 class StockLine(Wire):
     """A number of balloons of one size class and colour."""
 
-    size_class: int
+    size_class: Whole
     colour: str
-    count: int
+    count: Whole
 
 
 class Filled(Wire):
     """Balloons of another size or colour that stand in for the ones wanted."""
 
-    size_class: int
+    size_class: Whole
     colour: str
-    by_size_class: int
+    by_size_class: Whole
     by_colour: str
-    count: int
+    count: Whole
 
 
 class Order(Wire):
@@ -131,8 +132,8 @@ class Shopping(Wire):
         description="Every balloon of the job at the best rate that the price book knows for it."
     )
     leftover_value: Decimal
-    proven_cheapest: bool
-    gap: float = Field(description="How much cheaper it could be at most, as a share of the cost.")
+    proven_cheapest: StrictBool
+    gap: Number = Field(description="How much cheaper it could be at most, as a share of the cost.")
 
 
 class Fitting(Wire):
@@ -140,15 +141,15 @@ class Fitting(Wire):
 
     code: str = Field(description="Of the cost line that it goes into.")
     label: str
-    piece: int | None = Field(description="Index of its piece; null for the whole job.")
-    count: int
+    piece: Whole | None = Field(description="Index of its piece; null for the whole job.")
+    count: Whole
     unit: str
     unit_cost: Decimal
     cost: Decimal
-    seconds: float
+    seconds: Number
     place: str
     mount: str
-    at_m: list[float] = Field(
+    at_m: list[Number] = Field(
         default_factory=list,
         description="Where along the path of each such piece it goes, in metres.",
     )
@@ -157,32 +158,32 @@ class Fitting(Wire):
 class Plan(Wire):
     """How the work falls in time, for the crew as it is; hours by the clock."""
 
-    crew: int
-    bench_h: float
-    ahead_h: float = Field(
+    crew: Whole
+    bench_h: Number
+    ahead_h: Number = Field(
         description="How long before the event the first balloon may be inflated."
     )
-    helium_h: float
-    helium_ahead_h: float | None = Field(
+    helium_h: Number
+    helium_ahead_h: Number | None = Field(
         description="How long before the event helium may be filled; null where nothing floats."
     )
-    set_up_h: float
-    arrive_before_h: float
-    leave_before_h: float
-    strike_h: float
+    set_up_h: Number
+    arrive_before_h: Number
+    leave_before_h: Number
+    strike_h: Number
 
 
 class FloatLine(Wire):
     """Helium balloons of one kind: gas for all, each one's lift and weight, hours up."""
 
     kind: str
-    size_class: int
-    count: int
-    gas_m3: float
-    net_lift_kg: float
-    weight_kg: float
-    float_low_h: float
-    float_high_h: float
+    size_class: Whole
+    count: Whole
+    gas_m3: Number
+    net_lift_kg: Number
+    weight_kg: Number
+    float_low_h: Number
+    float_high_h: Number
     colours: list[SpareLine] = Field(
         default_factory=list, description="Latex by color, with spares; none for foils."
     )
@@ -192,15 +193,15 @@ class CylinderLine(Wire):
     """Cylinders of helium to get."""
 
     label: str
-    count: int
-    contents_m3: float
+    count: Whole
+    contents_m3: Number
 
 
 class Helium(Wire):
     """Helium for what must float. Air-filled pieces need none."""
 
-    needed: bool
-    volume_m3: float
+    needed: StrictBool
+    volume_m3: Number
     balloons: list[FloatLine]
     cylinders: list[CylinderLine]
 
@@ -208,58 +209,58 @@ class Helium(Wire):
 class SizedFor(Wire):
     """The diameter to blow to in the workshop so that it is right at the site."""
 
-    size_class: int
-    in_workshop_m: float
-    at_site_m: float
+    size_class: Whole
+    in_workshop_m: Number
+    at_site_m: Number
 
 
 class Expansion(Wire):
     """Volume and diameter at the site over those in the workshop, and how to size for it."""
 
-    volume_ratio: float
-    diameter_ratio: float
+    volume_ratio: Number
+    diameter_ratio: Number
     sized: list[SizedFor]
 
 
 class Load(Wire):
     """What it takes up on the road; `trips` there and back, the one to take it down included."""
 
-    inflated_volume_m3: float
-    bags: int
-    car_loads: int
-    trips: int
+    inflated_volume_m3: Number
+    bags: Whole
+    car_loads: Whole
+    trips: Whole
 
 
 class WindOnPiece(Wire):
     """Wind on one piece that stands outdoors, at the gust reckoned with."""
 
-    piece: int
-    area_m2: float
-    force_n: float
-    acts_at_m: float
-    against_tipping_kg: float
-    against_sliding_kg: float
-    ballast_kg: float
-    comes_down_at_m_s: float
+    piece: Whole
+    area_m2: Number
+    force_n: Number
+    acts_at_m: Number
+    against_tipping_kg: Number
+    against_sliding_kg: Number
+    ballast_kg: Number
+    comes_down_at_m_s: Number
 
 
 class Wind(Wire):
     """A caution about wind, never a certificate."""
 
     caution: str
-    gust_m_s: float
-    watch_at_m_s: float
-    act_at_m_s: float
+    gust_m_s: Number
+    watch_at_m_s: Number
+    act_at_m_s: Number
     pieces: list[WindOnPiece]
 
 
 class Travel(Wire):
     """The way to the site and back."""
 
-    distance_m: float | None
-    round_trip_m: float | None
-    drive_hours: float
-    in_area: bool
+    distance_m: Number | None
+    round_trip_m: Number | None
+    drive_hours: Number
+    in_area: StrictBool
 
 
 class Caution(Wire):
@@ -278,7 +279,7 @@ class CostLine(Wire):
     unit: str
     rate: Decimal
     amount: Decimal
-    taxable: bool
+    taxable: StrictBool
 
 
 class Cost(Wire):
@@ -296,7 +297,7 @@ class Price(Wire):
     likely: Decimal
     high: Decimal
     currency: str
-    tax_included: bool
+    tax_included: StrictBool
     deposit: Decimal
     tax_rate: Decimal = Field(
         default=Decimal(0), description="Sales tax as a fraction; on top unless `tax_included`."
@@ -311,7 +312,7 @@ class Driver(Wire):
     """One thing that may come out differently, by its share of the whole spread."""
 
     name: str
-    share: float
+    share: Number
 
 
 class Reason(Wire):
@@ -335,7 +336,7 @@ class Estimate(Wire):
     """The whole answer."""
 
     pieces: list[PieceEstimate]
-    balloons_total: int
+    balloons_total: Whole
     spares: list[SpareLine]
     shopping: Shopping
     fittings: list[Fitting]
@@ -351,7 +352,7 @@ class Estimate(Wire):
     cost: Cost
     price: Price
     drivers: list[Driver]
-    completeness: float = Field(ge=0, le=1, description="Share of the facts that matter known.")
+    completeness: Number = Field(ge=0, le=1, description="Share of the facts that matter known.")
     known_as: str = Field(description="The same in words.")
     assumptions: list[Assumption]
     explanation: list[Reason]
@@ -375,7 +376,7 @@ class Problem(Wire):
 
     type: str = "about:blank"
     title: str
-    status: int
+    status: Whole
     detail: str | None = None
     instance: str | None = None
     errors: list[FieldProblem] | None = None

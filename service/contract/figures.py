@@ -6,16 +6,17 @@ from decimal import Decimal
 from pydantic import Field
 
 from service.contract.brief import Wire
+from service.contract.figure import Number, Whole
 
 
 class AnswerTimes(Wire):
     """From a request to its first answer; null where nothing was answered."""
 
-    answered: int
-    unanswered: int
-    median_s: float | None
-    p90_s: float | None
-    within_5_minutes: float | None = Field(description="The share of those answered.")
+    answered: Whole
+    unanswered: Whole
+    median_s: Number | None
+    p90_s: Number | None
+    within_5_minutes: Number | None = Field(description="The share of those answered.")
 
 
 class SourceOf(Wire):
@@ -23,18 +24,18 @@ class SourceOf(Wire):
 
     channel: str
     source: str | None
-    asked: int
-    won: int
+    asked: Whole
+    won: Whole
 
 
 class Outcomes(Wire):
     """How the requests stand; those that another one replaced are only in `replaced`."""
 
-    asked: int
-    won: int
-    lost: int
-    open: int
-    replaced: int
+    asked: Whole
+    won: Whole
+    lost: Whole
+    open: Whole
+    replaced: Whole
     lost_because: dict[str, int]
     sources: list[SourceOf]
 
@@ -43,21 +44,21 @@ class Margin(Wire):
     """What is left of a price before tax after costs, before overhead."""
 
     amount: Decimal
-    share: float | None = Field(description="As a part of the price.")
+    share: Number | None = Field(description="As a part of the price.")
 
 
 class Jobs(Wire):
     """Jobs that were won, in the shop's currency."""
 
-    count: int
+    count: Whole
     currency: str
-    in_other_currencies: int
+    in_other_currencies: Whole
     total: Decimal
     average: Decimal | None
     median: Decimal | None
     planned_cost: Decimal
     planned_margin: Margin
-    with_actuals: int = Field(description="Of how many it was told what they really took.")
+    with_actuals: Whole = Field(description="Of how many it was told what they really took.")
     real_margin: Margin | None = Field(description="Of those; null while there are none.")
     planned_margin_of_those: Margin | None = Field(description="To hold the real one against.")
 
@@ -66,7 +67,7 @@ class Day(Wire):
     """A day with jobs on it."""
 
     date: dt.date
-    jobs: int
+    jobs: Whole
 
 
 class Figures(Wire):
@@ -79,5 +80,5 @@ class Figures(Wire):
     outcomes: Outcomes
     jobs: Jobs
     planned_hours: dict[str, float] = Field(description="Of the jobs won, by task.")
-    jobs_by_weekday: list[int] = Field(description="Monday first.")
+    jobs_by_weekday: list[Whole] = Field(description="Monday first.")
     busiest_days: list[Day]

@@ -4,10 +4,11 @@ from datetime import datetime
 from decimal import Decimal
 from typing import Literal
 
-from pydantic import ConfigDict, Field, model_validator
+from pydantic import ConfigDict, Field, StrictBool, model_validator
 
 from service.contract.brief import Brief, Wire
 from service.contract.estimate import Channel, Estimate
+from service.contract.figure import Number, Whole
 
 LostBecause = Literal[
     "too far",
@@ -56,7 +57,7 @@ class LeadRequest(Wire):
     channel: Channel = "api"
     chat_id: str | None = Field(default=None, max_length=128)
     language: Literal["en", "es"] = "en"
-    revises: bool = Field(
+    revises: StrictBool = Field(
         default=False, description="It takes the place of this chat's request before it."
     )
     source: str | None = Field(
@@ -117,7 +118,7 @@ class Lead(LeadStatus):
     basis: str | None = Field(
         default=None, description="The number of the newest quote, sent or not: decisions name it."
     )
-    revision: int = Field(default=0, description="Goes up with every change of the brief.")
+    revision: Whole = Field(default=0, description="Goes up with every change of the brief.")
     lost_because: str | None = None
     merged_into: str | None = Field(default=None, description="The lead that it is a part of.")
 
@@ -126,15 +127,23 @@ class QuoteRequest(Wire):
     """A worker's finished step: the estimate of a lead, under the lease it was made with."""
 
     step_id: str
-    fence: int
+    fence: Whole
     estimate: Estimate
+
+
+class StepOutcome(Wire):
+    """What became of the lead whose step a worker has finished."""
+
+    lead_id: str
+    number: str
+    state: LeadState
 
 
 class ReviewRequest(Wire):
     """A worker's finished step where no estimate could be made: the owner must look."""
 
     step_id: str
-    fence: int
+    fence: Whole
     reasons: list[str] = Field(min_length=1, max_length=20)
 
 
@@ -205,25 +214,28 @@ class Lease(Wire):
     step_id: str
     kind: Literal["quote", "deliver", "remind", "chore"]
     subject_id: str
-    fence: int
-    attempt: int
+    fence: Whole
+    attempt: Whole
     expires_at: datetime
-    maybe_done: bool = Field(
+    maybe_done: StrictBool = Field(
         description="An earlier attempt was cut off after it may have reached the outside."
+    )
+    brief: Brief | None = Field(
+        default=None, description="What is to be estimated, where the step is to quote a lead."
     )
 
 
 class StepFailure(Wire):
     """What went wrong with a step, without personal data, and whether trying again can help."""
 
-    fence: int
+    fence: Whole
     error: str = Field(max_length=500)
-    retry: bool
-    unclear: bool = Field(
+    retry: StrictBool
+    unclear: StrictBool = Field(
         default=False, description="The outside did not answer: it may have happened."
     )
-    retry_after_s: float | None = Field(default=None, ge=0, le=86_400)
-    attempted: bool = Field(
+    retry_after_s: Number | None = Field(default=None, ge=0, le=86_400)
+    attempted: StrictBool = Field(
         default=True,
         description="False for a pause that was asked for before anything was sent: then it is"
         " due after exactly `retry_after_s`, and no attempt is used up.",
@@ -233,10 +245,10 @@ class StepFailure(Wire):
 class StepDone(Wire):
     """The step's effect on the outside is confirmed."""
 
-    fence: int
+    fence: Whole
 
 
 class Swept(Wire):
     """How many owed steps were handed to the queue again."""
 
-    queued: int
+    queued: Whole

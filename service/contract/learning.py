@@ -4,9 +4,10 @@ import datetime as dt
 from decimal import Decimal
 from typing import Literal
 
-from pydantic import Field
+from pydantic import Field, StrictBool, StrictInt
 
 from service.contract.brief import Wire
+from service.contract.figure import Number, Whole
 
 
 class Lesson(Wire):
@@ -18,11 +19,11 @@ class Lesson(Wire):
     subject: str = Field(description="A task, packing, drive, breakage_11, or spread.")
     text: str = Field(description="The same in words.")
     stands: Literal["offered", "in_use", "left", "too_early", "as_booked"]
-    factor: float
-    sd: float = Field(description="Of the factor's logarithm.")
-    jobs: int
-    in_use: float
-    refused: float | None = Field(description="The factor that was left alone last.")
+    factor: Number
+    sd: Number = Field(description="Of the factor's logarithm.")
+    jobs: Whole
+    in_use: Number
+    refused: Number | None = Field(description="The factor that was left alone last.")
     by_support: dict[str, float]
     seen: str
 
@@ -30,9 +31,9 @@ class Lesson(Wire):
 class Calibration(Wire):
     """All lessons of `jobs` finished jobs; `version` names what is in use, null for the book."""
 
-    jobs: int
+    jobs: Whole
     version: str | None
-    newest: int = Field(description="The number of the newest decision, 0 before the first.")
+    newest: Whole = Field(description="The number of the newest decision, 0 before the first.")
     lessons: list[Lesson]
 
 
@@ -47,21 +48,21 @@ class LessonDecision(Wire):
 class TakeBack(Wire):
     """`seen` is the number of the newest decision that was looked at."""
 
-    seen: int = Field(ge=0, lt=2**31)
+    seen: StrictInt = Field(ge=0, lt=2**31)
 
 
 class Moved(Wire):
     """A subject's factor before and after; for what was left, `after` is what was offered."""
 
     subject: str
-    before: float
-    after: float
+    before: Number
+    after: Number
 
 
 class Decided(Wire):
     """One decision, and the version that is in use from then on."""
 
-    seq: int
+    seq: Whole
     version: str | None
     made_at: dt.datetime
     made_by: str
@@ -73,51 +74,51 @@ class Month(Wire):
     """Jobs done in a month: their likely costs (P50) as told, and real."""
 
     month: dt.date
-    jobs: int
+    jobs: Whole
     likely: Decimal
     real: Decimal
-    within: int
+    within: Whole
 
 
 class Coverage(Wire):
     """How many real costs fell within P10 to P90, and the Wilson interval (95 %) of the share."""
 
-    jobs: int
-    within: int
-    below: int
-    above: int
-    share: float | None
-    low: float
-    high: float
-    target: float
+    jobs: Whole
+    within: Whole
+    below: Whole
+    above: Whole
+    share: Number | None
+    low: Number
+    high: Number
+    target: Number
 
 
 class Losses(Wire):
     """Mean pinball losses of jobs that were quoted with lessons in use; below one, they helped."""
 
-    jobs: int
-    quoted: float
-    by_book: float
-    ratio: float | None
+    jobs: Whole
+    quoted: Number
+    by_book: Number
+    ratio: Number | None
 
 
 class Miss(Wire):
     """A task's real over told time: in the middle, its scatter, and hours off in a job (RMS)."""
 
     task: str
-    jobs: int
-    factor: float
-    scatter: float | None
-    hours: float
+    jobs: Whole
+    factor: Number
+    scatter: Number | None
+    hours: Number
 
 
 class Accuracy(Wire):
     """How near estimates came to what finished jobs really cost."""
 
     currency: str
-    enough: bool = Field(description="Whether there are jobs enough to say anything.")
+    enough: StrictBool = Field(description="Whether there are jobs enough to say anything.")
     coverage: Coverage
-    unmeasured: int = Field(description="Jobs left out: nothing was measured of them.")
+    unmeasured: Whole = Field(description="Jobs left out: nothing was measured of them.")
     losses: Losses
     months: list[Month]
     misses: list[Miss]

@@ -4,10 +4,11 @@ import datetime as dt
 from decimal import Decimal
 from typing import Literal
 
-from pydantic import Field
+from pydantic import Field, StrictBool
 
 from service.contract.brief import Wire
 from service.contract.estimate import Channel
+from service.contract.figure import Whole
 from service.contract.leads import Client, LeadState
 
 
@@ -54,7 +55,7 @@ class LeadPage(Wire):
 class ClientCall(Wire):
     """A client who asks for the owner, and the words that called."""
 
-    conversation_id: int
+    conversation_id: Whole
     channel: Channel
     chat_id: str
     since: dt.datetime
@@ -75,10 +76,10 @@ class StuckStep(Wire):
     """A step that was given up; `POST /v1/steps/{step_id}/again` tries it once more."""
 
     step_id: str
-    kind: Literal["quote", "deliver", "remind"]
+    kind: Literal["quote", "deliver", "remind", "chore"]
     subject_id: str
     error: str | None
-    maybe_done: bool
+    maybe_done: StrictBool
 
 
 class Overdue(Wire):
@@ -101,7 +102,7 @@ class Needs(Wire):
     held_dates: list[HeldDate]
     unanswered_quotes: list[ListedLead]
     overdue: list[Overdue]
-    more_overdue: bool
+    more_overdue: StrictBool
     untold_jobs: list[ListedLead]
-    more_untold_jobs: bool = Field(description="`GET /v1/leads?untold=true` has all of them.")
+    more_untold_jobs: StrictBool = Field(description="`GET /v1/leads?untold=true` has all of them.")
     stuck_steps: list[StuckStep]

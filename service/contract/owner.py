@@ -3,7 +3,7 @@
 from decimal import Decimal
 from typing import Literal
 
-from pydantic import Field, model_validator
+from pydantic import Field, StrictInt, model_validator
 
 from service.contract.brief import Wire
 from service.contract.estimate import Channel
@@ -33,7 +33,7 @@ class OwnerDecision(Wire):
 
     action: Literal["send", "ask", "decline", "settle"]
     lead_id: str | None = Field(default=None, max_length=32)
-    conversation_id: int | None = Field(default=None, ge=0, lt=2**31)
+    conversation_id: StrictInt | None = Field(default=None, ge=0, lt=2**31)
     basis: str | None = Field(
         default=None, max_length=24, description="The quote that the owner was shown."
     )

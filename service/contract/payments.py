@@ -5,9 +5,11 @@ from datetime import datetime
 from decimal import Decimal
 from typing import Literal
 
-from pydantic import ConfigDict, Field
+from pydantic import ConfigDict, Field, StrictBool
 
 from service.contract.brief import Wire
+from service.contract.figure import Whole
+from service.contract.times import Day
 
 PaymentKind = Literal["deposit", "balance", "fee", "refund", "gift"]
 
@@ -43,10 +45,10 @@ class PaymentRequest(Basis):
 
     kind: PaymentKind
     amount: Decimal = Field(gt=0, le=1_000_000, decimal_places=2)
-    paid_on: dt.date
+    paid_on: Day
     method: str = Field(default="", max_length=40)
     reference: str = Field(default="", max_length=120)
-    sure: bool = Field(
+    sure: StrictBool = Field(
         default=False, description="Record it although the amount is not what was to be expected."
     )
 
@@ -58,7 +60,7 @@ class Payment(Wire):
     kind: PaymentKind
     amount: Decimal
     currency: str
-    paid_on: dt.date
+    paid_on: Day
     method: str
     reference: str
     recorded_at: datetime
@@ -97,13 +99,13 @@ class Due(Wire):
     owed_back: Decimal
     currency: str
     due_on: dt.date | None
-    overdue: bool
+    overdue: StrictBool
 
 
 class Proposal(Wire):
     """What the shop's rules return today. `share` is the part of the deposit that goes back."""
 
-    days_before: int | None
+    days_before: Whole | None
     share: Decimal
     deposit: Decimal
     paid: Decimal

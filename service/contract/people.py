@@ -3,9 +3,10 @@
 from datetime import datetime
 from typing import Literal
 
-from pydantic import Field
+from pydantic import Field, StrictBool
 
 from service.contract.brief import Wire
+from service.contract.figure import Whole
 
 
 class Person(Wire):
@@ -46,7 +47,7 @@ class Job(Wire):
     strikes_at: datetime | None
     place: str
     what: str
-    booked: bool
+    booked: StrictBool
 
 
 class Balloons(Wire):
@@ -54,8 +55,8 @@ class Balloons(Wire):
 
     size: str
     colour: str
-    count: int
-    spares: int
+    count: Whole
+    spares: Whole
 
 
 class Item(Wire):

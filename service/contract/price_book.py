@@ -6,6 +6,7 @@ from decimal import Decimal
 from pydantic import Field
 
 from service.contract.brief import Wire
+from service.contract.figure import Number
 
 LONGEST_TEXT = 1024 * 1024
 
@@ -37,7 +38,7 @@ class JobFigures(Wire):
 
     price: Decimal
     cost: Decimal
-    hours: float
+    hours: Number
 
 
 class TriedJob(Wire):

@@ -3,9 +3,10 @@
 from datetime import datetime
 from typing import Literal
 
-from pydantic import Field
+from pydantic import Field, StrictBool
 
 from service.contract.brief import Wire
+from service.contract.figure import Whole
 
 ReminderKind = Literal["nudge", "hold", "owners_hold", "balance", "day_before", "thanks"]
 ReminderState = Literal["owed", "sent", "dropped", "skipped"]
@@ -15,7 +16,7 @@ class DueReminder(Wire):
     """A worker's step that has fallen due, under the lease it was taken with."""
 
     step_id: str
-    fence: int
+    fence: Whole
 
 
 class ReminderOutcome(Wire):
@@ -47,4 +48,4 @@ class Reminders(Wire):
 class Stop(Wire):
     """Whether a request's client wants nothing unasked."""
 
-    stopped: bool = Field(description="False: the client wants to be reminded again.")
+    stopped: StrictBool = Field(description="False: the client wants to be reminded again.")

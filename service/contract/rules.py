@@ -4,9 +4,10 @@ from datetime import datetime
 from decimal import Decimal
 from typing import Literal
 
-from pydantic import ConfigDict, Field
+from pydantic import ConfigDict, Field, StrictBool
 
 from service.contract.brief import Wire
+from service.contract.figure import Whole
 
 
 class Condition(Wire):
@@ -17,7 +18,7 @@ class Condition(Wire):
     when: str = Field(max_length=40, description="One of `figures` in `GET /v1/review-rules`.")
     above: Decimal | None = None
     below: Decimal | None = None
-    is_: bool | str | None = Field(default=None, alias="is")
+    is_: StrictBool | str | None = Field(default=None, alias="is")
 
 
 class Rule(Condition):
@@ -64,11 +65,11 @@ class Tally(Wire):
     `alone`: by this rule and by nothing else.
     """
 
-    caught: int
-    worth_a_look: int
-    for_nothing: int
-    undecided: int
-    alone: int
+    caught: Whole
+    worth_a_look: Whole
+    for_nothing: Whole
+    undecided: Whole
+    alone: Whole
 
 
 class RuleTally(Wire):
@@ -88,18 +89,18 @@ class PastRequest(Wire):
     number: str
     came_at: datetime
     outcome: Literal["changed", "declined", "unchanged", "undecided"]
-    would_wait: bool
-    waits_now: bool
-    by: list[int]
+    would_wait: StrictBool
+    waits_now: StrictBool
+    by: list[Whole]
     reasons: list[str]
 
 
 class Rehearsal(Wire):
     """The outcome over the newest requests of the time asked for; `more`: not over all."""
 
-    looked_at: int
-    more: bool
+    looked_at: Whole
+    more: StrictBool
     total: Tally
-    waiting_now: int = Field(description="By the rules in use.")
+    waiting_now: Whole = Field(description="By the rules in use.")
     by_rule: list[RuleTally]
     requests: list[PastRequest]

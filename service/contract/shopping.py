@@ -4,9 +4,11 @@ from datetime import date, datetime
 from decimal import Decimal
 from typing import Annotated, Literal
 
-from pydantic import Field, model_validator
+from pydantic import Field, StrictBool, StrictInt, model_validator
 
 from service.contract.brief import Wire
+from service.contract.figure import Whole
+from service.contract.times import Day
 
 Name = Annotated[str, Field(min_length=1, max_length=200)]
 LeadId = Annotated[str, Field(min_length=1, max_length=32)]
@@ -16,9 +18,9 @@ Paid = Annotated[Decimal, Field(ge=0, le=100_000, decimal_places=2)]
 class Held(Wire):
     """Balloons of one size [in] and colour."""
 
-    size_class: int
+    size_class: Whole
     colour: str
-    count: int
+    count: Whole
 
 
 class WantedBy(Wire):
@@ -26,7 +28,7 @@ class WantedBy(Wire):
 
     lead_id: str
     number: str
-    count: int
+    count: Whole
     making_on: date | None
 
 
@@ -40,11 +42,11 @@ class ShoppingPack(Wire):
     id: str
     supplier: str
     item: str
-    size_class: int | None
+    size_class: Whole | None
     colour: str | None
-    pack_size: int
+    pack_size: Whole
     contents: list[Held]
-    packs: int
+    packs: Whole
     unit_price: Decimal
     cost: Decimal
     jobs: list[WantedBy]
@@ -59,7 +61,7 @@ class GetSooner(Wire):
     numbers: list[str]
     lines: list[ShoppingPack]
     cost: Decimal
-    in_time: bool
+    in_time: StrictBool
     arrives_on: date | None
     missing: list[Held]
 
@@ -68,8 +70,8 @@ class ShoppingAt(Wire):
     """What to buy from one supplier; ordered today it is there on `arrives_on`."""
 
     name: str
-    lead_days: int
-    working_days: bool
+    lead_days: Whole
+    working_days: StrictBool
     lines: list[ShoppingPack]
     goods: Decimal
     delivery: Decimal
@@ -83,10 +85,10 @@ class ShoppingAt(Wire):
 class OnShelf(Wire):
     """Balloons from the shop's own shelf: set `aside` for these jobs, or still `free`."""
 
-    size_class: int
+    size_class: Whole
     colour: str
-    aside: int
-    free: int
+    aside: Whole
+    free: Whole
 
 
 class StandsIn(Wire):
@@ -103,7 +105,7 @@ class BesidesBalloons(Wire):
     sort: Literal["buy", "hire", "supplies"]
     item: str
     unit: str
-    count: int
+    count: Whole
     unit_cost: Decimal
     cost: Decimal
     jobs: list[WantedBy]
@@ -125,7 +127,7 @@ class ShoppingList(Wire):
     whole: Decimal = Field(
         description="The cost of balloons, and about what else is to be bought or hired."
     )
-    proven: bool
+    proven: StrictBool
     could_save: Decimal
     suppliers: list[ShoppingAt]
     shelf: list[OnShelf]
@@ -139,9 +141,9 @@ class BoughtBag(Wire):
     """A bag of the price book."""
 
     supplier: Name
-    size_class: int = Field(ge=1, le=99)
+    size_class: StrictInt = Field(ge=1, le=99)
     colour: Annotated[str, Field(min_length=1, max_length=80)]
-    pack_size: int = Field(ge=1, le=10_000)
+    pack_size: StrictInt = Field(ge=1, le=10_000)
 
 
 class BoughtMixedPack(Wire):
@@ -165,7 +167,7 @@ class BoughtItem(Wire):
     bag: BoughtBag | None = None
     mixed_pack: BoughtMixedPack | None = None
     thing: BoughtThing | None = None
-    packs: int = Field(ge=1, le=1000)
+    packs: StrictInt = Field(ge=1, le=1000)
     paid: Paid | None = None
 
     @model_validator(mode="after")
@@ -182,7 +184,7 @@ class NewPurchases(Wire):
     """
 
     lead_id: LeadId | None = None
-    until: date | None = None
+    until: Day | None = None
     items: list[BoughtItem] = Field(min_length=1, max_length=500)
 
 
@@ -190,14 +192,14 @@ class SetAside(Wire):
     """Body of `POST /v1/shopping/set-aside`: for one job, or for those booked until a day."""
 
     lead_id: LeadId | None = None
-    until: date | None = None
+    until: Day | None = None
 
 
 class PurchaseChange(Wire):
     """Body of `PUT /v1/purchases/{id}`: so many after all, `seen` before; 0 undoes it."""
 
-    packs: int = Field(ge=0, le=1000)
-    seen: int = Field(ge=1, le=1000)
+    packs: StrictInt = Field(ge=0, le=1000)
+    seen: StrictInt = Field(ge=1, le=1000)
     paid: Paid | None = None
 
 
@@ -208,7 +210,7 @@ class Purchase(Wire):
     supplier: str
     item: str
     contents: list[Held]
-    packs: int
+    packs: Whole
     cost: Decimal
     currency: str
     bought_at: datetime

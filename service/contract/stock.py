@@ -3,9 +3,10 @@
 from datetime import datetime
 from typing import Literal
 
-from pydantic import Field, model_validator
+from pydantic import Field, StrictInt, model_validator
 
 from service.contract.brief import Wire
+from service.contract.figure import Whole
 
 
 class OnHand(Wire):
@@ -14,21 +15,21 @@ class OnHand(Wire):
     `reserved` for booked jobs, `free` for new ones; `short` is what was promised beyond them.
     """
 
-    size_class: int
+    size_class: Whole
     colour: str
-    on_shelf: int
-    reserved: int
-    free: int
-    short: int
+    on_shelf: Whole
+    reserved: Whole
+    free: Whole
+    short: Whole
 
 
 class Reserved(Wire):
     """What a booked job was promised."""
 
     lead_id: str
-    size_class: int
+    size_class: Whole
     colour: str
-    count: int
+    count: Whole
 
 
 class ToBuy(Wire):
@@ -36,14 +37,14 @@ class ToBuy(Wire):
 
     item: str
     supplier: str
-    packs: int
+    packs: Whole
     cost: str
 
 
 class Stock(Wire):
     """What is on hand; `seen` is the newest move, which a change has to name."""
 
-    seen: int
+    seen: Whole
     on_hand: list[OnHand]
     reserved: list[Reserved]
     to_buy: list[ToBuy]
@@ -52,9 +53,9 @@ class Stock(Wire):
 class Counted(Wire):
     """So many balloons of one size [in] and colour."""
 
-    size_class: int
+    size_class: Whole
     colour: str = Field(min_length=1, max_length=80)
-    count: int = Field(ge=0, le=100_000)
+    count: StrictInt = Field(ge=0, le=100_000)
 
 
 class StockChange(Wire):
@@ -66,7 +67,7 @@ class StockChange(Wire):
 
     why: Literal["counted", "bought", "used"]
     items: list[Counted] = Field(min_length=1, max_length=500)
-    seen: int | None = Field(default=None, ge=0)
+    seen: StrictInt | None = Field(default=None, ge=0)
 
     @model_validator(mode="after")
     def _names_what_was_seen(self) -> "StockChange":
@@ -80,10 +81,10 @@ class StockChange(Wire):
 class Move(Wire):
     """Balloons that came in, or went out where `count` is below zero."""
 
-    id: int
-    size_class: int
+    id: Whole
+    size_class: Whole
     colour: str
-    count: int
+    count: Whole
     why: Literal["counted", "bought", "booked", "returned", "unused", "used"]
     lead_id: str | None
     at: datetime

@@ -1,12 +1,13 @@
 """The wire form of conversations: incoming updates, turns of the dialogue, messages to send."""
 
 from datetime import datetime
-from typing import Any, Literal
+from typing import Annotated, Any, Literal
 
-from pydantic import Field, model_validator
+from pydantic import Field, StrictBool, StrictInt, StringConstraints, model_validator
 
 from service.contract.brief import Wire
 from service.contract.estimate import Channel
+from service.contract.figure import Whole
 
 MessageKind = Literal[
     "say", "ask", "readback", "working", "ballpark", "review", "firm", "note", "owner"
@@ -15,6 +16,9 @@ MessageKind = Literal[
 
 PHOTO_ID = r"^[A-Za-z0-9_-]{1,64}$"
 """What a photo may be named."""
+
+# What a process that takes turns calls itself.
+Holder = Annotated[str, StringConstraints(pattern=r"^[A-Za-z0-9_-]{8,64}$")]
 
 
 class Button(Wire):
@@ -25,7 +29,7 @@ class Button(Wire):
     value: str | None = None
     url: str | None = Field(default=None, max_length=2048)
     share: Literal["location", "contact"] | None = None
-    row: int | None = Field(default=None, ge=0, le=40)
+    row: StrictInt | None = Field(default=None, ge=0, le=40)
 
     @model_validator(mode="after")
     def _one_meaning(self) -> "Button":
@@ -98,15 +102,15 @@ class Update(Wire):
 class InboxReceipt(Wire):
     """The update is committed; `handled` tells whether its turn was already taken."""
 
-    inbox_id: int
-    duplicate: bool
-    handled: bool
+    inbox_id: Whole
+    duplicate: StrictBool
+    handled: StrictBool
 
 
 class PendingUpdate(Wire):
     """A committed update whose turn nobody has finished."""
 
-    inbox_id: int
+    inbox_id: Whole
     received_at: datetime
     update: Update
 
@@ -119,32 +123,44 @@ class Conversation(Wire):
 
     channel: Channel
     chat_id: str
-    version: int
+    version: Whole
     state: dict[str, Any]
-    pending: list[PendingUpdate] = Field(default_factory=list)
-    owner_spoke: bool = Field(
+    pending: list[PendingUpdate] = Field(
+        default_factory=list, description="Of many, the first fifty."
+    )
+    held: StrictBool = Field(
+        default=False,
+        description="Answering a claim: another process takes this conversation's turns now.",
+    )
+    owner_spoke: StrictBool = Field(
         default=False, description="The owner wrote to the client, who has not answered yet."
     )
-    owner: bool = Field(default=False, description="The chat is the owner's own.")
-    under_review: bool = Field(
+    owner: StrictBool = Field(default=False, description="The chat is the owner's own.")
+    under_review: StrictBool = Field(
         default=False, description="The owner looks at the newest request before it has a price."
     )
-    stopped: bool = Field(
+    stopped: StrictBool = Field(
         default=False, description="The client wants nothing unasked, such as reminders."
     )
+
+
+class Claim(Wire):
+    """A process that is about to take turns. The same `holder` again is the same process."""
+
+    holder: Holder
 
 
 class Turn(Wire):
     """The outcome of one update: new state and what to say, stored together or not at all."""
 
-    inbox_id: int
-    version: int = Field(description="The version the turn started from.")
+    inbox_id: Whole
+    version: Whole = Field(description="The version the turn started from.")
     state: dict[str, Any]
     messages: list[OutgoingMessage] = Field(default_factory=list, max_length=20)
-    calls_owner: bool = Field(
+    calls_owner: StrictBool = Field(
         default=False, description="The client was told that the owner sees the conversation."
     )
-    stops: bool | None = Field(
+    stops: StrictBool | None = Field(
         default=None,
         description="True: the client was told that nothing comes unasked any more. False: that"
         " reminders come again.",
@@ -154,19 +170,22 @@ class Turn(Wire):
         pattern=PHOTO_ID,
         description="The photo that came with the update, kept before.",
     )
+    lets_go: Holder | None = Field(
+        default=None, description="The holder whose claim ends once this turn is stored."
+    )
 
 
 class TurnReceipt(Wire):
     """`applied` is false when this update's turn had been taken before."""
 
-    version: int
-    applied: bool
+    version: Whole
+    applied: StrictBool
 
 
 class ChatMessage(Wire):
     """One message of a conversation, in the order `seq`."""
 
-    seq: int
+    seq: Whole
     direction: Literal["in", "out"]
     kind: MessageKind
     text: str
@@ -188,7 +207,7 @@ class Delivery(Wire):
     chat_id: str
     delivery_key: str
     message: OutgoingMessage
-    after_share: bool = Field(
+    after_share: StrictBool = Field(
         default=False,
         description="The message before this one in the chat offered something to share: its"
         " keyboard is still up.",

@@ -2,7 +2,7 @@
 
 from typing import Literal
 
-from pydantic import Field
+from pydantic import Field, StrictBool
 
 from service.contract.brief import Wire
 
@@ -17,7 +17,7 @@ class Text(Wire):
     about: str = Field(description="When it is written.")
     text: str
     shipped: str = Field(description="What it says where the owner has not worded it anew.")
-    changed: bool
+    changed: StrictBool
     placeholders: list[str] = Field(description="All that may stand in it.")
     needs: list[str] = Field(description="Those that must stand in it.")
 

@@ -5,6 +5,8 @@ import math
 from dataclasses import dataclass, field
 from decimal import Decimal
 from enum import StrEnum
+from functools import lru_cache
+from operator import attrgetter
 
 from service.estimating.colouring import Pattern
 from service.estimating.errors import BriefError, Faults
@@ -68,6 +70,9 @@ class Ground(StrEnum):
     CARPET = "carpet"
 
 
+_MEASURED = attrgetter(*MEASURES)
+
+
 @dataclass(frozen=True, kw_only=True, slots=True)
 class Piece:
     """One thing to build. Which measures it needs depends on its support.
@@ -104,20 +109,23 @@ class Piece:
             share is None or 0 < share <= 1, "coverage", "give a share above 0 and up to 1"
         )
         faults.check(len(self.accents) <= 20, "accents", "name up to 20 accents for one piece")
-        self._check_measures(faults)
+        self._check_measures(faults, self.measures)
         self._check_quads(faults)
         faults.raise_as(BriefError)
 
     @property
     def measures(self) -> Measures:
         """The measures that were given, by name [m]."""
-        given = ((name, getattr(self, name)) for name in MEASURES)
-        return {name: value for name, value in given if value is not None}
+        given = _MEASURED(self)
+        return {
+            name: value for name, value in zip(MEASURES, given, strict=True) if value is not None
+        }
 
     @property
     def path(self) -> Path:
         """The curve along the support that the garland follows."""
-        return kind_of(self.support).path(self.measures, self.shape or Shape.CATENARY)
+        given = self.measures
+        return _path(self.support, self.shape or Shape.CATENARY, (*given,), *given.values())
 
     @property
     def runs(self) -> tuple[Run, ...]:
@@ -130,19 +138,19 @@ class Piece:
         usual = Build.QUADS if kind_of(self.support).quads else Build.ORGANIC
         return self.build or usual
 
-    def _check_measures(self, faults: Faults) -> None:
-        sound = True
-        for name, value in self.measures.items():
+    def _check_measures(self, faults: Faults, given: Measures) -> None:
+        kind, sound = kind_of(self.support), True
+        for name, value in given.items():
             detail = _measure_fault(name, value)
             if detail:
                 faults.add(name, detail)
                 sound = False
-        for name in kind_of(self.support).missing(self.measures):
+        for name in kind.missing(given):
             faults.add(name, f"a {self.support.words} needs this measure, in metres")
             sound = False
-        for name, detail in kind_of(self.support).misfits(self.measures) if sound else ():
+        for name, detail in kind.misfits(given) if sound else ():
             faults.add(name, detail)
-        if self.shape is not None and kind_of(self.support).shapes is None:
+        if self.shape is not None and kind.shapes is None:
             faults.add("shape", f"only a freestanding arch has a shape, not a {self.support.words}")
 
     def _check_quads(self, faults: Faults) -> None:
@@ -154,6 +162,12 @@ class Piece:
         nominal = (self.size_class or max(SIZE_CLASSES)) * METRES_PER_INCH
         if not 0.05 <= self.sized_m <= nominal * LARGEST_SHARE:
             faults.add("sized_m", f"size between 0.05 m and the nominal {nominal:.3f} m")
+
+
+# By type too: a whole number makes other digits than the same one with a point.
+@lru_cache(maxsize=1024, typed=True)
+def _path(support: Support, shape: Shape, names: tuple[str, ...], *values: float) -> Path:
+    return kind_of(support).path(dict(zip(names, values, strict=True)), shape)
 
 
 def _measure_fault(name: str, value: float) -> str | None:

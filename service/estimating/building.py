@@ -9,7 +9,6 @@ from service.estimating.book import Key, PriceBook
 from service.estimating.brief import Brief, Build, Piece
 from service.estimating.colouring import Pattern
 from service.estimating.line import Line, attachments, line_for
-from service.estimating.palette import order, shares
 from service.estimating.recipe import Make, arrangement, make, spread
 from service.estimating.spares import enough_of
 
@@ -25,9 +24,10 @@ class Built:
     placed: Mapping[Key, int]
 
 
-def build(brief: Brief, book: PriceBook, *, outdoors: bool) -> tuple[Built, ...]:
+def build(
+    brief: Brief, palette: Mapping[str, float], book: PriceBook, *, outdoors: bool
+) -> tuple[Built, ...]:
     """Every piece of the brief in whole clusters, its balloons shared out over the palette."""
-    palette = shares(brief, book)
     spacing = book.fittings.line.spacing_m
     built = []
     for piece in brief.pieces:
@@ -85,12 +85,17 @@ def spares_for(
 
 
 def piece_estimates(
-    built: Sequence[Built], spares: Sequence[SpareLine], brief: Brief, book: PriceBook
+    built: Sequence[Built],
+    spares: Sequence[SpareLine],
+    said: Sequence[str],
+    ranked: Sequence[str],
+    book: PriceBook,
 ) -> tuple[PieceEstimate, ...]:
-    """The pieces as the answer has them, colours in the client's order along the line."""
+    """The pieces as the answer has them: colours along the line as `said`, in the client's order.
+
+    Where they are mixed they go as `ranked`: there the client's order decides nothing.
+    """
     shared = _spares_by_piece(built, spares)
-    # Where colours are mixed, the order in which a client lists them decides nothing.
-    said, ranked = order(brief, book), tuple(shares(brief, book))
     return tuple(
         _piece(each, spare, ranked if each.piece.pattern is Pattern.MIXED else said, book)
         for each, spare in zip(built, shared, strict=True)

@@ -62,10 +62,12 @@ def contents(recipe: Recipe, cluster: Cluster) -> Mapping[int, int]:
 
     A cluster of six is a quad and a duplet, and one of the duplet's two is the large balloon.
     """
-    base, large, small = recipe.base_size, recipe.large_size, recipe.small_size
-    return {
-        Cluster.DUPLET: {base: 2},
-        Cluster.QUAD: {base: 4},
-        Cluster.MINI_QUAD: {small: 4},
-        Cluster.SIX: {base: 5, large: 1},
-    }[cluster]
+    match cluster:
+        case Cluster.DUPLET:
+            return {recipe.base_size: 2}
+        case Cluster.QUAD:
+            return {recipe.base_size: 4}
+        case Cluster.MINI_QUAD:
+            return {recipe.small_size: 4}
+        case Cluster.SIX:
+            return {recipe.base_size: 5, recipe.large_size: 1}

@@ -14,6 +14,8 @@ _CENT = Decimal("0.01")
 LABOUR = "labour"
 """The code of every line of time."""
 
+_TIMES = tuple((task.value, f"{task.value.replace('_', ' ')}: time") for task in Task)
+
 SUPPORT_CODES = frozenset({"wear", "hire", "weights"})
 """What a piece stands on; the rest of the fittings is material."""
 
@@ -87,10 +89,9 @@ class Ledger:
 
     def labour(self, hours: Mapping[str, float], wage: Decimal) -> Iterator[CostLine]:
         """Hours by task at the wage."""
-        for task in Task:
-            if spent := two(hours[task.value]):
-                label = f"{task.value.replace('_', ' ')}: time"
-                yield self.line(LABOUR, label, spent, "h", wage, task=task.value)
+        for task, label in _TIMES:
+            if spent := two(hours[task]):
+                yield self.line(LABOUR, label, spent, "h", wage, task=task)
 
     def driving(self, driven_one_way_m: float, trips: int, book: PriceBook) -> Iterator[CostLine]:
         """Kilometres driven, or the zone's fee where the book has zones."""

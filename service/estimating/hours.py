@@ -8,7 +8,7 @@ from service.estimating.answer import Fitting
 from service.estimating.balloons import sphere_volume
 from service.estimating.book import Cluster, Labour, Task
 
-_SHARED = tuple(task for task in Task if task is not Task.DRIVE)
+_TASKS = tuple((task, task.value) for task in Task)
 _SECONDS_PER_HOUR = 3600
 
 
@@ -65,7 +65,7 @@ def hours(
     balloons, nothing `strikes` and only the hardware is picked up. What is shared takes the crew
     1/speedup of one person's time, of each of them; all of them ride in the car.
     """
-    alone = dict.fromkeys(Task, 0.0)
+    alone = {task: 0.0 for task, _ in _TASKS}
     alone[Task.HELIUM] = helium_s
     for work in works:
         for task, seconds in _made(work, labour, by_hand).items():
@@ -76,9 +76,9 @@ def hours(
         alone[task] += fitting.seconds
     alone[Task.LOAD] = car_loads * labour.load_seconds
     share = labour.crew / speedup(labour.crew, labour.pair_speedup) / _SECONDS_PER_HOUR
-    spent = {task.value: alone[task] * share for task in _SHARED}
-    spent[Task.DRIVE.value] = drive_hours * labour.crew
-    return {task.value: spent[task.value] for task in Task}
+    spent = {name: alone[task] * share for task, name in _TASKS}
+    spent[Task.DRIVE] = drive_hours * labour.crew
+    return spent
 
 
 def _made(work: Work, labour: Labour, by_hand: frozenset[int]) -> Mapping[Task, float]:

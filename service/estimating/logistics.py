@@ -1,6 +1,7 @@
 """What goes into the car, and how far it goes."""
 
 import math
+from functools import lru_cache
 
 from geographiclib.geodesic import Geodesic
 
@@ -37,6 +38,7 @@ def comes_back(brief: Brief) -> bool:
     return not brief.client_keeps or any(kind_of(p.support).owned for p in brief.pieces)
 
 
+@lru_cache(maxsize=4096)
 def geodesic_m(from_lat: float, from_lon: float, to_lat: float, to_lon: float) -> float:
     """Shortest distance [m] over the WGS 84 ellipsoid between two places [degrees].
 

@@ -30,7 +30,7 @@ from service.estimating.footing import Footing, footing
 from service.estimating.heat import expansion
 from service.estimating.hours import Work, hours
 from service.estimating.logistics import comes_back, driven_one_way_m, load, travel
-from service.estimating.palette import order
+from service.estimating.palette import order, shares
 from service.estimating.plan import plan
 from service.estimating.price import (
     Tax,
@@ -49,8 +49,13 @@ _CENT = Decimal("0.01")
 
 @dataclass(frozen=True, kw_only=True, slots=True)
 class _Job:
-    """The job as it is made and moved, before any money but the shopping's."""
+    """The job as it is made and moved, before any money but the shopping's.
 
+    Its colours are those that can be bought: as the client `said` them, and `ranked` by share.
+    """
+
+    said: tuple[str, ...]
+    ranked: tuple[str, ...]
     built: tuple[Built, ...]
     spares: tuple[SpareLine, ...]
     purchase: Purchase
@@ -86,7 +91,7 @@ def work_out(
     return Workings(
         brief=brief,
         built=job.built,
-        pieces=piece_estimates(job.built, job.spares, brief, book),
+        pieces=piece_estimates(job.built, job.spares, job.said, job.ranked, book),
         spares=job.spares,
         purchase=job.purchase,
         fittings=job.fittings,
@@ -125,17 +130,20 @@ def _refuse(brief: Brief, book: PriceBook, today: dt.date) -> None:
 
 
 def _job(brief: Brief, book: PriceBook, calibration: Calibration) -> _Job:
-    built = build(brief, book, outdoors=brief.site.setting is Setting.OUTDOOR)
+    palette, said = shares(brief, book), order(brief, book)
+    built = build(brief, palette, book, outdoors=brief.site.setting is Setting.OUTDOOR)
     odds = {s.size_class: calibration.breakage(s.size_class, s.breakage) for s in book.sizes}
     spares = spares_for(
         pooled(built), odds, book.policy.service_level, packing=calibration.packing.factor
     )
     fitted = fit(brief, [_garland(each) for each in built], book.fittings)
-    floated = float_all(brief.floating, brief.site, book, colours=order(brief, book))
+    floated = float_all(brief.floating, brief.site, book, colours=said)
     cargo = load(_air(built), book.car, comes_back=comes_back(brief))
     way = travel(brief.site, book.shop, book.travel, cargo.trips)
     by_book = _hours(brief, built, fitted, floated, cargo, way, book)
     return _Job(
+        said=said,
+        ranked=(*palette,),
         built=built,
         spares=spares,
         purchase=shop_for({(line.size_class, line.colour): line.taken for line in spares}, book),

@@ -69,7 +69,7 @@ def helium_ahead_h(floating: Iterable[FloatLine]) -> float:
 
 
 def _by_the_clock(spent: Mapping[str, float], tasks: Iterable[Task], labour: Labour) -> float:
-    return sum(spent[task.value] for task in tasks) / labour.crew
+    return sum([spent[task] for task in tasks]) / labour.crew
 
 
 def _keeps_s(size: SizeClass, *, outdoors: bool) -> float:

@@ -4,10 +4,11 @@ import math
 from collections import Counter
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
+from functools import lru_cache
 
 from service.estimating.balloons import sphere_volume
 from service.estimating.book import Cluster, Key, Look, PriceBook, Recipe
-from service.estimating.brief import Build, Piece
+from service.estimating.brief import Build, Fullness, Piece
 from service.estimating.clusters import contents, nested_girth, nested_pitch, nested_rings
 from service.estimating.colouring import Arrangement, arrange, fillers
 from service.estimating.paths import Path, Run, runs
@@ -20,8 +21,8 @@ Sized = Mapping[int, float]
 class Make:
     """How one piece is made: its path and runs, lengths [m] and whole clusters of one such piece.
 
-    `base` are the clusters tied along the line, `fill` those pushed in between; `sizes` its
-    balloons by size class, `sized` their diameters [m] at the site.
+    `base` are the clusters tied along the line, `fill` those pushed in between, `clusters` both
+    together by kind; `sizes` its balloons by size class, `sized` their diameters [m] at the site.
     """
 
     path: Path
@@ -30,14 +31,9 @@ class Make:
     girth_m: float
     base: Mapping[Cluster, int]
     fill: Mapping[Cluster, int]
+    clusters: Mapping[Cluster, int]
     sizes: Mapping[int, int]
     sized: Sized
-
-    @property
-    def clusters(self) -> Mapping[Cluster, int]:
-        """Clusters by kind, of the line and of the filling together."""
-        both = ((kind, self.base.get(kind, 0) + self.fill.get(kind, 0)) for kind in Cluster)
-        return {kind: number for kind, number in both if number}
 
     @property
     def volume_m3(self) -> float:
@@ -60,9 +56,9 @@ def make(piece: Piece, book: PriceBook, *, outdoors: bool) -> Make:
         sizes: Mapping[int, int] = {size: 4 * base[Cluster.QUAD]}
     else:
         sized = sized_diameters(piece, book, outdoors=outdoors)
-        look = look_of(piece, book, sized)
-        girth = look.girth_m
-        base, fill = organic_clusters(length, look, book.recipe, sized)
+        mixture = _mixture(piece.fullness, book, outdoors=outdoors)
+        girth = mixture.look.girth_m
+        base, fill = organic_clusters(length, mixture)
         sizes = balloons(book.recipe, base, fill)
     return Make(
         path=path,
@@ -71,6 +67,7 @@ def make(piece: Piece, book: PriceBook, *, outdoors: bool) -> Make:
         girth_m=girth,
         base=base,
         fill=fill,
+        clusters=_together(base, fill),
         sizes=sizes,
         sized=sized,
     )
@@ -89,21 +86,36 @@ def pushed_in(piece: Piece, book: PriceBook, *, outdoors: bool) -> tuple[bool, .
     return fillers(made.base, made.fill)
 
 
-def look_of(piece: Piece, book: PriceBook, sized: Sized) -> Look:
-    """The look of an organic piece as these sized diameters make it.
+@dataclass(frozen=True, kw_only=True, slots=True)
+class Mixture:
+    """An organic garland's look as it comes out, with its clusters a metre [1/m]."""
+
+    look: Look
+    base_per_m: float
+    fill_per_m: float
+
+
+@lru_cache(maxsize=64)
+def _mixture(fullness: Fullness, book: PriceBook, *, outdoors: bool) -> Mixture:
+    """The look that balloons sized for there make.
 
     Its girth is meant for balloons as sized indoors. Blown smaller, the same recipe gives a
     garland that is thinner in proportion; nobody makes up for that with twice the balloons.
     Common practice, no source.
     """
-    look = book.recipe.looks[piece.fullness]
-    base = book.recipe.base_size
+    recipe, sized = book.recipe, _sized(book, outdoors=outdoors)
+    look, base = recipe.looks[fullness], recipe.base_size
     smaller = sized[base] / _sized(book, outdoors=False)[base]
-    return replace(look, girth_m=look.girth_m * smaller)
+    look = replace(look, girth_m=look.girth_m * smaller)
+    return Mixture(
+        look=look,
+        base_per_m=base_clusters_per_metre(look, recipe, sized),
+        fill_per_m=fill_units_per_metre(look, recipe, sized),
+    )
 
 
 def organic_clusters(
-    length_m: float, look: Look, recipe: Recipe, sized: Sized
+    length_m: float, mixture: Mixture
 ) -> tuple[Mapping[Cluster, int], Mapping[Cluster, int]]:
     """Base and filler clusters of `length_m` [m] of organic garland.
 
@@ -111,13 +123,18 @@ def organic_clusters(
     bring the rubber up to what the girth asks for. Each kind's number is its own rate per metre
     times the length, rounded, so that a longer garland never has fewer of any kind.
     """
-    per_metre = base_clusters_per_metre(look, recipe, sized)
-    base = max(1, round(length_m * per_metre))
+    look = mixture.look
+    base = max(1, round(length_m * mixture.base_per_m))
     sixes = round(base * look.large_share)
     along = {Cluster.QUAD: base - sixes, Cluster.SIX: sixes}
-    per_metre = fill_units_per_metre(look, recipe, sized)
-    between = {k: round(length_m * per_metre * weight) for k, weight in look.fill.items()}
+    set_per_m = mixture.fill_per_m
+    between = {k: round(length_m * set_per_m * weight) for k, weight in look.fill.items()}
     return _some(along), _some(between)
+
+
+def _together(base: Mapping[Cluster, int], fill: Mapping[Cluster, int]) -> Mapping[Cluster, int]:
+    both = [(kind, base.get(kind, 0) + fill.get(kind, 0)) for kind in Cluster]
+    return {kind: number for kind, number in both if number}
 
 
 def _some(clusters: Mapping[Cluster, int]) -> Mapping[Cluster, int]:
@@ -195,6 +212,7 @@ def _volume(recipe: Recipe, kind: Cluster, sized: Sized) -> float:
     return sum(n * sphere_volume(sized[size]) for size, n in contents(recipe, kind).items())
 
 
+@lru_cache(maxsize=32)
 def _sized(book: PriceBook, *, outdoors: bool) -> Sized:
     return {s.size_class: s.sized_outdoors_m if outdoors else s.sized_indoors_m for s in book.sizes}
 

@@ -6,7 +6,7 @@ to pay for and more to inflate; a slow day is slow at every task. A task has a f
 besides.
 """
 
-from collections.abc import Mapping
+from collections.abc import Collection, Mapping
 from dataclasses import dataclass
 
 from service.estimating.book import PriceBook, Spread, Task
@@ -21,6 +21,9 @@ _PACKED = frozenset({Task.SIZING_AND_INFLATING, Task.TYING, Task.CLUSTERING, Tas
 
 _BALLOONS = frozenset({"balloons", "leftovers"})
 """Cost lines that grow where the same garland takes more balloons; flowers and foils do not."""
+
+_TASKS = tuple(Task)
+_WORDS = {task: task.value.replace("_", " ") for task in Task}
 
 _ON_STAIRS = frozenset({Task.INSTALL, Task.STRIKE})
 
@@ -97,11 +100,12 @@ def risk_of(
     calibration: Calibration,
 ) -> Risk:
     """The risk of a job: balloons, other materials, support, driving, and labour task by task."""
-    worked = [task for task in Task if hours[task.value]]
+    worked = [task for task in _TASKS if hours[task]]
     own: list[Task] = [task for task in worked if task is not Task.DRIVE]
-    paces = {task: _pace(task, brief, book.spread, calibration) for task in own}
+    supports = {piece.support.value for piece in brief.pieces}
+    paces = {task: _pace(task, supports, book.spread, calibration) for task in own}
     return Risk(
-        amounts=_amounts(costs, {task: hours[task.value] for task in worked}, book),
+        amounts=_amounts(costs, {task: hours[task] for task in worked}, book),
         weights=_weights(paces, known, book.spread, calibration),
     )
 
@@ -146,12 +150,11 @@ def _weights(
 
 
 def _pace(
-    task: Task, brief: Brief, spread: Spread, calibration: Calibration
+    task: Task, supports: Collection[str], spread: Spread, calibration: Calibration
 ) -> Mapping[str, float]:
     """How far the pace of one task scatters: with the day, and for itself."""
-    supports = {piece.support.value for piece in brief.pieces}
-    widths = calibration.widths(task.value, supports, spread.hours)
-    words = task.value.replace("_", " ")
+    widths = calibration.widths(task, supports, spread.hours)
+    words = _WORDS[task]
     if Support.STAIRCASE in supports and task in _ON_STAIRS:
         own = (widths.own**2 + spread.stairs**2) ** 0.5
         return {"pace of work": widths.shared, f"{words} time on stairs": own}

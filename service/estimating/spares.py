@@ -1,8 +1,10 @@
 """Spares from the odds that a balloon breaks."""
 
 import math
+from functools import lru_cache
 
 
+@lru_cache(maxsize=4096)
 def enough_of(good: int, breakage: float, service_level: float) -> tuple[int, float]:
     """The fewest balloons to take so that at least `good` stay whole, and the odds that they do.
 

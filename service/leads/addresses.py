@@ -11,15 +11,20 @@ def of_lead(work: UnitOfWork, ports: Ports, lead_id: str) -> tuple[str, str]:
     booking_link = work.links.of(lead_id, BOOKING_LINK)
     if quote_link is None or booking_link is None:
         raise NotFound("This lead has no quote yet.")
-    return (
-        f"{ports.public_url}/quotes/{ports.signer.sign(quote_link, purpose=QUOTE_LINK)}",
-        f"{ports.public_url}/bookings/{ports.signer.sign(booking_link, purpose=BOOKING_LINK)}",
-    )
+    return _addresses(ports, quote_link, booking_link)
 
 
 def fresh(work: UnitOfWork, ports: Ports, lead: Lead, quote: Quote) -> tuple[str, str]:
     """New addresses of a quote that goes out, good as long as its price; so are older ones."""
+    until, links = quote.expires_at, []
     for purpose in (QUOTE_LINK, BOOKING_LINK):
-        work.links.prolong(lead.id, purpose=purpose, until=quote.expires_at)
-        work.links.add(purpose=purpose, subject_id=lead.id, expires_at=quote.expires_at)
-    return of_lead(work, ports, lead.id)
+        work.links.prolong(lead.id, purpose=purpose, until=until)
+        links.append(work.links.add(purpose=purpose, subject_id=lead.id, expires_at=until))
+    return _addresses(ports, *links)
+
+
+def _addresses(ports: Ports, quote_link: str, booking_link: str) -> tuple[str, str]:
+    return (
+        f"{ports.public_url}/quotes/{ports.signer.sign(quote_link, purpose=QUOTE_LINK)}",
+        f"{ports.public_url}/bookings/{ports.signer.sign(booking_link, purpose=BOOKING_LINK)}",
+    )

@@ -11,8 +11,10 @@ from datetime import datetime
 from typing import Any
 
 from service.estimating import Brief, Event, PriceBook, Site
+from service.leads import stocking
 from service.leads.clients import Consent
-from service.leads.lead import Lead, LeadError, LeadState
+from service.leads.keeping import changed
+from service.leads.lead import HoldState, Lead, LeadError, LeadState, NotFound
 from service.leads.ports import Ports, UnitOfWork
 
 NOTICE = "notice"
@@ -84,6 +86,26 @@ def forget_old(work: UnitOfWork, book: PriceBook, *, now: datetime) -> int:
     for lead_id in sorted(over):
         _erase_one(work, work.leads.get(lead_id, lock=True), now)
     return len(over)
+
+
+def erase_again(
+    work: UnitOfWork, lead_id: str, *, state: LeadState, who: str, now: datetime
+) -> bool:
+    """Erase a request that had been erased before the shop went back to an older state.
+
+    It ends in the state that it had then, so a date that it still keeps is given back, unless the
+    job was done. False where there is no such request: it came later.
+    """
+    try:
+        lead = work.leads.get(lead_id, lock=True)
+    except NotFound:
+        return False
+    hold = work.holds.of_lead(lead_id)
+    if hold is not None and state is not LeadState.DONE:
+        work.holds.save(changed(hold, HoldState.RELEASED, now))
+        stocking.give_back(work, lead, who=who, now=now)
+    work.clients.erase(lead, state=state, brief=without_words(lead.brief), now=now)
+    return True
 
 
 def note_consent(work: UnitOfWork, ports: Ports, lead: Lead, *, now: datetime) -> None:

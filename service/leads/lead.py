@@ -128,6 +128,10 @@ class PhotoTaken(LeadError):
     """The name stands for a photo of another conversation."""
 
 
+class EnoughPhotos(LeadError):
+    """The conversation holds as many photos as one may."""
+
+
 class NotPaired(LeadError):
     """The chat is not one of the owner's own."""
 

@@ -4,12 +4,12 @@ Whoever is let in gets a link that works once: the owner from the set-up's own o
 the owner. There the password is chosen; until then an earlier password stays good.
 """
 
-import ipaddress
 from dataclasses import dataclass
 from datetime import datetime, timedelta
 
 from service.leads.handling import WELCOME_LINK
 from service.leads.lead import CLIENT, GARLANDRY, OWNER, LinkExpired, NotFound
+from service.leads.limits import network_of
 from service.leads.people import OWNER_ID, BadName, Guesses, Person, PersonRole, folded
 from service.leads.ports import Ports, UnitOfWork
 
@@ -52,13 +52,7 @@ def known_place(secret: str) -> Place:
 
 def strange_place(address: str) -> Place:
     """Anywhere else: an address, of the newer kind the network that one connection has."""
-    try:
-        parsed = ipaddress.ip_address(address)
-    except ValueError:
-        return Place(source=f"from:{address[:50]}", known=False)
-    if parsed.version == 6 and parsed.ipv4_mapped is None:
-        return Place(source=f"from:{ipaddress.ip_network((parsed, 64), strict=False)}", known=False)
-    return Place(source=f"from:{parsed}", known=False)
+    return Place(source=f"from:{network_of(address)}", known=False)
 
 
 def wait_before_trying(work: UnitOfWork, name: str, place: Place, now: datetime) -> timedelta:

@@ -48,7 +48,8 @@ class Needs:
     """What the owner should look at; `more_…` where there are even more.
 
     `overdue` is money that should have come, or gone back. Of `untold` jobs nobody has told yet
-    what they took; nobody is asked for ever, but there may be `more_untold`.
+    what they took; nobody is asked for ever, but there may be `more_untold`. `in_doubt` are steps
+    that will be tried again though they may have reached the client already.
     """
 
     calls: tuple[Call, ...]
@@ -62,6 +63,7 @@ class Needs:
     untold: tuple[Listed, ...]
     more_untold: bool
     stuck: tuple[Step, ...]
+    in_doubt: tuple[Step, ...]
 
 
 def needs(work: UnitOfWork, ports: Ports, *, now: datetime) -> Needs:
@@ -83,6 +85,7 @@ def needs(work: UnitOfWork, ports: Ports, *, now: datetime) -> Needs:
         untold=untold,
         more_untold=_more_untold(work, len(untold)),
         stuck=tuple(work.outbox.dead(limit=MOST_STUCK)),
+        in_doubt=tuple(work.outbox.in_doubt(limit=MOST_STUCK)),
     )
 
 

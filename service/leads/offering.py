@@ -89,6 +89,13 @@ class Offer:
         """Windows of that day that have room and for which all can be made, earliest first."""
         return [each.window for each in self.for_owner(day) if not each.broken]
 
+    def any_on(self, day: date) -> bool:
+        """Whether there is one at all."""
+        return any(
+            not self.broken(window) and isinstance(self.room(window), Room)
+            for window in self.possible(day)
+        )
+
     def for_owner(self, day: date) -> list[OwnersWindow]:
         """Every window of that day that has room, with the rules that it breaks."""
         return [

@@ -32,6 +32,7 @@ from service.leads.repositories import Answers, Holds, Leads, Links, Notes, Outb
 from service.leads.site_notes import Sites
 from service.leads.steps import Step
 from service.leads.stock import Stock
+from service.leads.vitals import Vitals
 from service.leads.words import Wording
 
 
@@ -144,7 +145,11 @@ class JobQueue(Protocol):
     """Hands steps to workers. It may forget them: the sweep hands them over again."""
 
     def enqueue(self, steps: Sequence[Step]) -> bool:
-        """Queue the steps; False when the queue cannot be reached."""
+        """Queue the steps for when they are due; False when the queue cannot be reached."""
+        ...
+
+    def bring_back(self, steps: Sequence[Step]) -> int:
+        """Queue those of these due steps that the queue does not have; how many they were."""
         ...
 
     def reachable(self) -> bool:
@@ -169,6 +174,23 @@ class Watch(Protocol):
 
     async def news(self, channel: str, chat_id: str, *, timeout: timedelta) -> None:
         """Return when the conversation may have changed, or after `timeout`."""
+        ...
+
+    @property
+    def closing(self) -> bool:
+        """Whether nobody should wait any more, because the process stops."""
+        ...
+
+
+class Claims(Protocol):
+    """Who takes the turns of a conversation now. A hint: its version is what decides."""
+
+    def claim(self, channel: str, chat_id: str, holder: str) -> bool:
+        """Make the turns `holder`'s for a few seconds; False while they are another's."""
+        ...
+
+    def let_go(self, channel: str, chat_id: str, holder: str) -> None:
+        """Leave the turns to others, where they were `holder`'s."""
         ...
 
 
@@ -197,7 +219,9 @@ class Ports:
     queue: JobQueue
     signer: Signer
     watch: Watch
+    claims: Claims
     limits: RateLimit
+    vitals: Vitals
     places: Places
     wording: Wording
     clock: Callable[[], datetime]

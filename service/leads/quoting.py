@@ -5,9 +5,9 @@ from datetime import datetime
 
 from service.estimating import Brief, Calibration, Estimate, Option, PriceBook, options, to_pay
 from service.leads import addresses, follow_up, owner_words, stepping, wording
-from service.leads.booking import offered
 from service.leads.handling import firm_before
 from service.leads.lead import GARLANDRY, Change, Lead, LeadState, NotFound, Quote, QuoteKind
+from service.leads.offering import offer
 from service.leads.pictures import picture_of
 from service.leads.ports import Ports, UnitOfWork
 from service.leads.review import reasons
@@ -84,7 +84,7 @@ def _send_ballpark(
     work.leads.note(lead.id, Change(at=now, who=GARLANDRY, what="sent the ballpark"))
     url, booking_url = addresses.fresh(work, ports, lead, quote)
     day = lead.brief.event.date
-    free = day is None or bool(offered(work, lead, quote, book, day=day, now=now))
+    free = day is None or offer(work, lead, quote, book, first=day, last=day, now=now).any_on(day)
     said = ports.wording.in_language(lead.language)
     message = wording.ballpark(
         lead,

@@ -7,7 +7,7 @@ from typing import Protocol
 
 from service.leads.lead import Change, Hold, Lead, LeadState, Quote
 from service.leads.stays import Keeps
-from service.leads.steps import Step, StepKind, StepState
+from service.leads.steps import Doubtful, Owed, Step, StepKind, StepState
 
 
 class Leads(Protocol):
@@ -201,19 +201,43 @@ class Outbox(Protocol):
         ...
 
     def save(self, step: Step) -> None:
-        """Store a step's state, attempts, fence, lease and times."""
+        """Store a step's state, attempts, fence, lease, doubts and times."""
+        ...
+
+    def extend(self, step_id: str, fence: int, *, until: datetime) -> bool:
+        """Lengthen the lease that `fence` has on an owed step; False when it has none."""
         ...
 
     def first_owed(self, lane: str) -> Step | None:
         """The oldest owed step of a lane."""
         ...
 
+    def is_next(self, step: Step) -> bool:
+        """Whether no older step of its lane is owed."""
+        ...
+
     def hand_over(self, step: Step) -> None:
-        """Give an owed step to the queue after the commit."""
+        """Give an owed step to the queue after the commit, for when it is due."""
         ...
 
     def due(self, now: datetime, *, limit: int) -> list[Step]:
         """Owed steps that are due and under no lease, oldest first."""
+        ...
+
+    def stranded(self, due_until: datetime, *, now: datetime, limit: int) -> list[Step]:
+        """Steps under no lease that fell due by then and are next in their lane, oldest first."""
+        ...
+
+    def ages(self, now: datetime) -> tuple[Owed, ...]:
+        """By kind and state: how many steps are due and not done, and how old the oldest is."""
+        ...
+
+    def unclear(self, now: datetime) -> Doubtful:
+        """How many steps may have reached the outside without our knowing."""
+        ...
+
+    def in_doubt(self, *, limit: int) -> list[Step]:
+        """Owed steps of which an attempt may have reached the outside, newest first."""
         ...
 
     def count_open(self, now: datetime) -> dict[StepState, int]:

@@ -3,57 +3,57 @@
 from dataclasses import replace
 from datetime import datetime, timedelta
 
-from service.leads.ports import UnitOfWork
+from service.leads.ports import Ports, UnitOfWork
 from service.leads.steps import (
+    GRACE,
     LEASE,
     MAX_ATTEMPTS,
+    MOST_DOUBTS,
     Step,
     StepRefused,
     StepState,
     pause_after,
+    pause_in_doubt,
 )
 
-# RQ's own retry and the ledger's due time are set moments apart; the earlier one may come first.
+# RQ's scheduler and the ledger's due time are moments apart; the earlier one may come first.
 _EARLY = timedelta(milliseconds=500)
+
+_CUT_OFF = "cut off"
 
 
 def lease(work: UnitOfWork, step_id: str, now: datetime) -> Step:
-    """Take a step until its lease runs out.
+    """Take a step until its lease runs out; or give it up where it was tried too often.
 
-    `maybe_done` of the returned step tells of an earlier attempt that was cut off after it
-    may have reached the outside. Raises StepRefused.
+    `unclear` of the returned step tells of an earlier attempt that may have reached the outside; a
+    step that was given up comes back as `dead`. Raises StepRefused.
     """
     step = work.outbox.get(step_id, lock=True)
     if step.state is not StepState.OWED:
         raise StepRefused(f"this step is {step.state}")
     if step.lease_until is not None and step.lease_until > now:
         raise StepRefused("another worker has this step")
+    if step.maybe_done:  # whoever had it never said what became of it
+        step = _doubted(step, since=now)
+    if step.attempts >= MAX_ATTEMPTS or step.doubts >= MOST_DOUBTS:
+        return _close(work, replace(_given_up(step), last_error=step.last_error or _CUT_OFF))
     if step.due_at - _EARLY > now:
         raise StepRefused("this step is not due yet")
-    first = work.outbox.first_owed(step.lane)
-    if first is not None and first.id != step.id:
+    if not work.outbox.is_next(step):
         raise StepRefused("an earlier step has to go first")
     taken = replace(step, fence=step.fence + 1, attempts=step.attempts + 1, lease_until=now + LEASE)
     work.outbox.save(taken)
     return taken
 
 
-def bury_if_spent(work: UnitOfWork, step_id: str, now: datetime) -> bool:
-    """Give a step up that has been tried too often without an answer; True when it was."""
-    step = work.outbox.get(step_id, lock=True)
-    if step.state is not StepState.OWED or step.attempts < MAX_ATTEMPTS:
-        return False
-    if step.lease_until is not None and step.lease_until > now:
-        return False  # its last attempt is still at work
-    _close(work, replace(step, state=StepState.DEAD, last_error=step.last_error or "cut off"))
-    return True
+def renew(work: UnitOfWork, step_id: str, fence: int, now: datetime) -> None:
+    """Whoever has the step is still at work on it. Raises StepRefused for anybody else."""
+    if not work.outbox.extend(step_id, fence, until=now + LEASE):
+        raise StepRefused("the lease has passed on, or the step was given back")
 
 
 def sending(work: UnitOfWork, step_id: str, fence: int, now: datetime) -> None:
-    """From here on the step may have reached the outside, whatever happens to the worker.
-
-    Renews the lease: a channel may be slow, and the worker says so again while it waits.
-    """
+    """From here on the step may have reached the outside, whatever happens to the worker."""
     step = held(work, step_id, fence)
     if step.state is StepState.OWED:
         work.outbox.save(replace(step, maybe_done=True, lease_until=now + LEASE))
@@ -70,8 +70,8 @@ def held(work: UnitOfWork, step_id: str, fence: int) -> Step:
 
 
 def finish(work: UnitOfWork, step: Step) -> None:
-    """The step's effect is confirmed."""
-    _close(work, replace(step, state=StepState.DONE, last_error=None))
+    """The step's effect is confirmed. A doubt stays on record: it may have happened twice."""
+    _close(work, replace(step, state=StepState.DONE, last_error=None, maybe_done=False))
 
 
 def fail(
@@ -94,17 +94,17 @@ def fail(
     step = held(work, step_id, fence)
     if step.state is StepState.DONE:
         return
+    step = replace(step, last_error=error, maybe_done=False)
     if not attempted and retry_after is not None:
-        put_off = replace(step, attempts=step.attempts - 1, last_error=error, maybe_done=False)
-        work.outbox.save(replace(put_off, due_at=now + retry_after, lease_until=None))
+        _put_off(work, replace(step, attempts=step.attempts - 1), now + retry_after)
         return
-    pause = pause_after(step.attempts, unclear=unclear) if retry else None
-    failed = replace(step, last_error=error, maybe_done=unclear)
+    if unclear:
+        step = _doubted(step, since=now)
+    pause = _pause(step, unclear=unclear) if retry else None
     if pause is None:
-        _close(work, replace(failed, state=StepState.DEAD))
-        return
-    due_at = now + max(pause, retry_after or timedelta(0))
-    work.outbox.save(replace(failed, due_at=due_at, lease_until=None))
+        _close(work, _given_up(step))
+    else:
+        _put_off(work, step, now + max(pause, retry_after or timedelta(0)))
 
 
 def revive(work: UnitOfWork, step_id: str, now: datetime) -> None:
@@ -112,21 +112,47 @@ def revive(work: UnitOfWork, step_id: str, now: datetime) -> None:
     step = work.outbox.get(step_id, lock=True)
     if step.state is not StepState.DEAD:
         raise StepRefused(f"this step is {step.state}, not given up")
-    owed = replace(step, state=StepState.OWED, attempts=0, due_at=now, lease_until=None)
-    work.outbox.save(owed)
-    work.outbox.hand_over(owed)
+    _put_off(
+        work, replace(step, state=StepState.OWED, attempts=0, doubts=0, doubtful_since=None), now
+    )
 
 
-def sweep(work: UnitOfWork, now: datetime, *, limit: int = 500) -> int:
-    """Hand every owed step that is due and under no lease to the queue again."""
-    steps = work.outbox.due(now, limit=limit)
-    for step in steps:
-        work.outbox.hand_over(step)
-    return len(steps)
+def sweep(ports: Ports, *, limit: int = 500) -> int:
+    """Bring every step that nobody works on, and that the queue has lost, to the queue again.
+
+    It writes nothing, so that it waits for nobody who does; how many it found is returned.
+    """
+    now = ports.clock()
+    with ports.read() as work:
+        waiting = work.outbox.stranded(now - GRACE, now=now, limit=limit)
+    brought = ports.queue.bring_back(waiting)
+    ports.vitals.swept()
+    return brought
 
 
-def _close(work: UnitOfWork, step: Step) -> None:
-    work.outbox.save(replace(step, lease_until=None))
+def _doubted(step: Step, *, since: datetime) -> Step:
+    first = step.doubtful_since or since
+    return replace(step, doubts=step.doubts + 1, doubtful_since=first, maybe_done=False)
+
+
+def _pause(step: Step, *, unclear: bool) -> timedelta | None:
+    return pause_in_doubt(step.doubts) if unclear else pause_after(step.attempts)
+
+
+def _put_off(work: UnitOfWork, step: Step, due_at: datetime) -> None:
+    later = replace(step, due_at=due_at, lease_until=None)
+    work.outbox.save(later)
+    work.outbox.hand_over(later)
+
+
+def _given_up(step: Step) -> Step:
+    return replace(step, state=StepState.DEAD)
+
+
+def _close(work: UnitOfWork, step: Step) -> Step:
+    closed = replace(step, lease_until=None)
+    work.outbox.save(closed)
     following = work.outbox.first_owed(step.lane)
     if following is not None:
         work.outbox.hand_over(following)
+    return closed

@@ -5,20 +5,23 @@ that runs out by itself and carries a fencing number; whoever comes back with an
 number is refused, so a second copy of a job changes nothing.
 """
 
-import math
 from dataclasses import dataclass
 from datetime import datetime, timedelta
 from enum import StrEnum
 
-# Longer than a job's calls can take together, short enough that a killed worker's step is
-# taken again within ten seconds or so.
-LEASE = timedelta(seconds=8)
+# A worker renews it while it works (`workers.queues.RENEW_LEASE_EVERY_S`): long enough to miss two
+# renewals, short enough that a killed or stopped worker's step is taken again within ten seconds.
+LEASE = timedelta(seconds=4)
 
-# How long the queue may take to bring a step to a worker before the sweep hands it over again.
-PATIENCE = timedelta(seconds=4)
+# A due step that is in no queue is handed over again after this: until then a worker may be just
+# between taking its job and asking for the lease.
+GRACE = timedelta(seconds=1)
 
 # What the outside did not answer may have happened all the same: few tries, far apart.
 UNCLEAR_PAUSES = tuple(timedelta(seconds=s) for s in (60, 300))
+
+# So often a step may have reached the outside without our knowing; then the owner decides.
+MOST_DOUBTS = len(UNCLEAR_PAUSES) + 1
 
 PAUSES = tuple(timedelta(seconds=s) for s in (1, 4, 15, 60, 300, 900, 1800))
 MAX_ATTEMPTS = len(PAUSES) + 1
@@ -55,7 +58,11 @@ class Step:
     """One owed piece of work.
 
     `lane` orders steps: of those that share a lane only the oldest owed one may be taken,
-    so that a chat's messages arrive in the order in which they were written.
+    so that a chat's messages arrive in the order in which they were written. `maybe_done` while an
+    attempt may be reaching the outside. `doubts` counts the attempts that may have reached it and
+    whose outcome nobody knows, the first since `doubtful_since`: such a step is unclear until it is
+    done, and stays countable as one that may have happened more than once. `traceparent` is the
+    trace (W3C Trace Context) of the call that made it owed.
     """
 
     id: str
@@ -70,20 +77,45 @@ class Step:
     lease_until: datetime | None = None
     maybe_done: bool = False
     last_error: str | None = None
+    doubts: int = 0
+    doubtful_since: datetime | None = None
+    traceparent: str | None = None
+
+    @property
+    def unclear(self) -> bool:
+        """Whether an earlier attempt may have reached the outside."""
+        return self.doubts > 0 or self.maybe_done
 
 
-def pause_after(attempts: int, *, unclear: bool = False) -> timedelta | None:
-    """How long to wait after the given number of failed attempts; None when it is enough."""
-    pauses = UNCLEAR_PAUSES if unclear else PAUSES
-    return pauses[attempts - 1] if attempts <= len(pauses) else None
+@dataclass(frozen=True, kw_only=True, slots=True)
+class Owed:
+    """How many steps of a kind are in a state, and for how long the oldest has been due."""
+
+    kind: StepKind
+    state: StepState
+    count: int
+    oldest_s: float
 
 
-def handing(step: Step, now: datetime) -> int:
-    """How many times the step should have been handed to the queue by now.
+@dataclass(frozen=True, kw_only=True, slots=True)
+class Doubtful:
+    """Steps that may have reached the outside without our knowing.
 
-    The queue refuses a job that it knows. A job whose worker died before it could take the
-    lease is known yet never runs, so a step that stays due gets a new name after 4, 8, 16 …
-    seconds: soon enough to recover, and only a handful of names however long workers are down.
+    `owed` will be tried again, `given_up` are the owner's, `settled` were confirmed later and may
+    have happened twice. `oldest_s` is the age of the oldest doubt about one that is not done.
     """
-    waited = (now - step.due_at) / PATIENCE
-    return 0 if waited < 1 else int(math.log2(waited)) + 1
+
+    owed: int
+    given_up: int
+    settled: int
+    oldest_s: float
+
+
+def pause_after(attempts: int) -> timedelta | None:
+    """How long to wait after the given number of failed attempts; None when it is enough."""
+    return PAUSES[attempts - 1] if attempts <= len(PAUSES) else None
+
+
+def pause_in_doubt(doubts: int) -> timedelta | None:
+    """How long to wait where the outside has left so many attempts open; None when it is enough."""
+    return UNCLEAR_PAUSES[doubts - 1] if doubts < MOST_DOUBTS else None

@@ -1,9 +1,11 @@
 """Saying something in a conversation: to a client, or to the owner in the owner's own chats."""
 
+from dataclasses import replace
 from datetime import datetime
 
 from service.leads.lead import Lead
 from service.leads.messages import PUSH_CHANNELS, Message, StoredMessage
+from service.leads.plain import unturned
 from service.leads.ports import UnitOfWork
 from service.leads.steps import StepKind
 
@@ -25,5 +27,6 @@ def tell_client(work: UnitOfWork, lead: Lead, message: Message, *, now: datetime
 
 def tell_owner(work: UnitOfWork, message: Message, *, now: datetime) -> None:
     """Say something in every chat that is the owner's own; nothing where there is none."""
+    said = replace(message, text=unturned(message.text))
     for chat in work.owner_chats.every():
-        tell(work, chat.channel, chat.chat_id, message, now=now)
+        tell(work, chat.channel, chat.chat_id, said, now=now)

@@ -9,6 +9,7 @@ from fastapi import APIRouter, Query, Request, Response
 
 from service.leads import handling, merging, pictures
 from service.leads.lead import Lead, NotFound, Quote
+from service.leads.limits import PICTURES, keep_to
 from service.leads.messages import Message
 from service.leads.ports import UnitOfWork
 from service.leads.price_books import book_of
@@ -80,6 +81,7 @@ def _behind_link(
     with visit.ports.read() as work:
         opened = handling.lead_of_link(work, visit.ports, token, purpose=handling.QUOTE_LINK)
         quote = _quote(work, opened, number)
+    keep_to(visit.ports.limits, PICTURES, opened.id)
     return drawn(request, visit, quote, visit.speaking(opened.language).words, format_)
 
 

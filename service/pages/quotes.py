@@ -6,6 +6,7 @@ from fastapi import APIRouter, Response
 
 from service.leads import addresses, handling, merging
 from service.leads.lead import Lead, LeadState, NotFound, Quote
+from service.leads.limits import PAPERS, keep_to
 from service.leads.phrasing import last_day
 from service.leads.ports import UnitOfWork
 from service.leads.price_books import book_of
@@ -60,6 +61,7 @@ def quote_on_paper(token: str, visit: Visiting, paper: str | None = None) -> Res
     """The same quote to be saved or printed, on `paper` ("a4", "letter") or the shop's own."""
     with visit.ports.read() as work:
         opened, lead, quote = _behind(work, visit, token)
+        keep_to(visit.ports.limits, PAPERS, opened.id)
         words = visit.speaking(opened.language).words
         standing = standing_of(work, visit.ports, lead, language=words.language)
     file = quote_file(visit.ports, quote, standing, words, paper=paper)

@@ -49,7 +49,7 @@ def is_email(text: str) -> bool:
 def dialled(text: str, shop: Shop) -> str | None:
     """What calls the first phone number of a text, its extension too; None without one."""
     found = phonenumbers.PhoneNumberMatcher(
-        text, _region(shop), leniency=phonenumbers.Leniency.POSSIBLE
+        text, territory_of(shop), leniency=phonenumbers.Leniency.POSSIBLE
     )
     first = next(iter(found), None)
     if first is None:
@@ -60,7 +60,7 @@ def dialled(text: str, shop: Shop) -> str | None:
 def international(number: str, shop: Shop) -> str | None:
     """A phone number in the international way of writing, None where it can be none."""
     try:
-        parsed = phonenumbers.parse(number, _region(shop))
+        parsed = phonenumbers.parse(number, territory_of(shop))
     except phonenumbers.NumberParseException:
         return None
     # Possible, not valid: a number of a range that our list does not know yet is still theirs.
@@ -69,5 +69,6 @@ def international(number: str, shop: Shop) -> str | None:
     return phonenumbers.format_number(parsed, phonenumbers.PhoneNumberFormat.INTERNATIONAL)
 
 
-def _region(shop: Shop) -> str | None:
+def territory_of(shop: Shop) -> str | None:
+    """The shop's country, as its locale names it."""
     return Locale.parse(shop.locale.replace("-", "_")).territory

@@ -7,6 +7,7 @@ from fastapi.responses import Response
 from starlette.exceptions import HTTPException
 
 from service.leads.lead import LeadError, LinkExpired, MoveRefused, NotFound
+from service.leads.limits import TooOften
 from service.leads.speech import msg
 from service.pages.visit import Instead, at_desk, trouble_at
 from service.rendering.shelf import RETRY_AFTER_S, Busy
@@ -44,6 +45,17 @@ def install(app: FastAPI) -> None:
             msg("Many pictures are being drawn just now. Load the page again in a few seconds."),
         )
         answer.headers["Retry-After"] = str(RETRY_AFTER_S)
+        return answer
+
+    @app.exception_handler(TooOften)
+    def too_often(request: Request, error: TooOften) -> Response:
+        answer = trouble_at(
+            request,
+            HTTPStatus.TOO_MANY_REQUESTS,
+            msg("One moment, please"),
+            msg("This page was asked for very often just now. Load it again in a few minutes."),
+        )
+        answer.headers["Retry-After"] = error.retry_after
         return answer
 
     @app.exception_handler(HTTPException)

@@ -21,7 +21,7 @@ from service.pages.templates import render
 
 _POLICY = (
     "default-src 'none'; style-src 'self'; img-src 'self' data:; script-src 'self'; "
-    "connect-src 'self'; form-action 'self'; base-uri 'none'; frame-ancestors "
+    "connect-src 'self'; form-action 'self'; object-src 'none'; base-uri 'none'; frame-ancestors "
 )
 
 

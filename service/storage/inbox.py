@@ -10,6 +10,10 @@ from service.leads.chats import InboxRow
 from service.leads.lead import NotFound
 from service.storage import tables as t
 
+_MOST = 500
+# Every turn of a chat reads them: where somebody sends hundreds, the first are enough.
+_OF_CHAT_MOST = 50
+
 
 def _inbox_row(row: RowMapping) -> InboxRow:
     return InboxRow(
@@ -71,14 +75,15 @@ class SqlInbox:
         return self._open(t.inbox.c.channel == channel, t.inbox.c.received_at <= received_before)
 
     def pending_of(self, channel: str, chat_id: str) -> list[InboxRow]:
-        return self._open(t.inbox.c.channel == channel, t.inbox.c.chat_id == chat_id)
+        of_chat = t.inbox.c.channel == channel, t.inbox.c.chat_id == chat_id
+        return self._open(*of_chat, most=_OF_CHAT_MOST)
 
-    def _open(self, *which: ColumnElement[bool]) -> list[InboxRow]:
+    def _open(self, *which: ColumnElement[bool], most: int = _MOST) -> list[InboxRow]:
         query = (
             select(t.inbox)
             .where(t.inbox.c.handled_at.is_(None), *which)
             .order_by(t.inbox.c.id)
-            .limit(500)
+            .limit(most)
         )
         return [_inbox_row(row) for row in self._connection.execute(query).mappings()]
 

@@ -1,12 +1,13 @@
 """Leads and quotes in SQL."""
 
-from datetime import datetime
+from dataclasses import replace
+from datetime import UTC, datetime
 from decimal import Decimal
 from functools import cache
 from typing import Any
 
 from pydantic import TypeAdapter
-from sqlalchemy import Connection, RowMapping, delete, func, insert, select, update
+from sqlalchemy import Connection, RowMapping, bindparam, delete, func, insert, select, update
 
 from service.estimating import Brief, Estimate
 from service.leads.figures import before_tax, direct_cost
@@ -29,6 +30,16 @@ _SENT_EACH = 4
 
 # The first number a client sees; a shop's first lead need not say that it is the first.
 _FIRST_NUMBER = 1000
+
+_CENT = Decimal("0.01")
+
+
+# Made once: every reply goes through each of them, and to put one together takes as long as to run.
+_ONE = select(t.leads).where(t.leads.c.id == bindparam("lead_id"))
+_ONE_LOCKED = _ONE.with_for_update()
+_SAVE = update(t.leads).where(t.leads.c.id == bindparam("lead_id"))
+_NOTE = insert(t.lead_changes)
+_TERMS = select(t.lead_terms.c.term).where(t.lead_terms.c.seq == bindparam("of_lead"))
 
 
 @cache
@@ -118,29 +129,22 @@ class SqlLeads:
         return stored
 
     def get(self, lead_id: str, *, lock: bool = False) -> Lead:
-        query = select(t.leads).where(t.leads.c.id == lead_id)
-        row = (
-            self._connection.execute(query.with_for_update() if lock else query)
-            .mappings()
-            .one_or_none()
-        )
+        query = _ONE_LOCKED if lock else _ONE
+        row = self._connection.execute(query, {"lead_id": lead_id}).mappings().one_or_none()
         if row is None:
             raise NotFound("There is no such lead.")
         return lead_of(row)
 
     def save(self, lead: Lead) -> None:
-        self._connection.execute(
-            update(t.leads)
-            .where(t.leads.c.id == lead.id)
-            .values(
-                state=lead.state,
-                review_reasons=list(lead.review_reasons),
-                client=client_json(lead.client),
-                lost_because=lead.lost_because,
-                merged_into=lead.merged_into,
-                standing=lead.standing,
-            )
-        )
+        changed = {
+            "state": lead.state,
+            "review_reasons": list(lead.review_reasons),
+            "client": client_json(lead.client),
+            "lost_because": lead.lost_because,
+            "merged_into": lead.merged_into,
+            "standing": lead.standing,
+        }
+        self._connection.execute(_SAVE, {"lead_id": lead.id, **changed})
         self._index(lead)
 
     def save_brief(self, lead: Lead) -> Lead:
@@ -173,7 +177,7 @@ class SqlLeads:
         seq = seq_of(lead.number)
         terms = terms_of(lead.number, lead.client, lead.brief)
         of_lead = t.lead_terms.c.seq == seq
-        known = set(self._connection.scalars(select(t.lead_terms.c.term).where(of_lead)))
+        known = set(self._connection.scalars(_TERMS, {"of_lead": seq}))
         if gone := known - terms:
             self._connection.execute(
                 delete(t.lead_terms).where(of_lead, t.lead_terms.c.term.in_(gone))
@@ -212,15 +216,9 @@ class SqlLeads:
         return {LeadState(state): count for state, count in self._connection.execute(query)}
 
     def note(self, lead_id: str, change: Change) -> None:
-        self._connection.execute(
-            insert(t.lead_changes).values(
-                lead_id=lead_id,
-                at=change.at,
-                who=change.who,
-                what=change.what,
-                detail=dict(change.detail),
-            )
-        )
+        row = {"at": change.at, "who": change.who, "what": change.what}
+        detail = dict(change.detail)
+        self._connection.execute(_NOTE, {"lead_id": lead_id, **row, "detail": detail})
 
     def history(self, lead_id: str) -> list[Change]:
         query = (
@@ -281,8 +279,27 @@ def _lines_json(lines: tuple[PriceLine, ...] | None) -> list[dict[str, Any]] | N
     ]
 
 
+def _as_kept(quote: Quote, number: str) -> Quote:
+    """The quote as it will be read again: to the cent, its times in UTC."""
+    return replace(
+        quote,
+        number=number,
+        low=quote.low.quantize(_CENT),
+        likely=quote.likely.quantize(_CENT),
+        high=quote.high.quantize(_CENT),
+        deposit=quote.deposit.quantize(_CENT),
+        created_at=quote.created_at.astimezone(UTC),
+        expires_at=quote.expires_at.astimezone(UTC),
+        sent_at=quote.sent_at and quote.sent_at.astimezone(UTC),
+    )
+
+
 # What was erased with a client's data leaves its figures, and can be read no more.
 _READABLE = t.quotes.c.estimate != ""
+
+_OF_LEAD = select(t.quotes).where(t.quotes.c.lead_id == bindparam("of_lead"), _READABLE)
+_LATEST = _OF_LEAD.order_by(t.quotes.c.seq.desc()).limit(1)
+_LATEST_SENT = _LATEST.where(t.quotes.c.sent_at.is_not(None))
 
 
 class SqlQuotes:
@@ -292,34 +309,34 @@ class SqlQuotes:
         self._connection = connection
 
     def add(self, quote: Quote) -> Quote:
-        self._connection.execute(
-            insert(t.quotes).values(
-                id=quote.id,
-                lead_id=quote.lead_id,
-                number=self._next_number(quote.lead_id),
-                kind=quote.kind,
-                brief=briefs().dump_json(quote.brief).decode(),
-                estimate=estimates().dump_json(quote.estimate).decode(),
-                low=quote.low,
-                likely=quote.likely,
-                high=quote.high,
-                currency=quote.currency,
-                deposit=quote.deposit,
-                note=quote.note,
-                created_at=quote.created_at,
-                expires_at=quote.expires_at,
-                sent_at=quote.sent_at,
-                lines=_lines_json(quote.lines),
-                book_version=quote.estimate.price_book_version,
-                calibration=quote.calibration,
-                cost=direct_cost(quote.estimate),
-                before_tax=before_tax(quote.likely, quote.estimate.price),
-                hours=dict(quote.estimate.hours),
-            )
-        )
-        if quote.sent_at is not None:
-            self._first_answer(quote.id, quote.sent_at)
-        return self.get(quote.id)
+        kept = _as_kept(quote, self._next_number(quote.lead_id))
+        row = {
+            "id": kept.id,
+            "lead_id": kept.lead_id,
+            "number": kept.number,
+            "kind": kept.kind,
+            "brief": briefs().dump_json(kept.brief).decode(),
+            "estimate": estimates().dump_json(kept.estimate).decode(),
+            "low": quote.low,
+            "likely": quote.likely,
+            "high": quote.high,
+            "currency": kept.currency,
+            "deposit": quote.deposit,
+            "note": kept.note,
+            "created_at": kept.created_at,
+            "expires_at": kept.expires_at,
+            "sent_at": kept.sent_at,
+            "lines": _lines_json(kept.lines),
+            "book_version": kept.estimate.price_book_version,
+            "calibration": kept.calibration,
+            "cost": direct_cost(kept.estimate),
+            "before_tax": before_tax(kept.likely, kept.estimate.price),
+            "hours": dict(kept.estimate.hours),
+        }
+        self._connection.execute(insert(t.quotes), row)
+        if kept.sent_at is not None:
+            self._first_answer(kept.id, kept.sent_at)
+        return kept
 
     def _next_number(self, lead_id: str) -> str:
         seq, made = self._connection.execute(
@@ -343,11 +360,8 @@ class SqlQuotes:
         return [_quote(row) for row in self._connection.execute(query).mappings()]
 
     def latest(self, lead_id: str, *, sent: bool = False) -> Quote | None:
-        query = select(t.quotes).where(t.quotes.c.lead_id == lead_id, _READABLE)
-        if sent:
-            query = query.where(t.quotes.c.sent_at.is_not(None))
-        query = query.order_by(t.quotes.c.seq.desc()).limit(1)
-        row = self._connection.execute(query).mappings().one_or_none()
+        query = _LATEST_SENT if sent else _LATEST
+        row = self._connection.execute(query, {"of_lead": lead_id}).mappings().one_or_none()
         return None if row is None else _quote(row)
 
     def newest(self, limit: int) -> list[Quote]:

@@ -10,6 +10,8 @@ from limits.errors import StorageError
 from limits.storage import MemoryStorage, RedisStorage
 from limits.strategies import MovingWindowRateLimiter
 
+from service.storage.redis_address import open_pool
+
 log = logging.getLogger(__name__)
 
 # A Redis that does not answer must not hold up a person at a form.
@@ -25,12 +27,16 @@ class RedisRateLimit:
     """
 
     def __init__(self, redis_url: str) -> None:
-        shared = RedisStorage(
+        pool = open_pool(
             redis_url,
-            wrap_exceptions=True,
-            key_prefix="garlandry",
             socket_connect_timeout=_REDIS_PATIENCE_S,
             socket_timeout=_REDIS_PATIENCE_S,
+        )
+        shared = RedisStorage(
+            "redis://",  # where it is, the pool knows
+            connection_pool=pool,
+            wrap_exceptions=True,
+            key_prefix="garlandry",
         )
         self._shared = MovingWindowRateLimiter(shared)
         self._own = MovingWindowRateLimiter(MemoryStorage())

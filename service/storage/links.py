@@ -2,11 +2,19 @@
 
 from datetime import datetime
 
-from sqlalchemy import Connection, insert, select, update
+from sqlalchemy import Connection, bindparam, insert, select, update
 
 from service.leads.lead import LinkExpired, NotFound
 from service.storage import tables as t
 from service.storage.ids import fresh_id
+
+_ADD = insert(t.links)
+_PROLONG = update(t.links).where(
+    t.links.c.subject_id == bindparam("of_subject"),
+    t.links.c.purpose == bindparam("for_purpose"),
+    t.links.c.revoked_at.is_(None),
+    t.links.c.expires_at < bindparam("before"),
+)
 
 
 class SqlLinks:
@@ -18,15 +26,9 @@ class SqlLinks:
 
     def add(self, *, purpose: str, subject_id: str, expires_at: datetime) -> str:
         link_id = fresh_id()
-        self._connection.execute(
-            insert(t.links).values(
-                id=link_id,
-                purpose=purpose,
-                subject_id=subject_id,
-                created_at=self._now,
-                expires_at=expires_at,
-            )
-        )
+        row = {"id": link_id, "purpose": purpose, "subject_id": subject_id}
+        times = {"created_at": self._now, "expires_at": expires_at}
+        self._connection.execute(_ADD, row | times)
         return link_id
 
     def find(self, link_id: str, *, purpose: str, now: datetime) -> str:
@@ -48,16 +50,8 @@ class SqlLinks:
         return self._connection.execute(query).scalar_one_or_none()
 
     def prolong(self, subject_id: str, *, purpose: str, until: datetime) -> None:
-        self._connection.execute(
-            update(t.links)
-            .where(
-                t.links.c.subject_id == subject_id,
-                t.links.c.purpose == purpose,
-                t.links.c.revoked_at.is_(None),
-                t.links.c.expires_at < until,
-            )
-            .values(expires_at=until)
-        )
+        whose = {"of_subject": subject_id, "for_purpose": purpose}
+        self._connection.execute(_PROLONG, {**whose, "before": until, "expires_at": until})
 
     def use(self, link_id: str, *, purpose: str, now: datetime) -> str:
         subject = self.find(link_id, purpose=purpose, now=now)

@@ -3,17 +3,47 @@
 from collections.abc import Callable
 from dataclasses import fields
 from datetime import datetime
+from typing import Any
 
-from sqlalchemy import Connection, RowMapping, func, insert, or_, select, update
+from sqlalchemy import (
+    ColumnElement,
+    Connection,
+    RowMapping,
+    Select,
+    and_,
+    bindparam,
+    exists,
+    func,
+    insert,
+    or_,
+    select,
+    update,
+)
 from sqlalchemy.exc import IntegrityError
 
+from service.contract import tracing
 from service.leads.lead import NotFound
 from service.leads.repositories import Answered
-from service.leads.steps import Step, StepKind, StepState
+from service.leads.steps import Doubtful, Owed, Step, StepKind, StepState
 from service.storage import tables as t
 from service.storage.ids import fresh_id
 
 _STEP_FIELDS = tuple(f.name for f in fields(Step))
+_CHANGING = (
+    *("state", "attempts", "fence", "due_at", "lease_until"),
+    *("maybe_done", "last_error", "doubts", "doubtful_since"),
+)
+
+# Made once: every reply goes through each of them, and to put one together takes as long as to run.
+_ONE = select(t.steps).where(t.steps.c.id == bindparam("step_id"))
+_ONE_LOCKED = _ONE.with_for_update()
+_ADD = insert(t.steps).returning(t.steps.c.position)
+_SAVE = update(t.steps).where(t.steps.c.id == bindparam("step_id"))
+_OF_LANE = (t.steps.c.lane == bindparam("lane"), t.steps.c.state == StepState.OWED)
+_OLDER = (
+    select(t.steps.c.position).where(*_OF_LANE, t.steps.c.position < bindparam("before")).limit(1)
+)
+_FIRST = select(t.steps).where(*_OF_LANE).order_by(t.steps.c.position).limit(1)
 
 
 def _step(row: RowMapping) -> Step:
@@ -21,6 +51,14 @@ def _step(row: RowMapping) -> Step:
     values["kind"] = StepKind(row["kind"])
     values["state"] = StepState(row["state"])
     return Step(**values)
+
+
+def _due(by: datetime) -> ColumnElement[bool]:
+    return and_(t.steps.c.state == StepState.OWED, t.steps.c.due_at <= by)
+
+
+def _free(now: datetime) -> ColumnElement[bool]:
+    return or_(t.steps.c.lease_until.is_(None), t.steps.c.lease_until <= now)
 
 
 class SqlOutbox:
@@ -39,21 +77,20 @@ class SqlOutbox:
         now: datetime,
         due_at: datetime | None = None,
     ) -> None:
-        step_id = fresh_id()
-        self._connection.execute(
-            insert(t.steps).values(
-                id=step_id,
-                kind=kind,
-                subject_id=subject_id,
-                lane=lane,
-                state=StepState.OWED,
-                attempts=0,
-                fence=0,
-                due_at=due_at or now,
-                maybe_done=False,
-            )
-        )
-        self._handed(self.get(step_id))
+        row: dict[str, Any] = {
+            "id": fresh_id(),
+            "kind": kind,
+            "subject_id": subject_id,
+            "lane": lane,
+            "state": StepState.OWED,
+            "attempts": 0,
+            "fence": 0,
+            "due_at": due_at or now,
+            "maybe_done": False,
+            "traceparent": tracing.header(),
+        }
+        added = self._connection.execute(_ADD, row)
+        self._handed(Step(position=added.scalar_one(), **row))
 
     def settle(self, kind: StepKind, subject_id: str) -> None:
         c = t.steps.c
@@ -64,53 +101,108 @@ class SqlOutbox:
         )
 
     def get(self, step_id: str, *, lock: bool = False) -> Step:
-        query = select(t.steps).where(t.steps.c.id == step_id)
-        query = query.with_for_update() if lock else query
-        row = self._connection.execute(query).mappings().one_or_none()
+        query = _ONE_LOCKED if lock else _ONE
+        row = self._connection.execute(query, {"step_id": step_id}).mappings().one_or_none()
         if row is None:
             raise NotFound("There is no such step.")
         return _step(row)
 
     def save(self, step: Step) -> None:
-        self._connection.execute(
+        changed = {name: getattr(step, name) for name in _CHANGING}
+        self._connection.execute(_SAVE, {"step_id": step.id, **changed})
+
+    def extend(self, step_id: str, fence: int, *, until: datetime) -> bool:
+        c = t.steps.c
+        extended = self._connection.execute(
             update(t.steps)
-            .where(t.steps.c.id == step.id)
-            .values(
-                state=step.state,
-                attempts=step.attempts,
-                fence=step.fence,
-                due_at=step.due_at,
-                lease_until=step.lease_until,
-                maybe_done=step.maybe_done,
-                last_error=step.last_error,
+            # A renewal that comes late must not hold up a step that was given back.
+            .where(
+                c.id == step_id,
+                c.fence == fence,
+                c.state == StepState.OWED,
+                c.lease_until.is_not(None),
             )
+            .values(lease_until=until)
         )
+        return extended.rowcount == 1
 
     def first_owed(self, lane: str) -> Step | None:
-        query = (
-            select(t.steps)
-            .where(t.steps.c.lane == lane, t.steps.c.state == StepState.OWED)
-            .order_by(t.steps.c.position)
-            .limit(1)
-        )
-        row = self._connection.execute(query).mappings().one_or_none()
+        row = self._connection.execute(_FIRST, {"lane": lane}).mappings().one_or_none()
         return None if row is None else _step(row)
+
+    def is_next(self, step: Step) -> bool:
+        of_lane = {"lane": step.lane, "before": step.position}
+        return self._connection.execute(_OLDER, of_lane).first() is None
 
     def hand_over(self, step: Step) -> None:
         self._handed(step)
 
     def due(self, now: datetime, *, limit: int) -> list[Step]:
-        query = (
-            select(t.steps)
-            .where(
-                t.steps.c.state == StepState.OWED,
-                t.steps.c.due_at <= now,
-                or_(t.steps.c.lease_until.is_(None), t.steps.c.lease_until <= now),
-            )
-            .order_by(t.steps.c.position)
-            .limit(limit)
+        return self._all(select(t.steps).where(_due(now), _free(now)), limit)
+
+    def stranded(self, due_until: datetime, *, now: datetime, limit: int) -> list[Step]:
+        c, older = t.steps.c, t.steps.alias("older")
+        ahead = exists().where(
+            older.c.lane == c.lane,
+            older.c.state == StepState.OWED,
+            older.c.position < c.position,
         )
-        return [_step(row) for row in self._connection.execute(query).mappings()]
+        return self._all(select(t.steps).where(_due(due_until), _free(now), ~ahead), limit)
+
+    def _all(self, query: Select[tuple[object, ...]], limit: int) -> list[Step]:
+        oldest_first = query.order_by(t.steps.c.position).limit(limit)
+        return [_step(row) for row in self._connection.execute(oldest_first).mappings()]
+
+    def ages(self, now: datetime) -> tuple[Owed, ...]:
+        c = t.steps.c
+        query = (
+            select(c.kind, c.state, func.count(), func.min(c.due_at))
+            .where(c.state.in_((StepState.OWED, StepState.DEAD)), c.due_at <= now)
+            .group_by(c.kind, c.state)
+            .order_by(c.kind, c.state)
+        )
+        return tuple(
+            Owed(
+                kind=StepKind(kind),
+                state=StepState(state),
+                count=count,
+                oldest_s=(now - oldest).total_seconds() if state == StepState.OWED else 0.0,
+            )
+            for kind, state, count, oldest in self._connection.execute(query)
+        )
+
+    def unclear(self, now: datetime) -> Doubtful:
+        c = t.steps.c
+        query = (
+            select(c.state, func.count(), func.min(c.doubtful_since))
+            .where(c.doubts > 0)
+            .group_by(c.state)
+        )
+        found = {state: (count, since) for state, count, since in self._connection.execute(query)}
+        open_since = [
+            since for state, (_, since) in found.items() if since and state != StepState.DONE
+        ]
+        counts = {state: count for state, (count, _) in found.items()}
+        return Doubtful(
+            owed=counts.get(StepState.OWED, 0) + self._just_cut_off(now),
+            given_up=counts.get(StepState.DEAD, 0),
+            settled=counts.get(StepState.DONE, 0),
+            oldest_s=(now - min(open_since)).total_seconds() if open_since else 0.0,
+        )
+
+    def _just_cut_off(self, now: datetime) -> int:
+        """Those in doubt that nobody has taken again yet, so that nobody has counted them."""
+        c = t.steps.c
+        query = select(func.count()).where(
+            _due(now), c.lease_until <= now, c.maybe_done, c.doubts == 0
+        )
+        return self._connection.execute(query).scalar_one()
+
+    def in_doubt(self, *, limit: int) -> list[Step]:
+        c = t.steps.c
+        query = select(t.steps).where(c.doubts > 0, c.state == StepState.OWED)
+        newest_first = query.order_by(c.position.desc()).limit(limit)
+        return [_step(row) for row in self._connection.execute(newest_first).mappings()]
 
     def count_open(self, now: datetime) -> dict[StepState, int]:
         query = (

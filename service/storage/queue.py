@@ -1,19 +1,21 @@
 """Hands steps to RQ. Redis may forget them; the sweep hands them over again."""
 
-import contextlib
 import logging
 import math
-from collections.abc import Callable, Sequence
+import time
+from collections.abc import Callable, Iterable, Sequence
 from datetime import UTC, datetime, timedelta
 from typing import Any
 
 from redis import Redis
+from redis.client import Pipeline
 from redis.exceptions import RedisError
-from rq import Queue, Retry
+from rq import Queue
 from rq.exceptions import DuplicateJobError
 from rq.serializers import JSONSerializer
 
-from service.leads.steps import Step, StepKind, handing
+from service.leads.steps import Step, StepKind
+from service.storage.redis_address import open_redis
 
 log = logging.getLogger(__name__)
 
@@ -24,29 +26,33 @@ JOBS = {
     StepKind.REMIND: ("replies", "workers.reminding.remind"),
     StepKind.CHORE: ("chores", "workers.chores.do_part"),
 }
+QUEUES = ("replies", "deliveries", "upkeep", "chores")
 SWEEP_JOB = "workers.sweep.sweep"
 SWEEP_EVERY = timedelta(seconds=2)
+# Nobody sweeps any more, as when the worker for it is dead or stopped: whoever notices does it.
+UNSWEPT_S = 2.5
 
-# A slow channel may take most of a minute; workers have nearer limits of their own.
+# Workers have nearer limits of their own.
 _JOB_LIMIT_S = 110
 _FORGET_AFTER_S = 60
 # What is due this soon is handed over at once: an early job is refused, and the sweep brings it.
-_SOON = timedelta(seconds=1)
-# Shorter than the ledger's own pauses, so that RQ tries first and the sweep only makes up for it.
-_RETRY = Retry(max=3, interval=[1, 4, 15])
+_SOON = timedelta(milliseconds=400)
 # A Redis that does not answer must not hold up whoever has just been told "accepted".
 _REDIS_PATIENCE_S = 1.0
 
 
 def connect(url: str) -> Redis:
     """A connection that gives up quickly."""
-    return Redis.from_url(
+    return open_redis(
         url, socket_connect_timeout=_REDIS_PATIENCE_S, socket_timeout=_REDIS_PATIENCE_S
     )
 
 
 class RqJobQueue:
     """`service.leads.ports.JobQueue`. Arguments are opaque ids, serialized as JSON.
+
+    A step may be queued twice: its lease and fence see to it that it is done once. RQ is not asked
+    to retry anything: a step that failed is queued anew for when the ledger says.
 
     `clock` is the shop's clock, by which steps fall due; RQ's scheduler goes by the wall.
     """
@@ -57,22 +63,20 @@ class RqJobQueue:
         self._redis = redis
         self._clock = clock
         self._wall = wall
+        self._swept_at = -math.inf
         self._queues = {
-            name: Queue(name, connection=redis, serializer=JSONSerializer)
-            for name in ("replies", "deliveries", "upkeep", "chores")
+            name: Queue(name, connection=redis, serializer=JSONSerializer) for name in QUEUES
         }
 
-    def enqueue(self, steps: Sequence[Step]) -> bool:
-        """Queue the steps under names that RQ refuses to take twice.
+    @property
+    def unswept_s(self) -> float:
+        """Seconds since a sweep last came by here."""
+        return time.monotonic() - self._swept_at
 
-        A step that falls due later waits with RQ's scheduler until then.
-        """
-        now = self._clock()
+    def enqueue(self, steps: Sequence[Step]) -> bool:
+        """Queue the steps. One that falls due later waits with RQ's scheduler until then."""
         try:
-            for step in steps:
-                name = f"{step.kind}-{step.id}-{step.fence}-{handing(step, now)}"
-                with contextlib.suppress(DuplicateJobError):
-                    self._enqueue_one(step, name, step.due_at - now)
+            self._enqueue(steps, mark="0")
         except RedisError as error:
             log.warning(
                 "the queue is out of reach (%s); the sweep will do it", type(error).__name__
@@ -80,15 +84,45 @@ class RqJobQueue:
             return False
         return True
 
-    def _enqueue_one(self, step: Step, name: str, ahead: timedelta) -> None:
+    def bring_back(self, steps: Sequence[Step]) -> int:
+        """Queue those of these due steps that lie in no queue: Redis or a worker has lost them.
+
+        While workers are behind, what waits in its queue is left alone.
+        """
+        self._swept_at = time.monotonic()
+        try:
+            waiting = self._waiting({JOBS[step.kind][0] for step in steps})
+            lost = [step for step in steps if step.id not in waiting]
+            # A name of its own: RQ may still know the lost job by the old one.
+            self._enqueue(lost, mark=str(int(self._wall().timestamp())))
+        except RedisError as error:
+            log.warning("nothing was brought back, the queue is away (%s)", type(error).__name__)
+            return 0
+        return len(lost)
+
+    def _waiting(self, queues: Iterable[str]) -> set[str]:
+        names = [name for queue in queues for name in self._queues[queue].get_job_ids()]
+        return {_step_in(name) for name in names}
+
+    def _enqueue(self, steps: Sequence[Step], *, mark: str) -> None:
+        if not steps:
+            return
+        now = self._clock()
+        with self._redis.pipeline(transaction=False) as pipeline:
+            for step in steps:
+                name = _name_of(step, mark)
+                self._enqueue_one(step, name, step.due_at - now, pipeline)
+            pipeline.execute()
+
+    def _enqueue_one(self, step: Step, name: str, ahead: timedelta, pipeline: Pipeline) -> None:
         queue, job = JOBS[step.kind]
         known: dict[str, Any] = {
             "job_id": name,
-            "unique": True,
-            "retry": _RETRY,
             "result_ttl": 0,
             "failure_ttl": _FORGET_AFTER_S,
             "description": name,
+            "pipeline": pipeline,
+            "meta": {"traceparent": step.traceparent} if step.traceparent else None,
         }
         if ahead <= _SOON:
             self._queues[queue].enqueue_call(job, args=(step.id,), timeout=_JOB_LIMIT_S, **known)
@@ -135,3 +169,12 @@ class RqJobQueue:
             return bool(self._redis.ping())
         except RedisError:
             return False
+
+
+def _name_of(step: Step, mark: str) -> str:
+    return f"{step.kind}-{step.id}-{step.fence}-{mark}"
+
+
+def _step_in(name: str) -> str:
+    """The step's id, which may have dashes of its own, in the name of its job."""
+    return name.partition("-")[2].rsplit("-", 2)[0]

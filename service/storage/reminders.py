@@ -27,7 +27,7 @@ class SqlReminders:
     def add(self, reminder: Reminder) -> None:
         row = {name: getattr(reminder, name) for name in _STORED}
         row |= {"kind": reminder.kind, "state": reminder.state}
-        self._connection.execute(insert(t.reminders).values(row))
+        self._connection.execute(insert(t.reminders), row)
 
     def get(self, reminder_id: str) -> Reminder:
         query = select(t.reminders).where(t.reminders.c.id == reminder_id)

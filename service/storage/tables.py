@@ -14,6 +14,7 @@ from sqlalchemy import (
     Table,
     Text,
     UniqueConstraint,
+    text,
 )
 
 from service.storage.types import Instant, Money, Plain
@@ -525,8 +526,19 @@ steps = Table(
     Column("lease_until", Instant),
     Column("maybe_done", Boolean, nullable=False),
     Column("last_error", String(500)),
+    # How many attempts may have reached the outside and were never heard of, and since when.
+    Column("doubts", Integer, nullable=False, server_default="0"),
+    Column("doubtful_since", Instant),
+    Column("traceparent", String(55)),
     Index("ix_steps_state_due_at", "state", "due_at"),
-    Index("ix_steps_lane_state", "lane", "state"),
+    Index("ix_steps_lane_state", "lane", "state", "position"),
+    # Hardly any step is ever in doubt; those that are have to be counted.
+    Index(
+        "ix_steps_in_doubt",
+        *("state", "doubtful_since"),
+        sqlite_where=text("doubts > 0"),
+        postgresql_where=text("doubts > 0"),
+    ),
 )
 
 answers = Table(

@@ -5,10 +5,11 @@ from dataclasses import asdict
 from datetime import datetime
 from typing import Any
 
-from sqlalchemy import Connection, RowMapping, func, insert, literal, select, update
+from sqlalchemy import Connection, RowMapping, bindparam, func, insert, literal, select, update
 from sqlalchemy.exc import IntegrityError
 
-from service.leads.lead import NotFound, PhotoTaken
+from service.leads.lead import EnoughPhotos, NotFound, PhotoTaken
+from service.leads.limits import MOST_PHOTOS
 from service.leads.messages import (
     Attention,
     Button,
@@ -23,6 +24,15 @@ from service.leads.messages import (
 from service.storage import tables as t
 from service.storage.ids import fresh_id
 from service.storage.types import Instant
+
+# Made once: every message goes through them, and to put one together takes as long as to run it.
+_ONE = select(t.conversations).where(
+    t.conversations.c.channel == bindparam("of_channel"),
+    t.conversations.c.chat_id == bindparam("of_chat"),
+)
+_ONE_LOCKED = _ONE.with_for_update()
+_COUNT = update(t.conversations).where(t.conversations.c.id == bindparam("conversation"))
+_ADD = insert(t.messages)
 
 
 def _stored(row: RowMapping) -> StoredMessage:
@@ -241,11 +251,9 @@ class SqlChats:
         )
 
     def _find(self, channel: str, chat_id: str, *, lock: bool = False) -> RowMapping | None:
-        query = select(t.conversations).where(
-            t.conversations.c.channel == channel, t.conversations.c.chat_id == chat_id
-        )
-        query = query.with_for_update() if lock else query
-        return self._connection.execute(query).mappings().one_or_none()
+        query = _ONE_LOCKED if lock else _ONE
+        chat = {"of_channel": channel, "of_chat": chat_id}
+        return self._connection.execute(query, chat).mappings().one_or_none()
 
     def _ensure(self, channel: str, chat_id: str, now: datetime) -> None:
         if self._find(channel, chat_id) is not None:
@@ -271,6 +279,8 @@ class SqlChats:
         self._ensure(channel, chat_id, now)
         conversation = self._find(channel, chat_id)
         assert conversation is not None  # noqa: S101 - `_ensure` made it
+        if self._photos_of(conversation["id"]) >= MOST_PHOTOS:
+            raise EnoughPhotos("This conversation holds as many photos as one may.")
         row = {"id": photo_id, "conversation_id": conversation["id"], "jpeg": jpeg}
         try:
             with self._connection.begin_nested():
@@ -279,6 +289,10 @@ class SqlChats:
             # It was kept in the meantime, or the name is another conversation's.
             if not self.has_photo(photo_id, channel, chat_id):
                 raise PhotoTaken("That photo belongs to another conversation.") from None
+
+    def _photos_of(self, conversation_id: int) -> int:
+        query = select(func.count()).where(t.photos.c.conversation_id == conversation_id)
+        return self._connection.execute(query).scalar_one()
 
     def _append(
         self,
@@ -293,36 +307,32 @@ class SqlChats:
     ) -> StoredMessage:
         # The row lock makes sequence numbers follow the order of commits, so that a reader
         # who asks for "beyond 7" can never miss an 8 that was committed after a 9.
-        conversation = None
+        conversation = self._find(channel, chat_id, lock=True)
         while conversation is None:
             # A client may be erased between the two: then the conversation begins anew.
             self._ensure(channel, chat_id, now)
             conversation = self._find(channel, chat_id, lock=True)
         seq = conversation["last_seq"] + 1
-        self._connection.execute(
-            update(t.conversations)
-            .where(t.conversations.c.id == conversation["id"])
-            .values(last_seq=seq, updated_at=now)
-        )
+        counted = {"conversation": conversation["id"], "last_seq": seq, "updated_at": now}
+        self._connection.execute(_COUNT, counted)
         message_id = fresh_id()
-        self._connection.execute(
-            insert(t.messages).values(
-                id=message_id,
-                conversation_id=conversation["id"],
-                seq=seq,
-                direction=direction,
-                kind=message.kind,
-                text=message.text,
-                buttons=[asdict(button) for button in message.buttons],
-                asks=message.asks,
-                swatches=[asdict(swatch) for swatch in message.swatches],
-                edits=message.edits,
-                picture=asdict(message.picture) if message.picture else None,
-                update_id=update_id,
-                photo_id=photo_id,
-                at=now,
-            )
-        )
+        row = {
+            "id": message_id,
+            "conversation_id": conversation["id"],
+            "seq": seq,
+            "direction": direction,
+            "kind": message.kind,
+            "text": message.text,
+            "buttons": [asdict(button) for button in message.buttons],
+            "asks": message.asks,
+            "swatches": [asdict(swatch) for swatch in message.swatches],
+            "edits": message.edits,
+            "picture": asdict(message.picture) if message.picture else None,
+            "update_id": update_id,
+            "photo_id": photo_id,
+            "at": now,
+        }
+        self._connection.execute(_ADD, row)
         self._touched(channel, chat_id)
         return StoredMessage(
             id=message_id,

@@ -52,6 +52,7 @@ class FakeService:
     owners: set[str] = field(default_factory=set)  # chats that are the owner's
     decisions: dict[str, dict[str, Any]] = field(default_factory=dict)  # by key
     refuse_decision: str | None = None
+    holders: dict[str, str] = field(default_factory=dict)  # who takes a chat's turns now
     requests: list[str] = field(default_factory=list)
     # Called before a turn is looked at: a test lets something happen at just that moment.
     before_turn: Callable[[], None] = lambda: None
@@ -79,6 +80,11 @@ class FakeService:
                 return httpx.Response(200, json=self.said.get(f"{channel}/{chat}", []))
             case "GET", ["conversations", channel, chat]:
                 return self._conversation(channel, chat)
+            case "POST", ["conversations", channel, chat, "claim"]:
+                return self._claim(channel, chat, json.loads(request.content)["holder"])
+            case "DELETE", ["conversations", channel, chat, "claim"]:
+                self.holders.pop(f"{channel}/{chat}", None)
+                return httpx.Response(204)
             case "POST", ["conversations", channel, chat, "turns"]:
                 return self._turn(f"{channel}/{chat}", Turn.model_validate_json(request.content))
             case "POST", ["leads"]:
@@ -127,7 +133,11 @@ class FakeService:
             and chat in (None, update.chat_id)
         ]
 
-    def _conversation(self, channel: str, chat: str) -> httpx.Response:
+    def _claim(self, channel: str, chat: str, holder: str) -> httpx.Response:
+        held = self.holders.setdefault(f"{channel}/{chat}", holder) != holder
+        return self._conversation(channel, chat, held=held)
+
+    def _conversation(self, channel: str, chat: str, *, held: bool = False) -> httpx.Response:
         version, state = self.states.get(f"{channel}/{chat}", (0, {}))
         body = {
             "channel": channel,
@@ -139,6 +149,7 @@ class FakeService:
             "owner": f"{channel}/{chat}" in self.owners,
             "under_review": f"{channel}/{chat}" in self.reviewed,
             "stopped": f"{channel}/{chat}" in self.stopped,
+            "held": held,
         }
         return httpx.Response(200, json=body)
 
@@ -151,6 +162,8 @@ class FakeService:
             return _problem(409, "another turn came first")
         self.states[chat] = (version + 1, turn.state)
         self.handled.add(turn.inbox_id)
+        if turn.lets_go == self.holders.get(chat):
+            self.holders.pop(chat, None)
         if turn.photo_id is not None:
             self.pictured[turn.inbox_id] = turn.photo_id
         if turn.calls_owner:

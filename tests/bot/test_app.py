@@ -82,6 +82,7 @@ def _start(service_url: str, **settings: str) -> subprocess.Popen[str]:
         "GARLANDRY_SERVICE_URL": service_url,
         "GARLANDRY_API_KEY": KEY,
         "GARLANDRY_CHAT_PORT": "0",
+        "GARLANDRY_LOG": "text",
         **settings,
     }
     return subprocess.Popen(

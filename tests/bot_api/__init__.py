@@ -11,7 +11,8 @@ settings; `telegram_api=api.base_url`). Everything is at once visible from the t
   `commands(chat_id, language)`, `about("description", language)`; `wait_for_sent`.
 - What the bot did: `calls`, `calls_of(method)`, `refused`, `wait_for_calls`; `unconfirmed` updates;
   `hook` and `hook_trouble`.
-- What goes wrong: `fail`, `stall`, `flood(chat_id, seconds)`, `lose_file`.
+- What goes wrong: `fail`, `stall`, `lose` (taken, never answered), `flood(chat_id, seconds)`,
+  `lose_file`.
 
 Updates are had by `getUpdates`, or posted to the webhook once `setWebhook` named one: each chat's
 in order, again and again until a 2xx. Of addresses it takes https and plain http on 127.0.0.1.

@@ -82,8 +82,10 @@ class Methods:
             keys=markup.keys,
             takes_keys=markup.takes_keys,
             photo=photo,
+            at=time.monotonic(),
         )
         self._world.messages[chat_id, sent.message_id] = sent
+        self._world.of_chat.setdefault(chat_id, []).append(sent)
         if markup.keys:
             self._world.keys[chat_id] = markup.keys
         elif markup.takes_keys:

@@ -7,6 +7,7 @@ import socket
 import threading
 import time
 from collections.abc import AsyncIterator
+from dataclasses import replace
 from typing import Any, Self
 
 import uvicorn
@@ -102,6 +103,10 @@ class BotApiServer(People, Views):
         fault = Fault(status=500, stall_s=seconds, after_effect=after_effect)
         self._script(method, [fault] * times)
 
+    def lose(self, method: str, *, times: int = 1) -> None:
+        """The next `times` calls of `method` take effect, and their answers are lost."""
+        self._script(method, [Fault(after_effect=True, silent=True)] * times)
+
     def flood(self, chat_id: int, seconds: float) -> None:
         """Everything sent to a chat is answered with a 429 for so long."""
         with self._lock:
@@ -145,6 +150,8 @@ class BotApiServer(People, Views):
             response: Response = JSONResponse({"ok": True, "result": result})
         except Refusal as refusal:
             response = _refused(refusal)
+        except _Lost:
+            return _Broken()
         self._settle(position, response.status_code)
         return response
 
@@ -157,9 +164,8 @@ class BotApiServer(People, Views):
     def _settle(self, position: int, status: int) -> None:
         with self._lock:
             call = self._world.calls[position]
-            self._world.calls[position] = Call(
-                method=call.method, params=call.params, status=status, at=call.at
-            )
+            took_s = time.monotonic() - call.at
+            self._world.calls[position] = replace(call, status=status, took_s=took_s)
 
     async def _answer(self, method: str, params: dict[str, Any]) -> Any:
         fault = self._next_fault(method, params)
@@ -168,6 +174,8 @@ class BotApiServer(People, Views):
         if fault.after_effect:
             await self._act(method, params)
         await asyncio.sleep(fault.stall_s)
+        if fault.silent:
+            raise _Lost
         if fault.status == 429:
             raise flooded(fault.retry_after or 1)
         raise Refusal(fault.status, "scripted failure")
@@ -210,6 +218,17 @@ class BotApiServer(People, Views):
         repeated, self._world.again = self._world.again, []
         ready = [*repeated, *updates]
         return [one for one in ready if not allowed or any(kind in one for kind in allowed)]
+
+
+class _Lost(Exception):
+    """The answer does not arrive."""
+
+
+class _Broken(Response):
+    """Ends in the middle of what it announced: the server breaks the connection off."""
+
+    def __init__(self) -> None:
+        super().__init__(b"{", headers={"Content-Length": "4096"})
 
 
 async def _parameters(request: Request) -> dict[str, Any]:

@@ -32,7 +32,13 @@ class Views:
     def sent(self, chat_id: int) -> list[Sent]:
         """The bot's messages in a chat, as they read now."""
         with self._lock:
-            return [copy.deepcopy(m) for m in self._world.messages.values() if m.chat_id == chat_id]
+            return copy.deepcopy(self._world.of_chat.get(chat_id, []))
+
+    @property
+    def all_sent(self) -> list[Sent]:
+        """The bot's messages in all chats, in the order in which they were sent."""
+        with self._lock:
+            return list(self._world.messages.values())
 
     def keys(self, chat_id: int) -> Rows:
         """The reply keyboard that a chat shows, [] for the letters."""
@@ -75,6 +81,12 @@ class Views:
         """Ids of the updates that the bot has not confirmed, by an offset or a 200."""
         with self._lock:
             return [int(update["update_id"]) for update in self._world.updates]
+
+    @property
+    def latest_update(self) -> int | None:
+        """Id of the newest update, None before the first."""
+        with self._lock:
+            return max(self._world.past, default=None)
 
     def wait_for_sent(self, chat_id: int, count: int, timeout_s: float = 10) -> list[Sent]:
         """Wait until the chat holds `count` messages of the bot."""

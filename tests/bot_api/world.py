@@ -11,12 +11,14 @@ Rows = list[list[dict[str, Any]]]
 
 @dataclass(frozen=True, kw_only=True)
 class Call:
-    """One call of the bot. `status` is the HTTP status answered, 0 while the call is open."""
+    """One call of the bot, and how long it took. `status` is the HTTP status answered, 0 while it
+    is not answered."""
 
     method: str
     params: dict[str, Any]
     status: int
     at: float
+    took_s: float = 0.0
 
 
 @dataclass(kw_only=True)
@@ -34,6 +36,7 @@ class Sent:
     takes_keys: bool = False
     photo: bytes | None = None
     edits: int = 0
+    at: float = 0.0
 
     @property
     def buttons(self) -> list[dict[str, Any]]:
@@ -49,6 +52,7 @@ class Fault:
     retry_after: int | None = None
     stall_s: float = 0.0
     after_effect: bool = False
+    silent: bool = False
     chat_id: int | None = None
 
 
@@ -72,6 +76,7 @@ class World:
     people: dict[int, dict[str, Any]] = field(default_factory=dict)
     blocked: set[int] = field(default_factory=set)
     messages: dict[tuple[int, int], Sent] = field(default_factory=dict)
+    of_chat: dict[int, list[Sent]] = field(default_factory=dict)
     keys: dict[int, Rows] = field(default_factory=dict)
     updates: list[dict[str, Any]] = field(default_factory=list)
     again: list[dict[str, Any]] = field(default_factory=list)

@@ -14,7 +14,6 @@ from service.leads.follow_up.stopping import STOP_LINK
 from service.leads.handling import BOOKING_LINK, QUOTE_LINK, STATUS_LINK, WELCOME_LINK
 from tests.service.placing import (
     EVERYONES,
-    KEYS,
     OPEN,
     OWNERS,
     Caller,
@@ -24,7 +23,7 @@ from tests.service.placing import (
     link,
 )
 
-ANY_KEY = keys(*KEYS)
+ANY_KEY = keys(Caller.WEBSITE, Caller.BOT, Caller.WORKER, Caller.OWNER_KEY)
 OWNER_KEY = keys(Caller.OWNER_KEY)
 BOT_KEY = keys(Caller.BOT)
 WORKER_KEY = keys(Caller.WORKER)
@@ -34,7 +33,7 @@ ROUTES: dict[tuple[str, str], Placement] = {
     ("GET", "/"): OPEN,
     ("GET", "/healthz"): OPEN,
     ("GET", "/readyz"): OPEN,
-    ("GET", "/metrics"): OPEN,
+    ("GET", "/metrics"): keys(Caller.METRICS, Caller.OWNER_KEY),
     ("GET", "/openapi.json"): OPEN,
     ("GET", "/docs"): OPEN,
     ("GET", "/docs/oauth2-redirect"): OPEN,
@@ -68,7 +67,10 @@ ROUTES: dict[tuple[str, str], Placement] = {
     ("GET", "/v1/places/nearest"): BOT_KEY.asks("latitude=42.36&longitude=-71.18"),
     ("POST", "/v1/leads"): keys(Caller.BOT, Caller.WEBSITE, Caller.OWNER_KEY),
     ("GET", "/v1/leads"): OWNER_KEY,
-    ("GET", "/v1/leads/{lead_id}"): ANY_KEY,
+    # Those of the test came by a chat.
+    ("GET", "/v1/leads/{lead_id}"): keys(
+        Caller.BOT, Caller.WORKER, Caller.OWNER_KEY, nothing_to=Caller.WEBSITE
+    ),
     ("GET", "/v1/leads/{lead_id}/quote.pdf"): OWNER_KEY,
     ("GET", "/v1/leads/{lead_id}/picture.png"): OWNER_KEY,
     ("POST", "/v1/leads/{lead_id}/quotes"): WORKER_KEY,
@@ -78,7 +80,10 @@ ROUTES: dict[tuple[str, str], Placement] = {
     ("GET", "/v1/inbox"): BOT_KEY.asks("channel=webchat"),
     ("GET", "/v1/conversations/{channel}/{chat_id}"): BOT_KEY,
     ("POST", "/v1/conversations/{channel}/{chat_id}/turns"): BOT_KEY,
+    ("POST", "/v1/conversations/{channel}/{chat_id}/claim"): BOT_KEY,
+    ("DELETE", "/v1/conversations/{channel}/{chat_id}/claim"): BOT_KEY.asks("holder=a-bot-of-ours"),
     ("GET", "/v1/conversations/{channel}/{chat_id}/messages"): BOT_KEY,
+    ("POST", "/v1/visits"): BOT_KEY,
     ("PUT", "/v1/photos/{photo_id}"): BOT_KEY,
     ("GET", "/v1/photos/{photo_id}"): BOT_KEY.asks("channel=webchat&chat_id=own").another(
         Outcome.NOT_FOUND
@@ -90,6 +95,7 @@ ROUTES: dict[tuple[str, str], Placement] = {
     ("GET", "/v1/owner/chats/{channel}/{chat_id}/today"): BOT_KEY.answers(403),
     ("POST", "/v1/owner/chats/{channel}/{chat_id}/decisions"): BOT_KEY,
     ("POST", "/v1/steps/{step_id}/lease"): WORKER_KEY,
+    ("POST", "/v1/steps/{step_id}/renewals"): WORKER_KEY,
     ("POST", "/v1/steps/{step_id}/sending"): WORKER_KEY,
     ("POST", "/v1/steps/{step_id}/done"): WORKER_KEY,
     ("POST", "/v1/steps/{step_id}/failures"): WORKER_KEY,

@@ -39,10 +39,10 @@ def shows(served: Served, caller: Caller) -> dict[str, str]:
         role = "owner" if caller is Caller.OWNER_KEY else caller.name.lower()
         return {"Authorization": f"Bearer {served.keys[role]}"}
     if caller in SESSIONS:
-        return {"Cookie": f'desk="{served.sessions[caller]}"'}
+        return {"Cookie": f'__Host-desk="{served.sessions[caller]}"'}
     if caller in (Caller.OWN_LINK, Caller.OTHER_LINK):
         token = served.objects[OWN].links[QUOTE_LINK]
-        return {"Authorization": f"Bearer {token}", "Cookie": f"desk={token}"}
+        return {"Authorization": f"Bearer {token}", "Cookie": f"__Host-desk={token}"}
     return {}
 
 

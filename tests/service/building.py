@@ -15,6 +15,7 @@ from zoneinfo import ZoneInfo
 
 from sqlalchemy import Engine
 
+from service.clock import wall
 from service.estimating import (
     Brief,
     ColourShare,
@@ -37,10 +38,12 @@ from service.storage.database import migrate, open_engine
 from service.storage.ids import fresh_id
 from service.storage.limiting import RedisRateLimit
 from service.storage.price_book import PriceBookShelf
+from service.storage.queue import QUEUES, connect
 from service.storage.signing import LinkSigner
 from service.storage.stock import SqlStock
 from service.storage.texts import TextsInFront
 from service.storage.unit_of_work import SqlUnitOfWork
+from service.storage.vitals import RealVitals
 from service.wording import load
 
 PRICE_BOOK = Path(__file__).parents[2] / "deploy" / "price_book.yaml"
@@ -60,6 +63,10 @@ class WaitingQueue:
         self.steps.extend(steps)
         return True
 
+    def bring_back(self, steps: Sequence[Step]) -> int:
+        self.steps.extend(steps)
+        return len(steps)
+
     def reachable(self) -> bool:
         return True
 
@@ -67,7 +74,19 @@ class WaitingQueue:
 class NoNews:
     """`Watch` for tests in which nobody waits."""
 
+    closing = False
+
     async def news(self, channel: str, chat_id: str, *, timeout: timedelta) -> None:  # noqa: ARG002
+        return
+
+
+class Unclaimed:
+    """`Claims` for tests with one bot."""
+
+    def claim(self, channel: str, chat_id: str, holder: str) -> bool:  # noqa: ARG002
+        return True
+
+    def let_go(self, channel: str, chat_id: str, holder: str) -> None:
         return
 
 
@@ -108,7 +127,17 @@ class BuiltShop:
             queue=self.queue,
             signer=LinkSigner("a secret for tests only"),
             watch=NoNews(),
+            claims=Unclaimed(),
             limits=self.limits,
+            vitals=RealVitals(
+                self.engine,
+                # Nothing listens on the discard port.
+                connect("redis://127.0.0.1:9/0"),
+                queues=QUEUES,
+                keys_file=None,
+                data=self.price_book.parent,
+                wall=wall,
+            ),
             places=InTown(self.price_books.current().shop),
             wording=self.texts.in_front_of(load(None)),
             clock=lambda: self.now,

@@ -15,6 +15,7 @@ class Caller(StrEnum):
     BOT = "the bot's key"
     WORKER = "a worker's key"
     OWNER_KEY = "the owner's key"
+    METRICS = "the key for figures"
     HELPER = "a helper"
     OWNER = "the owner"
     STALE = "the owner with an old form"
@@ -30,7 +31,7 @@ class Outcome(StrEnum):
     SIGN_IN = "asked to sign in"
 
 
-KEYS = (Caller.WEBSITE, Caller.BOT, Caller.WORKER, Caller.OWNER_KEY)
+KEYS = (Caller.WEBSITE, Caller.BOT, Caller.WORKER, Caller.OWNER_KEY, Caller.METRICS)
 SESSIONS = (Caller.HELPER, Caller.OWNER, Caller.STALE)
 
 
@@ -90,11 +91,15 @@ EVERYONES = Placement(
 """For everybody who is signed in."""
 
 
-def keys(*allowed: Caller) -> Placement:
-    """For those API keys; other keys are known and refused, everybody else has none."""
+def keys(*allowed: Caller, nothing_to: Caller | None = None) -> Placement:
+    """For those API keys; other keys are known and refused, everybody else has none.
+
+    To `nothing_to` it is as if there were no such thing.
+    """
     refused = dict.fromkeys(KEYS, Outcome.FORBIDDEN)
     let_in = dict.fromkeys(allowed, Outcome.IN)
-    return Placement(outcomes={**_all(Outcome.UNAUTHORIZED), **refused, **let_in})
+    hidden = {nothing_to: Outcome.NOT_FOUND} if nothing_to else {}
+    return Placement(outcomes={**_all(Outcome.UNAUTHORIZED), **refused, **let_in, **hidden})
 
 
 def link(purpose: str) -> Placement:

@@ -1,10 +1,9 @@
 """Links that the command line prints for the owner, and whom the served pages believe."""
 
 from pathlib import Path
-from typing import Any
 
 import pytest
-import uvicorn
+from fastapi import FastAPI
 
 from service.__main__ import main
 from service.assembly import Assembly, owner_link, prepare, welcome_link
@@ -13,6 +12,7 @@ from service.leads import letting_in
 from service.leads.lead import LinkExpired
 from service.leads.people import OWNER_ID
 from service.pages.desk import passwords
+from service.serving import configured
 
 
 @pytest.fixture
@@ -69,12 +69,9 @@ def test_no_header_says_who_calls_unless_a_proxy_is_named(
     trusted: str, believed: bool, monkeypatch: pytest.MonkeyPatch
 ) -> None:
     monkeypatch.setenv("GARLANDRY_TRUSTED_PROXIES", trusted)
-    served: dict[str, Any] = {}
-    monkeypatch.setattr(uvicorn, "run", lambda _app, **how: served.update(how))
-    monkeypatch.setattr("service.logs.log_to_stderr", lambda: None)
-    assert main(["run"]) == 0
-    assert served["proxy_headers"] is believed
-    assert served["forwarded_allow_ips"] == trusted
+    served = configured(FastAPI(), Settings())
+    assert served.proxy_headers is believed
+    assert served.forwarded_allow_ips == trusted
 
 
 def test_a_password_takes_time_and_memory_to_guess() -> None:

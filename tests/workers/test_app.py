@@ -8,9 +8,10 @@ import pytest
 import respx
 
 from service.contract.client import ServiceClient
+from service.contract.log_lines import quieten
 from service.contract.talk import OutgoingMessage
 from tests.workers.conftest import RunJob
-from workers.app import allowed_jobs, channels, performer, quiet_logs
+from workers.app import allowed_jobs, channels, performer
 from workers.channels import NotSent
 from workers.config import Settings
 from workers.jobs import JobRefused
@@ -36,7 +37,7 @@ def test_settings_do_not_print_their_secrets() -> None:
 def test_no_log_at_any_level_holds_a_token_or_a_key(
     service: respx.MockRouter, run_job: RunJob, caplog: pytest.LogCaptureFixture
 ) -> None:
-    quiet_logs()
+    quieten()
     service.get("/v1/messages/7").respond(500)
     way_out = channels(_settings(telegram_token=TOKEN, telegram_api="https://t.test"))["telegram"]
     sent = {"message_id": 1, "date": 0, "chat": {"id": 1, "type": "private"}}
@@ -56,7 +57,7 @@ def test_no_log_at_any_level_holds_a_token_or_a_key(
 def test_an_error_page_that_repeats_our_address_is_not_logged(
     caplog: pytest.LogCaptureFixture,
 ) -> None:
-    quiet_logs()
+    quieten()
     way_out = channels(_settings(telegram_token=TOKEN, telegram_api="https://t.test"))["telegram"]
     page = f"<p>Cannot reach /bot{TOKEN}/sendMessage</p>"
     with respx.mock, caplog.at_level(logging.DEBUG):

@@ -9,7 +9,7 @@ import respx
 
 from service.contract.client import ServiceClient
 from tests.workers.conftest import RunJob
-from tests.workers.wire import a_lead, a_lease, a_problem, an_estimate
+from tests.workers.wire import a_lead, a_lease, a_problem, an_estimate, an_outcome
 from workers.quoting import quote_lead
 from workers.steps import StepFailed
 
@@ -21,9 +21,9 @@ async def _quote(service: ServiceClient) -> None:
 @pytest.fixture
 def leased(service: respx.MockRouter) -> respx.MockRouter:
     service.post("/v1/steps/s1/lease").respond(text=a_lease().model_dump_json())
-    service.get("/v1/leads/L1").respond(text=a_lead().model_dump_json())
-    service.post("/v1/leads/L1/quotes", name="quote").respond(text=a_lead().model_dump_json())
-    service.post("/v1/leads/L1/reviews", name="review").respond(text=a_lead().model_dump_json())
+    outcome = an_outcome().model_dump_json()
+    service.post("/v1/leads/L1/quotes", name="quote").respond(text=outcome)
+    service.post("/v1/leads/L1/reviews", name="review").respond(text=outcome)
     service.post("/v1/steps/s1/failures", name="failure").respond(204)
     return service
 
@@ -38,7 +38,21 @@ def test_an_estimate_is_handed_in_under_the_lease(
     handed_in = json.loads(leased["quote"].calls.last.request.content)
     assert (handed_in["step_id"], handed_in["fence"]) == ("s1", 3)
     assert handed_in["estimate"]["price"]["low"] == str(an_estimate().price.low)
+    assert leased["quote"].calls.last.request.headers["Content-Type"] == "application/json"
     assert not leased["failure"].called
+    assert leased.calls.call_count == 3  # lease, estimate, quote
+
+
+def test_a_service_that_leases_without_the_brief_is_asked_for_it(
+    leased: respx.MockRouter, run_job: RunJob
+) -> None:
+    bare = a_lease().model_dump_json(exclude={"brief"})
+    leased.post("/v1/steps/s1/lease").respond(text=bare)
+    lead = leased.get("/v1/leads/L1").respond(text=a_lead().model_dump_json())
+    leased.post("/v1/estimates").respond(text=an_estimate().model_dump_json())
+    run_job(_quote)
+    assert lead.called
+    assert leased["quote"].called
 
 
 def test_a_brief_that_cannot_be_estimated_goes_to_the_owner_with_the_reasons(
@@ -85,12 +99,12 @@ def test_a_lease_lost_on_the_way_ends_quietly(leased: respx.MockRouter, run_job:
 def test_trouble_is_told_by_its_kind_only_and_raised_for_a_retry(
     leased: respx.MockRouter, run_job: RunJob
 ) -> None:
-    leased.post("/v1/estimates").respond(text='{"client said": "our silver wedding"}')
+    leased.post("/v1/estimates").mock(side_effect=LookupError("our silver wedding"))
     with pytest.raises(StepFailed) as raised:
         run_job(_quote)
     assert json.loads(leased["failure"].calls.last.request.content) == {
         "fence": 3,
-        "error": "ValidationError",
+        "error": "LookupError",
         "retry": True,
         "retry_after_s": None,
         "unclear": False,

@@ -8,7 +8,7 @@ from service import estimating as core
 from service.api.translate import estimate_to_wire
 from service.contract.brief import Brief
 from service.contract.estimate import Estimate
-from service.contract.leads import Client, Lead, Lease
+from service.contract.leads import Client, Lead, Lease, StepOutcome
 from service.contract.talk import Button, Delivery, OutgoingMessage, Picture
 from service.storage.price_book import read_price_book
 
@@ -26,11 +26,20 @@ def a_lease(kind: Any = "quote", *, maybe_done: bool = False) -> Lease:
         attempt=1,
         expires_at=AT + timedelta(seconds=10),
         maybe_done=maybe_done,
+        brief=a_brief() if kind == "quote" else None,
     )
 
 
-def a_lead() -> Lead:
+def a_brief() -> Brief:
     frame = {"support": "round_top_frame", "width_m": 1.2192, "height_m": 2.1336}
+    return Brief.model_validate({"pieces": [frame], "palette": ["sage"]})
+
+
+def an_outcome() -> StepOutcome:
+    return StepOutcome(lead_id="L1", number="2027-001", state="quoted")
+
+
+def a_lead() -> Lead:
     return Lead(
         lead_id="L1",
         number="2027-001",
@@ -40,7 +49,7 @@ def a_lead() -> Lead:
         chat_id="c1",
         language="en",
         client=Client(name="Imke Osei"),
-        brief=Brief.model_validate({"pieces": [frame], "palette": ["sage"]}),
+        brief=a_brief(),
         review_reasons=[],
         created_at=AT,
         source=None,

@@ -97,13 +97,18 @@ class PriceBook:
         object.__setattr__(self, "shelf", self._shelf())
         object.__setattr__(self, "stock_of", self._held())
 
+    def __hash__(self) -> int:
+        # What is worked out of a book alone is kept by it: no figure has to be looked at for that.
+        return hash(self.version)
+
     def size(self, size_class: int) -> SizeClass | None:
         """What is known of a size class."""
         return self._sizes.get(size_class)
 
     def colour(self, name: str) -> Colour | None:
         """The colour of that name or with that other name, None where it is not on sale."""
-        return self._colours.get(_plain(name))
+        # Whoever asks again asks by the book's own name.
+        return self._colours.get(name) or self._colours.get(_plain(name))
 
     def offer(self, size_class: int, colour: str) -> Offer:
         """Bags that hold this colour; special-order bags where no ordinary bag does."""

@@ -88,20 +88,21 @@ def settle(
         raise ValueError(f"too few pieces of {', '.join(map(str, short))}")
     orders = _orders(conditions, wants, basket)
     cost = sum(order.spend + order.delivery for order in orders.values())
-    value = sum(conditions.value(i) * n for i, n in leftovers.items())
-    taken = sum(conditions.value(i) * n for i, n in from_stock.items())
-    fines = sum(
-        s.penalty * basket.fills.get((s.wanted, s.source), 0) for s in conditions.substitutions
-    )
+    left_over, taken_out = _some(leftovers), _some(from_stock)
+    value = sum([conditions.value(i) * n for i, n in left_over.items()])
+    taken = sum([conditions.value(i) * n for i, n in taken_out.items()])
+    fills = _some(basket.fills)
+    swaps = conditions.substitutions if fills else ()
+    fines = sum([s.penalty * fills.get((s.wanted, s.source), 0) for s in swaps])
     objective = RATE * cost + fines + taken - value
     # Two objectives differ by a whole hundredth, or not at all.
     proven = objective - bound < 1
     return Plan(
         packs=basket.packs,
         bundles=basket.bundles,
-        fills=_some(basket.fills),
-        from_stock=_some(from_stock),
-        leftovers=_some(leftovers),
+        fills=fills,
+        from_stock=taken_out,
+        leftovers=left_over,
         orders=orders,
         cost=cost,
         leftover_value=value,
@@ -115,7 +116,7 @@ def _bought(
     conditions: Conditions[Item], wants: Wants[Item], basket: Basket[Item]
 ) -> dict[Item, int]:
     bought = {
-        item: sum(n * pack.size for n, pack in zip(numbers, wants.packs[item], strict=True))
+        item: sum([n * pack.size for n, pack in zip(numbers, wants.packs[item], strict=True) if n])
         for item, numbers in basket.packs.items()
     }
     for number, bundle in zip(basket.bundles, conditions.bundles, strict=True):

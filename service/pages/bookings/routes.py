@@ -9,6 +9,7 @@ from fastapi import APIRouter, Response
 
 from service.leads import booking, cancelling, known_hours, terms
 from service.leads.lead import LeadState, MoveRefused, WindowTaken
+from service.leads.limits import HOLDS, WINDOWS, keep_to
 from service.leads.speech import msg
 from service.pages.bookings import entered as entering
 from service.pages.bookings.entered import Entered
@@ -42,6 +43,7 @@ def booking_page(
             return held_page(job, job.hold)
         if not job.may_pick:
             return _closed_page(job)
+        keep_to(visit.ports.limits, WINDOWS, job.lead.id)
         wanted, trouble = wanted_day(job, day)
         if wanted is None and trouble is None and job.hold is not None:
             wanted = job.local(job.hold.window.starts_at).date()
@@ -60,6 +62,7 @@ def hold_window(token: str, visit: Visiting, sent: Sent) -> Response:
         entered = entering.read(sent, job, asked)
         if entered.faults or entered.starts_at is None:
             return _again(job, sent, entered, asked, HTTPStatus.UNPROCESSABLE_ENTITY)
+    keep_to(visit.ports.limits, HOLDS, job.lead.id)
     booking.free_expired(visit.ports)
     try:
         _place(token, visit, entered, entered.starts_at)

@@ -45,7 +45,9 @@ def end_session(key: str, desk: AnyoneConfirmed) -> Response:
     with desk.visit.ports.work() as work:
         work.people.close_session_of(desk.person.id, key)
         work.commit()
-    return out_at_the_door() if key == desk.session.key else go_to("/desk/account?done=ended")
+    if key == desk.session.key:
+        return out_at_the_door(desk.visit)
+    return go_to("/desk/account?done=ended")
 
 
 @router.post("/sign-out-everywhere")
@@ -54,7 +56,7 @@ def sign_out_everywhere(desk: AnyoneConfirmed) -> Response:
     with desk.visit.ports.work() as work:
         work.people.close_sessions_of(desk.person.id)
         work.commit()
-    return out_at_the_door()
+    return out_at_the_door(desk.visit)
 
 
 @router.post("/password")

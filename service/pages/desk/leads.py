@@ -21,6 +21,7 @@ from service.pages.desk.rows import (
     Twins,
     call_of,
     ending_of,
+    in_doubt_of,
     overdue_of,
     row_of,
     stuck_of,
@@ -156,6 +157,7 @@ def _needs(desk: Desk, work: UnitOfWork, found: Needs, twins: Twins) -> dict[str
         "untold": [untold_of(desk, row) for row in found.untold],
         "more_untold": found.more_untold,
         "stuck": [stuck_of(work, step) for step in found.stuck],
+        "in_doubt": [in_doubt_of(work, step) for step in found.in_doubt],
     }
 
 

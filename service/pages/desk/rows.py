@@ -67,12 +67,16 @@ class CallRow:
 
 @dataclass(frozen=True, kw_only=True, slots=True)
 class Stuck:
-    """A step that was given up: what it was, why, and where to look."""
+    """A step that was given up, or is in doubt: what it was, why, and where to look.
+
+    `doubt` says so where it may have reached the client all the same.
+    """
 
     id: str
     what: str
     why: str
     path: str | None
+    doubt: str | None = None
 
 
 Twins = Mapping[str, Lead]
@@ -157,10 +161,23 @@ def stuck_of(work: UnitOfWork, step: Step) -> Stuck:
         return Stuck(id=step.id, what=gone, why=why, path=None)
     through = CHANNELS.get(delivery.channel, delivery.channel)
     said = cut(delivery.stored.message.text, _STUCK_WORDS)
-    certain = "May not have arrived" if step.maybe_done else "Not delivered"
+    certain = "May not have arrived" if step.unclear else "Not delivered"
     return Stuck(
         id=step.id,
         what=f"{certain} through {through}: “{said}”",
         why=why,
         path=Chat(channel=delivery.channel, chat_id=delivery.chat_id).path,
+        doubt=f"{_unconfirmed(step)} If you try again, it may be there twice."
+        if step.unclear
+        else None,
     )
+
+
+def in_doubt_of(work: UnitOfWork, step: Step) -> Stuck:
+    """A message that may have arrived and goes out again, unless that is confirmed."""
+    return replace(stuck_of(work, step), doubt=f"{_unconfirmed(step)} It goes out again soon.")
+
+
+def _unconfirmed(step: Step) -> str:
+    times = {0: "once", 1: "once", 2: "twice"}.get(step.doubts, f"{step.doubts} times")
+    return f"Sent {times} and never confirmed: it may have arrived."

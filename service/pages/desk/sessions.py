@@ -22,6 +22,8 @@ CSRF = "csrf"
 _SESSION_COOKIE = "desk"
 _FORM_COOKIE = "desk-form"
 _DEVICE_COOKIE = "desk-device"
+# Neither a page without TLS nor another host of the same name can set a cookie that begins so.
+_OURS_ALONE = "__Host-"
 _PATH = "/desk"
 _FORM_LASTS = timedelta(hours=12)
 _DEVICE_LASTS = timedelta(days=400)
@@ -33,7 +35,7 @@ _SEEN_EVERY = timedelta(minutes=5)
 
 def session_of(request: Request, visit: Visit) -> DeskSession | None:
     """The session that the request's cookie stands for, which is in use with that."""
-    session_id = request.cookies.get(_SESSION_COOKIE)
+    session_id = _shown(request, visit, _SESSION_COOKIE)
     if not session_id:
         return None
     with visit.ports.read() as work:
@@ -50,7 +52,7 @@ def open_session(work: UnitOfWork, request: Request, visit: Visit, person: Perso
 
     What the same browser had open before ends.
     """
-    earlier = request.cookies.get(_SESSION_COOKIE)
+    earlier = _shown(request, visit, _SESSION_COOKIE)
     if earlier:
         work.people.close_session(earlier)
     session_id = secrets.token_urlsafe(32)
@@ -73,22 +75,22 @@ def let_in(request: Request, visit: Visit, person: Person, session_id: str, to: 
         name = f"{person.id}.{secrets.token_urlsafe(12)}"
         device = visit.ports.signer.sign(name, purpose=_DEVICE)
     _set_cookie(response, visit, _DEVICE_COOKIE, device, _DEVICE_LASTS)
-    response.delete_cookie(_FORM_COOKIE, path=_PATH)
+    _take_away(response, visit, _FORM_COOKIE)
     return response
 
 
 def let_out(request: Request, visit: Visit) -> Response:
     """End the session."""
     with visit.ports.work() as work:
-        work.people.close_session(request.cookies[_SESSION_COOKIE])
+        work.people.close_session(_shown(request, visit, _SESSION_COOKIE) or "")
         work.commit()
-    return out_at_the_door()
+    return out_at_the_door(visit)
 
 
-def out_at_the_door() -> Response:
+def out_at_the_door(visit: Visit) -> Response:
     """Where somebody goes whose session has ended."""
     response = go_to(f"{_PATH}/sign-in")
-    response.delete_cookie(_SESSION_COOKIE, path=_PATH)
+    _take_away(response, visit, _SESSION_COOKIE)
     return response
 
 
@@ -105,15 +107,15 @@ def show_before_session(request: Request, visit: Visit, template: str, **values:
 
     The form's token stands in a cookie as well, which other sites can neither read nor set.
     """
-    token = request.cookies.get(_FORM_COOKIE) or secrets.token_urlsafe(32)
+    token = _shown(request, visit, _FORM_COOKIE) or secrets.token_urlsafe(32)
     response = visit.show(template, csrf=token, **values)
     _set_cookie(response, visit, _FORM_COOKIE, token, _FORM_LASTS)
     return response
 
 
-def is_our_form(request: Request, sent: Posted) -> bool:
+def is_our_form(request: Request, visit: Visit, sent: Posted) -> bool:
     """Whether a form for somebody without a session came from our own page."""
-    expected = request.cookies.get(_FORM_COOKIE, "")
+    expected = _shown(request, visit, _FORM_COOKIE) or ""
     return bool(expected) and hmac.compare_digest(sent.raw(CSRF).encode(), expected.encode())
 
 
@@ -132,7 +134,7 @@ def page_for(person: Person, to: str) -> str:
 
 def _device_of(request: Request, visit: Visit, person: Person) -> str | None:
     """The cookie of a device on which that person was let in before."""
-    device = request.cookies.get(_DEVICE_COOKIE)
+    device = _shown(request, visit, _DEVICE_COOKIE)
     if not device:
         return None
     try:
@@ -142,13 +144,30 @@ def _device_of(request: Request, visit: Visit, person: Person) -> str | None:
     return device if name.partition(".")[0] == person.id else None
 
 
+def _by_tls(visit: Visit) -> bool:
+    return visit.ports.public_url.startswith("https://")
+
+
+def _cookie(visit: Visit, name: str) -> str:
+    return f"{_OURS_ALONE}{name}" if _by_tls(visit) else name
+
+
+def _shown(request: Request, visit: Visit, name: str) -> str | None:
+    return request.cookies.get(_cookie(visit, name))
+
+
 def _set_cookie(response: Response, visit: Visit, name: str, value: str, lasts: timedelta) -> None:
     response.set_cookie(
-        name,
+        _cookie(visit, name),
         value,
         max_age=int(lasts.total_seconds()),
-        path=_PATH,
-        secure=visit.ports.public_url.startswith("https://"),
+        secure=_by_tls(visit),
         httponly=True,
         samesite="strict",
+    )
+
+
+def _take_away(response: Response, visit: Visit, name: str) -> None:
+    response.delete_cookie(
+        _cookie(visit, name), secure=_by_tls(visit), httponly=True, samesite="strict"
     )

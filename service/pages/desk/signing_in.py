@@ -47,7 +47,7 @@ def welcome(token: str, request: Request, visit: Visiting) -> Response:
 @router.post("/welcome/{token}")
 def choose_password(token: str, request: Request, visit: Visiting, sent: Sent) -> Response:
     """Keep the password's hash, and let whoever chose it in."""
-    said = None if is_our_form(request, sent) else _RELOADED
+    said = None if is_our_form(request, visit, sent) else _RELOADED
     said = said or passwords.fault_of(sent)
     try:
         # Hashing takes its time: a made-up link must not cost it.
@@ -78,7 +78,7 @@ def sign_in_page(request: Request, visit: Visiting, to: str = "/desk") -> Respon
 def sign_in(request: Request, visit: Visiting, sent: Sent) -> Response:
     """Let somebody in, or say why not."""
     to, typed = within_desk(sent.text("to")), sent.text("name")
-    if not is_our_form(request, sent):
+    if not is_our_form(request, visit, sent):
         return _asking(request, visit, to, _RELOADED, HTTPStatus.FORBIDDEN, name=typed)
     with visit.ports.work() as work:
         name = letting_in.who_is_called(work, typed, visit.shop.owner)

@@ -11,6 +11,7 @@ from http import HTTPStatus
 from fastapi import APIRouter, Response
 
 from service.leads import forgetting, handling, vocabulary
+from service.leads.limits import FORMS, network_of, wait_for
 from service.leads.locating import located
 from service.leads.repositories import Answered
 from service.leads.speech import msg
@@ -35,9 +36,6 @@ _OFFERED = {
     "occasions": vocabulary.OCCASIONS,
 }
 
-# A family that asks for three parties, mistypes and corrects, stays well below.
-_MOST_SENT, _SENT_WITHIN = 12, timedelta(hours=1)
-
 
 @router.get("/form")
 def empty_form(visit: Visiting, source: str = "") -> Response:
@@ -58,7 +56,7 @@ def send_form(visit: Visiting, sent: Sent) -> Response:
     if reading.brief is None or caught:
         faults = (*reading.faults, *refusals.faults)
         return _form(visit, sent, faults, status=HTTPStatus.UNPROCESSABLE_ENTITY)
-    wait = visit.ports.limits.wait(_SCOPE, visit.visitor, most=_MOST_SENT, per=_SENT_WITHIN)
+    wait = wait_for(visit.ports.limits, FORMS, network_of(visit.visitor))
     if wait:
         return _too_often(visit, sent, wait)
     return _taken(visit, reading, key, digest)

@@ -16,6 +16,7 @@ from service.estimating import (
     Piece,
     PriceBook,
     Setting,
+    Shop,
     Site,
 )
 from service.leads.lead import Client
@@ -26,7 +27,7 @@ from service.pages.form import looks
 from service.pages.form.days import day_of_event, start_of_event
 from service.pages.form.pieces import read_pieces
 from service.pages.posted import Fault, Posted, Refusals, read_amount
-from service.pages.reaching import read_client
+from service.pages.reaching import read_client, territory_of
 
 _LONGEST_NOTES = 4000
 _LONGEST_PLACE = 200
@@ -34,6 +35,10 @@ _LONGEST_POSTAL_CODE = 16
 _LONGEST_SOURCE = 64
 _MOST_GUESTS = 100_000
 _LARGEST_BUDGET = Decimal(1_000_000)
+
+_US_CODE = re.compile(r"[0-9]{5}(?:[- ]?[0-9]{4})?")
+# Nearly everywhere a code has a digit in it.
+_ANY_CODE = re.compile(r"(?=.*[0-9])[\w -]+")
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)
@@ -58,7 +63,7 @@ def read_form(sent: Posted, book: PriceBook, words: Words, *, today: date) -> Re
         "foils": looks.foils(sent, book, refusals),
         "floating": looks.floating(sent, refusals),
         "event": _event(sent, refusals, today),
-        "site": _site(sent, refusals),
+        "site": _site(sent, book.shop, refusals),
         "budget": _budget(sent, refusals),
         "notes": _short(sent, "notes", _LONGEST_NOTES, refusals),
     }
@@ -105,13 +110,24 @@ def _guests(sent: Posted, refusals: Refusals) -> int | None:
     return None
 
 
-def _site(sent: Posted, refusals: Refusals) -> Site:
+def _site(sent: Posted, shop: Shop, refusals: Refusals) -> Site:
     setting = sent.text("setting")
     return Site(
         setting=Setting(setting) if setting in set(Setting) else None,
         place=_short(sent, "place", _LONGEST_PLACE, refusals),
-        postal_code=_short(sent, "postal_code", _LONGEST_POSTAL_CODE, refusals),
+        postal_code=_postal_code(sent, shop, refusals),
     )
+
+
+def _postal_code(sent: Posted, shop: Shop, refusals: Refusals) -> str | None:
+    text = _short(sent, "postal_code", _LONGEST_POSTAL_CODE, refusals)
+    if text is None or len(text) > _LONGEST_POSTAL_CODE:
+        return text
+    at_home = _US_CODE if territory_of(shop) == "US" else _ANY_CODE
+    if not at_home.fullmatch(text):
+        said = msg("A ZIP code has five digits, like 02139. Leave it empty if you don't know it.")
+        refusals.refuse("postal_code", said)
+    return text
 
 
 def _budget(sent: Posted, refusals: Refusals) -> Budget | None:

@@ -16,6 +16,7 @@ from markupsafe import escape
 
 from service.estimating import named
 from service.leads import words
+from service.leads.plain import unturned
 from service.leads.words import ENGLISH, Words
 
 _MILE_M = 1609.344
@@ -120,12 +121,18 @@ def _words(context: Context) -> Words:
     return words
 
 
+def _shown(value: Any) -> Any:
+    # What is markup already stays markup.
+    return type(value)(unturned(value)) if isinstance(value, str) else value
+
+
 @cache
 def _templates() -> Environment:
     templates = Environment(
         loader=FileSystemLoader(Path(__file__).parent),
         autoescape=True,
         undefined=StrictUndefined,
+        finalize=_shown,
         trim_blocks=True,
         lstrip_blocks=True,
         extensions=[InternationalizationExtension],

@@ -12,6 +12,7 @@ from ruamel.yaml import YAML
 from ruamel.yaml.composer import Composer, ComposerError
 from ruamel.yaml.error import MarkedYAMLError, YAMLError
 from ruamel.yaml.events import AliasEvent
+from ruamel.yaml.scanner import RoundTripScanner, ScannerError
 
 from service.estimating import BookError, FieldProblem, PriceBook
 from service.storage.price_book.book import BookEntry
@@ -27,6 +28,8 @@ NAME = "price book"
 """What stands before the line in faults of a text that is no file."""
 
 _NO_ENTRIES = "the file holds no entries; start from the example price book"
+# A shop's book has two; the library's time grows with the square of their number.
+_DEEPEST_BRACKETS = 30
 _TOO_DEEP = "brackets stand in brackets too often to be read; close some of them"
 _OUT_OF_RANGE = "a number or a date in it is too large to be one; look for a slip of the pen"
 
@@ -112,10 +115,20 @@ class _NoReferences(Composer):
         return super().compose_node(parent, index)
 
 
+class _ShallowScanner(RoundTripScanner):
+    """Refuses brackets in brackets in brackets: a page of them would take seconds."""
+
+    def fetch_flow_collection_start(self, token_class: Any, to_push: str) -> None:
+        if len(self.flow_context) >= _DEEPEST_BRACKETS:
+            raise ScannerError(None, None, _TOO_DEEP, self.reader.get_mark())
+        super().fetch_flow_collection_start(token_class, to_push)
+
+
 def round_trip() -> YAML:
     """Reads and writes YAML with its comments, in the style of the example price book."""
     yaml = YAML(typ="rt")
     yaml.Composer = _NoReferences
+    yaml.Scanner = _ShallowScanner
     yaml.preserve_quotes = True
     yaml.width = 100_000
     yaml.indent(mapping=2, sequence=4, offset=2)

@@ -48,6 +48,8 @@ class MemoryGateway(Gateway):
         self.answer_lost: set[str] = set()
         self.stuck: set[int] = set()
         self.answered: list[int] = []
+        self.visits: list[tuple[str, str, str]] = []
+        self.waits_s = 0.0
         self.slow_chats: dict[str, asyncio.Event] = {}
         self._news = asyncio.Condition()
 
@@ -70,6 +72,11 @@ class MemoryGateway(Gateway):
             self.answer_lost.discard("receive")
             raise ServiceUnavailable("receive")
         return Received(inbox_id=inbox_id, handled=inbox_id not in self.open)
+
+    async def wait_for_s(self, visitor: str, chat_id: str, brings: str) -> float:
+        self._reach("wait_for_s")
+        self.visits.append((visitor, chat_id, brings))
+        return self.waits_s
 
     async def keep_photo(self, photo_id: str, channel: Channel, chat_id: str, jpeg: bytes) -> None:
         self._reach("keep_photo")
@@ -104,6 +111,12 @@ class MemoryGateway(Gateway):
         waiting = self._waiting(channel)
         return replace(standing, pending=tuple(one for one in waiting if one.chat_id == chat_id))
 
+    async def claim(self, channel: Channel, chat_id: str) -> Standing:
+        return await self.conversation(channel, chat_id)
+
+    async def let_go(self, channel: Channel, chat_id: str) -> None:  # noqa: ARG002
+        self._reach("let_go")
+
     async def turn(
         self,
         channel: Channel,
@@ -116,6 +129,7 @@ class MemoryGateway(Gateway):
         calls_owner: bool = False,  # noqa: ARG002  no desk is at the other end
         photo_id: str | None = None,  # noqa: ARG002  told when it was received
         stops: bool | None = None,  # noqa: ARG002  nothing is written unasked here
+        lets_go: bool = False,  # noqa: ARG002  there is one process
     ) -> None:
         self._reach("turn")
         if inbox_id in self.stuck:

@@ -36,6 +36,8 @@ def test_behind_https_the_cookie_is_for_https_only() -> None:
         async with serving(MemoryGateway(), secure=True) as url:
             response = await asyncio.to_thread(httpx.get, url)
             assert "Secure" in response.headers["set-cookie"]
+            assert response.headers["set-cookie"].startswith("__Host-chat=")
+            assert response.headers["strict-transport-security"] == "max-age=31536000"
 
     asyncio.run(scenario())
 

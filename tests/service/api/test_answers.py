@@ -5,7 +5,16 @@ from pathlib import Path
 import pytest
 
 from service.api.answers import MOST, RecentAnswers
-from service.estimating import UNCALIBRATED, Brief, Calibration, Piece, PriceBook, Support
+from service.estimating import (
+    UNCALIBRATED,
+    Brief,
+    Calibration,
+    Estimate,
+    Piece,
+    PriceBook,
+    Support,
+    estimate,
+)
 from service.storage.price_book import read_price_book
 from tests.service.api.conftest import CANONICAL, Service
 
@@ -22,48 +31,85 @@ def wall(length_m: float) -> Brief:
     return Brief(pieces=(Piece(support=Support.WALL, length_m=length_m),))
 
 
-class Worked:
-    """Counts how often an answer had to be worked out."""
+class Counter:
+    """Has answers, in what holds on that day by the book, and counts how many were worked out."""
 
-    def __init__(self) -> None:
-        self.times = 0
+    def __init__(self, book: PriceBook) -> None:
+        self.answers, self.worked, self.read = RecentAnswers(), 0, 0
+        self.estimate = estimate(wall(3), book, today=DAY)
+        self.go_by(book)
 
-    def __call__(self) -> bytes:
-        self.times += 1
-        return b"%d" % self.times
+    def go_by(self, book: PriceBook, known: Calibration = UNCALIBRATED, day: dt.date = DAY) -> None:
+        self.answers.going_by(book, known, day)
+
+    def ask(self, brief: Brief, *, words: str | None = None, whole: bool = True) -> bytes:
+        def read() -> Brief:
+            self.read += 1
+            return brief
+
+        def work_out(wanted: Brief) -> Estimate:
+            assert wanted == brief
+            self.worked += 1
+            return replace(self.estimate, balloons_total=self.worked)
+
+        def tell(answer: Estimate) -> bytes:
+            return b"%d %s" % (answer.balloons_total, b"whole" if whole else b"part")
+
+        body = (words or repr(brief)).encode()
+        return self.answers.give(body, read, work_out, tell, whole=whole)
 
 
-def test_the_same_question_is_worked_out_once(book: PriceBook) -> None:
-    answers, worked = RecentAnswers(), Worked()
-    for _ in range(3):
-        assert answers.give(wall(3), book, UNCALIBRATED, DAY, worked) == b"1"
+def test_the_same_question_is_read_and_worked_out_once(book: PriceBook) -> None:
+    counter = Counter(book)
+    assert [counter.ask(wall(3)) for _ in range(3)] == [b"1 whole"] * 3
+    assert counter.read == 1
 
 
-def test_another_brief_book_calibration_or_day_is_another_question(book: PriceBook) -> None:
-    answers, worked = RecentAnswers(), Worked()
-    answers.give(wall(3), book, UNCALIBRATED, DAY, worked)
-    answers.give(wall(3.5), book, UNCALIBRATED, DAY, worked)
-    answers.give(wall(3), replace(book, version="changed"), UNCALIBRATED, DAY, worked)
-    answers.give(wall(3), book, UNCALIBRATED, DAY + dt.timedelta(days=1), worked)
-    answers.give(wall(3), book, Calibration(jobs=1, version="learnt"), DAY, worked)
-    assert worked.times == 5
+def test_the_same_brief_in_other_words_is_worked_out_once(book: PriceBook) -> None:
+    counter = Counter(book)
+    assert [counter.ask(wall(3), words=words) for words in ("one", "other", "other")] == [
+        b"1 whole"
+    ] * 3
+    assert counter.read == 2
 
 
-def test_what_anybody_may_see_is_kept_apart_from_the_whole(book: PriceBook) -> None:
-    answers, worked = RecentAnswers(), Worked()
-    assert answers.give(wall(3), book, UNCALIBRATED, DAY, worked) == b"1"
-    assert answers.give(wall(3), book, UNCALIBRATED, DAY, worked, whole=False) == b"2"
-    assert answers.give(wall(3), book, UNCALIBRATED, DAY, worked) == b"1"
+def test_another_brief_is_another_question(book: PriceBook) -> None:
+    counter = Counter(book)
+    assert counter.ask(wall(3)) != counter.ask(wall(3.5))
+
+
+def test_another_book_calibration_or_day_makes_it_another_question(book: PriceBook) -> None:
+    counter = Counter(book)
+    counter.ask(wall(3))
+    for holds in (
+        (replace(book, version="changed"), UNCALIBRATED, DAY),
+        (book, UNCALIBRATED, DAY + dt.timedelta(days=1)),
+        (book, Calibration(jobs=1, version="learnt"), DAY),
+    ):
+        counter.go_by(*holds)
+        counter.ask(wall(3))
+        counter.go_by(*holds)
+        counter.ask(wall(3))
+    assert counter.worked == 4
+
+
+def test_what_anybody_may_see_is_worked_out_with_the_whole_and_kept_apart_from_it(
+    book: PriceBook,
+) -> None:
+    counter = Counter(book)
+    assert counter.ask(wall(3)) == b"1 whole"
+    assert counter.ask(wall(3), whole=False) == b"1 part"
+    assert counter.ask(wall(3)) == b"1 whole"
 
 
 def test_only_the_latest_are_kept(book: PriceBook) -> None:
-    answers, worked = RecentAnswers(), Worked()
+    counter = Counter(book)
     for number in range(MOST + 1):
-        answers.give(wall(1 + number / 100), book, UNCALIBRATED, DAY, worked)
-    answers.give(wall(1 + MOST / 100), book, UNCALIBRATED, DAY, worked)
-    assert worked.times == MOST + 1
-    answers.give(wall(1), book, UNCALIBRATED, DAY, worked)
-    assert worked.times == MOST + 2
+        counter.ask(wall(1 + number / 100))
+    counter.ask(wall(1 + MOST / 100))
+    assert counter.worked == MOST + 1
+    counter.ask(wall(1))
+    assert counter.worked == MOST + 2
 
 
 def test_equal_requests_get_equal_bytes_and_others_do_not(service: Service) -> None:

@@ -165,7 +165,8 @@ def test_a_conversation_tells_whether_the_owner_looks_at_its_newest_request(
 def test_the_website_learns_nothing_personal(
     service: Service, post_lead: Post, work_off: WorkOff
 ) -> None:
-    lead_id = post_lead(client={"name": "Nora Ålund", "phone": "555-0100"})["lead_id"]
+    nora = {"name": "Nora Ålund", "phone": "555-0100"}
+    lead_id = post_lead(client=nora, channel="form", chat_id=None)["lead_id"]
     work_off()
     answer = service.client("website").get(f"/v1/leads/{lead_id}")
     assert set(answer.json()) == {"lead_id", "number", "state", "quote"}

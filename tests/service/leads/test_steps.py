@@ -1,28 +1,15 @@
-"""Pauses between attempts, and how often a step is handed over again."""
-
-from datetime import UTC, datetime, timedelta
+"""Pauses between attempts: after a failure, and where the outside left it open."""
 
 from service.leads.steps import (
+    GRACE,
+    LEASE,
     MAX_ATTEMPTS,
-    Step,
-    StepKind,
-    StepState,
-    handing,
+    MOST_DOUBTS,
     pause_after,
+    pause_in_doubt,
 )
-
-NOON = datetime(2027, 1, 10, 17, 0, tzinfo=UTC)
-STEP = Step(
-    id="s",
-    kind=StepKind.QUOTE,
-    subject_id="l",
-    lane="lead:l",
-    position=1,
-    state=StepState.OWED,
-    attempts=0,
-    fence=0,
-    due_at=NOON,
-)
+from service.storage.queue import SWEEP_EVERY, UNSWEPT_S
+from workers.queues import RENEW_LEASE_EVERY_S
 
 
 def test_pauses_grow_and_end() -> None:
@@ -32,11 +19,20 @@ def test_pauses_grow_and_end() -> None:
     assert pause_after(MAX_ATTEMPTS) is None
 
 
-def test_a_waiting_step_is_handed_over_soon_but_never_many_times() -> None:
-    by_second = [handing(STEP, NOON + timedelta(seconds=s)) for s in range(3600)]
-    assert by_second[:4] == [0, 0, 0, 0]
-    assert by_second[4] == 1
-    assert by_second[8] == 2
-    # an hour without workers leaves about ten copies in the queue, not nine hundred
-    assert max(by_second) == 10
-    assert by_second == sorted(by_second)
+def test_what_is_left_open_is_tried_seldom_and_not_for_ever() -> None:
+    pauses = [pause_in_doubt(n) for n in range(1, MOST_DOUBTS + 1)]
+    assert [p and p.total_seconds() for p in pauses] == [60, 300, None]
+
+
+def test_a_step_is_taken_again_within_ten_seconds_of_any_kill() -> None:
+    # Its worker dies right after it renewed the lease, and so does whoever sweeps, right after it
+    # swept: the service notices, looking once a second. Two seconds are left for a worker to come
+    # up and take it.
+    unswept_s = max(UNSWEPT_S + 1, SWEEP_EVERY.total_seconds() + 1)
+    assert LEASE.total_seconds() + unswept_s <= 8
+    # What Redis has lost is under no lease.
+    assert GRACE.total_seconds() + unswept_s <= 8
+
+
+def test_a_lease_outlives_two_lost_renewals() -> None:
+    assert LEASE.total_seconds() > 3 * RENEW_LEASE_EVERY_S

@@ -47,6 +47,12 @@ def serving(shop: BuiltShop) -> Iterator[str]:
         thread.join()
 
 
+async def keep_cookie(page: Page, base: str, name: str, value: str) -> None:
+    """Have the browser keep a cookie that is for TLS alone: it takes loopback for as safe."""
+    address = base.replace("http:", "https:")
+    await page.context.add_cookies([{"name": name, "value": value, "url": address, "secure": True}])
+
+
 @asynccontextmanager
 async def a_page(
     viewport: ViewportSize = PHONE,

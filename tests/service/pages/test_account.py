@@ -83,10 +83,10 @@ def test_signing_out_everywhere_ends_this_device_too(
 def test_another_password_ends_every_other_session_and_renews_this_one(
     owner: TestClient, phone: TestClient, client: TestClient
 ) -> None:
-    before = owner.cookies["desk"]
+    before = owner.cookies["__Host-desk"]
     answer = change(owner, PASSWORD)
     assert answer.headers["location"] == "/desk/account?done=password"  # type: ignore[attr-defined]
-    assert owner.cookies["desk"] != before
+    assert owner.cookies["__Host-desk"] != before
     assert "Your new password is in use" in owner.get("/desk/account?done=password").text
     assert phone.get("/desk").status_code == 303
     assert status_of(enter(client, PASSWORD)) == 422

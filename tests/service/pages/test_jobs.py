@@ -94,7 +94,7 @@ def on(shop: BuiltShop, day: date, client: TestClient, *clients: TestClient) -> 
     """It is the morning of that day; whoever was signed in has signed in anew."""
     shop.now = datetime.combine(day, time(7), SHOP_ZONE)
     for each in (client, *clients):
-        each.cookies.delete("desk", domain="garlands.example", path="/desk")
+        each.cookies.delete("__Host-desk", domain="garlands.example", path="/")
         name = "Sam Okoye" if each is not client else ""
         page = each.get("/desk/sign-in").text
         (csrf,) = (tag["value"] for tag in elements_of(page, "input") if tag["name"] == "csrf")

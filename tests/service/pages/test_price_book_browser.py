@@ -8,7 +8,7 @@ from starlette.testclient import TestClient
 
 from tests.accessibility import violations
 from tests.service.building import BuiltShop
-from tests.service.pages.serving import DESKTOP, PHONE, a_page, serving
+from tests.service.pages.serving import DESKTOP, PHONE, a_page, keep_cookie, serving
 
 pytestmark = pytest.mark.whole
 
@@ -59,11 +59,11 @@ async def change_the_packs(page: Page, base: str) -> None:
 
 def test_the_book_is_changed_by_hand(shop: BuiltShop, owner: TestClient) -> None:
     first = shop.price_books.newest().version
-    cookie = owner.cookies.get("desk") or ""
+    cookie = owner.cookies.get("__Host-desk") or ""
 
     async def scenario(base: str) -> None:
         async with a_page(PHONE) as page:
-            await page.context.add_cookies([{"name": "desk", "value": cookie, "url": base}])
+            await keep_cookie(page, base, "__Host-desk", cookie)
             await change_the_packs(page, base)
             await look_around(
                 page,
@@ -75,7 +75,7 @@ def test_the_book_is_changed_by_hand(shop: BuiltShop, owner: TestClient) -> None
                 "/desk/book/file",
             )
         async with a_page(DESKTOP, scheme="dark") as page:
-            await page.context.add_cookies([{"name": "desk", "value": cookie, "url": base}])
+            await keep_cookie(page, base, "__Host-desk", cookie)
             await look_around(page, base, "/desk/book/packs", "/desk/book/garland")
 
     with serving(shop) as base:

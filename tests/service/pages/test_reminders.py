@@ -15,7 +15,7 @@ from tests.accessibility import violations
 from tests.service.building import BuiltShop
 from tests.service.leads.follow_up import story
 from tests.service.pages.reading import elements_of, hidden_in, text_of
-from tests.service.pages.serving import DESKTOP, PHONE, a_page, serving
+from tests.service.pages.serving import DESKTOP, PHONE, a_page, keep_cookie, serving
 
 
 def post(owner: TestClient, path: str, **data: str) -> tuple[int, str]:
@@ -235,7 +235,7 @@ def test_the_pages_are_for_everybody(shop: BuiltShop, owner: TestClient) -> None
     async def look(base: str) -> None:
         async with a_page() as page:
             for name, value in cookies:
-                await page.context.add_cookies([{"name": name, "value": value, "url": base}])
+                await keep_cookie(page, base, name, value)
             for viewport in (PHONE, DESKTOP):
                 await page.set_viewport_size(viewport)
                 for path in (*_PAGES, f"/stop/{token}"):

@@ -21,7 +21,7 @@ def enter(client: TestClient, password: str, **more: str) -> object:
 
 def walk_away(client: TestClient) -> None:
     """The browser forgets its session, and stays the browser that it was."""
-    client.cookies.delete("desk", domain="garlands.example", path="/desk")
+    client.cookies.delete("__Host-desk", domain="garlands.example", path="/")
 
 
 def status_of(answer: object) -> int:
@@ -173,8 +173,8 @@ def test_the_mark_of_a_known_browser_counts_for_its_person_only(
         enter(client, "not the password")
     walk_away(helper)
     assert status_of(enter(helper, PASSWORD)) == 429  # the owner's name, on the helper's browser
-    forged = helper.cookies["desk-device"].replace(".", "x", 1)
-    client.cookies.set("desk-device", forged, domain="garlands.example", path="/desk")
+    forged = helper.cookies["__Host-desk-device"].replace(".", "x", 1)
+    client.cookies.set("__Host-desk-device", forged, domain="garlands.example", path="/")
     assert status_of(enter(client, PASSWORD)) == 429
 
 
@@ -232,9 +232,9 @@ def test_another_address_in_a_header_is_not_believed(owner: TestClient, client: 
 def test_signing_in_again_ends_the_session_that_the_browser_had(
     owner: TestClient, browser: Callable[[], TestClient]
 ) -> None:
-    before, other = owner.cookies["desk"], browser()
+    before, other = owner.cookies["__Host-desk"], browser()
     page = other.get("/desk/sign-in")
-    other.cookies.set("desk", before, domain="garlands.example", path="/desk")
+    other.cookies.set("__Host-desk", before, domain="garlands.example", path="/")
     entered = {"csrf": hidden_in(page.text)["csrf"], "password": PASSWORD}
     assert other.post("/desk/sign-in", data=entered).status_code == 303
     assert owner.get("/desk").status_code == 303
@@ -245,10 +245,10 @@ def test_the_session_cookie_is_kept_from_scripts_other_sites_and_plain_http(
 ) -> None:
     answer = enter(client, PASSWORD)
     cookies = answer.headers.get_list("set-cookie")  # type: ignore[attr-defined]
-    (cookie,) = [line for line in cookies if line.startswith("desk=")]
-    for part in ("HttpOnly", "Secure", "SameSite=strict", "Path=/desk", "Max-Age=1209600"):
+    (cookie,) = [line for line in cookies if line.startswith("__Host-desk=")]
+    for part in ("HttpOnly", "Secure", "SameSite=strict", "Path=/;", "Max-Age=1209600"):
         assert part.lower() in cookie.lower()
-    session_id = cookie.removeprefix("desk=").split(";")[0]
+    session_id = cookie.removeprefix("__Host-desk=").split(";")[0]
     assert len(session_id) >= 40
 
 
@@ -256,10 +256,10 @@ def test_a_session_ends_after_fourteen_days_or_by_signing_out(
     shop: BuiltShop, owner: TestClient
 ) -> None:
     csrf = hidden_in(owner.get("/desk").text)["csrf"]
-    cookie = owner.cookies["desk"]
+    cookie = owner.cookies["__Host-desk"]
     assert owner.post("/desk/sign-out", data={"csrf": csrf}).status_code == 303
     assert owner.get("/desk").status_code == 303
-    owner.cookies.set("desk", cookie, domain="garlands.example", path="/desk")
+    owner.cookies.set("__Host-desk", cookie, domain="garlands.example", path="/")
     assert owner.get("/desk").status_code == 303  # the old cookie opens nothing
     assert status_of(enter(owner, PASSWORD)) == 303
     shop.now += timedelta(days=14)
@@ -268,7 +268,7 @@ def test_a_session_ends_after_fourteen_days_or_by_signing_out(
 
 def test_a_made_up_cookie_opens_nothing(owner: TestClient, client: TestClient) -> None:
     assert owner.get("/desk").status_code == 200
-    client.cookies.set("desk", "a" * 43, domain="garlands.example", path="/desk")
+    client.cookies.set("__Host-desk", "a" * 43, domain="garlands.example", path="/")
     assert client.get("/desk").status_code == 303
 
 

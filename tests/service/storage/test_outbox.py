@@ -1,12 +1,23 @@
 """Owed steps under leases, on SQLite and PostgreSQL."""
 
-from datetime import timedelta
+from datetime import datetime, timedelta
 
 import pytest
 
 from service.leads import stepping
 from service.leads.repositories import Answered
-from service.leads.steps import LEASE, MAX_ATTEMPTS, Step, StepKind, StepRefused, StepState
+from service.leads.steps import (
+    GRACE,
+    LEASE,
+    MAX_ATTEMPTS,
+    MOST_DOUBTS,
+    Doubtful,
+    Owed,
+    Step,
+    StepKind,
+    StepRefused,
+    StepState,
+)
 from tests.service.storage.conftest import NOON, Shop
 
 LATER = NOON + LEASE
@@ -96,9 +107,65 @@ def test_a_cut_off_attempt_that_may_have_reached_the_outside_is_remembered(shop:
     step = _owe(shop)
     with shop.work() as work:
         taken = stepping.lease(work, step.id, NOON)
-        assert not taken.maybe_done
         stepping.sending(work, step.id, taken.fence, NOON)
-        assert stepping.lease(work, step.id, LATER).maybe_done
+        assert not taken.unclear
+        again = stepping.lease(work, step.id, LATER)
+        assert (again.unclear, again.doubts, again.doubtful_since) == (True, 1, LATER)
+        # Cut off before it sent anything: no second doubt.
+        assert stepping.lease(work, step.id, LATER + LEASE).doubts == 1
+
+
+def test_a_message_is_sent_into_the_dark_three_times_and_is_then_the_owners(shop: Shop) -> None:
+    step = _owe(shop)
+    now = NOON
+    with shop.work() as work:
+        for _ in range(MOST_DOUBTS):
+            taken = stepping.lease(work, step.id, now)
+            stepping.sending(work, step.id, taken.fence, now)
+            now += LEASE
+        given_up = stepping.lease(work, step.id, now)
+        assert (given_up.state, given_up.lease_until) == (StepState.DEAD, None)
+        assert work.outbox.get(step.id) == given_up
+        stepping.revive(work, step.id, now)
+        assert stepping.lease(work, step.id, now).doubts == 0
+
+
+def test_doubts_are_counted_until_the_step_is_done_and_after(shop: Shop) -> None:
+    now = NOON
+    cut_off, failed, sure = (_owe(shop, lane) for lane in "abc")
+    with shop.work() as work:
+        for step in (cut_off, failed, sure):
+            stepping.sending(work, step.id, stepping.lease(work, step.id, now).fence, now)
+        assert work.outbox.unclear(now) == Doubtful(owed=0, given_up=0, settled=0, oldest_s=0)
+        unanswered = {"error": "no answer", "unclear": True, "retry_after": None, "now": now}
+        stepping.fail(work, failed.id, 1, retry=True, **unanswered)
+        stepping.finish(work, stepping.held(work, sure.id, 1))
+        assert [step.id for step in work.outbox.in_doubt(limit=9)] == [failed.id]
+        now += LEASE
+        assert work.outbox.unclear(now) == Doubtful(
+            owed=2, given_up=0, settled=0, oldest_s=LEASE.total_seconds()
+        )
+        again = stepping.lease(work, cut_off.id, now)
+        stepping.finish(work, stepping.held(work, again.id, again.fence))
+        assert work.outbox.get(again.id).state is StepState.DONE
+        now += timedelta(minutes=1)
+        again = stepping.lease(work, failed.id, now)
+        refused = {"error": "gone", "retry": False, "retry_after": None, "now": now}
+        stepping.fail(work, failed.id, again.fence, **refused)
+        counted = work.outbox.unclear(now)
+        assert (counted.owed, counted.given_up, counted.settled) == (0, 1, 1)
+        assert counted.oldest_s == (now - NOON).total_seconds()
+
+
+def test_ages_are_told_by_kind_and_state_and_of_what_is_due_only(shop: Shop) -> None:
+    now = NOON + timedelta(seconds=30)
+    first, _second = _owe(shop, "a"), _owe(shop, "b")
+    with shop.work() as work:
+        work.outbox.owe(StepKind.REMIND, "r", lane="r", now=NOON, due_at=NOON + timedelta(days=30))
+        quotes = {"kind": StepKind.QUOTE, "state": StepState.OWED}
+        assert work.outbox.ages(now) == (Owed(**quotes, count=2, oldest_s=30),)
+        stepping.finish(work, stepping.lease(work, first.id, NOON))
+        assert work.outbox.ages(now) == (Owed(**quotes, count=1, oldest_s=30),)
 
 
 def test_a_step_that_kills_every_worker_is_given_up(shop: Shop) -> None:
@@ -106,23 +173,23 @@ def test_a_step_that_kills_every_worker_is_given_up(shop: Shop) -> None:
     now = NOON
     with shop.work() as work:
         for _ in range(MAX_ATTEMPTS):
-            assert not stepping.bury_if_spent(work, step.id, now)
-            stepping.lease(work, step.id, now)
+            assert stepping.lease(work, step.id, now).state is StepState.OWED
             now += LEASE
-        assert stepping.bury_if_spent(work, step.id, now)
-        assert work.outbox.get(step.id).state is StepState.DEAD
+        assert stepping.lease(work, step.id, now).state is StepState.DEAD
+        assert work.outbox.get(step.id).last_error == "cut off"
 
 
-def test_a_last_attempt_under_way_is_not_buried(shop: Shop) -> None:
+def test_a_last_attempt_under_way_is_not_given_up(shop: Shop) -> None:
     step = _owe(shop)
     now = NOON
     with shop.work() as work:
         for _ in range(MAX_ATTEMPTS):
             taken = stepping.lease(work, step.id, now)
             now += LEASE
-        assert not stepping.bury_if_spent(work, step.id, now - LEASE / 2)
+        with pytest.raises(StepRefused, match="another worker"):
+            stepping.lease(work, step.id, now - LEASE / 2)
         stepping.finish(work, stepping.held(work, step.id, taken.fence))
-        assert not stepping.bury_if_spent(work, step.id, now + LEASE)
+        assert work.outbox.get(step.id).state is StepState.DONE
 
 
 def test_what_the_outside_did_not_answer_is_tried_seldom_and_may_have_happened(
@@ -149,28 +216,55 @@ def test_what_the_outside_did_not_answer_is_tried_seldom_and_may_have_happened(
             now = given_back.due_at
         assert pauses[:2] == [60, 300]
         assert given_back.state is StepState.DEAD
-        assert given_back.maybe_done
+        assert given_back.unclear
 
 
-def test_a_slow_send_keeps_its_lease_by_saying_so(shop: Shop) -> None:
+def test_whoever_works_on_a_step_keeps_it_by_saying_so(shop: Shop) -> None:
     step = _owe(shop)
     with shop.work() as work:
         taken = stepping.lease(work, step.id, NOON)
-        stepping.sending(work, step.id, taken.fence, NOON + LEASE / 2)
+        stepping.renew(work, step.id, taken.fence, NOON + LEASE / 2)
         with pytest.raises(StepRefused, match="another worker"):
             stepping.lease(work, step.id, NOON + LEASE)
 
 
-def test_the_sweep_finds_what_is_due_and_under_no_lease(shop: Shop) -> None:
-    owed, leased = _owe(shop, "a"), _owe(shop, "b")
-    shop.queued.clear()
+def test_nobody_else_keeps_it_and_a_late_word_does_not_hold_it_up(shop: Shop) -> None:
+    step = _owe(shop)
+    with shop.work() as work:
+        first = stepping.lease(work, step.id, NOON)
+        second = stepping.lease(work, step.id, LATER)
+        with pytest.raises(StepRefused, match="passed on"):
+            stepping.renew(work, step.id, first.fence, LATER)
+        failed = {"error": "E", "retry": True, "retry_after": None, "now": LATER}
+        stepping.fail(work, step.id, second.fence, **failed)
+        with pytest.raises(StepRefused, match="given back"):
+            stepping.renew(work, step.id, second.fence, LATER)
+        assert work.outbox.get(step.id).lease_until is None
+
+
+def test_stranded_is_what_is_due_under_no_lease_and_next_in_its_lane(shop: Shop) -> None:
+    owed, leased, _behind = _owe(shop, "a"), _owe(shop, "b"), _owe(shop, "a")
+
+    def stranded(due_until: datetime, now: datetime) -> list[str]:
+        return [step.id for step in work.outbox.stranded(due_until, now=now, limit=9)]
+
     with shop.work() as work:
         stepping.lease(work, leased.id, NOON)
-        assert stepping.sweep(work, NOON) == 1
-        work.commit()
-    assert [step.id for step in shop.queued] == [owed.id]
+        assert stranded(NOON, NOON) == [owed.id]
+        assert stranded(NOON - GRACE, NOON) == []
+        assert stranded(NOON, LATER) == [owed.id, leased.id]
+
+
+def test_a_step_that_failed_is_queued_for_when_it_is_due(shop: Shop) -> None:
+    step = _owe(shop)
     with shop.work() as work:
-        assert stepping.sweep(work, LATER) == 2
+        taken = stepping.lease(work, step.id, NOON)
+        failed = {"error": "E", "retry": True, "retry_after": None, "now": NOON}
+        stepping.fail(work, step.id, taken.fence, **failed)
+        work.commit()
+    queued = shop.queued[-1]
+    assert (queued.id, queued.fence) == (step.id, 1)
+    assert queued.due_at == NOON + timedelta(seconds=1)
 
 
 def test_an_answer_is_stored_once_for_a_key(shop: Shop) -> None:

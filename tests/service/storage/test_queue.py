@@ -1,6 +1,7 @@
 """Steps in a real queue: due ones, later ones, and a Redis that forgets."""
 
 import json
+import math
 import zlib
 from collections.abc import Iterator
 from datetime import UTC, datetime, timedelta
@@ -40,9 +41,9 @@ def queue(url: str) -> RqJobQueue:
     return RqJobQueue(connect(url), clock=lambda: SHOP_NOON, wall=lambda: WALL)
 
 
-def a_step(*, ahead: timedelta, fence: int = 0) -> Step:
+def a_step(*, ahead: timedelta, fence: int = 0, step_id: str = "step-1") -> Step:
     return Step(
-        id="step-1",
+        id=step_id,
         kind=StepKind.REMIND,
         subject_id="reminder-1",
         lane="reminder:reminder-1",
@@ -112,8 +113,36 @@ def test_a_redis_that_lost_everything_gets_it_again_when_it_is_due(
         clock=lambda: SHOP_NOON + timedelta(hours=1),
         wall=lambda: WALL + timedelta(hours=1),
     )
-    later.enqueue([a_step(ahead=timedelta(hours=1))])  # as the sweep does
-    assert waiting(redis) == ["remind-step-1-0-0"]
+    assert later.bring_back([a_step(ahead=timedelta(hours=1))]) == 1
+    [name] = waiting(redis)
+    assert name.startswith("remind-step-1-0-")
+
+
+def test_what_waits_in_the_queue_is_not_brought_back(redis: Redis, queue: RqJobQueue) -> None:
+    known, lost = (a_step(ahead=timedelta(0), step_id=each) for each in ("-a_b-", "c-1-0"))
+    queue.enqueue([known])
+    assert queue.bring_back([known, lost]) == 1
+    assert queue.bring_back([known, lost]) == 0
+    assert [name.rpartition("-")[0] for name in waiting(redis)] == [
+        "remind--a_b--0",
+        "remind-c-1-0-0",
+    ]
+
+
+def test_a_job_that_a_dead_worker_took_is_brought_back_under_a_new_name(
+    redis: Redis, queue: RqJobQueue
+) -> None:
+    queue.enqueue([a_step(ahead=timedelta(0))])
+    taken = redis.blmove("rq:queue:replies", "rq:queue:replies:intermediate", 1)
+    assert taken == b"remind-step-1-0-0"
+    assert queue.bring_back([a_step(ahead=timedelta(0))]) == 1
+    assert waiting(redis) == [f"remind-step-1-0-{WALL.timestamp():.0f}"]
+
+
+def test_it_knows_how_long_nobody_has_swept(queue: RqJobQueue) -> None:
+    assert queue.unswept_s == math.inf
+    queue.bring_back([])
+    assert queue.unswept_s < 1
 
 
 def test_a_redis_that_is_away_is_no_trouble() -> None:
@@ -121,3 +150,4 @@ def test_a_redis_that_is_away_is_no_trouble() -> None:
         connect("redis://127.0.0.1:9/0"), clock=lambda: SHOP_NOON, wall=lambda: WALL
     )
     assert not nowhere.enqueue([a_step(ahead=timedelta(hours=1))])
+    assert nowhere.bring_back([a_step(ahead=timedelta(0))]) == 0

@@ -1,0 +1,21 @@
+"""Stopping in order: nothing new is begun, and what is in hand is finished."""
+
+import asyncio
+from contextlib import suppress
+from typing import Any
+
+
+async def until(work: asyncio.Future[Any], stopping: asyncio.Event) -> None:
+    """Return when `work` is done or somebody asks to stop; the work itself goes on."""
+    asked = asyncio.create_task(stopping.wait())
+    try:
+        await asyncio.wait({work, asked}, return_when=asyncio.FIRST_COMPLETED)
+    finally:
+        asked.cancel()
+
+
+async def pause(seconds: float, stopping: asyncio.Event) -> None:
+    """Wait so long, or until somebody asks to stop."""
+    with suppress(TimeoutError):
+        async with asyncio.timeout(seconds):
+            await stopping.wait()

@@ -1,0 +1,304 @@
+"""A shop is backed up while it works, and comes back as it was."""
+
+import os
+import stat
+import subprocess
+import threading
+from collections.abc import Iterator
+from datetime import UTC, datetime, timedelta
+from pathlib import Path
+
+import pytest
+from sqlalchemy import select, update
+
+from deploy import backup, backup_file, restore
+from deploy.backup_file import BadBackup
+from deploy.stack import CannotStart, only_one
+from service.leads import booking, forgetting
+from service.leads.steps import StepKind, StepState
+from service.storage import tables as t
+from service.storage.backing_up import CannotBackUp
+from service.storage.copying import row_counts
+from service.storage.database import open_engine
+from service.storage.resuming import HELD_BACK
+from tests.deploy.kept_shop import (
+    KeptShop,
+    another_database,
+    open_shop,
+    seen,
+    settings_in,
+)
+from tests.service.building import BuiltShop, a_brief
+
+ROOT = Path(__file__).resolve().parents[2]
+
+
+@pytest.fixture
+def kept(tmp_path: Path, database_url: str) -> Iterator[KeptShop]:
+    """On each database."""
+    url = None if database_url.startswith("sqlite") else database_url
+    opened = open_shop(settings_in(tmp_path / "shop", url))
+    yield opened
+    opened.shop.engine.dispose()
+
+
+@pytest.fixture
+def on_sqlite(tmp_path: Path) -> Iterator[KeptShop]:
+    opened = open_shop(settings_in(tmp_path / "shop"))
+    yield opened
+    opened.shop.engine.dispose()
+
+
+def test_pages_and_figures_come_back_in_another_place(
+    kept: KeptShop, tmp_path: Path, database_url: str
+) -> None:
+    before = seen(kept.settings, kept.own)
+    file = backup.make_backup(kept.settings)
+    with another_database(database_url) as url:
+        elsewhere = settings_in(tmp_path / "elsewhere", url)
+        done = restore.restore(elsewhere, file, replace=False)
+        assert seen(elsewhere, kept.own) == before
+    assert done.kept == ()
+    assert done.manifest.rows["leads"] == 2
+    assert (elsewhere.data / "keys.json").read_bytes() == (
+        kept.settings.data / "keys.json"
+    ).read_bytes()
+    assert elsewhere.price_book.read_text() == kept.settings.price_book.read_text()
+    assert (tmp_path / "elsewhere/wording/shop.en.po").exists()
+
+
+def test_what_is_owed_is_driven_on_and_what_may_have_been_said_waits(
+    kept: KeptShop, tmp_path: Path, database_url: str
+) -> None:
+    waits = kept.shop.take_lead(a_brief(), channel="telegram", chat_id="77")
+    with kept.shop.ports.work() as work:
+        work.outbox.owe(StepKind.DELIVER, "m1", lane="telegram:77", now=kept.shop.now)
+        work.commit()
+    file = backup.make_backup(kept.settings)
+    with another_database(database_url) as url:
+        elsewhere = settings_in(tmp_path / "elsewhere", url)
+        done = restore.restore(elsewhere, file, replace=False)
+        shop = BuiltShop(engine=open_engine(elsewhere.database), price_book=elsewhere.price_book)
+        with shop.ports.read() as work:
+            (dead,) = work.outbox.dead(limit=9)
+        shop.work_off()
+        assert shop.lead(waits.id).state != waits.state
+        shop.engine.dispose()
+    assert done.resumed.deliveries == 1
+    assert (dead.subject_id, dead.last_error) == ("m1", HELD_BACK)
+    assert dead.state is StepState.DEAD
+
+
+def test_reminders_that_fell_due_since_are_not_sent_late(
+    on_sqlite: KeptShop, tmp_path: Path
+) -> None:
+    engine = on_sqlite.shop.engine
+    lead_id = on_sqlite.own.named["lead_id"]
+    with engine.begin() as connection:
+        long_ago = datetime(2027, 1, 9, tzinfo=UTC)
+        c = t.reminders.c
+        mine = update(t.reminders).where(c.lead_id == lead_id, c.state == "owed")
+        fell_due = connection.execute(mine.values(due_at=long_ago)).rowcount
+    file = backup.make_backup(on_sqlite.settings)
+    elsewhere = settings_in(tmp_path / "elsewhere")
+    done = restore.restore(elsewhere, file, replace=False)
+    assert done.resumed.reminders == fell_due > 0
+    assert done.resumed.deliveries == 0
+    restored = open_engine(elsewhere.database)
+    with restored.begin() as connection:
+        states = dict(connection.execute(select(t.reminders.c.lead_id, t.reminders.c.state)).all())
+    restored.dispose()
+    assert states[lead_id] == "skipped"
+    assert states[on_sqlite.another.named["lead_id"]] == "owed"
+
+
+def test_who_was_erased_since_is_erased_again_and_a_stop_stays(
+    kept: KeptShop, tmp_path: Path
+) -> None:
+    file = backup.make_backup(kept.settings)
+    shop, lead_id = kept.shop, kept.own.named["lead_id"]
+    with shop.engine.begin() as connection:
+        # Somebody else, with another phone.
+        other = t.leads.c.id == kept.another.named["lead_id"]
+        connection.execute(update(t.leads).where(other).values(client={"name": "Quentin"}))
+    with shop.ports.work() as work:
+        booking.release(work, shop.ports, work.leads.get(lead_id, lock=True), now=shop.now)
+        forgetting.erase(work, lead_id, now=shop.now)
+        work.commit()
+    with shop.engine.begin() as connection:
+        chat = t.conversations.c.chat_id == "another"
+        connection.execute(update(t.conversations).where(chat).values(stopped_at=shop.now))
+    shop.engine.dispose()
+    done = restore.restore(kept.settings, file, replace=True)
+    assert (done.erased, done.resumed.stops) == (1, 1)
+    with shop.engine.begin() as connection:
+        row = connection.execute(select(t.leads).where(t.leads.c.id == lead_id)).one()
+        chats = set(connection.scalars(select(t.conversations.c.chat_id)))
+        slots = set(connection.scalars(select(t.hold_slots.c.hold_id)))
+    assert row.client == {}
+    assert row.erased_at is not None
+    assert "own" not in chats
+    assert slots == {kept.another.named["hold_id"]}
+
+
+def test_newer_backups_tell_of_erasures_when_the_database_is_gone(
+    on_sqlite: KeptShop,
+) -> None:
+    first = backup.make_backup(on_sqlite.settings)
+    shop, lead = on_sqlite.shop, on_sqlite.shop.take_lead(a_brief())
+    on_both = backup.make_backup(on_sqlite.settings)
+    with shop.ports.work() as work:
+        forgetting.erase(work, lead.id, now=shop.now)
+        work.commit()
+    backup.make_backup(on_sqlite.settings)
+    shop.engine.dispose()
+    database = on_sqlite.settings.data / "garlandry.sqlite3"
+    database.write_bytes(b"\0" * 8192)
+    assert restore.restore(on_sqlite.settings, on_both, replace=True).erased == 1
+    assert restore.restore(on_sqlite.settings, first, replace=True).erased == 0
+
+
+def test_a_shop_that_is_there_is_kept_unless_told_otherwise(kept: KeptShop) -> None:
+    file = backup.make_backup(kept.settings)
+    kept.shop.take_lead(a_brief())
+    kept.shop.engine.dispose()
+    with pytest.raises(restore.Refused, match="--replace"):
+        restore.restore(kept.settings, file, replace=False)
+    assert row_counts(kept.shop.engine)["leads"] == 3
+    kept.shop.engine.dispose()
+    done = restore.restore(kept.settings, file, replace=True)
+    assert row_counts(kept.shop.engine)["leads"] == 2
+    assert len(done.kept) == 1
+    assert done.kept[0].exists()
+
+
+def test_a_shop_that_runs_is_not_replaced(kept: KeptShop) -> None:
+    file = backup.make_backup(kept.settings)
+    with only_one(kept.settings.data), pytest.raises(CannotStart, match="already runs"):
+        restore.restore(kept.settings, file, replace=True)
+    with kept.shop.engine.connect(), pytest.raises(CannotBackUp, match=r"open|connected"):
+        restore.restore(kept.settings, file, replace=True)
+    assert row_counts(kept.shop.engine)["leads"] == 2
+
+
+def test_a_backup_under_load_is_of_one_moment(kept: KeptShop) -> None:
+    stop, taken = threading.Event(), []
+
+    def write() -> None:
+        while not stop.is_set():
+            taken.append(kept.shop.take_lead(a_brief()))
+
+    writer = threading.Thread(target=write)
+    writer.start()
+    try:
+        files = [backup.make_backup(kept.settings) for _ in range(2)]
+    finally:
+        stop.set()
+        writer.join()
+    rows = [backup_file.read_manifest(file).rows for file in files]
+    assert rows[0]["leads"] < rows[1]["leads"] <= len(taken) + 2
+    for each in rows:
+        # A request, its step and the first line of its history are one transaction.
+        new = each["leads"] - 2
+        assert each["steps"] - _steps_of_two(kept) == new
+
+
+def _steps_of_two(kept: KeptShop) -> int:
+    engine = kept.shop.engine
+    with engine.begin() as connection:
+        quotes = select(t.steps.c.id).where(t.steps.c.kind == StepKind.QUOTE)
+        everything = connection.execute(select(t.steps.c.id)).all()
+        return len(everything) - len(connection.execute(quotes).all()) + 2
+
+
+def test_only_the_newest_are_kept_private_and_whole(on_sqlite: KeptShop) -> None:
+    made = [backup.make_backup(on_sqlite.settings, keep=2) for _ in range(3)]
+    folder = backup.folder_of(on_sqlite.settings)
+    assert sorted(folder.iterdir()) == made[1:]
+    assert stat.S_IMODE(made[2].stat().st_mode) == 0o600
+    assert stat.S_IMODE(folder.stat().st_mode) == 0o700
+
+
+def test_damage_anywhere_is_seen_before_anything_is_touched(
+    on_sqlite: KeptShop, tmp_path: Path
+) -> None:
+    file = backup.make_backup(on_sqlite.settings)
+    whole = file.read_bytes()
+    (tmp_path / "whole").mkdir()
+    backup_file.unpack(file, tmp_path / "whole")
+    kept = _files(tmp_path / "whole")
+    refused = 0
+    for place in range(40, len(whole), len(whole) // 60):
+        damaged = tmp_path / f"damaged-{place}"
+        damaged.write_bytes(whole[:place] + bytes([whole[place] ^ 0xFF]) + whole[place + 1 :])
+        folder = tmp_path / f"unpacked-{place}"
+        folder.mkdir()
+        try:
+            backup_file.unpack(damaged, folder)
+        except BadBackup:
+            refused += 1
+        else:  # as where the packing's own dates are
+            assert _files(folder) == kept
+    assert refused > 50
+    for cut in (0, 10, len(whole) // 2, len(whole) - 1):
+        (tmp_path / "cut").write_bytes(whole[:cut])
+        with pytest.raises(BadBackup):
+            restore.restore(settings_in(tmp_path / "elsewhere"), tmp_path / "cut", replace=True)
+    assert not (tmp_path / "elsewhere/data/garlandry.sqlite3").exists()
+
+
+def _files(folder: Path) -> dict[str, bytes]:
+    return {path.name: path.read_bytes() for path in folder.rglob("*") if path.is_file()}
+
+
+def test_a_newer_shops_backup_is_refused_in_words(on_sqlite: KeptShop, tmp_path: Path) -> None:
+    with on_sqlite.shop.engine.begin() as connection:
+        connection.exec_driver_sql("UPDATE alembic_version SET version_num = '9999'")
+    file = backup.make_backup(on_sqlite.settings)
+    with pytest.raises(BadBackup, match="Update this one first"):
+        restore.restore(settings_in(tmp_path / "elsewhere"), file, replace=False)
+
+
+def test_a_damaged_database_makes_no_backup(on_sqlite: KeptShop) -> None:
+    on_sqlite.shop.engine.dispose()
+    database = on_sqlite.settings.data / "garlandry.sqlite3"
+    content = bytearray(database.read_bytes())
+    content[8192 : 8192 + 60_000] = b"\x5a" * 60_000
+    database.write_bytes(content)
+    with pytest.raises(CannotBackUp):
+        backup.make_backup(on_sqlite.settings)
+    assert list(backup.folder_of(on_sqlite.settings).iterdir()) == []
+
+
+def test_the_commands_from_another_folder(on_sqlite: KeptShop, tmp_path: Path) -> None:
+    kept = {name: v for name, v in os.environ.items() if not name.startswith("GARLANDRY_")}
+    given = on_sqlite.settings
+    env = {
+        **kept,
+        "GARLANDRY_DATA": str(given.data),
+        "GARLANDRY_PRICE_BOOK": str(given.price_book),
+        "GARLANDRY_WORDING": str(given.wording),
+    }
+
+    def run(*command: str) -> subprocess.CompletedProcess[str]:
+        return subprocess.run(
+            [ROOT / command[0], *command[1:]],
+            cwd=tmp_path,
+            env=env,
+            capture_output=True,
+            text=True,
+            timeout=60,
+        )
+
+    made = run("deploy/backup", "--to", "copy.backup")
+    assert made.returncode == 0, made.stderr
+    assert "clients' data and the shop's keys" in made.stdout
+    refused = run("deploy/restore", "copy.backup")
+    assert refused.returncode == 1
+    assert "--replace" in refused.stderr
+    on_sqlite.shop.engine.dispose()
+    done = run("deploy/restore", "copy.backup", "--replace")
+    assert done.returncode == 0, done.stderr
+    assert "The shop is back as it was on" in done.stdout
+    newer = datetime.now(UTC) - timedelta(minutes=5)
+    assert backup_file.read_manifest(tmp_path / "copy.backup").made_at > newer
