@@ -170,6 +170,11 @@ class _LogFile(logging.handlers.RotatingFileHandler):
             self._say(f"{self.baseFilename} cannot be written; is the disk full?")
             self._say = None
 
+    def close(self) -> None:
+        """Let go of the file, also where its last lines find no room."""
+        with contextlib.suppress(OSError):
+            super().close()
+
 
 def _object_in(text: str) -> dict[str, Any] | None:
     """What a line says in JSON; None where it does not."""

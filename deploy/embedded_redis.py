@@ -7,6 +7,15 @@ import os
 import sys
 from pathlib import Path
 
+# Unix allows about 107 bytes for the path of a socket.
+_SOCKET_PATH_BYTES = 100
+
+
+def socket_in(data: Path) -> Path | None:
+    """Where `deploy/run` has it listen; None where that path would be too long for a socket."""
+    path = data / "redis" / "redis.sock"
+    return path if len(os.fsencode(path)) <= _SOCKET_PATH_BYTES else None
+
 
 def command(folder: Path, socket: Path) -> list[str]:
     """What starts it: data in `folder`, every write on disk, the socket for this user alone."""

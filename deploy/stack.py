@@ -34,9 +34,6 @@ _WORKERS_STOP_S = 20.0
 # Dying this often before it ever answered means that it cannot start at all.
 _DEATHS_AT_START = 3
 
-# Unix allows about 107 bytes for the path of a socket.
-_SOCKET_PATH_BYTES = 100
-
 _OWN_KEY = "GARLANDRY_API_KEY"
 _TOKEN = "GARLANDRY_TELEGRAM_TOKEN"  # noqa: S105  # a name
 _WEBHOOK_SECRETS = "GARLANDRY_TELEGRAM_WEBHOOK_SECRETS"  # a name
@@ -61,7 +58,7 @@ def address(settings: Mapping[str, str], role: str, default_port: int, public: s
     wanted = settings.get(f"GARLANDRY_{role}_PORT")
     if wanted is None:
         port = _free_port(host, default_port)
-    elif wanted.isdecimal() and _bindable(host, int(wanted)):
+    elif wanted.isdecimal() and bindable(host, int(wanted)):
         port = int(wanted)
     else:
         raise CannotStart(f"GARLANDRY_{role}_PORT={wanted} is not a free port on {host}.")
@@ -231,8 +228,8 @@ class _Redis:
     def __init__(self, data: Path) -> None:
         self._folder = _folder(data / "redis")
         self._elsewhere: Path | None = None
-        socket_file = self._folder / "redis.sock"
-        if len(os.fsencode(socket_file)) > _SOCKET_PATH_BYTES:
+        socket_file = embedded_redis.socket_in(data)
+        if socket_file is None:
             self._elsewhere = Path(tempfile.mkdtemp(prefix="garlandry-"))
             socket_file = self._elsewhere / "redis.sock"
         self._socket = socket_file
@@ -283,14 +280,19 @@ def _folder(path: Path) -> Path:
 
 
 def _free_port(host: str, default: int) -> int:
-    for step in _PORT_STEPS:
-        port = _bindable(host, default + step)
+    for wanted in ports_from(default):
+        port = bindable(host, wanted)
         if port is not None:
             return port
     raise CannotStart(f"No free port found from {default} on; set one in the environment.")
 
 
-def _bindable(host: str, port: int) -> int | None:
+def ports_from(default: int) -> list[int]:
+    """Where a server may be found that no port was set for."""
+    return [default + step for step in _PORT_STEPS]
+
+
+def bindable(host: str, port: int) -> int | None:
     """The port, if a server could listen on it; for 0 one that the system picks."""
     family = socket.AF_INET6 if ":" in host else socket.AF_INET
     with socket.socket(family) as probe:

@@ -28,6 +28,7 @@ from workers.sweep import sweep
 _log = logging.getLogger(__name__)
 
 _RECONNECT_PAUSE_S = 1.0
+_SERVICE_PAUSE_S = 0.1
 _REDIS_PATIENCE_S = 2.0
 # What nobody waits for gives way to those whom somebody waits for.
 _NICENESS = {queues.CHORES: 10}
@@ -40,6 +41,7 @@ def run(
 ) -> None:
     """Work on one queue until a signal says stop. Trouble with Redis is waited out."""
     log_to_stderr(queue, settings.log, settings.log_level)
+    logging.getLogger("rq.worker").addFilter(_is_news)
     os.nice(_NICENESS.get(queue, 0))
     connection = open_redis(
         settings.redis_url.get_secret_value(), socket_connect_timeout=_REDIS_PATIENCE_S
@@ -47,6 +49,9 @@ def run(
     with asyncio.Runner() as runner:
         service = ServiceClient(settings.service_url, settings.api_key.get_secret_value())
         perform = performer(runner, allowed_jobs(service, channels(settings)))
+        # A job that waits since the last run would only be given back.
+        while not runner.run(service.answers()):
+            time.sleep(_SERVICE_PAUSE_S)
         try:
             while not _worked(
                 lambda: Worker(queue, connection, perform, scheduler_name), with_scheduler
@@ -63,6 +68,11 @@ def load(settings: Settings) -> None:
     log_to_stderr("pool", settings.log, settings.log_level)
     if settings.telegram_token is not None:
         from workers.channels.telegram import telegram  # noqa: F401
+
+
+def _is_news(record: logging.LogRecord) -> bool:
+    """RQ tells of a failed job with all that an error says; `workers.jobs` has told of its kind."""
+    return "exception raised while executing" not in str(record.msg)
 
 
 def channels(settings: Settings) -> dict[str, Channel]:

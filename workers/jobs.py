@@ -1,7 +1,10 @@
 """The jobs that may run, and an RQ worker that runs no others."""
 
 import contextlib
+import logging
+import traceback
 from collections.abc import Callable, Sequence
+from pathlib import Path
 from typing import Any
 
 from redis import Redis
@@ -14,10 +17,17 @@ from rq.serializers import JSONSerializer
 from service.contract import tracing
 from workers import queues
 from workers.scheduling import Scheduler
+from workers.steps import StepFailed
+
+_log = logging.getLogger(__name__)
 
 
 class JobRefused(Exception):
     """A job that is not one of ours, or whose arguments are not; it was not run."""
+
+
+class JobFailed(Exception):
+    """A job ended by an error; the text says where, and of which kind."""
 
 
 class _Executions(ExecutionRegistry):
@@ -37,6 +47,21 @@ class _Executions(ExecutionRegistry):
 Perform = Callable[[str, Sequence[object]], None]
 
 
+def _discreetly(perform: Perform, name: str, arguments: Sequence[object]) -> None:
+    """Perform; RQ writes an error's text into its log and into Redis, and it may quote a client.
+
+    What other errors say is where they came from, and their kind.
+    """
+    try:
+        perform(name, arguments)
+    except (StepFailed, JobRefused):
+        raise
+    except Exception as error:
+        place = traceback.extract_tb(error.__traceback__)[-1]
+        where = f"{Path(place.filename).name}:{place.lineno}"
+        raise JobFailed(f"{type(error).__name__} at {where}") from None
+
+
 def job_class(perform: Perform) -> type[Job]:
     """An RQ job that goes through `perform(name, arguments)` instead of importing its function.
 
@@ -50,12 +75,15 @@ def job_class(perform: Perform) -> type[Job]:
                 raise JobRefused("malformed job")
             followed = self.meta.get(tracing.HEADER)
             if not isinstance(followed, str):  # a sweep: nobody's message set it off
-                perform(self.func_name, self.args)
+                _discreetly(perform, self.func_name, self.args)
                 return
             token = tracing.enter(followed)
             tracing.note(job_id=self.id)
             try:
-                perform(self.func_name, self.args)
+                _discreetly(perform, self.func_name, self.args)
+            except Exception as error:
+                _log.warning("job %s is given back: %s", self.id, error)
+                raise
             finally:
                 tracing.leave(token)
 

@@ -6,6 +6,8 @@ from datetime import date, time
 from decimal import Decimal
 from typing import Any
 
+from bot.dialogue.stored import known_fields
+
 
 @dataclass(frozen=True, kw_only=True)
 class Piece:
@@ -72,32 +74,8 @@ class Draft:
 
     @classmethod
     def from_dict(cls, stored: Mapping[str, Any]) -> "Draft":
-        """The draft that `to_dict` gave; what is unknown is left out."""
-        known = known_fields(cls, stored)
-        for name, kind in (("pieces", Piece), ("accents", Accent)):
-            known[name] = tuple(kind(**known_fields(kind, one)) for one in known.get(name, ()))
-        for name in ("colours", "unwanted", "foils"):
-            known[name] = tuple(known.get(name, ()))
-        for name, reader in _READERS.items():
-            if known.get(name) is not None:
-                known[name] = reader(known[name])
-        return cls(**known)
-
-
-_READERS: Mapping[str, Any] = {
-    "event_date": date.fromisoformat,
-    "event_month": date.fromisoformat,
-    "start_time": time.fromisoformat,
-    "end_time": time.fromisoformat,
-    "budget_min": Decimal,
-    "budget_max": Decimal,
-}
-
-
-def known_fields(kind: type[Any], stored: Mapping[str, Any]) -> dict[str, Any]:
-    """Those of the `stored` values that `kind` has a field for."""
-    names = {one.name for one in fields(kind)}
-    return {name: value for name, value in stored.items() if name in names}
+        """The draft that `to_dict` gave; what is unknown or damaged is left out."""
+        return cls(**known_fields(cls, stored))
 
 
 def plain_fields(value: Any) -> dict[str, Any]:

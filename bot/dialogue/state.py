@@ -21,7 +21,8 @@ from collections.abc import Mapping
 from dataclasses import dataclass, field
 from typing import Any, Literal, TypeAlias
 
-from bot.dialogue.draft import Draft, known_fields, plain_fields
+from bot.dialogue.draft import Draft, plain_fields
+from bot.dialogue.stored import known_fields
 
 Stage = Literal["new", "asking", "readback", "sent"]
 Act = Literal[
@@ -175,10 +176,5 @@ class State:
     @classmethod
     def from_dict(cls, stored: Mapping[str, Any]) -> "State":
         """The state that `to_dict` gave. What is missing takes its default, so {} is a beginning;
-        what is unknown, from a newer version of this program, is left out."""
-        known = known_fields(cls, stored)
-        if "draft" in known:
-            known["draft"] = Draft.from_dict(known["draft"])
-        for name in known.keys() & {"skipped", "told", "palette", "offers", "earlier"}:
-            known[name] = tuple(known[name])
-        return cls(**known)
+        what is unknown, from another version of this program, or damaged is left out."""
+        return cls(**known_fields(cls, stored))

@@ -51,16 +51,18 @@ async def make_estimate(
     def read() -> core.Brief:
         return translate.brief_to_core(brief, request.app.state.places, book.shop)
 
-    def work_out(wanted: core.Brief) -> core.Estimate:
-        return core.estimate(wanted, book, calibration, today=day)
-
-    def tell(answer: core.Estimate) -> bytes:
+    def work_out(wanted: core.Brief) -> dict[bool, bytes]:
         # The core's own JSON is the wire's: building the wire's models would check it twice.
-        return translate.estimate_to_json(answer if whole else translate.for_anybody(answer))
+        answer = core.estimate(wanted, book, calibration, today=day)
+        views = {True: translate.estimate_to_json(answer)}
+        if not whole:
+            # What a website asks for, the shop's own worker mostly asks for soon.
+            views[False] = translate.estimate_to_json(translate.for_anybody(answer))
+        return views
 
     answers: RecentAnswers = request.app.state.recent_answers
     answers.going_by(book, calibration, day)
-    known = answers.give(await request.body(), read, work_out, tell, whole=whole)
+    known = answers.give(await request.body(), read, work_out, whole=whole)
     return Response(known, media_type="application/json")
 
 

@@ -1,13 +1,17 @@
 """`Idempotency-Key`: the same request sent again gets the same answer, byte for byte.
 
 As the IETF draft "The Idempotency-Key HTTP Header Field" has it: a missing key is 400, a key
-that comes with another body is 422. The key is a quoted string; a bare one is taken too.
+that comes with another body is 422, and one whose first request is still being worked on is 409
+with Retry-After. The key is a quoted string; a bare one is taken too.
 """
 
+import contextlib
 import hashlib
 import re
-from collections.abc import Callable
+import threading
+from collections.abc import Callable, Iterator
 from dataclasses import dataclass
+from datetime import timedelta
 from http import HTTPStatus
 from typing import Any
 
@@ -57,8 +61,47 @@ async def attempt(request: Request, *, scope: str) -> Attempt:
     return Attempt(scope=scope, key=key.strip('"'), fingerprint=fingerprint)
 
 
+# So long a request waits for the first one under its key: it usually has its answer by then.
+_PATIENCE_S = 1.0
+_RETRY_AFTER = timedelta(seconds=1)
+
+# Of this process. In another one a twin waits for the database's lock, and replays then.
+_under_way: dict[tuple[str, str], threading.Event] = {}
+_looking = threading.Lock()
+
+
 def once(ports: Ports, attempt: Attempt, act: Callable[[UnitOfWork], tuple[int, str]]) -> Response:
     """Run `act` and store its answer in one transaction; or replay the stored answer."""
+    with _alone(attempt):
+        return _once(ports, attempt, act)
+
+
+@contextlib.contextmanager
+def _alone(attempt: Attempt) -> Iterator[None]:
+    """Wait for the first request under this key. Raises Refusal (409) where that takes longer."""
+    key = attempt.scope, attempt.key
+    mine = threading.Event()
+    while True:
+        with _looking:
+            theirs = _under_way.setdefault(key, mine)
+        if theirs is mine:
+            break
+        if not theirs.wait(_PATIENCE_S):
+            raise _still_at_work()
+    try:
+        yield
+    finally:
+        with _looking:
+            del _under_way[key]
+        mine.set()
+
+
+def _still_at_work() -> Refusal:
+    detail = "The first request under this key is still being worked on; send it again in a moment."
+    return Refusal(HTTPStatus.CONFLICT, detail, retry_after=_RETRY_AFTER)
+
+
+def _once(ports: Ports, attempt: Attempt, act: Callable[[UnitOfWork], tuple[int, str]]) -> Response:
     with ports.work() as work:
         known = work.answers.find(attempt.scope, attempt.key)
         if known is None:
@@ -75,7 +118,7 @@ def _replay(ports: Ports, attempt: Attempt) -> Response:
     with ports.read() as work:
         known = work.answers.find(attempt.scope, attempt.key)
     if known is None:
-        raise Refusal(HTTPStatus.CONFLICT, "That request is still being worked on; try again.")
+        raise _still_at_work()
     if known.fingerprint != attempt.fingerprint:
         raise Refusal(
             HTTPStatus.UNPROCESSABLE_ENTITY,

@@ -42,11 +42,11 @@ def brief_to_core(wire: wire_brief.Brief, places: Places, shop: core.Shop) -> co
     floating = _each(wire.floating, "floating", faults, _floating)
     event, site, budget = core.Event(), core.Site(), None
     with faults.under("event"):
-        event = core.Event(**dict(wire.event))
+        event = core.Event(**vars(wire.event))
     with faults.under("site"):
         site = _site(wire.site, places, shop)
     with faults.under("budget"):
-        budget = core.Budget(**dict(wire.budget)) if wire.budget else None
+        budget = core.Budget(**vars(wire.budget)) if wire.budget else None
     faults.raise_as(core.BriefError)
     return core.Brief(
         pieces=pieces,
@@ -132,7 +132,7 @@ def _each(
 def _piece(wire: wire_brief.Piece) -> core.Piece:
     faults = Faults()
     accents = _each(wire.accents, "accents", faults, _accent)
-    given = dict(wire) | {
+    given = vars(wire) | {
         "support": core.Support(wire.support),
         "fullness": core.Fullness(wire.fullness),
         "placement": Placement(wire.placement),
@@ -156,11 +156,11 @@ def _colour(wire: wire_brief.ColourShare) -> core.ColourShare:
 
 
 def _floating(wire: wire_brief.Floating) -> Floating:
-    return Floating(**dict(wire) | {"kind": FloatKind(wire.kind)})
+    return Floating(**vars(wire) | {"kind": FloatKind(wire.kind)})
 
 
 def _site(wire: wire_brief.Site, places: Places, shop: core.Shop) -> core.Site:
-    given = dict(wire) | {
+    given = vars(wire) | {
         "setting": core.Setting(wire.setting) if wire.setting else None,
         "ground": Ground(wire.ground) if wire.ground else None,
     }

@@ -3,6 +3,7 @@
 import logging
 import time
 from collections.abc import Iterator, Sequence
+from http import HTTPStatus
 
 from fastapi import FastAPI
 from fastapi.routing import iter_route_contexts
@@ -78,7 +79,7 @@ class Watching:
             application: FastAPI = scope["app"]
             # What serves several paths is known by the first.
             self._paths = dict(reversed(list(_paths(application.routes))))
-        status = 500
+        status = int(HTTPStatus.INTERNAL_SERVER_ERROR)
         began = time.perf_counter()
 
         async def noting(message: Message) -> None:
@@ -100,11 +101,12 @@ class Watching:
         self._figures.requests.labels(method, route, status).inc()
         self._figures.took.labels(route).observe(seconds)
         way = tracing.current()
-        if way is None or not (way.is_continued or status >= 500):
+        failed = status == HTTPStatus.INTERNAL_SERVER_ERROR
+        if way is None or not (way.is_continued or failed):
             return
         params = scope.get("path_params") or {}
         tracing.note(**{name: str(params[name]) for name in _TELLING if name in params})
-        level = logging.WARNING if status >= 500 else logging.INFO
+        level = logging.WARNING if failed else logging.INFO
         _log.log(level, "%s %s: %d in %.0f ms", method, route, status, seconds * 1000)
 
 

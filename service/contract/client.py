@@ -91,7 +91,8 @@ class ServiceClient:
     async def answers(self) -> bool:
         """Whether the service answers at all. Asks once."""
         try:
-            return (await self._http.get("/healthz", timeout=_ALIVE_TIMEOUT_S)).is_success
+            answer = await self._http.get("/healthz", timeout=_ALIVE_TIMEOUT_S)
+            return answer.status_code < 500
         except httpx.TransportError:
             return False
 
@@ -322,12 +323,18 @@ class ServiceClient:
                 if pause is None:
                     raise ServiceUnavailable(type(error).__name__) from None
             else:
-                if response.status_code < 500:
+                if response.status_code < 500 and not _is_under_way(response, pause):
                     return _accepted(response)
                 if pause is None:
                     raise ServiceUnavailable(f"status {response.status_code}")
             await asyncio.sleep(pause)
         raise AssertionError("the last pause is None")
+
+
+def _is_under_way(response: httpx.Response, pause: float | None) -> bool:
+    """Whether an earlier call of the same is still being worked on, and may be asked for again."""
+    wait = response.status_code == 409 and "Retry-After" in response.headers
+    return wait and pause is not None
 
 
 def _accepted(response: httpx.Response) -> httpx.Response:

@@ -124,7 +124,7 @@ def overhead_line(costs: Costs, policy: Policy) -> CostLine:
 
 def total(lines: Iterable[CostLine]) -> Decimal:
     """Sum of the lines' amounts."""
-    return sum((line.amount for line in lines), Decimal(0))
+    return sum([line.amount for line in lines], Decimal(0))
 
 
 def two(value: float) -> Decimal:

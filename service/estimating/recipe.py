@@ -10,8 +10,10 @@ from service.estimating.balloons import sphere_volume
 from service.estimating.book import Cluster, Key, Look, PriceBook, Recipe
 from service.estimating.brief import Build, Fullness, Piece
 from service.estimating.clusters import contents, nested_girth, nested_pitch, nested_rings
-from service.estimating.colouring import Arrangement, arrange, fillers
+from service.estimating.colouring import Arrangement, Pattern, arrange, fillers
 from service.estimating.paths import Path, Run, runs
+
+_KINDS = tuple(Cluster)
 
 Sized = Mapping[int, float]
 """Sized diameter [m] by size class [in]."""
@@ -133,7 +135,7 @@ def organic_clusters(
 
 
 def _together(base: Mapping[Cluster, int], fill: Mapping[Cluster, int]) -> Mapping[Cluster, int]:
-    both = [(kind, base.get(kind, 0) + fill.get(kind, 0)) for kind in Cluster]
+    both = [(kind, base.get(kind, 0) + fill.get(kind, 0)) for kind in _KINDS]
     return {kind: number for kind, number in both if number}
 
 
@@ -179,14 +181,39 @@ def arrangement(
         inside: Mapping[Cluster, Mapping[int, int]] = {Cluster.QUAD: dict.fromkeys(made.sizes, 4)}
     else:
         inside = {kind: contents(recipe, kind) for kind in made.clusters}
+    return _arranged(
+        tuple(made.base.items()),
+        tuple(made.fill.items()),
+        tuple([(kind, tuple(each.items())) for kind, each in inside.items()]),
+        tuple(counts.items()),
+        tuple(palette),
+        piece.pattern,
+        piece.count,
+    )
+
+
+_Clusters = tuple[tuple[Cluster, int], ...]
+
+
+# Where only the day or the place has changed, the same garland is made.
+@lru_cache(maxsize=256)
+def _arranged(
+    base: _Clusters,
+    fill: _Clusters,
+    inside: tuple[tuple[Cluster, tuple[tuple[int, int], ...]], ...],
+    counts: tuple[tuple[Key, int], ...],
+    palette: tuple[str, ...],
+    pattern: Pattern,
+    pieces: int,
+) -> Arrangement:
     return arrange(
-        base=made.base,
-        fill=made.fill,
-        contents=inside,
-        counts=counts,
+        base=dict(base),
+        fill=dict(fill),
+        contents={kind: dict(each) for kind, each in inside},
+        counts=dict(counts),
         palette=palette,
-        pattern=piece.pattern,
-        pieces=piece.count,
+        pattern=pattern,
+        pieces=pieces,
     )
 
 
@@ -200,9 +227,10 @@ def spread(total: int, weights: Mapping[str, float]) -> Mapping[str, int]:
     whole = sum(weights.values())
     due = {name: total * weight / whole for name, weight in weights.items()}
     given = {name: int(share + 0.5) for name, share in due.items()}
-    while sum(given.values()) < total:
+    lacking = total - sum(given.values())
+    for _ in range(lacking):
         given[max(due, key=lambda name: due[name] / (2 * given[name] + 1))] += 1
-    while sum(given.values()) > total:
+    for _ in range(-lacking):
         held = [name for name in reversed(due) if given[name]]
         given[min(held, key=lambda name: due[name] / (2 * given[name] - 1))] -= 1
     return given

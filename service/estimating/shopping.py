@@ -3,6 +3,7 @@
 from collections.abc import Collection, Mapping
 from dataclasses import dataclass, replace
 from decimal import Decimal
+from functools import lru_cache
 
 from service.estimating.answer import Filled, Order, Shopping, ShoppingLine, StockLine
 from service.estimating.book import RATE_STEP, Key, Kit, Offer, PriceBook
@@ -31,6 +32,13 @@ def shop_for(wanted: Mapping[Key, int], book: PriceBook) -> Purchase:
     Proven the cheapest over packs, mixed packs, suppliers' terms and what the owner allows
     instead, or said to be within a stated gap of it.
     """
+    return _shop_for(tuple(wanted.items()), book)
+
+
+@lru_cache(maxsize=256)
+def _shop_for(balloons: tuple[tuple[Key, int], ...], book: PriceBook) -> Purchase:
+    # Where only the day or the place has changed, the same balloons are bought.
+    wanted = dict(balloons)
     offers = offers_for(wanted, book)
     packs = {key: offer.packs for key, offer in offers.items()}
     stock = {key: book.stock_of[key] for key in offers if key in book.stock_of}

@@ -63,7 +63,8 @@ def finish_quote(
     quote = None
     if estimate is not None:
         found = reasons(lead.brief, estimate, book, today=today_at(now, book))
-        quote = work.quotes.add(draft(ports, lead, estimate, now))
+        made = draft(ports, lead, estimate, now)
+        quote = work.quotes.add(made if found else replace(made, sent_at=now))
         if not found:
             return _send_ballpark(work, ports, lead, quote, fitting, now)
     return _queue_for_owner(work, ports, lead, quote, found, now)
@@ -79,7 +80,6 @@ def _send_ballpark(
 ) -> Lead:
     book = ports.price_books.current()
     lead = lead.moved_to(LeadState.QUOTED)
-    work.quotes.mark_sent(quote.id, now, quote.expires_at)
     work.leads.save(lead)
     work.leads.note(lead.id, Change(at=now, who=GARLANDRY, what="sent the ballpark"))
     url, booking_url = addresses.fresh(work, ports, lead, quote)
@@ -98,7 +98,7 @@ def _send_ballpark(
     )
     shown = replace(message, picture=picture_of(quote, said, url=url))
     tell_client(work, lead, shown, now=now)
-    follow_up.arrange(work, ports, lead.id, now=now)
+    follow_up.arrange_first(work, ports, lead, quote, now=now)
     return lead
 
 

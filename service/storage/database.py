@@ -46,6 +46,7 @@ def open_engine(url: str, *, connections: int = _CONNECTIONS) -> Engine:
         engine = create_engine(
             parsed,
             connect_args={"timeout": _BUSY_TIMEOUT_MS / 1000},
+            hide_parameters=True,
             pool_size=connections,
         )
         event.listen(engine, "connect", _prepare_sqlite)
@@ -55,6 +56,7 @@ def open_engine(url: str, *, connections: int = _CONNECTIONS) -> Engine:
         parsed.set(drivername="postgresql+psycopg"),
         connect_args={**_PATIENCE, **parsed.query},
         pool_pre_ping=True,
+        hide_parameters=True,
         pool_size=connections,
     )
 
@@ -108,6 +110,19 @@ def _begin_sqlite(connection: Connection) -> None:
     # A reader that later wants to write cannot always be upgraded, so writers say so at once.
     reading = connection.get_execution_options().get("reading", False)
     connection.exec_driver_sql("BEGIN" if reading else "BEGIN IMMEDIATE")
+
+
+def note_change_of_book(connection: Connection) -> None:
+    """What is written here changes the price book, or its stock, once it is committed."""
+    connection.info[_BOOK_CHANGED] = True
+
+
+def is_change_of_book(connection: Connection) -> bool:
+    """Whether that was noted since this was last asked."""
+    return bool(connection.info.pop(_BOOK_CHANGED, False))
+
+
+_BOOK_CHANGED = "the price book changes"
 
 
 def migrate(engine: Engine) -> None:

@@ -1,5 +1,6 @@
 """Leads and quotes in SQL."""
 
+from collections.abc import Iterable
 from dataclasses import replace
 from datetime import UTC, datetime
 from decimal import Decimal
@@ -38,6 +39,8 @@ _CENT = Decimal("0.01")
 _ONE = select(t.leads).where(t.leads.c.id == bindparam("lead_id"))
 _ONE_LOCKED = _ONE.with_for_update()
 _SAVE = update(t.leads).where(t.leads.c.id == bindparam("lead_id"))
+_ADD = insert(t.leads).returning(t.leads.c.seq)
+_ADD_TERMS = insert(t.lead_terms)
 _NOTE = insert(t.lead_changes)
 _TERMS = select(t.lead_terms.c.term).where(t.lead_terms.c.seq == bindparam("of_lead"))
 
@@ -105,27 +108,29 @@ class SqlLeads:
 
     def __init__(self, connection: Connection) -> None:
         self._connection = connection
+        # By the ids of those that were read under their lock: what their words come from.
+        self._indexed: dict[str, tuple[Client, Brief]] = {}
 
     def add(self, lead: Lead) -> Lead:
-        self._connection.execute(
-            insert(t.leads).values(
-                id=lead.id,
-                state=lead.state,
-                channel=lead.channel,
-                chat_id=lead.chat_id,
-                language=lead.language,
-                client=client_json(lead.client),
-                brief=briefs().dump_json(lead.brief).decode(),
-                review_reasons=list(lead.review_reasons),
-                created_at=lead.created_at,
-                source=lead.source,
-                event_on=_event_on(lead.brief),
-                standing=lead.standing,
-                revision=0,
-            )
-        )
-        stored = self.get(lead.id)
-        self._index(stored)
+        row = {
+            "id": lead.id,
+            "state": lead.state,
+            "channel": lead.channel,
+            "chat_id": lead.chat_id,
+            "language": lead.language,
+            "client": client_json(lead.client),
+            "brief": briefs().dump_json(lead.brief).decode(),
+            "review_reasons": list(lead.review_reasons),
+            "created_at": lead.created_at,
+            "source": lead.source,
+            "event_on": _event_on(lead.brief),
+            "standing": lead.standing,
+            "revision": 0,
+        }
+        seq = self._connection.execute(_ADD, row).scalar_one()
+        created_at = lead.created_at.astimezone(UTC)
+        stored = replace(lead, number=number_of(seq), created_at=created_at, revision=0)
+        self._add_terms(seq, terms_of(stored.number, stored.client, stored.brief))
         return stored
 
     def get(self, lead_id: str, *, lock: bool = False) -> Lead:
@@ -133,7 +138,10 @@ class SqlLeads:
         row = self._connection.execute(query, {"lead_id": lead_id}).mappings().one_or_none()
         if row is None:
             raise NotFound("There is no such lead.")
-        return lead_of(row)
+        lead = lead_of(row)
+        if lock:
+            self._indexed[lead.id] = lead.client, lead.brief
+        return lead
 
     def save(self, lead: Lead) -> None:
         changed = {
@@ -145,7 +153,9 @@ class SqlLeads:
             "standing": lead.standing,
         }
         self._connection.execute(_SAVE, {"lead_id": lead.id, **changed})
-        self._index(lead)
+        # To compare is quicker than to look up.
+        if self._indexed.pop(lead.id, None) != (lead.client, lead.brief):
+            self._index(lead)
 
     def save_brief(self, lead: Lead) -> Lead:
         changed = self._connection.execute(
@@ -183,8 +193,11 @@ class SqlLeads:
                 delete(t.lead_terms).where(of_lead, t.lead_terms.c.term.in_(gone))
             )
         if fresh := terms - known:
-            rows = [{"term": term, "seq": seq} for term in sorted(fresh)]
-            self._connection.execute(insert(t.lead_terms), rows)
+            self._add_terms(seq, fresh)
+
+    def _add_terms(self, seq: int, terms: Iterable[str]) -> None:
+        rows = [{"term": term, "seq": seq} for term in sorted(terms)]
+        self._connection.execute(_ADD_TERMS, rows)
 
     def page(self, *, before: str | None, limit: int, state: LeadState | None) -> list[Lead]:
         query = select(t.leads).order_by(t.leads.c.seq.desc()).limit(limit)

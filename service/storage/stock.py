@@ -8,6 +8,7 @@ from service.estimating.book import Holding
 from service.leads.lead import LeadState
 from service.leads.stock import Key, Move, OnHand, Reserved, Why
 from service.storage import tables as t
+from service.storage.database import note_change_of_book
 
 _M = t.stock_moves.c
 _PROMISED = and_(
@@ -28,6 +29,7 @@ class SqlStock:
 
     def add(self, moves: Sequence[Move]) -> None:
         if moves:
+            note_change_of_book(self._connection)
             self._connection.execute(insert(t.stock_moves), [_row(move) for move in moves])
 
     def newest(self) -> int:

@@ -107,14 +107,17 @@ class ConversationWatch:
             try:
                 await self._hear_until_it_breaks(redis)
             except (RedisError, OSError) as error:
-                if self._hears:
-                    kind = type(error).__name__
-                    log.warning("Redis is away (%s); news of other processes is looked for", kind)
-            self._hears = False
-            # What came meanwhile was not heard.
-            for key in list(self._waiting):
-                self._wake(key)
+                self._went_deaf(type(error).__name__)
             await asyncio.sleep(_LISTEN_AGAIN_AFTER_S)
+
+    def _went_deaf(self, why: str) -> None:
+        if not self._hears:
+            return
+        log.warning("Redis is away (%s); news of other processes is looked for", why)
+        self._hears = False
+        # What comes now is not heard any more: each looks, and again within a second.
+        for key in list(self._waiting):
+            self._wake(key)
 
     async def _hear_until_it_breaks(self, redis: Redis) -> None:
         async with redis.pubsub(ignore_subscribe_messages=True) as heard:

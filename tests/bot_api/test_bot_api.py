@@ -1,12 +1,20 @@
 """The loopback Bot API server keeps the rules that the tests of the bot lean on."""
 
 import asyncio
+import time
 
 import httpx
 import pytest
 import telegram
 from telegram import InlineKeyboardButton, InlineKeyboardMarkup
-from telegram.error import BadRequest, Conflict, Forbidden, RetryAfter, TimedOut
+from telegram.error import (
+    BadRequest,
+    Conflict,
+    Forbidden,
+    NetworkError,
+    RetryAfter,
+    TimedOut,
+)
 
 from tests.bot_api import BotApiServer
 from tests.bot_api.conftest import a_bot, on
@@ -152,8 +160,27 @@ def test_trouble_comes_as_scripted_and_then_passes(api: BotApiServer) -> None:
     assert [call.status for call in api.calls_of("sendMessage")][::2] == [429, 200]
 
 
+def test_a_message_whose_answer_is_lost_is_there_all_the_same(api: BotApiServer) -> None:
+    api.say(501, "hello")
+    api.lose("sendMessage")
+
+    async def act(bot: telegram.Bot) -> None:
+        with pytest.raises(NetworkError):
+            await bot.send_message(501, "one")
+        await bot.send_message(501, "two")
+
+    began = time.monotonic()
+    on(api, act)
+    first, second = api.sent(501)
+    assert (first.text, second.text) == ("one", "two")
+    assert began < first.at < second.at
+    assert api.all_sent == [first, second]
+    assert [call.status for call in api.calls_of("sendMessage")] == [0, 200]
+
+
 def test_a_repeated_update_comes_again_whatever_the_offset(api: BotApiServer) -> None:
     first = api.say(501, "hello")
+    assert api.latest_update == first
 
     async def act(bot: telegram.Bot) -> None:
         assert await bot.get_updates(offset=first + 1) == ()

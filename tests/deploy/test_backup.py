@@ -9,6 +9,8 @@ from datetime import UTC, datetime, timedelta
 from pathlib import Path
 
 import pytest
+from alembic import command
+from alembic.config import Config
 from sqlalchemy import select, update
 
 from deploy import backup, backup_file, restore
@@ -16,10 +18,11 @@ from deploy.backup_file import BadBackup
 from deploy.stack import CannotStart, only_one
 from service.leads import booking, forgetting
 from service.leads.steps import StepKind, StepState
+from service.storage import backing_up
 from service.storage import tables as t
 from service.storage.backing_up import CannotBackUp
 from service.storage.copying import row_counts
-from service.storage.database import open_engine
+from service.storage.database import MIGRATIONS, open_engine
 from service.storage.resuming import HELD_BACK
 from tests.deploy.kept_shop import (
     KeptShop,
@@ -249,6 +252,29 @@ def test_damage_anywhere_is_seen_before_anything_is_touched(
 
 def _files(folder: Path) -> dict[str, bytes]:
     return {path.name: path.read_bytes() for path in folder.rglob("*") if path.is_file()}
+
+
+def test_an_older_shops_backup_is_moved_up_to_this_version(tmp_path: Path) -> None:
+    older = settings_in(tmp_path / "older")
+    older.data.mkdir()
+    engine = open_engine(older.database)
+    with engine.begin() as connection:
+        config = Config()
+        config.set_main_option("script_location", str(MIGRATIONS))
+        config.attributes["connection"] = connection
+        command.upgrade(config, "0004")
+        connection.exec_driver_sql(
+            "INSERT INTO texts (key, language, text, changed_at) VALUES ('hi', 'en', 'Ahoy', 1)"
+        )
+    engine.dispose()
+    file = backup.make_backup(older)
+    newer = settings_in(tmp_path / "newer")
+    done = restore.restore(newer, file, replace=False)
+    assert done.manifest.revision == "0004"
+    engine = open_engine(newer.database)
+    assert backing_up.revision_of(engine) == backing_up.known_revisions()[0]
+    assert row_counts(engine)["texts"] == 1
+    engine.dispose()
 
 
 def test_a_newer_shops_backup_is_refused_in_words(on_sqlite: KeptShop, tmp_path: Path) -> None:

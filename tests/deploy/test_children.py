@@ -1,6 +1,7 @@
 """Child processes that are kept alive."""
 
 import asyncio
+import json
 import os
 import signal
 import subprocess
@@ -17,11 +18,11 @@ ROOT = Path(__file__).resolve().parents[2]
 SLEEPER = "import os, time; print('pid', os.getpid(), flush=True); time.sleep(60)"
 
 
-def _child(folder: Path, code: str, told: list[str]) -> Child:
+def _child(folder: Path, code: str, told: list[str], **env: str) -> Child:
     return Child(
         "child",
         [sys.executable, "-c", code],
-        env=dict(os.environ),
+        env={**os.environ, **env},
         folder=folder,
         log=folder / "child.log",
         tell=told.append,
@@ -128,3 +129,33 @@ asyncio.run(main())
         process.kill()
     [pid] = [int(line.split()[-1]) for line in log.read_text().splitlines()]
     wait_for(lambda: not alive(pid), "the child is gone")
+
+
+def test_a_log_in_json_holds_an_object_for_each_line_whoever_wrote_it(tmp_path: Path) -> None:
+    told: list[str] = []
+    ours = {"level": "ERROR", "process": "child", "message": "off it went", "error": "x\nOSError"}
+    code = f"print({json.dumps(ours)!r}); print('last words', flush=True)\n" + SLEEPER
+    child = _child(tmp_path, code, told, GARLANDRY_LOG="json")
+
+    async def body() -> None:
+        await _until(lambda: "pid" in child.tail())
+
+    _with(child, body)
+    first, second, *_ = [json.loads(line) for line in child.log.read_text().splitlines()]
+    assert first == ours
+    assert (second["process"], second["message"]) == ("child", "last words")
+    assert told == ["child: off it went (OSError)"]
+
+
+def test_a_log_that_cannot_be_written_is_told_once_and_stops_nobody(tmp_path: Path) -> None:
+    told: list[str] = []
+    code = "for n in range(9): print('line', n, flush=True)\n" + SLEEPER
+    child = _child(tmp_path, code, told)
+    child.log = Path("/dev/full")
+
+    async def body() -> None:
+        await _until(lambda: bool(told))
+        await asyncio.sleep(0.2)
+
+    _with(child, body)
+    assert told == ["/dev/full cannot be written; is the disk full?"]

@@ -8,7 +8,8 @@ from pathlib import Path
 import pytest
 
 ROOT = Path(__file__).resolve().parents[2]
-SCRIPTS = ("deploy/run", "deploy/test", "deploy/environment.sh", ".ci/run")
+COMMANDS = ("run", "test", "backup", "restore", "doctor", "audit")
+SCRIPTS = (*(f"deploy/{name}" for name in COMMANDS), "deploy/environment.sh", ".ci/run")
 
 
 @pytest.mark.parametrize("script", SCRIPTS)
@@ -17,7 +18,7 @@ def test_a_script_is_valid_for_a_plain_shell(script: str) -> None:
     assert (checked.returncode, checked.stderr) == (0, "")
 
 
-@pytest.mark.parametrize("script", ["deploy/run", "deploy/test", ".ci/run"])
+@pytest.mark.parametrize("script", [*(f"deploy/{name}" for name in COMMANDS), ".ci/run"])
 def test_a_command_can_be_executed(script: str) -> None:
     path = ROOT / script
     assert path.stat().st_mode & stat.S_IXUSR

@@ -23,13 +23,15 @@ def main() -> int:
     parser.add_argument("--chats", type=int, default=1000, help="conversations, half on Telegram")
     parser.add_argument("--forms", type=int, default=1000, help="a fourth of them by the API")
     parser.add_argument("--database", choices=("sqlite", "postgres"), default="sqlite")
+    parser.add_argument("--telegram", choices=("polling", "webhook"), default="polling")
     parser.add_argument("--seed", type=int, default=1)
     parser.add_argument("--every", type=float, default=1.0, help="seconds between two faults")
     parser.add_argument("--patience", type=float, default=_PATIENCE_S, help="seconds, at the end")
     parser.add_argument("--plan", action="store_true", help="print every fault first")
     parser.add_argument("--keep", type=Path, metavar="FOLDER", help="where logs are to be kept")
     options = parser.parse_args()
-    with ground(postgres=options.database == "postgres") as here:
+    webhook = options.telegram == "webhook"
+    with ground(postgres=options.database == "postgres", webhook=webhook) as here:
         plan = make(
             options.seed,
             faults=options.faults,

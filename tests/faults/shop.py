@@ -36,8 +36,7 @@ class _Linked(Stack):
             command = [*self.cable.inside, *command]
         started = super()._start(name, command, {**env, **way}, tell_warnings=tell_warnings)
         if name == "replies":
-            super_command = [*command]
-            self._start(_CABLED, super_command, env)
+            self._start(_CABLED, command, env)
         return started
 
 
@@ -99,7 +98,7 @@ async def open_shop(
         more = {"GARLANDRY_TELEGRAM_API": f"http://127.0.0.1:{way_out}"}
         if postgres is not None:
             await asyncio.to_thread(prepare, postgres)
-            server = Postgres(postgres, data.parent / "postgres.log", tell)
+            server = Postgres(postgres, free_port(), data.parent / "postgres.log", tell)
             server.child.start()
             opened.push_async_callback(server.child.stop, 8.0)
             await _accepts(server)

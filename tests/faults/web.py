@@ -126,12 +126,11 @@ class WebClient(Asker):
         """Open the chat once more when all is over: what stands there is what counts."""
         if self.story.chat_id is None:
             return
-        async with httpx.AsyncClient(timeout=20) as http:
-            headers = {"Cookie": f"chat={self.story.chat_id}"}
-            answer = await http.get(
-                f"{self._chat}/chat/messages", params={"after": 0}, headers=headers
-            )
-            answer.raise_for_status()
+        self._http = connection(0)
+        headers = {"Cookie": f"chat={self.story.chat_id}"}
+        url = f"{self._chat}/chat/messages"
+        async with self._http:
+            answer = await self.insist("GET", url, params={"after": 0}, headers=headers)
         self.story.shown = [
             Shown(
                 key=m["seq"],

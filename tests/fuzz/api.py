@@ -55,7 +55,9 @@ def held_against_its_description(shop: Full, role: str, extent: Extent) -> Tally
     """All checks there are, on what fits the description and on what does not."""
     tally = Tally(f"api as {role}")
     config = Config.from_dict(_settings(shop, role, extent))
-    schema = schemathesis.openapi.from_asgi("/openapi.json", shop.served.app, config=config)
+    schema: BaseSchema = schemathesis.openapi.from_asgi(
+        "/openapi.json", shop.served.app, config=config
+    )
     if not extent.foreign:
         schema = _own(schema, role)
     for event in from_schema(schema).execute():
@@ -98,8 +100,8 @@ def _settings(shop: Full, role: str, extent: Extent) -> dict[str, Any]:
         "seed": extent.seed,
         "headers": shop.headers(role),
         "continue-on-failure": True,
-        # A poll of a chat waits for up to twenty-five seconds when asked to.
-        "request-timeout": 40,
+        # A poll of a chat waits for up to a minute when asked to.
+        "request-timeout": 90,
         "suppress-health-check": ["all"],
         "warnings": False,
         "generation": {
@@ -119,7 +121,8 @@ def _settings(shop: Full, role: str, extent: Extent) -> dict[str, Any]:
 
 def _known_names(names: Iterable[tuple[str, Any]]) -> dict[str, Any]:
     """Two thirds of what a path names is there; the rest is made up."""
-    dictionaries, parameters = {}, {}
+    dictionaries: dict[str, Any] = {}
+    parameters: dict[str, Any] = {}
     for name, values in names:
         dictionaries[name] = {"values": list(values)}
         parameters[f"path.{name}"] = {"dictionary": name, "probability": 0.67}
@@ -127,4 +130,6 @@ def _known_names(names: Iterable[tuple[str, Any]]) -> dict[str, Any]:
         parameters[f"query.{name}"] = {"dictionary": name, "probability": 0.67}
     for name in ("lead_id", "step_id"):
         parameters[f"body.{name}"] = {"dictionary": name, "probability": 0.67}
+    dictionaries["wait_s"] = {"values": [0, 0.01]}
+    parameters["query.wait_s"] = {"dictionary": "wait_s", "probability": 1.0}
     return {"dictionaries": dictionaries, "parameters": parameters}

@@ -73,7 +73,7 @@ class Clients:
     async def _form(self) -> None:
         key, began = uuid.uuid4().hex, time.monotonic()
         headers = {
-            "Authorization": f"Bearer {self._shared.keys.website}",
+            "Authorization": f"Bearer {self._shared.keys.bot}",
             "Idempotency-Key": f'"{key}"',
         }
         doors = [f"{machine.service}/v1/leads" for machine in self._machines]
@@ -107,6 +107,8 @@ class Clients:
                 answer = await self._http.request(method, door, headers=headers, **body)
                 if answer.is_success:
                     return answer
+                if answer.is_client_error:
+                    raise AssertionError(f"{method} {door}: {answer.status_code} {answer.text}")
             except httpx.TransportError:
                 continue
             await asyncio.sleep(_AGAIN_AFTER_S)
@@ -117,8 +119,8 @@ def _request(number: int) -> dict[str, Any]:
     """A request for a garland of its own size."""
     piece = {
         "support": "round_top_frame",
-        "width_m": str(1.2 + (number % 40) / 100),
-        "height_m": "2.1",
+        "width_m": 1.2 + (number % 40) / 100,
+        "height_m": 2.1,
         "fullness": "full",
     }
     return {"brief": {"pieces": [piece]}, "client": {"name": "Nora"}}

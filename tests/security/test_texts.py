@@ -7,7 +7,6 @@ import pytest
 
 from service.leads.lead import Client
 from service.leads.plain import unturned
-from service.pages.templates import render
 from service.storage.price_book.typing_in import Slip, from_yaml
 from tests.service.api.conftest import CANONICAL, Service
 from tests.service.building import BuiltShop, a_brief, build_shop
@@ -50,7 +49,6 @@ def test_nobody_turns_what_the_owner_reads(tmp_path_factory: pytest.TempPathFact
         a_brief(notes=TURNED), client=Client(name=TURNED, email="nora@rowing.example")
     )
     with shop.ports.work() as work:
-        work.people.open_session("s", "owner", csrf="c", device="", now=shop.now)
         work.people.set_password_hash("owner", "-", shop.now)
         work.people.open_session("s", "owner", csrf="c", device="", now=shop.now)
         work.commit()
@@ -66,19 +64,6 @@ def test_nobody_turns_what_the_owner_reads(tmp_path_factory: pytest.TempPathFact
 def test_what_is_written_from_right_to_left_stays_so() -> None:
     assert unturned("ورد \u200fאבי 😀") == "ورد \u200fאבי 😀"
     assert unturned("\u202aa\u202bb\u202cc\u202dd\u202ee\u2066f\u2067g\u2068h\u2069") == "abcdefgh"
-    assert "\u202e" not in render("desk/no_welcome.html", gone="\u202e", **_page())
-
-
-def _page() -> dict[str, object]:
-    from service.leads.words import ENGLISH
-    from tests.service.building import PRICE_BOOK
-    from service.storage.price_book.reading import read_price_book
-
-    shop = read_price_book(PRICE_BOOK.read_text(), "book").shop
-    return {
-        "words": ENGLISH, "asked_language": None, "at": str, "framed": False, "websites": (),
-        "in_other_languages": {}, "shop": shop, "ways": (), "chat_url": "",
-    }  # fmt: skip
 
 
 @pytest.mark.parametrize("typed", ["[" * 20_000, "{a: " * 5_000, "[" * 9_000 + "]" * 9_000])

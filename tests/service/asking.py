@@ -119,6 +119,8 @@ async def _ask_one(
     response = await ask(served, client, caller, route, whose)
     client.cookies.clear()
     served.asked += 1
+    if method == "GET" and whose == OWN and outcome_of(response) is Outcome.IN:
+        served.looked[route] = response
     wrong = fault(ROUTES[route], caller, route, whose, response)
     if wrong:
         served.faults[route].append(wrong)

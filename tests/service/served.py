@@ -7,6 +7,7 @@ from dataclasses import dataclass, field, replace
 from datetime import date
 from pathlib import Path
 
+import httpx
 from argon2 import PasswordHasher
 from fastapi import FastAPI
 
@@ -53,6 +54,7 @@ class Served:
     snapshot: sqlite3.Connection = field(init=False)
     watching: sqlite3.Connection = field(init=False)
     faults: dict[Route, list[str]] = field(default_factory=dict)
+    looked: dict[Route, httpx.Response] = field(default_factory=dict)
     asked: int = 0
 
     def __post_init__(self) -> None:

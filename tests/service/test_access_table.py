@@ -1,6 +1,7 @@
 """Every route is asked as every caller, about their own and about another's things."""
 
 import asyncio
+import re
 from collections.abc import Iterator
 
 import httpx
@@ -63,6 +64,54 @@ def test_a_route_lets_in_whom_it_should_and_nobody_else(served: Served, route: R
 def test_no_cell_was_left_out(served: Served) -> None:
     cells = sum(2 if parameters(path) else 1 for _, path in ROUTES) * len(Caller)
     assert served.asked == cells
+
+
+# What a browser may do with what it was shown
+
+# Other origins' pages are meant to load these.
+FOR_OTHERS = ("/form/embed.js", "/quotes/{token}/picture.png", "/quotes/{token}/picture.webp")
+# Anybody may keep these.
+FOR_ALL = ("/form/embed.js", "/docs", "/docs/oauth2-redirect")
+
+
+def is_page(answer: httpx.Response) -> bool:
+    return answer.headers.get("content-type", "").startswith("text/html")
+
+
+def test_pages_of_every_kind_were_looked_at(served: Served) -> None:
+    pages = {path for (_, path), answer in served.looked.items() if is_page(answer)}
+    assert len(pages) > 40
+    assert {"/form", "/desk", "/quotes/{token}", "/bookings/{token}", "/docs"} <= pages
+
+
+def test_every_answer_says_what_a_browser_may_do_with_it(served: Served) -> None:
+    for (_, path), answer in served.looked.items():
+        policy = answer.headers["content-security-policy"]
+        assert policy.startswith("default-src 'none'"), path
+        assert not re.search(r"unsafe-eval|script-src[^;]*unsafe", policy), path
+        assert answer.headers["x-content-type-options"] == "nosniff", path
+        assert answer.headers["referrer-policy"] == "same-origin", path
+        assert answer.headers["strict-transport-security"] == "max-age=31536000", path
+        whose = answer.headers["cross-origin-resource-policy"]
+        assert whose == ("cross-origin" if path in FOR_OTHERS else "same-origin"), path
+
+
+def test_every_page_says_that_nobody_else_may_frame_it(served: Served) -> None:
+    # No website is named in the settings here.
+    for (_, path), answer in served.looked.items():
+        if is_page(answer):
+            policy = answer.headers["content-security-policy"]
+            assert re.findall(r"frame-ancestors ([^;]+)", policy) == ["'none'"], path
+            assert "object-src 'none'" in policy, path
+            assert "base-uri 'none'" in policy, path
+
+
+def test_nothing_personal_is_kept_on_the_way(served: Served) -> None:
+    for (_, path), answer in served.looked.items():
+        if path not in FOR_ALL:
+            kept = answer.headers["cache-control"]
+            assert "no-store" in kept or "private" in kept, path
+            assert "public" not in kept, path
 
 
 @pytest.mark.parametrize("path", ["/v1", "/v1/nothing", "/nothing", "/desk/nothing"])

@@ -7,7 +7,6 @@ import time
 from collections.abc import Iterator
 from concurrent.futures import ThreadPoolExecutor
 from dataclasses import dataclass, field
-from pathlib import Path
 from typing import Any
 
 import httpx
@@ -30,8 +29,8 @@ PROCESSES = ("service", "bot", "replies", "deliveries", "chores", "upkeep")
 class Seen:
     """What was to be seen from outside of a shop that was stopped and started again."""
 
-    folder: Path
     bot_api: BotApiServer
+    logs: dict[str, str] = field(default_factory=dict)
     told: list[str] = field(default_factory=list)
     ready: list[str] = field(default_factory=list)
     scraped: dict[str, set[str]] = field(default_factory=dict)
@@ -40,8 +39,7 @@ class Seen:
 
     def lines(self, process: str) -> list[dict[str, Any]]:
         """A process's log."""
-        text = (self.folder / "logs" / f"{process}.log").read_text()
-        return [json.loads(line) for line in text.splitlines()]
+        return [json.loads(line) for line in self.logs[process].splitlines()]
 
 
 @pytest.fixture(scope="module")
@@ -49,7 +47,7 @@ def seen(tmp_path_factory: pytest.TempPathFactory) -> Iterator[Seen]:
     """A message is followed, conversations are under way, all stops, all starts again."""
     folder = tmp_path_factory.mktemp("shop")
     with BotApiServer() as bot_api, ThreadPoolExecutor() as beside:
-        found = Seen(folder, bot_api)
+        found = Seen(bot_api)
         settings = {**settings_with(bot_api), "GARLANDRY_DRAIN_S": "1"}
         with running(folder, settings) as shop:
             _ask(bot_api, FOLLOWED)
@@ -68,6 +66,7 @@ def seen(tmp_path_factory: pytest.TempPathFactory) -> Iterator[Seen]:
             readiness = beside.submit(_ask_until_gone, shop.service)
         found.stream_ended_well, found.ready = stream.result(10), readiness.result(10)
         found.told += shop.told
+        found.logs = {name: shop.log(name) for name in (*PROCESSES, "redis")}
         with running(folder, settings) as shop:
             for chat in IN_HAND:
                 bot_api.wait_for_sent(chat, 3, timeout_s=30)

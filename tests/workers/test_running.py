@@ -381,7 +381,7 @@ def test_a_scheduler_that_does_not_stop_is_not_waited_for(
             signal.signal(signal.SIGTERM, signal.SIG_IGN)
 
     monkeypatch.setattr("workers.jobs.Scheduler", Deaf)
-    monkeypatch.setattr("workers.jobs._SCHEDULER_STOPS_WITHIN_S", 0.3)
+    monkeypatch.setattr("workers.scheduling._STOPS_WITHIN_S", 0.3)
     with _redis_server(tmp_path), Redis.from_url(f"unix://{tmp_path}/r.sock") as redis:
         worker = Worker("upkeep", redis, lambda *_: None, "test")
         worker._start_scheduler()

@@ -6,6 +6,7 @@ line. What spans several entries is checked here, at birth.
 
 from collections.abc import Mapping
 from dataclasses import dataclass, field
+from functools import lru_cache
 
 from service.estimating.book.balloons import (
     Bag,
@@ -112,12 +113,7 @@ class PriceBook:
 
     def offer(self, size_class: int, colour: str) -> Offer:
         """Bags that hold this colour; special-order bags where no ordinary bag does."""
-        known = self.colour(colour)
-        ordinary = self.shelf.offer(known.group, size_class) if known else None
-        found = ordinary or self.shelf.offer(self.special_order_group, size_class)
-        if found is None:
-            raise KeyError(f"no bag of {size_class} in balloons")
-        return found
+        return _offer(self, size_class, colour)
 
     def _shelf(self) -> Shelf:
         return Shelf(
@@ -207,6 +203,16 @@ class PriceBook:
         for where, name in named:
             faults.check(name in self._colours, where, f"no colour {name!r} under colours")
         faults.check(bool(self.default_palette), "default_palette", "name at least one colour")
+
+
+@lru_cache(maxsize=1024)
+def _offer(book: PriceBook, size_class: int, colour: str) -> Offer:
+    known = book.colour(colour)
+    ordinary = book.shelf.offer(known.group, size_class) if known else None
+    found = ordinary or book.shelf.offer(book.special_order_group, size_class)
+    if found is None:
+        raise KeyError(f"no bag of {size_class} in balloons")
+    return found
 
 
 def _plain(name: str) -> str:

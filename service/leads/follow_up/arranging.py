@@ -7,7 +7,7 @@ from typing import TypeVar
 
 from service.leads import balances
 from service.leads.follow_up.planning import Standing, planned
-from service.leads.lead import Lead, LeadState
+from service.leads.lead import Lead, LeadState, Quote
 from service.leads.ports import Ports, UnitOfWork
 from service.leads.reminders import Kind, Planned, Reminder, State
 from service.leads.steps import StepKind
@@ -27,7 +27,21 @@ def arrange(work: UnitOfWork, ports: Ports, lead_id: str, *, now: datetime) -> N
     anything here.
     """
     lead = work.leads.get(lead_id)
-    wanted = wants(work, ports, lead)
+    _arrange(work, ports, lead, work.quotes.latest(lead.id, sent=True), now)
+
+
+def arrange_first(
+    work: UnitOfWork, ports: Ports, lead: Lead, quote: Quote, *, now: datetime
+) -> None:
+    """The same for a request whose first quote, this one, has just gone out."""
+    _arrange(work, ports, lead, quote, now)
+
+
+def _arrange(
+    work: UnitOfWork, ports: Ports, lead: Lead, quote: Quote | None, now: datetime
+) -> None:
+    lead_id = lead.id
+    wanted = _wanted(work, ports, lead, quote)
     kept = by_thing(work.reminders.of_lead(lead_id))
     for key, reminder in kept.items():
         if key not in wanted and reminder.state is State.OWED:
@@ -46,7 +60,13 @@ def drop_all(work: UnitOfWork, lead_id: str, *, now: datetime) -> None:
 
 def wants(work: UnitOfWork, ports: Ports, lead: Lead) -> dict[Thing, Planned]:
     """What a request wants as it stands, by what it is about."""
-    quote, hold = work.quotes.latest(lead.id, sent=True), work.holds.of_lead(lead.id)
+    return _wanted(work, ports, lead, work.quotes.latest(lead.id, sent=True))
+
+
+def _wanted(
+    work: UnitOfWork, ports: Ports, lead: Lead, quote: Quote | None
+) -> dict[Thing, Planned]:
+    hold = work.holds.of_lead(lead.id)
     owes = (
         quote is not None
         and lead.state is LeadState.BOOKED

@@ -21,4 +21,7 @@ def of_request(lead_id: str, desk: SignedIn, request: Request, number: Number = 
     if not wanted:
         return desk.trouble(HTTPStatus.NOT_FOUND, "There is no such picture")
     words = desk.visit.ports.wording.in_language(lead.language)
-    return drawn(request, desk.visit, wanted[-1], words, Format.WEBP)
+    picture = drawn(request, desk.visit, wanted[-1], words, Format.WEBP)
+    # A client's is for the web chat's pages too; this one is for the desk's alone.
+    picture.headers["Cross-Origin-Resource-Policy"] = "same-origin"
+    return picture

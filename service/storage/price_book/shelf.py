@@ -18,7 +18,7 @@ from service.leads.lead import NotFound, StaleDecision
 from service.leads.price_books import FROM_THE_FILE, BookVersion
 from service.leads.shop_time import zone_of
 from service.leads.stocking import with_stock
-from service.storage.database import beside
+from service.storage.database import beside, is_change_of_book
 from service.storage.price_book import versions
 from service.storage.price_book.editor import Editor
 from service.storage.price_book.file import stamp_of, text_in
@@ -217,8 +217,9 @@ class PriceBookShelf:
     def _reading(self) -> Any:
         return self._side.execution_options(reading=True).connect()
 
-    def _after_commit(self, _connection: Connection) -> None:
-        self._look_at = 0.0
+    def _after_commit(self, connection: Connection) -> None:
+        if is_change_of_book(connection):
+            self._look_at = 0.0
 
 
 def _tidy(text: str) -> str:

@@ -8,6 +8,7 @@ from sqlalchemy import Connection, Engine, RowMapping, func, insert, select
 
 from service.leads.price_books import FROM_THE_FILE, BookVersion
 from service.storage import tables as t
+from service.storage.database import note_change_of_book
 
 # Any number, as long as it is ours.
 _WRITERS = 7_421_002
@@ -96,6 +97,7 @@ def add(
     connection: Connection, *, version: str, text: str, by: str, note: str, at: datetime
 ) -> None:
     """A new row, which counts from now on."""
+    note_change_of_book(connection)
     connection.execute(
         insert(t.price_books).values(
             version=version,

@@ -139,7 +139,8 @@ def test_a_failed_delivery_is_owed_again_or_the_owners_to_see(service: Service) 
     with service.ports.read() as work:
         (dead,) = work.outbox.dead(limit=9)
     assert dead.last_error == "blocked by the client"
-    assert 'garlandry_steps{state="dead"} 1.0' in service.client().get("/metrics").text
+    figures = service.client("metrics").get("/metrics").text
+    assert 'garlandry_steps{kind="deliver",state="dead"} 1.0' in figures
 
 
 def test_a_waiting_reader_hears_of_a_message_at_once(service: Service) -> None:

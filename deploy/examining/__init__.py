@@ -1,0 +1,1 @@
+"""What `deploy/doctor` looks at, and how it says what it finds."""
