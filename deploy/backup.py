@@ -17,7 +17,8 @@ from sqlalchemy.exc import SQLAlchemyError
 
 from deploy import backup_file
 from deploy.backup_file import Manifest
-from deploy.shop_settings import from_caller, keys_file, shop_settings
+from deploy.shop_settings import from_caller, shop_settings
+from service.assembly import keys_file_of
 from service.config import Settings
 from service.contract.settings import told
 from service.storage import backing_up
@@ -51,6 +52,8 @@ def main(arguments: Sequence[str] | None = None) -> int:
         print(f"deploy/backup: no backup was made. {trouble}", file=sys.stderr)
         return 1
     print(f"{path} ({path.stat().st_size / 1e6:,.1f} MB)\n{_WARNING}")
+    if backup_file.KEYS not in backup_file.read_manifest(path).files:
+        print("The keys are not in it, as they come from GARLANDRY_KEYS: keep them elsewhere.")
     return 0
 
 
@@ -98,7 +101,9 @@ def _pack(settings: Settings, snapshot: Path, path: Path, now: datetime) -> None
 
 def _beside(settings: Settings) -> dict[str, Path]:
     """The shop's files that are no part of its database, as far as there are any."""
-    found = {backup_file.KEYS: keys_file(settings), backup_file.PRICE_BOOK: settings.price_book}
+    found = {backup_file.PRICE_BOOK: settings.price_book}
+    if settings.keys is None:
+        found[backup_file.KEYS] = keys_file_of(settings)
     if settings.wording is not None:
         texts = sorted(settings.wording.glob("*.po"))
         found |= {f"{backup_file.WORDING}{each.name}": each for each in texts}

@@ -6,7 +6,6 @@ job, and a bare FastAPI endpoint, both asked at the same moments as the shop is.
 
 import argparse
 import asyncio
-import contextlib
 import os
 import signal
 import statistics
@@ -23,6 +22,9 @@ from deploy.stack import ANY_PORTS, Stack
 RATE, MESSAGES, BURST, KILL_EVERY_S, KILLS_RATE = 20.0, 300, 5000, 30.0, 30.0
 _WARM = 10
 
+Part = Callable[[Shop, Path, argparse.Namespace], Awaitable[None]]
+Ask = Callable[[int], Awaitable[object]]
+
 
 @dataclass(frozen=True, kw_only=True)
 class Asked:
@@ -36,7 +38,7 @@ class Asked:
         return (self.seen - self.sent) * 1000
 
 
-async def at_rate(ask: Callable[[int], Awaitable[object]], *, rate: float, count: int) -> list[Asked]:
+async def at_rate(ask: Ask, *, rate: float, count: int) -> list[Asked]:
     """Ask at fixed moments, whatever is still unanswered; times count from the moment due."""
     begun = time.perf_counter() + 0.1
 
@@ -90,15 +92,19 @@ async def replies(shop: Shop, folder: Path, options: argparse.Namespace) -> None
 async def burst(shop: Shop, folder: Path, options: argparse.Namespace) -> None:
     """So many requests owed at once, until the last has its price, beside as many empty jobs."""
     count = options.burst
-    os.kill(shop.pid("replies"), signal.SIGSTOP)
-    await shop.owe(bodies(count))
-    begun = time.perf_counter()
-    os.kill(shop.pid("replies"), signal.SIGCONT)
+    stopped = shop.pid("replies")
+    os.kill(stopped, signal.SIGSTOP)
+    try:
+        await shop.owe(bodies(count))
+    finally:
+        begun = time.perf_counter()
+        os.kill(stopped, signal.SIGCONT)
     await shop.drained()
     ours = count / (time.perf_counter() - begun)
     # The same kind of worker, and one of it, with the shop's processes beside it idle.
     noops = await asyncio.to_thread(drained_noops, folder, count)
-    print(f"burst of {count}: {ours:.1f} prices/s beside {noops:.1f} empty jobs/s: {ours / noops:.2f}")
+    share = ours / noops
+    print(f"burst of {count}: {ours:.1f} prices/s beside {noops:.1f} empty jobs/s: {share:.2f}")
 
 
 async def kills(shop: Shop, _folder: Path, options: argparse.Namespace) -> None:
@@ -114,9 +120,7 @@ async def kills(shop: Shop, _folder: Path, options: argparse.Namespace) -> None:
             os.kill(shop.pid("replies"), signal.SIGKILL)
 
     killing = asyncio.create_task(kill())
-    asked = await at_rate(
-        lambda n: shop.price(asks[n]), rate=options.kills_rate, count=len(asks)
-    )
+    asked = await at_rate(lambda n: shop.price(asks[n]), rate=options.kills_rate, count=len(asks))
     killing.cancel()
     over = [(at, _caught_up(asked, at)) for at in killed]
     calm = [one.ms for one in asked if not any(k < one.seen and one.sent < r for k, r in over)]
@@ -128,7 +132,7 @@ async def kills(shop: Shop, _folder: Path, options: argparse.Namespace) -> None:
     print(told("outside a kill's recovery", calm))
     if hit:
         print(told(f"within one ({len(hit)} requests)", hit))
-        longest = [max(o.ms for o in asked if o.sent <= k < o.seen or k <= o.sent < r) for k, r in over]
+        longest = [max(o.ms for o in asked if k < o.seen and o.sent < r) for k, r in over]
         print(told("longest wait by kill", longest))
 
 
@@ -143,26 +147,24 @@ def _caught_up(asked: Sequence[Asked], killed: float) -> float:
 
 
 async def measure(options: argparse.Namespace) -> None:
-    settings = {
-        "PATH": os.environ["PATH"],
-        "GARLANDRY_REFERENCE_DATE": "2027-01-10",
-    }
+    """Each part with a shop of its own."""
     for part in (replies, burst, kills):
-        if part.__name__ not in options.parts:
-            continue
-        with tempfile.TemporaryDirectory() as folder:
-            stack = Stack(Path(folder) / "data", settings, _quiet, ANY_PORTS)
-            (Path(folder) / "data").mkdir(exist_ok=True)
-            await stack.start()
-            try:
-                async with Shop.at(stack, Path(folder) / "data") as shop:
-                    await part(shop, Path(folder), options)
-            finally:
-                with contextlib.suppress(ProcessLookupError, StopIteration):
-                    pid = stack.child("replies").pid
-                    if pid:
-                        os.kill(pid, signal.SIGCONT)
-                await stack.stop()
+        if part.__name__ in options.parts:
+            with tempfile.TemporaryDirectory() as folder:
+                await _with_shop(part, Path(folder), options)
+
+
+async def _with_shop(part: Part, folder: Path, options: argparse.Namespace) -> None:
+    settings = {"PATH": os.environ["PATH"], "GARLANDRY_REFERENCE_DATE": "2027-01-10"}
+    data = folder / "data"
+    data.mkdir()
+    stack = Stack(data, settings, _quiet, ANY_PORTS)
+    await stack.start()
+    try:
+        async with Shop.at(stack, data) as shop:
+            await part(shop, folder, options)
+    finally:
+        await stack.stop()
 
 
 def _quiet(_line: str) -> None:

@@ -49,8 +49,6 @@ class Http:
 
     def __init__(self, base: str, key: str = "") -> None:
         split = urlsplit(base)
-        assert split.hostname is not None
-        assert split.port is not None
         self._where = split.hostname, split.port
         self._key = key
         self._free: list[tuple[asyncio.StreamReader, asyncio.StreamWriter]] = []

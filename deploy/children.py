@@ -92,9 +92,9 @@ class Child:
         return None if process is None or process.returncode is not None else process.pid
 
     def tail(self, lines: int = 20) -> str:
-        """The end of its log."""
+        """The end of its log, in plain words."""
         text = self.log.read_text(errors="replace") if self.log.exists() else ""
-        return "\n".join(text.splitlines()[-lines:])
+        return "\n".join(_in_words(line) for line in text.splitlines()[-lines:])
 
     def _tell(self, line: str) -> None:
         self.troubled = True
@@ -195,6 +195,14 @@ def _important_in(text: str, said: Mapping[str, Any] | None) -> str:
         return ""
     kind = str(said.get("error", "")).rpartition("\n")[2]
     return f"{said['message']} ({kind})" if kind else str(said["message"])
+
+
+def _in_words(line: str) -> str:
+    said = _object_in(line)
+    if said is None:
+        return line
+    told = f"{said.get('time')} {said.get('level')} {said['message']}"
+    return f"{told}\n{said['error']}" if "error" in said else told
 
 
 def _wrapped(name: str, text: str, important: str) -> str:

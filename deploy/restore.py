@@ -25,8 +25,9 @@ from sqlalchemy.exc import SQLAlchemyError
 from deploy import backup_file
 from deploy.backup import backups_in, folder_of, make_backup
 from deploy.backup_file import BadBackup, Manifest
-from deploy.shop_settings import from_caller, keys_file, shop_settings
+from deploy.shop_settings import from_caller, shop_settings
 from deploy.stack import CannotStart, only_one
+from service.assembly import keys_file_of
 from service.clock import shop_clock
 from service.config import Settings
 from service.contract.settings import told
@@ -242,7 +243,7 @@ def _put_in_place(
 
 def _files(settings: Settings, folder: Path) -> list[tuple[Path, Path, int]]:
     found = [
-        (folder / backup_file.KEYS, keys_file(settings), 0o600),
+        (folder / backup_file.KEYS, keys_file_of(settings), 0o600),
         (folder / backup_file.PRICE_BOOK, settings.price_book, 0o644),
     ]
     if settings.wording is not None:

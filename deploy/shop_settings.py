@@ -19,11 +19,6 @@ def shop_settings() -> Settings:
     return Settings(**{name: place for name, place in places.items() if name not in given})
 
 
-def keys_file(settings: Settings) -> Path:
-    """Where API keys and link secret are."""
-    return settings.keys_file or settings.data / "keys.json"
-
-
 def from_caller(path: Path) -> Path:
     """A path that was typed where the command was called, not where it runs."""
     return Path(os.environ.get("CALLED_FROM", ".")) / path

@@ -34,6 +34,7 @@ _WORKERS_STOP_S = 20.0
 # Dying this often before it ever answered means that it cannot start at all.
 _DEATHS_AT_START = 3
 
+_KEYS = {"bot", "worker", "metrics"}
 _OWN_KEY = "GARLANDRY_API_KEY"
 _TOKEN = "GARLANDRY_TELEGRAM_TOKEN"  # noqa: S105  # a name
 _WEBHOOK_SECRETS = "GARLANDRY_TELEGRAM_WEBHOOK_SECRETS"  # a name
@@ -141,12 +142,12 @@ class Stack:
         """Bring everything up and wait until service and bot answer. Raises CannotStart."""
         if self._redis:
             self._start("redis", self._redis.command(), {}, tell_warnings=False)
-        await self._prepare()
-        keys = json.loads((self._data / "keys.json").read_text())
+        service = self._start("service", _module("service", "run", "--prepare"), {})
+        # The others load meanwhile, and wait for it to answer.
+        keys = await self._keys(service)
         bot = {_OWN_KEY: keys["bot"], "GARLANDRY_METRICS_KEY": keys["metrics"]}
         worker = {_OWN_KEY: keys["worker"]}
         work = _module("workers", "run")
-        service = self._start("service", _module("service", "run"), {})
         chat = self._start("bot", _module("bot", "run"), {**bot, **self._token, **self._webhook})
         self._start("replies", [*work, "replies"], worker)
         if self._token:  # without one there is no push channel; what is owed through it waits
@@ -183,10 +184,17 @@ class Stack:
         """One of the processes: redis, service, bot, replies, deliveries, chores or upkeep."""
         return next(child for child in self._children if child.name == name)
 
-    async def _prepare(self) -> None:
-        code, output = await self._run("service", "prepare")
-        if code:
-            raise CannotStart(f"The data could not be prepared:\n{output}")
+    async def _keys(self, service: Child) -> dict[str, str]:
+        """The API keys, once the service has made them. Raises CannotStart."""
+        path, loop = self._data / "keys.json", asyncio.get_running_loop()
+        deadline = loop.time() + _START_S
+        while service.deaths < _DEATHS_AT_START and loop.time() < deadline:
+            with contextlib.suppress(FileNotFoundError, ValueError):
+                keys: dict[str, str] = json.loads(path.read_text())
+                if keys.keys() >= _KEYS:
+                    return keys
+            await asyncio.sleep(0.02)
+        raise _not_started(service)
 
     async def _run(self, *command: str) -> tuple[int, str]:
         process = await asyncio.create_subprocess_exec(
@@ -252,7 +260,11 @@ async def _answers(http: httpx.AsyncClient, child: Child, base: str) -> None:
                     if _is_from(child, await http.get(f"{base}/healthz")):
                         return
                 await asyncio.sleep(0.05)
-    raise CannotStart(f"{child.name} did not start. The end of its log:\n{child.tail()}")
+    raise _not_started(child)
+
+
+def _not_started(child: Child) -> CannotStart:
+    return CannotStart(f"{child.name} did not start. The end of its log:\n{child.tail()}")
 
 
 def _is_from(child: Child, answer: httpx.Response) -> bool:

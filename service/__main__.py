@@ -51,12 +51,15 @@ def _prepare(settings: Settings, options: argparse.Namespace) -> int:
     return 0
 
 
-def _run(settings: Settings, _options: argparse.Namespace) -> int:
+def _run(settings: Settings, options: argparse.Namespace) -> int:
     from service import app
+    from service.assembly import prepare as prepare_data
     from service.contract.log_lines import log_to_stderr
     from service.serving import serve
 
     log_to_stderr("service", settings.log, settings.log_level)
+    if options.prepare:
+        prepare_data(settings)
     serve(app.create_app(settings), settings)
     return 0
 
@@ -117,6 +120,7 @@ def _parser() -> argparse.ArgumentParser:
     )
     prepare.set_defaults(command=_prepare)
     run = commands.add_parser("run", help="serve the API and the pages")
+    run.add_argument("--prepare", action="store_true", help="first do what prepare does")
     run.set_defaults(command=_run)
     welcome = commands.add_parser("welcome", help="print the owner's one-time sign-up link")
     welcome.set_defaults(command=_welcome)

@@ -16,7 +16,7 @@ from bot.telegram.courtesies import Courtesies
 from bot.telegram.groups import Groups
 from bot.telegram.incoming import Arrival, read
 from bot.telegram.patience import growing
-from bot.turns import Turns
+from bot.turns import Lines, Turns
 
 _log = logging.getLogger(__name__)
 
@@ -34,6 +34,7 @@ class Reception:
         self._pauses_s = pauses_s
         self._courtesies = Courtesies(bot)
         self._groups = Groups(bot, phrasebook)
+        self._arrivals = Lines()
         self._latest: dict[str, asyncio.Task[None]] = {}
 
     async def accept(self, update: Update, tasks: asyncio.TaskGroup) -> None:
@@ -45,6 +46,11 @@ class Reception:
         if arrival is None:
             tasks.create_task(_if_possible(partial(self._groups.answer, update)))
             return
+        # One at a time: hundreds of one chat would have all others wait at the service.
+        async with self._arrivals.turn(("telegram", arrival.chat_id)):
+            await self._accept(arrival, tasks)
+
+    async def _accept(self, arrival: Arrival, tasks: asyncio.TaskGroup) -> None:
         try:
             received = await self._commit(arrival)
         except ServiceRefused as refused:

@@ -155,6 +155,9 @@ class Webhook:
             return Response(status_code=HTTPStatus.BAD_REQUEST)
         try:
             await self._reception.accept(update, tasks)
+        except (ValueError, TypeError, AttributeError):
+            # Its fields are not of the kinds that an update has.
+            return Response(status_code=HTTPStatus.BAD_REQUEST)
         except Exception as error:
             # Only the kind is told: its text may quote what a client wrote.
             _log.warning("update %d waits at Telegram: %s", update.update_id, type(error).__name__)

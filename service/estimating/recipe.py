@@ -10,7 +10,7 @@ from service.estimating.balloons import sphere_volume
 from service.estimating.book import Cluster, Key, Look, PriceBook, Recipe
 from service.estimating.brief import Build, Fullness, Piece
 from service.estimating.clusters import contents, nested_girth, nested_pitch, nested_rings
-from service.estimating.colouring import Arrangement, Pattern, arrange, fillers
+from service.estimating.colouring import Arrangement, arrange, fillers
 from service.estimating.paths import Path, Run, runs
 
 _KINDS = tuple(Cluster)
@@ -181,39 +181,14 @@ def arrangement(
         inside: Mapping[Cluster, Mapping[int, int]] = {Cluster.QUAD: dict.fromkeys(made.sizes, 4)}
     else:
         inside = {kind: contents(recipe, kind) for kind in made.clusters}
-    return _arranged(
-        tuple(made.base.items()),
-        tuple(made.fill.items()),
-        tuple([(kind, tuple(each.items())) for kind, each in inside.items()]),
-        tuple(counts.items()),
-        tuple(palette),
-        piece.pattern,
-        piece.count,
-    )
-
-
-_Clusters = tuple[tuple[Cluster, int], ...]
-
-
-# Where only the day or the place has changed, the same garland is made.
-@lru_cache(maxsize=256)
-def _arranged(
-    base: _Clusters,
-    fill: _Clusters,
-    inside: tuple[tuple[Cluster, tuple[tuple[int, int], ...]], ...],
-    counts: tuple[tuple[Key, int], ...],
-    palette: tuple[str, ...],
-    pattern: Pattern,
-    pieces: int,
-) -> Arrangement:
     return arrange(
-        base=dict(base),
-        fill=dict(fill),
-        contents={kind: dict(each) for kind, each in inside},
-        counts=dict(counts),
+        base=made.base,
+        fill=made.fill,
+        contents=inside,
+        counts=counts,
         palette=palette,
-        pattern=pattern,
-        pieces=pieces,
+        pattern=piece.pattern,
+        pieces=piece.count,
     )
 
 

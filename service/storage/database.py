@@ -41,6 +41,12 @@ _PATIENCE = {
 
 def open_engine(url: str, *, connections: int = _CONNECTIONS) -> Engine:
     """An engine for SQLite or PostgreSQL (through psycopg) that keeps so many connections."""
+    engine = _engine(url, connections)
+    event.listen(engine, "begin", _forget_note)
+    return engine
+
+
+def _engine(url: str, connections: int) -> Engine:
     parsed = make_url(url)
     if parsed.get_backend_name() == "sqlite":
         engine = create_engine(
@@ -118,8 +124,12 @@ def note_change_of_book(connection: Connection) -> None:
 
 
 def is_change_of_book(connection: Connection) -> bool:
-    """Whether that was noted since this was last asked."""
-    return bool(connection.info.pop(_BOOK_CHANGED, False))
+    """Whether that was noted in this transaction."""
+    return _BOOK_CHANGED in connection.info
+
+
+def _forget_note(connection: Connection) -> None:
+    connection.info.pop(_BOOK_CHANGED, None)
 
 
 _BOOK_CHANGED = "the price book changes"

@@ -1,5 +1,6 @@
 """A shop worth keeping: two clients with prices, dates, photos and words, over either database."""
 
+import atexit
 import json
 import shutil
 import uuid
@@ -20,7 +21,8 @@ from service.app import attach, create_app
 from service.assembly import Assembly, prepare
 from service.config import Settings
 from service.leads.handling import BOOKING_LINK, QUOTE_LINK
-from service.storage.database import open_engine
+from service.storage.copying import copy_all
+from service.storage.database import migrate, open_engine
 from tests.service.building import PRICE_BOOK, PUBLIC_URL, BuiltShop, empty_database
 from tests.service.served import Objects, a_client
 
@@ -30,6 +32,7 @@ KEYS = {
     "website": "s" * 43,
     "owner": "o" * 43,
     "links": "a secret for tests only",
+    "metrics": "m" * 43,
 }
 
 
@@ -58,7 +61,24 @@ class KeptShop:
 
 
 def open_shop(settings: Settings) -> KeptShop:
-    """Make the shop and its clients."""
+    """A shop with its clients where the settings say: made once, and copied."""
+    template, own, another = _template()
+    shutil.copytree(template, settings.data.parent, dirs_exist_ok=True)
+    engine = open_engine(settings.database)
+    if settings.database_url is not None:
+        there = open_engine(f"sqlite:///{settings.data / 'garlandry.sqlite3'}")
+        migrate(engine)
+        copy_all(there, engine)
+        there.dispose()
+    shop = BuiltShop(engine=engine, price_book=settings.price_book)
+    return KeptShop(settings=settings, shop=shop, own=own, another=another)
+
+
+@cache
+def _template() -> tuple[Path, Objects, Objects]:
+    folder = TemporaryDirectory()
+    atexit.register(folder.cleanup)
+    settings = settings_in(Path(folder.name) / "shop")
     settings.data.mkdir(mode=0o700)
     keys = settings.data / "keys.json"
     keys.write_text(json.dumps(KEYS))
@@ -67,13 +87,13 @@ def open_shop(settings: Settings) -> KeptShop:
     assert settings.wording is not None
     settings.wording.mkdir()
     (settings.wording / "shop.en.po").write_text('msgid ""\nmsgstr ""\n')
-    if settings.database_url is None:
-        (settings.data / "garlandry.sqlite3").write_bytes(empty_database())
+    (settings.data / "garlandry.sqlite3").write_bytes(empty_database())
     prepare(settings)
     shop = BuiltShop(engine=open_engine(settings.database), price_book=settings.price_book)
     own = a_client(shop, "Nora", date(2027, 1, 24), "own")
     another = a_client(shop, "Quentin", date(2027, 1, 31), "another")
-    return KeptShop(settings=settings, shop=shop, own=own, another=another)
+    shop.engine.dispose()
+    return settings.data.parent, own, another
 
 
 def seen(settings: Settings, objects: Objects) -> dict[str, str]:

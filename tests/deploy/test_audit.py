@@ -70,9 +70,9 @@ def test_a_known_advisory_fails_and_says_what_mends_it(
     assert "ribbon" not in told
 
 
-def test_none_known_of_any_is_fine(pins: str, capsys: pytest.CaptureFixture[str]) -> None:
-    with _advisories({}) as url:
-        assert audit.main([pins, "--osv-url", url]) == audit.Outcome.FINE
+def test_none_known_of_any_is_fine(capsys: pytest.CaptureFixture[str]) -> None:
+    found = [audit.Audited(pin="ribbon 2.0"), audit.Audited(pin="old-paper 1.5")]
+    assert audit.report(found) == audit.Outcome.FINE
     assert "2 packages were looked up" in capsys.readouterr().out
 
 

@@ -1,8 +1,6 @@
 """A shop moves from SQLite to PostgreSQL and back, and nothing changes for anybody."""
 
 import sqlite3
-import subprocess
-import sys
 import uuid
 from collections.abc import Iterator
 from contextlib import closing
@@ -10,16 +8,15 @@ from pathlib import Path
 
 import psycopg
 import pytest
-from sqlalchemy import make_url
+from sqlalchemy import Connection, make_url
 
+from service.__main__ import main
 from service.storage import copying, moving
 from service.storage.copying import CannotCopy, row_counts
 from service.storage.database import migrate, open_engine
 from service.storage.tables import metadata
 from tests.deploy.kept_shop import KeptShop, open_shop, seen, settings_in
 from tests.service.building import BuiltShop, a_brief
-
-ROOT = Path(__file__).resolve().parents[2]
 
 
 @pytest.fixture
@@ -71,7 +68,7 @@ def test_a_shop_that_starts_meanwhile_leaves_the_other_empty(
 ) -> None:
     once = copying._count_on
 
-    def and_a_client_writes(target: copying.Connection) -> None:
+    def and_a_client_writes(target: Connection) -> None:
         once(target)
         with closing(sqlite3.connect(str(kept.shop.engine.url.database))) as connection, connection:
             connection.execute("UPDATE leads SET source = 'spring-regatta'")
@@ -107,16 +104,20 @@ def test_a_wrong_address_is_told_in_words(kept: KeptShop, to: str, words: str) -
     assert "s3cret" not in str(told.value)
 
 
-def test_the_command(kept: KeptShop, tmp_path: Path) -> None:
-    to = f"sqlite:///{tmp_path / 'other.sqlite3'}"
-    command = [sys.executable, "-m", "service", "copy-data", "--to", to]
-    env = {"GARLANDRY_DATA": str(kept.settings.data), "OTEL_SDK_DISABLED": "true"}
-    copied = subprocess.run(command, cwd=ROOT, env=env, capture_output=True, text=True)
-    assert copied.returncode == 0, copied.stderr
-    assert "leads" in copied.stdout
-    again = subprocess.run(command, cwd=ROOT, env=env, capture_output=True, text=True)
-    assert (again.returncode, again.stdout) == (1, "")
-    assert "There are data already" in again.stderr
+def test_the_command(
+    kept: KeptShop,
+    tmp_path: Path,
+    monkeypatch: pytest.MonkeyPatch,
+    capsys: pytest.CaptureFixture[str],
+) -> None:
+    monkeypatch.setenv("GARLANDRY_DATA", str(kept.settings.data))
+    command = ["copy-data", "--to", f"sqlite:///{tmp_path / 'other.sqlite3'}"]
+    assert main(command) == 0
+    told = capsys.readouterr().out
+    assert "leads                         2" in told
+    assert "Set DATABASE_URL" in told
+    assert main(command) == 1
+    assert "There are data already" in capsys.readouterr().err
 
 
 def test_a_copy_that_arrives_otherwise_is_refused(

@@ -23,6 +23,8 @@ from tests.bot_api import BotApiServer
 from tests.deploy.kept_shop import KeptShop, open_shop, settings_in
 from tests.workers.redis_server import redis_server
 
+ROOT = Path(__file__).resolve().parents[2]
+
 
 @pytest.fixture(scope="module")
 def kept(tmp_path_factory: pytest.TempPathFactory) -> KeptShop:
@@ -47,7 +49,7 @@ def the_wrong(findings: Iterable[Finding]) -> str:
 def test_a_shop_that_is_well(kept: KeptShop) -> None:
     looked_at = [
         *machine.python_version(),
-        *machine.packages(doctor.ROOT / "deploy" / "constraints.txt"),
+        *machine.packages(ROOT / "deploy" / "constraints.txt"),
         *machine.folder(kept.settings),
         *machine.keys(kept.settings),
         *machine.price_book(kept.settings),
@@ -244,7 +246,7 @@ def test_the_command_on_a_stopped_shop(kept: KeptShop) -> None:
         "GARLANDRY_REFERENCE_DATE": "2027-01-10",
     }
     said = subprocess.run(
-        [doctor.ROOT / "deploy/doctor", "--only-trouble"],
+        [ROOT / "deploy/doctor", "--only-trouble"],
         env=env,
         capture_output=True,
         text=True,

@@ -2,8 +2,10 @@
 read them where those are here, and against the commands, paths and settings that there really are.
 """
 
+import json
 import re
 import shutil
+import stat
 import subprocess
 from pathlib import Path
 from typing import Any
@@ -12,6 +14,7 @@ import pytest
 from ruamel.yaml import YAML
 
 from deploy.settings_reference import reference
+from service.__main__ import main
 from workers import queues
 
 ROOT = Path(__file__).resolve().parents[2]
@@ -48,7 +51,7 @@ def test_systemd_finds_the_processes_well_confined(units: list[Path]) -> None:
     services = [unit for unit in units if unit.suffix == ".service"]
     assert len(services) == 5
     for unit in services:
-        command = ["systemd-analyze", "security", "--offline=yes", "--threshold=20", unit]
+        command = ["systemd-analyze", "security", "--offline=yes", "--threshold=20", str(unit)]
         checked = subprocess.run(command, capture_output=True, text=True, timeout=60)
         assert checked.returncode == 0, checked.stdout[-400:]
 
@@ -169,7 +172,22 @@ def proxied(tmp_path: Path) -> Path:
 
 @nginx
 def test_nginx_finds_nothing_wrong_with_the_proxy(proxied: Path) -> None:
-    command = ["nginx", "-t", "-c", proxied, "-p", proxied.parent]
+    command = ["nginx", "-t", "-c", str(proxied), "-p", str(proxied.parent)]
     checked = subprocess.run(command, capture_output=True, text=True, timeout=60)
     assert checked.returncode == 0, checked.stderr
     assert "[warn]" not in checked.stderr
+
+
+def test_units_and_containers_hand_out_the_keys_by_files_that_are_private(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.setenv("GARLANDRY_DATA", str(tmp_path / "data"))
+    assert main(["prepare", "--keys-to", str(tmp_path / "run")]) == 0
+    keys = json.loads((tmp_path / "data/keys.json").read_text())
+    files = {path.name: path for path in (tmp_path / "run").iterdir()}
+    assert set(files) == {"bot.env", "worker.env"}
+    for name, path in files.items():
+        assert stat.S_IMODE(path.stat().st_mode) == 0o600
+        assert f"GARLANDRY_API_KEY={keys[name.removesuffix('.env')]}\n" in path.read_text()
+        assert f"/run/garlandry/{name}" in COMPOSE.read_text()
+    assert keys["owner"] not in "".join(path.read_text() for path in files.values())

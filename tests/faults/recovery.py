@@ -45,10 +45,22 @@ def of_each(evidence: Evidence, cuts: Sequence[Cut]) -> Recovery:
     return Recovery(seconds=tuple(sorted(waits)), untouched=0)
 
 
+def slowest(evidence: Evidence, count: int) -> list[str]:
+    """What took longest to be answered, with how many faults began meanwhile."""
+    spans = sorted(_spans(evidence), key=lambda span: span.start - span.end)
+    return [
+        f"{span.client}, {span.what}: {span.end - span.start:.1f} s from accepted to answered,"
+        f" {sum(span.start < cut.began < span.end for cut in evidence.cuts)} faults meanwhile"
+        for span in spans[:count]
+    ]
+
+
 @dataclass(frozen=True, kw_only=True)
 class _Span:
     """From accepted to answered."""
 
+    client: str
+    what: str
     start: float
     end: float
     telegram: bool
@@ -73,15 +85,21 @@ def _without_hanging(evidence: Evidence, span: _Span, since: float) -> float:
 def _spans(evidence: Evidence) -> list[_Span]:
     """Everything that was answered, without what may be out."""
     return [
-        _Span(start=start, end=end, telegram=story.channel == "telegram")
+        _Span(
+            client=story.client,
+            what=what,
+            start=start,
+            end=end,
+            telegram=story.channel == "telegram",
+        )
         for story in evidence.stories
         if story.chat_id not in evidence.doubtful
-        for start, end in _of(story)
+        for what, start, end in _of(story)
     ]
 
 
-def _of(story: Story) -> list[tuple[float, float]]:
-    spans = [(t.accepted, t.answered) for t in story.turns if t.accepted and t.answered]
+def _of(story: Story) -> list[tuple[str, float, float]]:
+    spans = [(t.what, t.accepted, t.answered) for t in story.turns if t.accepted and t.answered]
     if story.confirmed is not None and story.priced is not None:
-        spans.append((story.confirmed, story.priced))
+        spans.append(("price", story.confirmed, story.priced))
     return spans

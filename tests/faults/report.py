@@ -7,9 +7,10 @@ from tests.faults import kinds
 from tests.faults.checking import Verdict
 from tests.faults.evidence import Cut, Evidence
 from tests.faults.plan import Plan
-from tests.faults.recovery import of_each, recovery
+from tests.faults.recovery import of_each, recovery, slowest
 
 _EXAMPLES = 12
+_SLOWEST = 5
 _NEEDS = (kinds.MOUNTS, kinds.NAMESPACES)
 
 
@@ -46,6 +47,9 @@ def report(
     for name in sorted({cut.kind for cut in evidence.cuts}):
         cuts = [cut for cut in evidence.cuts if cut.kind == name]
         _tell_recovery(f"  {name}", evidence, cuts, tell)
+    tell("slowest, all in all:")
+    for line in slowest(evidence, _SLOWEST):
+        tell(f"    {line}")
     unheard = sum(not one.answered for one in evidence.posted)
     tell(
         f"may be doubled on Telegram: {len(verdict.excused)} messages of {len(evidence.posted)};"

@@ -2,13 +2,14 @@
 
 import asyncio
 import contextlib
+import json
 import os
 import shutil
 import sys
 import tempfile
 import time
 from collections.abc import Awaitable, Callable, Iterator, Sequence
-from dataclasses import dataclass
+from dataclasses import asdict, dataclass
 from functools import partial
 from pathlib import Path
 
@@ -82,11 +83,14 @@ async def run(
         ) as shop:
             tell(f"the shop runs at {shop.service}, logs in {shop.logs}")
             try:
-                return await _live(plan, shop, api, ground.disk, patience_s, tell)
+                evidence = await _live(plan, shop, api, ground.disk, patience_s, tell)
             finally:
                 if keep is not None:
                     shutil.copytree(shop.logs, keep, dirs_exist_ok=True)
                     (keep / "told.txt").write_text("\n".join(shop.told))
+    if keep is not None:
+        (keep / "evidence.json").write_text(json.dumps(asdict(evidence), default=sorted, indent=1))
+    return evidence
 
 
 def _settings(token: str, *, webhook: bool) -> dict[str, str]:

@@ -8,7 +8,7 @@ from typing import Literal
 
 from service.contract import log_lines
 
-TOKEN = "7700112233:AAcanaryTokenOfTheBot-x_9"  # noqa: S105  made up
+TOKEN = "7700112233:AAcanaryTokenOfTheBot-x_9"
 KEY = "canary-api-key-Zq81"
 NAME = "Imke Canaria"
 PHONE = "+1 617 555 0142"

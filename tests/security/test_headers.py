@@ -52,7 +52,7 @@ def test_only_the_owners_websites_may_frame_the_form_and_call_the_api(service: S
 
 def test_every_cookie_is_ours_alone_and_out_of_scripts_reach(service: Service) -> None:
     answer = service.client().get("/desk/sign-in")
-    (cookie,) = answer.headers.get_list("set-cookie")  # type: ignore[attr-defined]
+    (cookie,) = answer.headers.get_list("set-cookie")
     name, _, rest = cookie.partition("=")
     assert name == "__Host-desk-form"
     parts = {part.strip().lower() for part in rest.split(";")[1:]}

@@ -29,7 +29,7 @@ def at_most(monkeypatch: pytest.MonkeyPatch, name: str, most: int) -> None:
         monkeypatch.setattr(f"{room}.{name}", tight, raising=False)
 
 
-def told_to_wait(answer: httpx.Response) -> bool:
+def told_to_wait(answer: Any) -> bool:
     """Whether an answer says kindly that it was too much; it then says until when."""
     if answer.status_code != 429:
         assert answer.status_code < 400, answer.text

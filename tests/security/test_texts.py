@@ -9,7 +9,7 @@ from service.leads.lead import Client
 from service.leads.plain import unturned
 from service.storage.price_book.typing_in import Slip, from_yaml
 from tests.service.api.conftest import CANONICAL, Service
-from tests.service.building import BuiltShop, a_brief, build_shop
+from tests.service.building import a_brief, build_shop
 from tests.service.pages.conftest import browse
 from tests.service.pages.reading import hidden_in, text_of
 

@@ -55,6 +55,10 @@ TIMEOUT = httpx.Timeout(pool=2.0, connect=2.0, write=10.0, read=25.0)
 # What the Bot API names where it does not like a picture.
 _PICTURE = re.compile("photo|image|file|media")
 
+# What the Bot API repeats of a message where it says what it does not like: addresses, which are
+# our clients' links, and numbers. The text goes to the ledger and to the log.
+_QUOTED = re.compile(r"""(?<!\w)'[^']*'(?!\w)|"[^"]*"|\S*://\S*|\S+@\S+|\+?\d[\d ()-]{3,}""")
+
 # With these not a byte of the request has left. All other trouble comes after that.
 _NOT_LEFT = (
     httpx.ConnectError,
@@ -244,7 +248,7 @@ def _outcome(error: TelegramError) -> Exception:
             reason = "Telegram does not know the bot's token: check GARLANDRY_TELEGRAM_TOKEN"
             return NotNow(SET_UP_PAUSE_S, reason, attempted=True)
         case BadRequest() | Forbidden():
-            return NotEver(f"Telegram: {error.message}"[:500])
+            return NotEver(f"Telegram: {_QUOTED.sub('…', error.message)}"[:200])
         case ChatMigrated():
             return NotEver("Telegram: the chat became another chat")
         case NetworkError(__cause__=None | TelegramError()):

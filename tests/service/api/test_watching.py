@@ -1,21 +1,28 @@
 """Whether the service is ready, what it counts, and what it logs of a request."""
 
 import logging
+from collections.abc import Callable
 from dataclasses import replace
+from typing import Any
 
 import pytest
 from prometheus_client.parser import text_string_to_metric_families
 
 from service.leads.vitals import Database, QueueReading, Readings
-from tests.service.api.conftest import Post, Service, WorkOff
+from tests.service.api.conftest import Service
+
+Post = Callable[..., dict[str, Any]]
+WorkOff = Callable[[], list[dict[str, Any]]]
 
 WELL = Readings(
     database=Database.WRITABLE,
-    queues=tuple(
-        QueueReading(name=name, waiting=0, oldest_s=0.0, workers=1, heard_s=1.0)
-        for name in ("replies", "upkeep", "chores")
-    )
-    + (QueueReading(name="deliveries", waiting=0, oldest_s=0.0, workers=0, heard_s=None),),
+    queues=(
+        *(
+            QueueReading(name=name, waiting=0, oldest_s=0.0, workers=1, heard_s=1.0)
+            for name in ("replies", "upkeep", "chores")
+        ),
+        QueueReading(name="deliveries", waiting=0, oldest_s=0.0, workers=0, heard_s=None),
+    ),
     swept_s=1.0,
     keys_kept=True,
     disk_free=10**10,
@@ -127,6 +134,10 @@ def test_how_long_a_client_waited_is_counted_once_answered(
     assert _figures(service)["garlandry_steps", (("kind", "quote"), ("state", "owed"))] == 0
 
 
+def _of_requests(caplog: pytest.LogCaptureFixture) -> list[str]:
+    return [record.getMessage() for record in caplog.records if record.name == "service.requests"]
+
+
 def test_a_request_on_the_way_of_a_message_is_logged_without_its_address(
     service: Service, post_lead: Post, caplog: pytest.LogCaptureFixture
 ) -> None:
@@ -134,8 +145,8 @@ def test_a_request_on_the_way_of_a_message_is_logged_without_its_address(
     caplog.set_level(logging.INFO)
     owner = service.client("owner")
     owner.get(f"/v1/leads/{lead_id}")
-    assert caplog.messages == []
+    assert _of_requests(caplog) == []
     trace = f"00-{'a' * 32}-{'b' * 16}-01"
     owner.get(f"/v1/leads/{lead_id}", headers={"traceparent": trace})
-    (line,) = caplog.messages
+    (line,) = _of_requests(caplog)
     assert line.startswith("GET /v1/leads/{lead_id}: 200 in ")

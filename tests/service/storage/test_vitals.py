@@ -117,7 +117,8 @@ def test_a_full_disk_can_be_read_and_not_written(tmp_path: Path) -> None:
             check = DatabaseCheck(engine)
             assert check() is Database.WRITABLE
             # Room in its log that is used again would hide a full disk for a while.
-            sqlite3.connect(small / "shop.sqlite").execute("PRAGMA wal_checkpoint(TRUNCATE)")
+            with contextlib.closing(sqlite3.connect(small / "shop.sqlite")) as connection:
+                connection.execute("PRAGMA wal_checkpoint(TRUNCATE)")
             _fill(small)
             assert check() is Database.READ_ONLY
     finally:
@@ -129,7 +130,7 @@ def test_what_waits_and_who_works_is_read_from_redis(redis: Redis) -> None:
     queue.enqueue_call("some.job", args=("1",))
     queue.enqueue_call("some.job", args=("2",))
     worker = Worker("upkeep", redis, lambda _name, _arguments: None)
-    worker.register_birth()
+    worker.register_birth()  # type: ignore[no-untyped-call]
     now = datetime.now(UTC) + timedelta(seconds=30)
     replies, upkeep = read_queues(redis, ("replies", "upkeep"), now)
     assert (replies.waiting, replies.workers, replies.heard_s) == (2, 0, None)
@@ -158,7 +159,7 @@ def test_without_redis_the_rest_is_told_all_the_same(tmp_path: Path) -> None:
 
 
 def test_whoever_asks_often_is_told_what_was_found_a_moment_ago(tmp_path: Path) -> None:
-    ticks = iter([0.0, 0.0, 0.1, 0.5, 10.0, 10.0, 10.1])
+    ticks = iter([0.0, 0.0, 0.1, 10.0, 10.0, 10.1])
     with _database(tmp_path) as engine:
         vitals = _vitals(engine, connect(NOWHERE), tmp_path, ticks=lambda: next(ticks))
         first = vitals.readings()
