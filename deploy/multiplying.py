@@ -11,11 +11,13 @@ from typing import Any
 
 from sqlalchemy import (
     JSON,
+    Column,
     ColumnElement,
     Connection,
     DateTime,
     Integer,
     Interval,
+    MetaData,
     Select,
     String,
     Table,
@@ -36,8 +38,26 @@ from service.storage.types import Instant
 
 _FIRST_NUMBER = int(number_of(0)[1:])
 _CACHE_KB = 1_000_000
+_TABLES = (
+    t.leads,
+    t.lead_terms,
+    t.quotes,
+    t.holds,
+    t.payments,
+    t.lead_changes,
+    t.conversations,
+)
 
 Expression = ColumnElement[Any]
+
+# A list of its own: to look for them among all that there are by then would take far longer.
+_originals = Table(
+    "originals",
+    MetaData(),
+    Column("seq", Integer, primary_key=True),
+    *(Column(name, String) for name in ("id", "channel", "chat_id")),
+    prefixes=["TEMPORARY"],
+)
 
 
 def multiply(connection: Connection, *, times: int, upto: int, step: dt.timedelta) -> None:
@@ -45,71 +65,72 @@ def multiply(connection: Connection, *, times: int, upto: int, step: dt.timedelt
 
     `step` is how far each was asked before the next one.
     """
-    copying = _Copying(connection.dialect.name == "sqlite", times, upto, step)
-    rows_by_table = copying.tables()
+    sqlite = connection.dialect.name == "sqlite"
+    rows_by_table = _Copying(sqlite, times, step).tables()
     indexes = [index for table, _ in rows_by_table for index in table.indexes]
-    if connection.dialect.name == "sqlite":
+    if sqlite:
         connection.exec_driver_sql(f"PRAGMA cache_size = -{_CACHE_KB}")
     # An index is made from what is there many times faster than it is kept up row by row.
     for index in indexes:
         index.drop(connection)
+    _originals.create(connection)
+    found = select(*(t.leads.c[column.name] for column in _originals.columns))
+    found = found.where(t.leads.c.seq % times == 0, t.leads.c.seq <= upto)
+    connection.execute(insert(_originals).from_select(_originals.columns.keys(), found))
     for table, rows in rows_by_table:
         names = [column.name for column in rows.selected_columns]
         connection.execute(insert(table).from_select(names, rows))
     for index in indexes:
-        index.create(connection, checkfirst=True)
+        index.create(connection)
+    _originals.drop(connection)
 
 
 class _Copying:
-    def __init__(self, sqlite: bool, times: int, upto: int, step: dt.timedelta) -> None:
+    def __init__(self, sqlite: bool, times: int, step: dt.timedelta) -> None:
         self._sqlite, self._step = sqlite, step
         start = select(literal(1).label("back")).cte("copies", recursive=True)
         more = select(start.c.back + 1).where(start.c.back < times - 1)
         self._copies = start.union_all(more)
         self._back = self._copies.c.back
-        self._old = t.leads.c.seq
+        self._old = _originals.c.seq
         self._new = self._old - self._back
-        self._id = t.leads.c.id + "." + _text(self._back)
-        self._originals = (self._old % times == 0) & (self._old <= upto)
+        self._id = _originals.c.id + "." + _text(self._back)
 
     def tables(self) -> list[tuple[Table, Select[Any]]]:
         """New rows by table, in an order that every reference holds in."""
-        leads, talks = t.leads.c, t.conversations.c
+        leads, terms, talks = t.leads.c, t.lead_terms.c, t.conversations.c
         number, chat = "G" + _text(self._new + _FIRST_NUMBER), "chat-" + _text(self._new)
         lead = {"id": self._id, "seq": self._new, "client": self._client(leads.client)}
         term = {"seq": self._new, "term": self._term()}
         quote = {"id": "q" + self._id, "number": number + "-1", "estimate": literal("{}")}
         hold = {"id": self._id, "quote_id": "q" + self._id}
-        same_seq = t.lead_terms.c.seq == leads.seq
-        same_chat = (talks.channel == leads.channel) & (talks.chat_id == leads.chat_id)
-        return [
-            (t.leads, self._copied(t.leads, lead | {"chat_id": chat}, None).order_by(self._new)),
+        same_chat = (talks.channel == _originals.c.channel) & (
+            talks.chat_id == _originals.c.chat_id
+        )
+        each = (
+            self._copied(t.leads, lead | {"chat_id": chat}, leads.seq == self._old).order_by("seq"),
             # In the order of its key, so that the table grows at one place after another.
-            (
-                t.lead_terms,
-                self._copied(t.lead_terms, term, same_seq).order_by("term"),
-            ),
-            (t.quotes, self._of_lead(t.quotes, quote)),
-            (t.holds, self._of_lead(t.holds, hold | {"client": self._client(t.holds.c.client)})),
-            (t.payments, self._of_lead(t.payments, {"id": self._id})),
-            (t.lead_changes, self._of_lead(t.lead_changes, {})),
-            (t.conversations, self._copied(t.conversations, {"chat_id": chat}, same_chat)),
-        ]
+            self._copied(t.lead_terms, term, terms.seq == self._old).order_by("term", "seq"),
+            self._of_lead(t.quotes, quote),
+            self._of_lead(t.holds, hold | {"client": self._client(t.holds.c.client)}),
+            self._of_lead(t.payments, {"id": self._id}),
+            self._of_lead(t.lead_changes, {}),
+            self._copied(t.conversations, {"chat_id": chat}, same_chat),
+        )
+        return list(zip(_TABLES, each, strict=True))
 
     def _of_lead(self, table: Table, own: Mapping[str, Expression]) -> Select[Any]:
-        same_lead = table.c.lead_id == t.leads.c.id
+        same_lead = table.c.lead_id == _originals.c.id
         return self._copied(table, {**own, "lead_id": self._id}, same_lead)
 
     def _copied(
-        self, table: Table, own: Mapping[str, Expression], of_original: Expression | None
+        self, table: Table, own: Mapping[str, Expression], of_original: Expression
     ) -> Select[Any]:
         """The rows of every original's, once for each copy."""
         columns = [c for c in table.columns if c.name in own or c.autoincrement is not True]
         values = [self._moved(column, own).label(column.name) for column in columns]
-        query: Select[Any] = select(*values).select_from(t.leads).join(self._copies, literal(True))
-        if of_original is not None:
-            query = query.join(table, of_original)
-        return query.where(self._originals)
+        query = select(*values).select_from(_originals).join(table, of_original)
+        return query.join(self._copies, literal(True))
 
     def _moved(self, column: Any, own: Mapping[str, Expression]) -> Expression:
         if column.name in own:

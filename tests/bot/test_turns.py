@@ -501,3 +501,72 @@ def test_a_stop_is_told_to_the_service_and_so_is_a_start() -> None:
         assert service.stopped == set()
 
     with_turns(service, use)
+
+
+def two_bots(service: FakeService) -> tuple[Turns, Turns]:
+    one, two = (Turns(Gateway(service.client()), clock, PHRASEBOOK) for _ in range(2))
+    return one, two
+
+
+def test_two_processes_with_one_chats_crowd_keep_its_order_and_work_out_no_turn_twice() -> None:
+    service = FakeService()
+
+    async def use(_: Turns) -> None:
+        one, two = two_bots(service)
+        says = (say((one, two)[n % 2], f"u{n}", "hmm") for n in range(30))
+        await asyncio.gather(*says)
+
+    with_turns(service, use)
+    assert len(kinds(service)) == 30
+    assert service.handled == set(range(1, 31))
+    assert len([one for one in service.requests if one.endswith("/turns")]) == 30
+    assert service.holders == {}
+
+
+def test_a_chat_that_another_process_is_at_is_left_to_it_by_the_replay() -> None:
+    service = FakeService()
+
+    async def use(turns: Turns) -> int:
+        incoming = Incoming(kind="text", text="hi")
+        await turns.receive("webchat", "c", "u1", incoming)
+        service.holders["webchat/c"] = "another-bot"
+        return await turns.replay("webchat", 0)
+
+    assert with_turns(service, use) == 0
+    assert kinds(service) == []
+
+
+def test_who_waits_for_another_process_goes_on_when_that_lets_go_or_has_answered() -> None:
+    service = FakeService()
+
+    async def use(turns: Turns) -> None:
+        service.holders["webchat/c"] = "another-bot"
+        waiting = asyncio.create_task(say(turns, "u1", "hi"))
+        await asyncio.sleep(0.2)
+        assert kinds(service) == []
+        service.holders.clear()
+        await waiting
+
+        service.holders["webchat/c"] = "another-bot"
+        waiting = asyncio.create_task(say(turns, "u2", "hi"))
+        await asyncio.sleep(0.2)
+        service.handled.add(2)
+        await waiting
+
+    with_turns(service, use)
+    assert kinds(service) == ["ask"]
+    assert service.holders == {"webchat/c": "another-bot"}
+
+
+def test_a_long_backlog_of_one_chat_does_not_hold_up_the_others_replay() -> None:
+    service = FakeService()
+
+    async def use(turns: Turns) -> int:
+        for number in range(20):
+            await turns.receive("webchat", "crowd", f"c{number}", Incoming(kind="text", text="hm"))
+        await turns.receive("webchat", "other", "o1", Incoming(kind="text", text="hi"))
+        return await turns.replay("webchat", 0)
+
+    assert with_turns(service, use) == 21
+    order = [one for one in service.requests if one.endswith("/turns")]
+    assert order.index("POST /v1/conversations/webchat/other/turns") < 5
