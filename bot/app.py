@@ -21,7 +21,7 @@ from bot.dialogue.phrases import Phrasebook
 from bot.gateway import Channel, Gateway, ServiceClient, ServiceRefused, ServiceUnavailable
 from bot.health import Health
 from bot.metrics import Figures
-from bot.stopping import pause
+from bot.stopping import pause, unless_asked
 from bot.telegram import (
     Polling,
     TelegramPhotos,
@@ -191,7 +191,7 @@ async def _assemble(
             )
         else:
             tasks.create_task(receiver.run(stopping))
-            tasks.create_task(_introduce(bot, gateway, phrasebook))
+            tasks.create_task(unless_asked(stopping, _introduce(bot, gateway, phrasebook)))
 
 
 def _receiver(
@@ -232,7 +232,7 @@ async def _shop_card(
     """The card as soon as the service answers; None where the process is to stop before."""
     while not stopping.is_set():
         try:
-            return await gateway.shop()
+            return await unless_asked(stopping, gateway.shop())
         except ServiceUnavailable:
             _log.info("waiting for the service at %s", service_url)
             await pause(_SERVICE_PAUSE_S, stopping)

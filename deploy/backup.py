@@ -51,7 +51,7 @@ def main(arguments: Sequence[str] | None = None) -> int:
         trouble = f"The database does not answer ({type(error).__name__})."
         print(f"deploy/backup: no backup was made. {trouble}", file=sys.stderr)
         return 1
-    print(f"{path} ({path.stat().st_size / 1e6:,.1f} MB)\n{_WARNING}")
+    print(f"{path} ({path.stat().st_size / 1e6:,.2f} MB)\n{_WARNING}")
     if backup_file.KEYS not in backup_file.read_manifest(path).files:
         print("The keys are not in it, as they come from GARLANDRY_KEYS: keep them elsewhere.")
     return 0

@@ -122,7 +122,7 @@ def _serving(kind: str, data: Path, *more: str) -> Iterator[Site]:
 
 
 def _await(port: int, process: subprocess.Popen[bytes]) -> None:
-    for _ in range(200):
+    for _ in range(600):
         with contextlib.suppress(OSError), socket.create_connection(("127.0.0.1", port), 1):
             return
         if process.poll() is not None:

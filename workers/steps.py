@@ -89,6 +89,7 @@ async def _kept(service: ServiceClient, lease: Lease) -> AsyncIterator[None]:
         yield
     finally:
         renewing.cancel()
+        await asyncio.wait([renewing])
 
 
 async def _renew(service: ServiceClient, lease: Lease) -> None:

@@ -102,14 +102,14 @@ def _steps(engine: Engine, settings: Settings) -> Iterator[Finding]:
     if late:
         oldest = max(each.oldest_s for each in late)
         yield wrong(
-            f"{sum(each.count for each in late)} things are owed, the oldest for"
+            f"{_things(sum(each.count for each in late))} owed, the oldest for"
             f" {oldest / 60:,.0f} minutes.",
             means="Clients wait for prices, messages or reminders. Nothing is lost.",
             do="Start the shop, or see below whether workers run.",
         )
     if dead:
         yield wrong(
-            f"{dead} things were given up.",
+            f"{_things(dead)} given up.",
             means="Somebody may wait for an answer that does not come by itself.",
             do="Look at them at the desk, where each says why, and try again or answer yourself.",
         )
@@ -120,3 +120,7 @@ def _steps(engine: Engine, settings: Settings) -> Iterator[Finding]:
         )
     if not late and not dead:
         yield well("Nothing is owed for long, nothing was given up")
+
+
+def _things(count: int) -> str:
+    return "One thing is" if count == 1 else f"{count:,} things are"

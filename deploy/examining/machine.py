@@ -69,6 +69,13 @@ def folder(settings: Settings) -> Iterator[Finding]:
             means="Nothing that clients write can be kept.",
             do="Give the folder to the user that runs Garlandry, or free the disk.",
         )
+    mode = stat.S_IMODE(data.stat().st_mode)
+    if mode & 0o077:
+        yield wrong(
+            f"Others on this machine can look into the data folder (mode {mode:o}).",
+            means="They can read what clients wrote.",
+            do=f"chmod 700 {data}",
+        )
     yield _room(data)
 
 

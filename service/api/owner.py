@@ -1,5 +1,6 @@
 """The owner's own chats, as the bot brings them: pairing, what waits, decisions."""
 
+from dataclasses import replace
 from http import HTTPStatus
 from typing import Annotated
 
@@ -16,6 +17,8 @@ from service.contract import talk
 from service.contract.estimate import Channel, Problem
 from service.leads import owner_words, owning
 from service.leads.lead import LeadError, NotPaired
+from service.leads.messages import Message
+from service.leads.plain import unturned
 from service.leads.ports import UnitOfWork
 
 router = APIRouter(prefix="/owner", tags=["owner"], dependencies=[Depends(allow(Role.BOT))])
@@ -62,7 +65,7 @@ def waiting(channel: Channel, chat_id: ChatId, ports: Given) -> list[talk.Outgoi
     """What waits for the owner, a message each."""
     with ports.read() as work:
         owning.refuse_strangers(work, channel, chat_id)
-        return [views.message_to_wire(message) for message in owning.waiting(work, ports)]
+        return [_shown(message) for message in owning.waiting(work, ports)]
 
 
 @router.get("/chats/{channel}/{chat_id}/today", responses=_STRANGER)
@@ -70,7 +73,12 @@ def today(channel: Channel, chat_id: ChatId, ports: Given) -> list[talk.Outgoing
     """Set-ups of today and tomorrow, and holds that run out soon."""
     with ports.read() as work:
         owning.refuse_strangers(work, channel, chat_id)
-        return [views.message_to_wire(owning.today(work, ports, now=ports.clock()))]
+        return [_shown(owning.today(work, ports, now=ports.clock()))]
+
+
+def _shown(message: Message) -> talk.OutgoingMessage:
+    """Clients' names and words are in it."""
+    return views.message_to_wire(replace(message, text=unturned(message.text)))
 
 
 @router.post(

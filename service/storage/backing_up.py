@@ -131,6 +131,7 @@ def _swap(new: Path, place: Path, aside: str) -> Path | None:
         kept = place.with_name(f"{place.name}.{aside}")
         for end in ("", *_BESIDE):
             if (part := Path(f"{place}{end}")).exists():
+                part.chmod(0o600)
                 part.rename(f"{kept}{end}")
     new.rename(place)
     return kept

@@ -1,18 +1,28 @@
 """A shop's whole data from one database to another, SQLite and PostgreSQL alike."""
 
 import hashlib
+import sqlite3
 from collections.abc import Callable, Iterable, Iterator, Sequence
 from contextlib import contextmanager
 from dataclasses import dataclass
 from typing import Any
 
+import psycopg
 from sqlalchemy import Connection, Engine, Table, func, insert, select, text
 from sqlalchemy.exc import DBAPIError
 
 from service.storage.tables import metadata
 
+# What a database says of a value that it does not take.
+_MISFITS = (
+    *(psycopg.DataError, psycopg.IntegrityError),
+    *(sqlite3.DataError, sqlite3.IntegrityError),
+)
+
 _AT_ONCE = 1_000
 _DIGEST_BYTES = 16
+
+_LIMITS = ("idle_in_transaction_session_timeout", "statement_timeout", "lock_timeout")
 
 _OTHERS = text(
     "SELECT count(*) FROM pg_stat_activity WHERE datname = current_database()"
@@ -46,6 +56,8 @@ def copy_all(
     `replace` what is there goes first. Raises CannotCopy.
     """
     with snapshot_of(source) as reading, target.begin() as writing:
+        _take_time(reading)
+        _take_time(writing)
         _make_room(writing, replace=replace)
         copied = tuple(_copy(reading, writing, table) for table in metadata.sorted_tables)
         _count_on(writing)
@@ -75,6 +87,13 @@ def snapshot_of(engine: Engine) -> Iterator[Connection]:
         yield connection
 
 
+def _take_time(connection: Connection) -> None:
+    """Each waits for the other here, longer than any request of the shop's would."""
+    if connection.dialect.name == "postgresql":
+        for limit in _LIMITS:
+            connection.exec_driver_sql(f"SET LOCAL {limit} = 0")
+
+
 def _make_room(target: Connection, *, replace: bool) -> None:
     full = [table.name for table in metadata.sorted_tables if _any(target, table)]
     if full and not replace:
@@ -98,15 +117,20 @@ def _copy(source: Connection, target: Connection, table: Table) -> Copied:
         write(target, table, sent.watch(_batches(source, table)))
     except DBAPIError as error:
         # The database's own words may hold a row; its class does not.
-        raise CannotCopy(
-            f"A row of {table.name} does not fit there ({type(error.orig).__name__})."
-        ) from None
+        raise CannotCopy(_trouble(error, table)) from None
     arrived = _Tally()
     for _ in arrived.watch(_batches(target, table)):
         pass
     if (sent.rows, sent.digest) != (arrived.rows, arrived.digest):
         raise CannotCopy(f"What arrived in {table.name} is not what was sent.")
     return Copied(table=table.name, rows=sent.rows, digest=sent.digest)
+
+
+def _trouble(error: DBAPIError, table: Table) -> str:
+    kind = type(error.orig).__name__
+    if isinstance(error.orig, _MISFITS):
+        return f"A row of {table.name} does not fit there ({kind})."
+    return f"A database gave up at {table.name} ({kind})."
 
 
 def _batches(connection: Connection, table: Table) -> Iterator[Sequence[Sequence[Any]]]:

@@ -8,8 +8,11 @@ from datetime import UTC, datetime, timedelta
 from typing import Any
 
 from redis import Redis
+from redis.backoff import NoBackoff
 from redis.client import Pipeline
+from redis.exceptions import ConnectionError as RedisConnectionError
 from redis.exceptions import RedisError
+from redis.retry import Retry
 from rq import Queue
 from rq.exceptions import DuplicateJobError
 from rq.serializers import JSONSerializer
@@ -42,9 +45,16 @@ _REDIS_PATIENCE_S = 1.0
 
 
 def connect(url: str) -> Redis:
-    """A connection that gives up quickly."""
+    """A connection that gives up quickly.
+
+    One that broke, as when Redis was started again, is made anew. What only took too long is not
+    said again: it may have been heard.
+    """
     return open_redis(
-        url, socket_connect_timeout=_REDIS_PATIENCE_S, socket_timeout=_REDIS_PATIENCE_S
+        url,
+        socket_connect_timeout=_REDIS_PATIENCE_S,
+        socket_timeout=_REDIS_PATIENCE_S,
+        retry=Retry(NoBackoff(), 1, supported_errors=(RedisConnectionError,)),
     )
 
 
@@ -108,7 +118,7 @@ class RqJobQueue:
         if not steps:
             return
         now = self._clock()
-        with self._redis.pipeline(transaction=False) as pipeline:
+        with self._redis.pipeline() as pipeline:
             for step in steps:
                 name = _name_of(step, mark)
                 self._enqueue_one(step, name, step.due_at - now, pipeline)

@@ -2,13 +2,14 @@
 
 import sqlite3
 import uuid
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from contextlib import closing
 from pathlib import Path
+from typing import Any
 
 import psycopg
 import pytest
-from sqlalchemy import Connection, make_url
+from sqlalchemy import Connection, Table, make_url
 
 from service.__main__ import main
 from service.storage import copying, moving
@@ -36,8 +37,24 @@ def kept(tmp_path: Path) -> KeptShop:
     return opened
 
 
+@pytest.fixture
+def limits(monkeypatch: pytest.MonkeyPatch) -> set[str]:
+    """How long PostgreSQL lets a transaction rest while rows go over."""
+    found = set[str]()
+    batches = copying._batches
+
+    def noted(connection: Connection, table: Table) -> Iterator[Sequence[Sequence[Any]]]:
+        if connection.dialect.name == "postgresql":
+            asked = "SHOW idle_in_transaction_session_timeout"
+            found.add(str(connection.exec_driver_sql(asked).scalar()))
+        return batches(connection, table)
+
+    monkeypatch.setattr(copying, "_batches", noted)
+    return found
+
+
 def test_the_shop_is_the_same_afterwards_and_goes_on(
-    kept: KeptShop, tmp_path: Path, on_postgres: str
+    kept: KeptShop, tmp_path: Path, on_postgres: str, limits: set[str]
 ) -> None:
     before = seen(kept.settings, kept.own)
     there = moving.move(kept.settings.database, on_postgres)
@@ -45,6 +62,8 @@ def test_the_shop_is_the_same_afterwards_and_goes_on(
     assert seen(moved, kept.own) == before
     back = f"sqlite:///{tmp_path / 'back.sqlite3'}"
     assert moving.move(on_postgres, back) == there
+    # Each waits for the other, longer than the shop's own patience.
+    assert limits == {"0"}
     assert {each.table for each in there} == set(metadata.tables)
     shop = BuiltShop(engine=open_engine(on_postgres), price_book=moved.price_book)
     # Numbers go on where they were.

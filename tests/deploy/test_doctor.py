@@ -87,6 +87,13 @@ def test_keys_that_cannot_be_read(tmp_path: Path) -> None:
     assert "cannot be read" in the_wrong(machine.keys(settings))
 
 
+def test_a_folder_that_others_can_look_into(kept: KeptShop) -> None:
+    kept.settings.data.chmod(0o755)
+    told = the_wrong(machine.folder(kept.settings))
+    kept.settings.data.chmod(0o700)
+    assert f"chmod 700 {kept.settings.data}" in told
+
+
 def test_a_disk_that_is_full(kept: KeptShop, monkeypatch: pytest.MonkeyPatch) -> None:
     monkeypatch.setattr(machine, "_FULL", 1 << 62)
     assert "The disk is full" in the_wrong(machine.folder(kept.settings))
@@ -160,8 +167,8 @@ def test_what_is_owed_too_long_or_given_up(kept: KeptShop, path: Path) -> None:
     told = the_wrong(database.database(kept.settings))
     kept.shop.engine.dispose()
     path.write_bytes(whole)
-    assert "1 things are owed" in told
-    assert "1 things were given up" in told
+    assert "One thing is owed" in told
+    assert "One thing is given up" in told
 
 
 def test_clocks_that_are_apart() -> None:

@@ -13,7 +13,8 @@ from tests.faults.plan import make
 from tests.faults.report import report
 from tests.faults.run import ground, print_line, run
 
-_PATIENCE_S = 150.0
+# A message that was twice left in doubt is sent again 60 and then 300 s later.
+_PATIENCE_S = 420.0
 
 
 def main() -> int:

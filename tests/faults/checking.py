@@ -135,7 +135,7 @@ class _Excuses:
     """The cuts that can have kept a sending from being confirmed; each is good for one."""
 
     def __init__(self, cuts: Iterable[Cut]) -> None:
-        self._free = [cut for cut in cuts if cut.target in _BETWEEN]
+        self._free = [cut for cut in cuts if cut.target in _BETWEEN and cut.struck]
         self.count = len(self._free)
 
     def take(self, sending: Posted) -> str | None:

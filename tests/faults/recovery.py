@@ -34,14 +34,15 @@ class Recovery:
 def recovery(evidence: Evidence, cuts: Sequence[Cut]) -> Recovery:
     """How soon all went on after each of `cuts`."""
     spans = _spans(evidence)
-    slowest = [max(waits) for cut in cuts if (waits := _waits(evidence, spans, cut))]
-    return Recovery(seconds=tuple(sorted(slowest)), untouched=len(cuts) - len(slowest))
+    struck = [cut for cut in cuts if cut.struck]
+    slowest = [max(waits) for cut in struck if (waits := _waits(evidence, spans, cut))]
+    return Recovery(seconds=tuple(sorted(slowest)), untouched=len(struck) - len(slowest))
 
 
 def of_each(evidence: Evidence, cuts: Sequence[Cut]) -> Recovery:
     """The same for each thing that was outstanding at any of `cuts`, by itself."""
     spans = _spans(evidence)
-    waits = [wait for cut in cuts for wait in _waits(evidence, spans, cut)]
+    waits = [wait for cut in cuts if cut.struck for wait in _waits(evidence, spans, cut)]
     return Recovery(seconds=tuple(sorted(waits)), untouched=0)
 
 

@@ -30,14 +30,16 @@ def report(
     hits = Counter(f"{cut.kind} {cut.target}" for cut in evidence.cuts if cut.hit)
     for name, count in sorted(plan.tally.items(), key=lambda one: -one[1]):
         tell(f"  {count:5} {name}" + (f" ({hits[name]})" if hits[name] else ""))
-    kills = sum(cut.kind == "kill" and "postgres" not in cut.target for cut in evidence.cuts)
-    tell(f"  of them {kills} kills of our own processes and Redis")
+    own = [c for c in evidence.cuts if c.kind == "kill" and "postgres" not in c.target and c.struck]
+    missed = sum(not cut.struck for cut in evidence.cuts)
+    tell(f"  of them {len(own)} kills of our own processes and Redis; {missed} found nobody")
     channels = Counter(story.channel for story in evidence.stories)
     tell("clients: " + ", ".join(f"{n} {name}" for name, n in sorted(channels.items())))
     tell(
         f"requests: {sum(s.confirmed is not None for s in evidence.stories)} accepted,"
         f" {sum(s.priced is not None for s in evidence.stories)} priced"
     )
+    tell(f"the whole shop took {evidence.start_s:.1f} s to start")
     _tell_recovery("all faults", evidence, evidence.cuts, tell)
     each = of_each(evidence, evidence.cuts)
     tell(

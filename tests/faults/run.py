@@ -73,6 +73,7 @@ async def run(
     """Carry a plan out. After its last fault nobody waits longer than `patience_s`."""
     data = ground.folder / "shop"
     data.mkdir(mode=0o700)
+    began = time.monotonic()
     with BotApiServer() as api:
         async with open_shop(
             data,
@@ -81,6 +82,7 @@ async def run(
             postgres=ground.folder / "postgres" if ground.postgres else None,
             cable=ground.cable,
         ) as shop:
+            start_s = time.monotonic() - began
             tell(f"the shop runs at {shop.service}, logs in {shop.logs}")
             try:
                 evidence = await _live(plan, shop, api, ground.disk, patience_s, tell)
@@ -88,6 +90,7 @@ async def run(
                 if keep is not None:
                     shutil.copytree(shop.logs, keep, dirs_exist_ok=True)
                     (keep / "told.txt").write_text("\n".join(shop.told))
+    evidence.start_s = start_s
     if keep is not None:
         (keep / "evidence.json").write_text(json.dumps(asdict(evidence), default=sorted, indent=1))
     return evidence

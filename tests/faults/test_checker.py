@@ -178,7 +178,13 @@ def test_one_whose_answer_was_lost_may_be_doubled() -> None:
 
 
 @pytest.mark.parametrize(
-    "cut", [_cut("deliveries", 90.0), _cut("deliveries", 105.0), _cut("replies", 100.5)]
+    "cut",
+    [
+        _cut("deliveries", 90.0),
+        _cut("deliveries", 105.0),
+        _cut("replies", 100.5),
+        replace(_cut("deliveries", 100.5), struck=False),
+    ],
 )
 def test_a_cut_at_another_time_or_of_somebody_else_excuses_nothing(cut: Cut) -> None:
     assert len(_sent_twice(cut).doubled) == 1

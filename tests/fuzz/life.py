@@ -91,8 +91,8 @@ class Leads(RuleBasedStateMachine):
         self.known[lead_id] = Known(key, self.life.request(kind, day), answer.content)
         return lead_id
 
-    @rule(lead=leads, day=days)
-    def it_comes_again(self, lead: str, day: str) -> None:
+    @rule(lead=leads)
+    def it_comes_again(self, lead: str) -> None:
         known = self.known[lead]
         again = self.life.ask("POST", "/v1/leads", known.request, role="owner", key=known.key)
         assert (again.status_code, again.content) == (202, known.receipt), "a repeat differs"
@@ -338,7 +338,7 @@ def lived(*, seed: int, most: int, steps: int = 25) -> Tally:
         print_blob=False,
     )
     try:
-        run_state_machine_as_test(Counted, settings=chosen)  # type: ignore[no-untyped-call]
+        run_state_machine_as_test(Counted, settings=chosen)
     except Exception as error:
         for each in _each(error):
             story = "\n".join([repr(each), *getattr(each, "__notes__", ())])

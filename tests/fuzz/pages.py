@@ -14,6 +14,8 @@ from tests.service.pages.filled import form_in
 from tests.service.placing import Caller
 
 _FORMS = sorted(route for route in ROUTES if route[0] == "POST" and not route[1].startswith("/v1"))
+# Whoever ends their session has nothing more to try.
+_LEAVING = ("sign-out", "/sessions/", "/password")
 _LOOKED_AT = sorted(
     path
     for method, path in ROUTES
@@ -53,6 +55,8 @@ def sent(shop: Full, *, seed: int, most: int) -> Tally:
         def act(case: tuple[tuple[str, str], Caller, dict[str, str], str | None, int]) -> None:
             (method, path), caller, values, kind, pick = case
             address = _address(shop, path, pick)
+            if any(word in path for word in _LEAVING):
+                caller = Caller.STRANGER
             headers = shows(shop.served, caller)
             body = _encoded(values | {"csrf": shop.served.csrf.get(caller, "made up")})
             headers["Content-Type"] = kind or "application/x-www-form-urlencoded"
@@ -118,8 +122,8 @@ def _forms_of_all_pages(shop: Full, asker: Asker) -> list[tuple[str, dict[str, l
                 action = part.partition('"')[0]
                 if action not in found and (fields := form_in(page, action)):
                     found[action] = fields
-    # Whoever signs out has nothing more to try.
-    return sorted((action, form) for action, form in found.items() if "sign-out" not in action)
+    staying = (each for each in found if not any(word in each for word in _LEAVING))
+    return sorted((action, found[action]) for action in staying)
 
 
 def _fields_of_all_pages(shop: Full, asker: Asker) -> set[str]:

@@ -35,15 +35,15 @@ def _in_a_shop(run: Callable[..., Tally], short: int, long: int) -> Part:
 
 
 PARTS: Mapping[str, Part] = {
-    "words": _alone(words.understood, 40, 400),
-    "uploads": _alone(uploads.reduced, 80, 800),
+    "words": _alone(words.understood, 25, 400),
+    "uploads": _alone(uploads.reduced, 60, 800),
     "states": _alone(states.taken_up, 80, 800),
-    "books": _alone(books.read, 30, 150),
+    "books": _alone(books.read, 20, 150),
     "webhook": _alone(updates.posted, 60, 300),
-    "webchat": _alone(updates.chatted, 30, 150),
+    "webchat": _alone(updates.chatted, 15, 150),
     "links": _in_a_shop(links.opened, 80, 400),
-    "pages": _in_a_shop(pages.sent, 60, 500),
-    "forms": _in_a_shop(pages.filled, 30, 300),
+    "pages": _in_a_shop(pages.sent, 30, 500),
+    "forms": _in_a_shop(pages.filled, 15, 300),
     "lives": _alone(life.lived, 3, 15),
 }
 

@@ -89,7 +89,7 @@ def test_a_pickle_is_loaded_nowhere(redis: Redis, tmp_path: Path) -> None:
     queue = Queue("replies", connection=redis, serializer=JSONSerializer)
     queue.enqueue_call(JOB, args=("last",), job_id="last")
     scheduler = Scheduler(redis, None)
-    scheduler.acquire_locks()  # type: ignore[no-untyped-call]
+    scheduler.acquire_locks()
     # Whatever it makes of them, it must not load them.
     with contextlib.suppress(Exception):
         scheduler.enqueue_scheduled_jobs()  # type: ignore[no-untyped-call]

@@ -1,11 +1,13 @@
 """Texts that are no texts: halves of signs, turned writing, brackets without end."""
 
 import time
+from collections.abc import Callable
 from datetime import timedelta
 
 import pytest
 
 from service.leads.lead import Client
+from service.leads.messages import OwnerChat
 from service.leads.plain import unturned
 from service.storage.price_book.typing_in import Slip, from_yaml
 from tests.service.api.conftest import CANONICAL, Service
@@ -59,6 +61,28 @@ def test_nobody_turns_what_the_owner_reads(tmp_path_factory: pytest.TempPathFact
         assert page.status_code == 200
         assert "Nora gnp.moc" in page.text
         assert not any(sign in page.text for sign in "\u202e\u2066")
+
+
+def test_nobody_turns_what_the_owner_reads_in_a_chat(
+    service: Service, work_off: Callable[[], object]
+) -> None:
+    bot = service.client("bot")
+    with service.ports.work() as work:
+        now = service.ports.clock()
+        work.owner_chats.pair(
+            OwnerChat(
+                channel="telegram", chat_id="7", name="Ida", paired_at=now, digest_on=now.date()
+            )
+        )
+        work.commit()
+    brief = {**CANONICAL, "site": {"setting": "outdoor", "place": TURNED}}
+    asked = {"brief": brief, "channel": "webchat", "chat_id": "c", "client": {"name": TURNED}}
+    assert bot.post("/v1/leads", json=asked, headers={"Idempotency-Key": "k"}).status_code == 202
+    work_off()
+    for path in ("owner/chats/telegram/7/waiting", "conversations/telegram/7/messages"):
+        told = str([each["text"] for each in bot.get(f"/v1/{path}").json()])
+        assert "Nora gnp.moc" in told
+        assert not any(sign in told for sign in ("\u202e", r"\u202e", "\u2066", r"\u2066"))
 
 
 def test_what_is_written_from_right_to_left_stays_so() -> None:

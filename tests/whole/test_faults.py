@@ -19,8 +19,9 @@ pytestmark = [pytest.mark.whole, pytest.mark.timeout(240)]
 _SEED = int(os.environ.get("GARLANDRY_FAULTS_SEED", "20270110"))
 _EVERY_S = 0.5
 _PATIENCE_S = 60.0
-# The bar of a quiet machine is 10 s; tests run side by side on two processors.
-_RECOVERS_WITHIN_S = 40.0
+# Here each process is killed, and then all of them, within 20 s; each start takes its time.
+_RECOVERS_WITHIN_S = 10.0
+_STARTS = 3
 
 
 def test_every_kind_of_fault_costs_nobody_an_answer() -> None:
@@ -51,4 +52,4 @@ def test_every_kind_of_fault_costs_nobody_an_answer() -> None:
     assert len(verdict.excused) <= verdict.cuts_between
     found = recovery(evidence, evidence.cuts)
     assert found.seconds
-    assert found.percentile(0.99) < _RECOVERS_WITHIN_S
+    assert found.percentile(0.99) < _RECOVERS_WITHIN_S + _STARTS * evidence.start_s

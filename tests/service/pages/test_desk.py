@@ -3,6 +3,7 @@
 import re
 from datetime import date, timedelta
 from pathlib import Path
+from typing import Any
 from zoneinfo import ZoneInfo
 
 import pytest
@@ -115,6 +116,37 @@ def test_what_was_given_up_is_tried_again_at_a_press(shop: BuiltShop, owner: Tes
     assert "Stuck: needs you" not in text_of(owner.get("/desk").text)
     with shop.ports.read() as work:
         assert [step.id for step in work.outbox.due(shop.now, limit=5)] == [dead.id]
+
+
+def test_a_message_that_may_have_arrived_is_told_of_until_it_is_sure(
+    shop: BuiltShop, owner: TestClient
+) -> None:
+    with shop.ports.work() as work:
+        tell(work, "telegram", "42", Message(kind="note", text="Ready."), now=shop.now)
+        work.commit()
+    [step] = shop.queue.steps
+
+    def left_open() -> None:
+        with shop.ports.work() as work:
+            fence = stepping.lease(work, step.id, shop.now).fence
+            stepping.sending(work, step.id, fence, shop.now)
+            open_end: Any = {"error": "no answer", "retry": True, "retry_after": None}
+            stepping.fail(work, step.id, fence, unclear=True, now=shop.now, **open_end)
+            work.commit()
+        shop.now += timedelta(minutes=5)
+
+    left_open()
+    page = text_of(owner.get("/desk").text)
+    assert "May not have arrived through Telegram: “Ready.”" in page
+    assert "Sent once and never confirmed: it may have arrived. It goes out again soon." in page
+    assert "Stuck: needs you" not in page
+    left_open()
+    left_open()
+    page = text_of(owner.get("/desk").text)
+    assert "Stuck: needs you" in page
+    assert "Sent 3 times and never confirmed: it may have arrived." in page
+    assert "If you try again, it may be there twice." in page
+    assert "goes out again" not in page
 
 
 def test_a_message_that_could_not_be_delivered_is_shown(shop: BuiltShop, owner: TestClient) -> None:

@@ -1,6 +1,7 @@
 """Owed steps under leases, on SQLite and PostgreSQL."""
 
 from datetime import datetime, timedelta
+from typing import Any
 
 import pytest
 
@@ -137,7 +138,7 @@ def test_doubts_are_counted_until_the_step_is_done_and_after(shop: Shop) -> None
         for step in (cut_off, failed, sure):
             stepping.sending(work, step.id, stepping.lease(work, step.id, now).fence, now)
         assert work.outbox.unclear(now) == Doubtful(owed=0, given_up=0, settled=0, oldest_s=0)
-        unanswered = {"error": "no answer", "unclear": True, "retry_after": None, "now": now}
+        unanswered: Any = {"error": "no answer", "unclear": True, "retry_after": None, "now": now}
         stepping.fail(work, failed.id, 1, retry=True, **unanswered)
         stepping.finish(work, stepping.held(work, sure.id, 1))
         assert [step.id for step in work.outbox.in_doubt(limit=9)] == [failed.id]
@@ -150,7 +151,7 @@ def test_doubts_are_counted_until_the_step_is_done_and_after(shop: Shop) -> None
         assert work.outbox.get(again.id).state is StepState.DONE
         now += timedelta(minutes=1)
         again = stepping.lease(work, failed.id, now)
-        refused = {"error": "gone", "retry": False, "retry_after": None, "now": now}
+        refused: Any = {"error": "gone", "retry": False, "retry_after": None, "now": now}
         stepping.fail(work, failed.id, again.fence, **refused)
         counted = work.outbox.unclear(now)
         assert (counted.owed, counted.given_up, counted.settled) == (0, 1, 1)
@@ -162,7 +163,7 @@ def test_ages_are_told_by_kind_and_state_and_of_what_is_due_only(shop: Shop) -> 
     first, _second = _owe(shop, "a"), _owe(shop, "b")
     with shop.work() as work:
         work.outbox.owe(StepKind.REMIND, "r", lane="r", now=NOON, due_at=NOON + timedelta(days=30))
-        quotes = {"kind": StepKind.QUOTE, "state": StepState.OWED}
+        quotes: Any = {"kind": StepKind.QUOTE, "state": StepState.OWED}
         assert work.outbox.ages(now) == (Owed(**quotes, count=2, oldest_s=30),)
         stepping.finish(work, stepping.lease(work, first.id, NOON))
         assert work.outbox.ages(now) == (Owed(**quotes, count=1, oldest_s=30),)
@@ -235,7 +236,7 @@ def test_nobody_else_keeps_it_and_a_late_word_does_not_hold_it_up(shop: Shop) ->
         second = stepping.lease(work, step.id, LATER)
         with pytest.raises(StepRefused, match="passed on"):
             stepping.renew(work, step.id, first.fence, LATER)
-        failed = {"error": "E", "retry": True, "retry_after": None, "now": LATER}
+        failed: Any = {"error": "E", "retry": True, "retry_after": None, "now": LATER}
         stepping.fail(work, step.id, second.fence, **failed)
         with pytest.raises(StepRefused, match="given back"):
             stepping.renew(work, step.id, second.fence, LATER)
@@ -259,7 +260,7 @@ def test_a_step_that_failed_is_queued_for_when_it_is_due(shop: Shop) -> None:
     step = _owe(shop)
     with shop.work() as work:
         taken = stepping.lease(work, step.id, NOON)
-        failed = {"error": "E", "retry": True, "retry_after": None, "now": NOON}
+        failed: Any = {"error": "E", "retry": True, "retry_after": None, "now": NOON}
         stepping.fail(work, step.id, taken.fence, **failed)
         work.commit()
     queued = shop.queued[-1]
