@@ -2,6 +2,7 @@
 
 from deploy import (
     bench_chat,
+    bench_crowd,
     bench_estimate,
     bench_http,
     bench_list,
@@ -18,6 +19,7 @@ _IN_TURN = (
     bench_picture,
     bench_start,
     bench_chat,
+    bench_crowd,
     bench_reply,
     bench_list,
 )

@@ -74,6 +74,8 @@ class Leads(RuleBasedStateMachine):
         found = [each for each in (self.a_request_comes(kind, day) for kind in kinds) if each]
         self.life.work()
         for act in acts:
+            # Each is a thing that happened of its own.
+            self.states_move_along_the_arrows()
             match act:
                 case "hold":
                     self.the_client_holds(found[0], 0)
