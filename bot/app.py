@@ -14,6 +14,7 @@ from zoneinfo import ZoneInfo
 
 import httpx
 from telegram import Bot
+from uvicorn.loops.auto import auto_loop_factory
 
 from bot.config import Settings
 from bot.dialogue.messages import ShopCard
@@ -39,7 +40,7 @@ _log = logging.getLogger(__name__)
 
 # A turn takes milliseconds; what is still open after this was left behind.
 _LEFT_BEHIND_S = 5.0
-_REPLAY_EVERY_S = 3.0
+_REPLAY_EVERY_S, _REPLAY_ON_S = 3.0, 0.1
 _SERVICE_PAUSE_S = 0.5
 # What is in hand when the process is to stop gets this long.
 _FINISHES_WITHIN_S = 10.0
@@ -55,8 +56,9 @@ def run(settings: Settings) -> None:
     Then the turns in hand are finished; a second signal ends the process at once.
     """
     log_to_stderr("bot", settings.log, settings.log_level)
-    with suppress(asyncio.CancelledError):
-        asyncio.run(_until_signalled(settings))
+    loops = auto_loop_factory()
+    with suppress(asyncio.CancelledError), asyncio.Runner(loop_factory=loops) as runner:
+        runner.run(_until_signalled(settings))
 
 
 async def _until_signalled(settings: Settings) -> None:
@@ -129,13 +131,17 @@ def _webhook_secrets(settings: Settings) -> tuple[str, ...]:
 
 def _listen(host: str, port: int, names: str) -> socket.socket:
     try:
-        return socket.create_server((host, port))
+        listening = socket.create_server((host, port))
     except OSError as error:
         what = "web chat" if names == "CHAT" else "webhook of Telegram"
         raise CannotStart(
             f"The {what} cannot listen on {host}:{port} ({error.strerror}). "
             f"Set GARLANDRY_{names}_HOST and GARLANDRY_{names}_PORT to a free address."
         ) from error
+    # Every connection has it from here: otherwise the second part of an answer waits, for 40 ms,
+    # until the other side has acknowledged the first.
+    listening.setsockopt(socket.IPPROTO_TCP, socket.TCP_NODELAY, 1)
+    return listening
 
 
 async def _assemble(
@@ -245,15 +251,20 @@ async def _shop_card(
 
 
 async def _keep_replaying(turns: Turns, channels: list[Channel], stopping: asyncio.Event) -> None:
+    pause_s = _REPLAY_EVERY_S
     while True:
-        await pause(_REPLAY_EVERY_S, stopping)
+        await pause(pause_s, stopping)
+        taken = 0
         for channel in channels:
             if stopping.is_set():
                 return
-            await _replay(turns, channel, older_than_s=_LEFT_BEHIND_S)
+            taken += await _replay(turns, channel, older_than_s=_LEFT_BEHIND_S)
+        # Of a chat with many only the first were answered.
+        pause_s = _REPLAY_ON_S if taken else _REPLAY_EVERY_S
 
 
-async def _replay(turns: Turns, channel: Channel, *, older_than_s: float) -> None:
+async def _replay(turns: Turns, channel: Channel, *, older_than_s: float) -> int:
+    taken = 0
     try:
         taken = await turns.replay(channel, older_than_s)
     except ServiceUnavailable:
@@ -261,9 +272,9 @@ async def _replay(turns: Turns, channel: Channel, *, older_than_s: float) -> Non
     except Exception:
         # One update that cannot be answered must not stop the others' way in.
         _log.exception("%s: open updates wait", channel)
-    else:
-        if taken:
-            _log.info("%s: answered %d updates that were left open", channel, taken)
+    if taken:
+        _log.info("%s: answered %d updates that were left open", channel, taken)
+    return taken
 
 
 def _address(listening: socket.socket) -> str:

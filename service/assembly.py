@@ -92,8 +92,9 @@ class Assembly:
         redis = connect(settings.redis_url)
         self.queue = RqJobQueue(redis, clock=clock, wall=wall)
         self.ports = Ports(
-            work=lambda: self._unit(clock, reading=False),
+            work=lambda: self._unit(clock),
             read=lambda: self._unit(clock, reading=True),
+            passing=lambda: self._unit(clock, passing=True),
             price_books=books,
             calibrations=self.calibrations,
             queue=self.queue,
@@ -119,10 +120,13 @@ class Assembly:
             telegram_bot=settings.telegram_bot,
         )
 
-    def _unit(self, clock: Callable[[], datetime], *, reading: bool) -> UnitOfWork:
+    def _unit(
+        self, clock: Callable[[], datetime], *, reading: bool = False, passing: bool = False
+    ) -> UnitOfWork:
         return SqlUnitOfWork(
             self.engine,
             reading=reading,
+            passing=passing,
             clock=clock,
             queue_steps=self.queue.enqueue,
             wake=self.watch.wake,

@@ -13,6 +13,7 @@ from rq.exceptions import StopRequested
 
 from service.contract.client import ServiceClient
 from service.contract.log_lines import log_to_stderr
+from service.contract.redis_address import open_redis
 from workers import queues
 from workers.channels import Channel
 from workers.chores import do_part
@@ -21,7 +22,6 @@ from workers.delivery import deliver
 from workers.jobs import JobRefused, Perform, Worker
 from workers.pacing import Pacing
 from workers.quoting import quote_lead
-from workers.redis_address import open_redis
 from workers.reminding import remind
 from workers.sweep import sweep
 

@@ -12,7 +12,7 @@ from redis.asyncio import ConnectionPool
 from redis.asyncio.retry import Retry
 from redis.backoff import NoBackoff
 
-from workers.redis_address import open_async_pool
+from service.contract.redis_address import open_async_pool
 
 _log = logging.getLogger(__name__)
 

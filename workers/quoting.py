@@ -1,40 +1,27 @@
 """The job that turns a lead into a quote."""
 
-from service.contract.client import ServiceClient, ServiceRefused
-from service.contract.estimate import Problem
-from service.contract.leads import Lease, ReviewRequest
-from workers.steps import Attempt, take
+import logging
+
+from service.contract import tracing
+from service.contract.client import ServiceClient, ServiceRefused, ServiceUnavailable
+from workers.steps import NOT_OURS, StepFailed
+
+_log = logging.getLogger(__name__)
 
 
 async def quote_lead(service: ServiceClient, step_id: str) -> None:
-    """Estimate the lead that a step is about and hand the estimate in under the step's lease."""
+    """Have the lead that a step is about quoted, or end quietly where it is not ours to do.
 
-    async def work(attempt: Attempt) -> None:
-        lease = attempt.lease
-        brief = lease.brief
-        if brief is None:  # an older service, while this one is being upgraded
-            brief = (await service.lead(lease.subject_id)).brief
-        try:
-            estimate = await service.estimate(brief)
-        except ServiceRefused as refusal:
-            if refusal.problem.status != 422:
-                raise
-            await _ask_owner(service, lease, refusal.problem)
+    The service takes the step's lease, estimates, and finishes the step in one call: all that is
+    needed is there. Raises StepFailed where it is owed still.
+    """
+    try:
+        quoted = await service.quote(step_id)
+    except ServiceRefused as refusal:
+        if refusal.problem.status in NOT_OURS:
             return
-        await service.quote(
-            lease.subject_id, step_id=lease.step_id, fence=lease.fence, estimate=estimate
-        )
-
-    await take(service, step_id, work)
-
-
-async def _ask_owner(service: ServiceClient, lease: Lease, problem: Problem) -> None:
-    reasons = _reasons(problem)
-    request = ReviewRequest(step_id=lease.step_id, fence=lease.fence, reasons=reasons)
-    await service.review(lease.subject_id, request)
-
-
-def _reasons(problem: Problem) -> list[str]:
-    if problem.errors:
-        return [f"{error.field}: {error.detail}" for error in problem.errors[:20]]
-    return [problem.detail or problem.title]
+        raise StepFailed(f"refused with status {refusal.problem.status}") from None
+    except ServiceUnavailable:
+        raise StepFailed("the service does not answer") from None
+    tracing.note(step_id=step_id, lead_id=quoted.lead_id)
+    _log.info("step %s: quote, attempt %d", step_id, quoted.attempt)

@@ -14,12 +14,11 @@ from workers.queues import JOB_LIMIT_S, RENEW_LEASE_EVERY_S
 _log = logging.getLogger(__name__)
 
 # 409: done, dead, held by another worker, or not its turn. 404: erased with its lead.
-_NOT_OURS = (404, 409)
+NOT_OURS = (404, 409)
 
 
 # What a step of each kind is about, as log lines call it.
 _SUBJECTS = {
-    "quote": "lead_id",
     "deliver": "message_id",
     "remind": "reminder_id",
     "chore": "part_id",
@@ -52,7 +51,7 @@ async def take(
     try:
         lease = await service.lease(step_id)
     except ServiceRefused as refusal:
-        if refusal.problem.status in _NOT_OURS:
+        if refusal.problem.status in NOT_OURS:
             return
         raise StepFailed(f"lease refused with status {refusal.problem.status}") from None
     except ServiceUnavailable:

@@ -50,11 +50,22 @@ class Gateway:
         return self._card
 
     async def receive(
-        self, channel: Channel, chat_id: str, update_id: str, incoming: Incoming
+        self,
+        channel: Channel,
+        chat_id: str,
+        update_id: str,
+        incoming: Incoming,
+        *,
+        claims: bool = False,
     ) -> Received:
-        """Commit an update to the inbox. The same `update_id` again is the same update."""
-        receipt = await self._client.receive(wire.update(channel, chat_id, update_id, incoming))
-        return Received(inbox_id=receipt.inbox_id, handled=receipt.handled)
+        """Commit an update to the inbox. The same `update_id` again is the same update.
+
+        With `claims` its turn comes next: the conversation's turns are claimed in the same call.
+        """
+        update = wire.update(channel, chat_id, update_id, incoming)
+        receipt = await self._client.receive(update, holder=self._holder if claims else None)
+        standing = wire.standing(receipt.conversation) if receipt.conversation else None
+        return Received(inbox_id=receipt.inbox_id, handled=receipt.handled, standing=standing)
 
     async def pending(self, channel: Channel, *, older_than_s: float) -> list[Pending]:
         """Updates of `channel` that were committed but not answered, oldest first."""

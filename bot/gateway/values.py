@@ -21,14 +21,6 @@ class LeadRefused(Exception):
 
 
 @dataclass(frozen=True, kw_only=True)
-class Received:
-    """An update is committed; `handled` tells whether its turn was already taken."""
-
-    inbox_id: int
-    handled: bool
-
-
-@dataclass(frozen=True, kw_only=True)
 class Pending:
     """A committed update whose turn nobody has finished."""
 
@@ -57,6 +49,18 @@ class Standing:
     under_review: bool = False
     stopped: bool = False
     held: bool = False
+
+
+@dataclass(frozen=True, kw_only=True)
+class Received:
+    """An update is committed; `handled` tells whether its turn was already taken.
+
+    `standing` is where its conversation stood then, where that was claimed with it.
+    """
+
+    inbox_id: int
+    handled: bool
+    standing: Standing | None = None
 
 
 @dataclass(frozen=True, kw_only=True)

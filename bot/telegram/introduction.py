@@ -11,7 +11,6 @@ from telegram import (
     BotCommandScopeAllPrivateChats,
     BotCommandScopeChat,
 )
-from telegram.error import TelegramError
 
 from bot.dialogue.messages import ShopCard
 from bot.dialogue.phrases import Phrasebook, Phrases
@@ -50,7 +49,9 @@ async def introduce(
 async def _if_possible(step: Callable[[], Awaitable[None]]) -> None:
     try:
         await step()
-    except TelegramError as error:
+    except Exception as error:
+        # An answer of another shape than the library expects raises whatever comes of it. Only
+        # the kind is told: the text may quote the token.
         _log.warning("Telegram: the introduction is not up to date (%s)", type(error).__name__)
 
 

@@ -29,6 +29,10 @@ class Lines:
             if not self._in_line[chat]:
                 del self._in_line[chat]
 
+    def is_free(self, chat: Chat) -> bool:
+        """Whether nobody has the chat's turn or waits for it."""
+        return chat not in self._in_line
+
     def is_last(self, chat: Chat) -> bool:
         """Whether nobody waits behind the one whose turn it is."""
         return self._in_line[chat] <= 1

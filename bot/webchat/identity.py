@@ -83,6 +83,16 @@ def refuse_strangers(request: Request) -> None:
         raise Refusal(HTTPStatus.FORBIDDEN, "Only the chat's own page can write to it.")
 
 
+def kept(request: Request, name: str) -> str:
+    """What a cookie of ours holds, "" where there is none.
+
+    Before it was ours alone it had its plain name: who was here then goes on with that one, until
+    the page gives the same under the new name.
+    """
+    own = request.cookies.get(cookie_name(name, secure=request.app.state.secure))
+    return request.cookies.get(name, "") if own is None else own
+
+
 def _presented(request: Request) -> str | None:
-    cookie = request.cookies.get(cookie_name(COOKIE, secure=request.app.state.secure), "")
+    cookie = kept(request, COOKIE)
     return cookie if _CHAT_ID.fullmatch(cookie) else None

@@ -5,7 +5,7 @@ from collections.abc import Collection
 from starlette.requests import Request
 
 from bot.dialogue.phrases import Phrases
-from bot.webchat.identity import cookie_name
+from bot.webchat.identity import kept
 
 #: The cookie that keeps a choice of language.
 CHOICE = "lang"
@@ -46,8 +46,7 @@ def language_of(request: Request, spoken: Collection[str]) -> str:
     """The page's language: the one chosen now or earlier, that of the website around it, or the
     first that the browser asks for; else English."""
     site = request.query_params.get("site_lang", "")
-    kept = request.cookies.get(cookie_name(CHOICE, secure=request.app.state.secure))
-    for asked in (chosen(request, spoken), kept, _primary(site)):
+    for asked in (chosen(request, spoken), kept(request, CHOICE), _primary(site)):
         if asked in spoken:
             return str(asked)
     for part in request.headers.get("accept-language", "").split(","):

@@ -9,8 +9,8 @@ from redis.exceptions import RedisError
 
 from deploy.examining.database import skew
 from deploy.examining.finding import Finding, note, well, wrong
+from service.contract.redis_address import open_redis
 from service.leads.vitals import QueueReading
-from service.storage.redis_address import open_redis
 from service.storage.vitals.queues import read_queues, since_sweep
 from workers import queues
 

@@ -4,7 +4,7 @@ from datetime import timedelta
 from http import HTTPStatus
 from typing import Annotated
 
-from fastapi import APIRouter, Depends, Path, Query
+from fastapi import APIRouter, Depends, Path, Query, Request
 from starlette.concurrency import run_in_threadpool
 
 from service.api import views
@@ -13,7 +13,6 @@ from service.api.dependencies import Given
 from service.contract import talk
 from service.contract.estimate import Channel, Problem
 from service.leads import talking
-from service.leads.lead import LeadState
 from service.leads.ports import Ports
 
 router = APIRouter(tags=["conversations"], dependencies=[Depends(allow(Role.BOT))])
@@ -26,8 +25,13 @@ _CONFLICT: dict[int | str, dict[str, object]] = {
 
 
 @router.post("/inbox")
-def receive(update: talk.Update, ports: Given) -> talk.InboxReceipt:
-    """Commit an incoming update. The same channel and update id is the same update."""
+def receive(
+    update: talk.Update, ports: Given, holder: talk.Holder | None = None
+) -> talk.InboxReceipt:
+    """Commit an incoming update. The same channel and update id is the same update.
+
+    With `holder` its turn is about to be taken: the conversation is claimed, and told.
+    """
     with ports.work() as work:
         row, duplicate = work.inbox.receive(
             update.channel,
@@ -37,7 +41,11 @@ def receive(update: talk.Update, ports: Given) -> talk.InboxReceipt:
             ports.clock(),
         )
         work.commit()
-    return talk.InboxReceipt(inbox_id=row.id, duplicate=duplicate, handled=row.handled)
+    receipt = talk.InboxReceipt(inbox_id=row.id, duplicate=duplicate, handled=row.handled)
+    if holder is None or row.handled or row.chat_id != update.chat_id:
+        return receipt
+    claimed = _claimed(ports, update.channel, update.chat_id, holder)
+    return receipt.model_copy(update={"conversation": claimed})
 
 
 @router.get("/inbox")
@@ -65,8 +73,7 @@ def claim(channel: Channel, chat_id: ChatId, claim: talk.Claim, ports: Given) ->
     Processes that keep to it do not work out the same turn twice. What decides is the version:
     a turn is stored without a claim, too.
     """
-    mine = ports.claims.claim(channel, chat_id, claim.holder)
-    return _conversation(ports, channel, chat_id).model_copy(update={"held": not mine})
+    return _claimed(ports, channel, chat_id, claim.holder)
 
 
 @router.delete("/conversations/{channel}/{chat_id}/claim", status_code=HTTPStatus.NO_CONTENT)
@@ -75,24 +82,28 @@ def let_go(channel: Channel, chat_id: ChatId, holder: talk.Holder, ports: Given)
     ports.claims.let_go(channel, chat_id, holder)
 
 
-def _conversation(ports: Ports, channel: Channel, chat_id: str) -> talk.Conversation:
+def _claimed(ports: Ports, channel: Channel, chat_id: str, holder: str) -> talk.Conversation:
+    mine = ports.claims.claim(channel, chat_id, holder)
+    return _conversation(ports, channel, chat_id, held=not mine)
+
+
+def _conversation(
+    ports: Ports, channel: Channel, chat_id: str, *, held: bool = False
+) -> talk.Conversation:
     with ports.read() as work:
-        version, state = work.chats.state(channel, chat_id)
-        owner_spoke = work.chats.attention(channel, chat_id).owner_spoke
-        owner = work.owner_chats.has(channel, chat_id)
+        standing = work.chats.standing(channel, chat_id)
         waiting = work.inbox.pending_of(channel, chat_id)
-        leads = work.leads.of_chat(channel, chat_id)
-        stopped = work.chats.stopped_at(channel, chat_id) is not None
     return talk.Conversation(
         channel=channel,
         chat_id=chat_id,
-        version=version,
-        state=state,
+        version=standing.version,
+        state=standing.state,
         pending=[views.pending(row) for row in waiting],
-        owner_spoke=owner_spoke,
-        owner=owner,
-        under_review=bool(leads) and leads[0].state is LeadState.REVIEW,
-        stopped=stopped,
+        held=held,
+        owner_spoke=standing.owner_spoke,
+        owner=standing.owner,
+        under_review=standing.under_review,
+        stopped=standing.stopped,
     )
 
 
@@ -126,6 +137,7 @@ async def read_messages(
     channel: Channel,
     chat_id: ChatId,
     ports: Given,
+    request: Request,
     after: Annotated[int, Query(ge=0, lt=2**63)] = 0,
     wait_s: Annotated[float, Query(ge=0, le=60)] = 0.0,
 ) -> list[talk.ChatMessage]:
@@ -137,6 +149,8 @@ async def read_messages(
         if found or left <= timedelta(0) or ports.watch.closing:
             return found
         await ports.watch.news(channel, chat_id, timeout=left)
+        if await request.is_disconnected():
+            return []  # pages come and go by the thousand: nobody reads for those that left
 
 
 def _messages(ports: Ports, channel: str, chat_id: str, after: int) -> list[talk.ChatMessage]:

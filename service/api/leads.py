@@ -112,14 +112,16 @@ def read_lead(
 def finish_quote(
     request: Request, lead_id: str, body: wire.QuoteRequest, ports: Given
 ) -> wire.StepOutcome:
-    """A worker's quoting step is done: the ballpark goes out, or the owner looks first."""
+    """A worker's quoting step is done: the ballpark goes out, or the owner looks first.
+
+    For who estimates elsewhere, as workers of the last release do.
+    """
     estimate = translate.estimate_to_core(body.estimate)
     with ports.read() as work:
         brief = work.leads.get(lead_id).brief
-    book, calibration = ports.price_books.current(), ports.calibrations.current()
-    fitting = quoting.within_budget(brief, estimate, book, calibration, now=ports.clock())
+    fitting = quoting.within_budget(ports, brief, estimate, now=ports.clock())
     lead = _finish(ports, lead_id, body, estimate=estimate, fitting=fitting)
-    return _noted(request, ports, lead)
+    return noted(request, ports, lead)
 
 
 @router.post(
@@ -132,11 +134,11 @@ def finish_without_estimate(
 ) -> wire.StepOutcome:
     """A worker's quoting step found that no estimate can be made: the owner must look."""
     lead = _finish(ports, lead_id, body, problems=tuple(body.reasons))
-    return _noted(request, ports, lead)
+    return noted(request, ports, lead)
 
 
-def _noted(request: Request, ports: Ports, lead: Lead) -> wire.StepOutcome:
-    """Have it in the figures how long the client waited for this answer."""
+def noted(request: Request, ports: Ports, lead: Lead) -> wire.StepOutcome:
+    """What became of a lead; and have it in the figures how long the client waited for it."""
     figures: Figures = request.app.state.figures
     outcome = "review" if lead.state is LeadState.REVIEW else "price"
     figures.answered(outcome, (ports.clock() - lead.created_at).total_seconds())

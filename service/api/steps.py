@@ -3,16 +3,17 @@
 from datetime import timedelta
 from http import HTTPStatus
 
-from fastapi import APIRouter, Depends
+from fastapi import APIRouter, Depends, Request
 
 from service.api import translate, views
 from service.api.access import Role, allow
 from service.api.dependencies import Given
+from service.api.leads import noted
 from service.contract import leads as wire
 from service.contract import talk
 from service.contract.brief import Brief
 from service.contract.estimate import Problem
-from service.leads import expiring, forgetting, handling, owning, stepping
+from service.leads import expiring, forgetting, handling, owning, quoting, stepping
 from service.leads.chores import KEPT_FOR
 from service.leads.ports import UnitOfWork
 from service.leads.steps import Step, StepKind, StepRefused
@@ -38,7 +39,7 @@ def lease(step_id: str, ports: Given) -> wire.Lease:
         brief = _brief(work, step)
         work.commit()
     if step.lease_until is None:
-        raise StepRefused("this step was tried too often and is now the owner's to look at")
+        raise StepRefused(stepping.TOO_OFTEN)
     return wire.Lease(
         step_id=step.id,
         kind=step.kind.value,
@@ -56,6 +57,15 @@ def _brief(work: UnitOfWork, step: Step) -> Brief | None:
     if step.kind is not StepKind.QUOTE:
         return None
     return translate.brief_to_wire(work.leads.get(step.subject_id).brief)
+
+
+@router.post("/steps/{step_id}/quote")
+def quote(request: Request, step_id: str, ports: Given) -> wire.Quoted:
+    """Take a step that owes a lead its quote, estimate, and finish it: the ballpark goes out, or
+    the owner looks first."""
+    lead, attempt = quoting.quote(ports, step_id)
+    outcome = noted(request, ports, lead)
+    return wire.Quoted(attempt=attempt, **vars(outcome))
 
 
 @router.post("/steps/{step_id}/sending", status_code=HTTPStatus.NO_CONTENT)

@@ -5,7 +5,6 @@ idempotency key, version or fence), so a call whose answer was lost is simply ma
 """
 
 import asyncio
-import json
 import re
 from collections.abc import Mapping
 from typing import Any, TypeVar
@@ -23,7 +22,7 @@ from service.contract.leads import (
     LeadReceipt,
     LeadRequest,
     Lease,
-    ReviewRequest,
+    Quoted,
     StepDone,
     StepFailure,
     Swept,
@@ -100,14 +99,6 @@ class ServiceClient:
         """The shop's card: name, time zone, colours."""
         return await self._get("/v1/shop", Shop)
 
-    async def estimate(self, brief: Brief) -> bytes:
-        """The estimate of a brief, as JSON that `quote` hands on unread.
-
-        Refused with field errors where it cannot be built.
-        """
-        response = await self._send("POST", "/v1/estimates", body=brief)
-        return response.content
-
     async def take_lead(self, request: LeadRequest, *, key: str) -> LeadReceipt:
         """Store a lead once per `key`."""
         headers = {"Idempotency-Key": f'"{key}"'}
@@ -117,24 +108,17 @@ class ServiceClient:
         """One lead, whole."""
         return await self._get(f"/v1/leads/{lead_id}", Lead)
 
-    async def quote(self, lead_id: str, *, step_id: str, fence: int, estimate: bytes) -> None:
-        """Hand a lead's estimate in, as `estimate` gave it, which finishes the step."""
-        # `QuoteRequest` in all but name: the estimate would be read and written again.
-        body = b'{"step_id":%s,"fence":%d,"estimate":%s}'
-        await self._send(
-            "POST",
-            f"/v1/leads/{lead_id}/quotes",
-            body=body % (json.dumps(step_id).encode(), fence, estimate),
-            headers={"Content-Type": "application/json"},
-        )
+    async def quote(self, step_id: str) -> Quoted:
+        """Have a lead quoted, from the step's lease to its end. Refused with 409 as `lease` is."""
+        return await self._post(f"/v1/steps/{step_id}/quote", None, Quoted)
 
-    async def review(self, lead_id: str, request: ReviewRequest) -> None:
-        """Say that no estimate can be made of a lead, which finishes the step."""
-        await self._send("POST", f"/v1/leads/{lead_id}/reviews", body=request)
+    async def receive(self, update: Update, *, holder: str | None = None) -> InboxReceipt:
+        """Commit an incoming update. Only afterwards may its channel be told that it arrived.
 
-    async def receive(self, update: Update) -> InboxReceipt:
-        """Commit an incoming update. Only afterwards may its channel be told that it arrived."""
-        return await self._post("/v1/inbox", update, InboxReceipt)
+        A `holder` is about to take its turn: the conversation is claimed as by `claim`.
+        """
+        path = f"/v1/inbox?holder={holder}" if holder else "/v1/inbox"
+        return await self._post(path, update, InboxReceipt)
 
     async def visit(self, visit: Visit) -> Wait:
         """Count what a visitor of the web chat is about to do."""

@@ -139,6 +139,12 @@ class StepOutcome(Wire):
     state: LeadState
 
 
+class Quoted(StepOutcome):
+    """The same of a step that was taken and finished in one call; `attempt` counts from 1."""
+
+    attempt: Whole
+
+
 class ReviewRequest(Wire):
     """A worker's finished step where no estimate could be made: the owner must look."""
 
@@ -221,7 +227,9 @@ class Lease(Wire):
         description="An earlier attempt was cut off after it may have reached the outside."
     )
     brief: Brief | None = Field(
-        default=None, description="What is to be estimated, where the step is to quote a lead."
+        default=None,
+        description="What is to be estimated, where the step is to quote a lead. Workers of this"
+        " release have that done in one call.",
     )
 
 

@@ -99,14 +99,6 @@ class Update(Wire):
     )
 
 
-class InboxReceipt(Wire):
-    """The update is committed; `handled` tells whether its turn was already taken."""
-
-    inbox_id: Whole
-    duplicate: StrictBool
-    handled: StrictBool
-
-
 class PendingUpdate(Wire):
     """A committed update whose turn nobody has finished."""
 
@@ -126,7 +118,7 @@ class Conversation(Wire):
     version: Whole
     state: dict[str, Any]
     pending: list[PendingUpdate] = Field(
-        default_factory=list, description="Of many, the first fifty."
+        default_factory=list, description="Of many, the first twenty."
     )
     held: StrictBool = Field(
         default=False,
@@ -142,6 +134,18 @@ class Conversation(Wire):
     stopped: StrictBool = Field(
         default=False, description="The client wants nothing unasked, such as reminders."
     )
+
+
+class InboxReceipt(Wire):
+    """The update is committed; `handled` tells whether its turn was already taken.
+
+    `conversation` is for a holder who is about to take the turn: it is claimed, as by a claim.
+    """
+
+    inbox_id: Whole
+    duplicate: StrictBool
+    handled: StrictBool
+    conversation: Conversation | None = None
 
 
 class Claim(Wire):

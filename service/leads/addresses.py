@@ -16,11 +16,10 @@ def of_lead(work: UnitOfWork, ports: Ports, lead_id: str) -> tuple[str, str]:
 
 def fresh(work: UnitOfWork, ports: Ports, lead: Lead, quote: Quote) -> tuple[str, str]:
     """New addresses of a quote that goes out, good as long as its price; so are older ones."""
-    until, links = quote.expires_at, []
-    for purpose in (QUOTE_LINK, BOOKING_LINK):
-        work.links.prolong(lead.id, purpose=purpose, until=until)
-        links.append(work.links.add(purpose=purpose, subject_id=lead.id, expires_at=until))
-    return _addresses(ports, *links)
+    quote_link, booking_link = work.links.renew(
+        lead.id, purposes=(QUOTE_LINK, BOOKING_LINK), until=quote.expires_at
+    )
+    return _addresses(ports, quote_link, booking_link)
 
 
 def _addresses(ports: Ports, quote_link: str, booking_link: str) -> tuple[str, str]:

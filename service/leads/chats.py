@@ -11,6 +11,7 @@ from service.leads.messages import (
     Message,
     OwnerChat,
     Photo,
+    Standing,
     StoredMessage,
 )
 
@@ -20,6 +21,10 @@ class Chats(Protocol):
 
     def state(self, channel: str, chat_id: str) -> tuple[int, dict[str, Any]]:
         """Version and state; (0, {}) for a new conversation."""
+        ...
+
+    def standing(self, channel: str, chat_id: str) -> Standing:
+        """What a turn begins from."""
         ...
 
     def advance(
@@ -134,7 +139,7 @@ class Inbox(Protocol):
         ...
 
     def pending(self, channel: str, *, received_before: datetime) -> list[InboxRow]:
-        """Updates without a turn, oldest first."""
+        """Updates without a turn, oldest first; of each chat the first few only."""
         ...
 
     def pending_of(self, channel: str, chat_id: str) -> list[InboxRow]:

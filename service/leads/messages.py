@@ -2,6 +2,7 @@
 
 from dataclasses import dataclass
 from datetime import date, datetime
+from typing import Any
 
 # Channels whose messages have to be pushed out; the others show what SQL holds.
 PUSH_CHANNELS = frozenset({"telegram"})
@@ -105,6 +106,22 @@ class Calling:
     chat_id: str
     since: datetime
     words: str
+
+
+@dataclass(frozen=True, kw_only=True, slots=True)
+class Standing:
+    """What a turn of a conversation begins from; version 0 and an empty state when it is new.
+
+    `owner` tells that the chat is the owner's own, `under_review` that the owner looks at its
+    newest request before that has a price, `stopped` that nothing is written there unasked.
+    """
+
+    version: int
+    state: dict[str, Any]
+    owner_spoke: bool
+    owner: bool
+    under_review: bool
+    stopped: bool
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)

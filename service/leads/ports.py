@@ -209,11 +209,13 @@ class RateLimit(Protocol):
 class Ports:
     """Everything that the edges of the service are given.
 
+    `passing` is as `work`, for what is as good as undone when the machine loses its power.
     `telegram_bot` is the bot's name there, without the @, where it is known.
     """
 
     work: Callable[[], UnitOfWork]
     read: Callable[[], UnitOfWork]
+    passing: Callable[[], UnitOfWork]
     price_books: PriceBooks
     calibrations: Calibrations
     queue: JobQueue

@@ -1,23 +1,93 @@
-"""A worker's estimate comes back: the ballpark goes out, or the owner looks first."""
+"""A lead is quoted: the ballpark goes out, or the owner looks first."""
 
 from dataclasses import replace
 from datetime import datetime
 
-from service.estimating import Brief, Calibration, Estimate, Option, PriceBook, options, to_pay
+from service.estimating import Brief, BriefError, Estimate, Option, options, to_pay
+from service.estimating import estimate as estimated
 from service.leads import addresses, follow_up, owner_words, stepping, wording
 from service.leads.handling import firm_before
 from service.leads.lead import GARLANDRY, Change, Lead, LeadState, NotFound, Quote, QuoteKind
+from service.leads.locating import located
 from service.leads.offering import offer
 from service.leads.pictures import picture_of
 from service.leads.ports import Ports, UnitOfWork
 from service.leads.review import reasons
 from service.leads.shop_time import end_of_day, today_at
-from service.leads.steps import StepState
+from service.leads.steps import Step, StepKind, StepRefused, StepState
 from service.leads.telling import tell_client, tell_owner
+
+_MOST_REASONS = 20
+
+
+def quote(ports: Ports, step_id: str) -> tuple[Lead, int]:
+    """Take the step that owes a lead its quote, estimate, and finish it; which attempt it was.
+
+    The work is done between two transactions, under the step's lease. Raises StepRefused where the
+    step is not to be taken, or was taken over meanwhile; any other trouble gives it back.
+    """
+    with ports.passing() as work:
+        step = stepping.lease(work, step_id, ports.clock())
+        if step.kind is not StepKind.QUOTE:
+            raise StepRefused("this step quotes no lead")
+        brief = work.leads.get(step.subject_id).brief
+        work.commit()
+    if step.lease_until is None:
+        raise StepRefused(stepping.TOO_OFTEN)
+    try:
+        return _quoted(ports, step, brief), step.attempts
+    except StepRefused:
+        raise
+    except Exception as error:
+        _give_back(ports, step, type(error).__name__)
+        raise
+
+
+def _quoted(ports: Ports, step: Step, brief: Brief) -> Lead:
+    book, now = ports.price_books.current(), ports.clock()
+    estimate: Estimate | None = None
+    problems: tuple[str, ...] = ()
+    fitting: tuple[Option, ...] = ()
+    try:
+        placed = replace(brief, site=located(brief.site, ports.places, book.shop))
+        calibration = ports.calibrations.current()
+        estimate = estimated(placed, book, calibration, today=today_at(now, book))
+    except BriefError as error:
+        problems = tuple(f"{each.field}: {each.detail}" for each in error.problems)
+    else:
+        fitting = within_budget(ports, brief, estimate, now=now)
+    with ports.work() as work:
+        lead = finish_quote(
+            work,
+            ports,
+            lead_id=step.subject_id,
+            step_id=step.id,
+            fence=step.fence,
+            estimate=estimate,
+            problems=problems[:_MOST_REASONS],
+            fitting=fitting,
+            now=ports.clock(),
+        )
+        work.commit()
+    return lead
+
+
+def _give_back(ports: Ports, step: Step, trouble: str) -> None:
+    with ports.work() as work:
+        stepping.fail(
+            work,
+            step.id,
+            step.fence,
+            error=trouble,
+            retry=True,
+            retry_after=None,
+            now=ports.clock(),
+        )
+        work.commit()
 
 
 def within_budget(
-    brief: Brief, estimate: Estimate, book: PriceBook, calibration: Calibration, *, now: datetime
+    ports: Ports, brief: Brief, estimate: Estimate, *, now: datetime
 ) -> tuple[Option, ...]:
     """What would fit the client's budget, at most three, where the brief's own price does not.
 
@@ -26,6 +96,7 @@ def within_budget(
     most = brief.budget.max if brief.budget else None
     if most is None or to_pay(estimate.price) <= most:
         return ()
+    book, calibration = ports.price_books.current(), ports.calibrations.current()
     found = options(brief, book, calibration, today=today_at(now, book))
     return tuple(each for each in found if each.fits)
 

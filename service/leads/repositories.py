@@ -1,6 +1,6 @@
 """What is kept of leads and their steps, as small protocols over storage."""
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from datetime import date, datetime
 from typing import Protocol
@@ -110,6 +110,10 @@ class Links(Protocol):
 
     def prolong(self, subject_id: str, *, purpose: str, until: datetime) -> None:
         """No link of a subject is over before then, unless it was withdrawn."""
+        ...
+
+    def renew(self, subject_id: str, *, purposes: Sequence[str], until: datetime) -> list[str]:
+        """A fresh link for each purpose, good until then; older ones are as good, as `prolong`."""
         ...
 
     def use(self, link_id: str, *, purpose: str, now: datetime) -> str:

@@ -21,6 +21,8 @@ _EARLY = timedelta(milliseconds=500)
 
 _CUT_OFF = "cut off"
 
+TOO_OFTEN = "this step was tried too often and is now the owner's to look at"
+
 
 def lease(work: UnitOfWork, step_id: str, now: datetime) -> Step:
     """Take a step until its lease runs out; or give it up where it was tried too often.

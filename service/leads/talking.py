@@ -50,7 +50,8 @@ def take_turn(
         _obey(work, ports, channel, chat_id, stops, now)
     if not work.chats.advance(channel, chat_id, version=version, state=state, now=now):
         raise TurnConflict("Another turn of this conversation came first.")
-    priced = _priced_since(work, row)
+    says_working = any(message.kind == "working" for message in messages)
+    priced = says_working and _priced_since(work, row)
     heard = row.payload.get("label") or row.payload.get("text") or ""
     if photo_id and not work.chats.has_photo(photo_id, channel, chat_id):
         raise NotFound("This conversation has no such photo.")

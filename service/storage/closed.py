@@ -3,13 +3,19 @@
 from datetime import date, time
 from typing import Any
 
-from sqlalchemy import Connection, RowMapping, delete, insert, select
+from sqlalchemy import Connection, RowMapping, Select, bindparam, delete, insert, select
 
 from service.leads.closing import ClosedTime
 from service.leads.lead import NotFound
 from service.storage import tables as t
 
 _TIME = "%H:%M"
+
+_c = t.closed_times.c
+_ALL = select(t.closed_times).order_by(_c.first, _c.since, _c.id)
+# Every reply asks it.
+_BETWEEN = _ALL.where(_c.first <= bindparam("last_day"), _c.last >= bindparam("first_day"))
+_SINCE = _ALL.where(_c.last >= bindparam("day"))
 
 
 class SqlClosedTimes:
@@ -39,16 +45,13 @@ class SqlClosedTimes:
             raise NotFound("Those days are open already.")
 
     def between(self, first: date, last: date) -> list[ClosedTime]:
-        c = t.closed_times.c
-        return self._found(c.first <= last.isoformat(), c.last >= first.isoformat())
+        return self._found(_BETWEEN, first_day=first.isoformat(), last_day=last.isoformat())
 
     def since(self, day: date) -> list[ClosedTime]:
-        return self._found(t.closed_times.c.last >= day.isoformat())
+        return self._found(_SINCE, day=day.isoformat())
 
-    def _found(self, *conditions: Any) -> list[ClosedTime]:
-        c = t.closed_times.c
-        query = select(t.closed_times).where(*conditions).order_by(c.first, c.since, c.id)
-        return [_closed(row) for row in self._connection.execute(query).mappings()]
+    def _found(self, query: Select[Any], **days: str) -> list[ClosedTime]:
+        return [_closed(row) for row in self._connection.execute(query, days).mappings()]
 
 
 def _closed(row: RowMapping) -> ClosedTime:

@@ -19,6 +19,10 @@ MIGRATIONS = Path(__file__).parent / "migrations"
 # Writers on SQLite queue for the one write lock; this is how long they wait for it.
 _BUSY_TIMEOUT_MS = 10_000
 
+# So much (16 MB) is written ahead before somebody's commit has to bring it in: many of its pages
+# are written again and again meanwhile, and it takes longer than the commit.
+_PAGES_AHEAD = 4000
+
 # Writers of one process go one after the other, by the pool that they share.
 _turns: WeakKeyDictionary[Pool, threading.Lock] = WeakKeyDictionary()
 _LONGEST_TURN_S = 60
@@ -104,6 +108,7 @@ def _prepare_sqlite(connection: Any, _record: object) -> None:
     for pragma in (
         "journal_mode=WAL",
         "synchronous=FULL",
+        f"wal_autocheckpoint={_PAGES_AHEAD}",
         "foreign_keys=ON",
         # What is erased is overwritten, not only let go.
         "secure_delete=ON",
@@ -113,9 +118,16 @@ def _prepare_sqlite(connection: Any, _record: object) -> None:
 
 
 def _begin_sqlite(connection: Connection) -> None:
+    options = connection.get_execution_options()
     # A reader that later wants to write cannot always be upgraded, so writers say so at once.
-    reading = connection.get_execution_options().get("reading", False)
-    connection.exec_driver_sql("BEGIN" if reading else "BEGIN IMMEDIATE")
+    if options.get("reading", False):
+        connection.exec_driver_sql("BEGIN")
+        return
+    synchronous = "NORMAL" if options.get("passing", False) else "FULL"
+    if connection.info.get(_SYNCHRONOUS, "FULL") != synchronous:
+        connection.exec_driver_sql(f"PRAGMA synchronous={synchronous}")
+        connection.info[_SYNCHRONOUS] = synchronous
+    connection.exec_driver_sql("BEGIN IMMEDIATE")
 
 
 def note_change_of_book(connection: Connection) -> None:
@@ -133,6 +145,7 @@ def _forget_note(connection: Connection) -> None:
 
 
 _BOOK_CHANGED = "the price book changes"
+_SYNCHRONOUS = "how sure it is that a commit is on the disk"
 
 
 def migrate(engine: Engine) -> None:

@@ -4,7 +4,7 @@ from collections.abc import Iterable
 from datetime import date, datetime
 from typing import Any
 
-from sqlalchemy import Connection, RowMapping, and_, delete, func, insert, select, update
+from sqlalchemy import Connection, RowMapping, and_, bindparam, delete, func, insert, select, update
 from sqlalchemy.dialects.postgresql import insert as pg_insert
 from sqlalchemy.dialects.sqlite import insert as sqlite_insert
 from sqlalchemy.exc import IntegrityError
@@ -15,6 +15,20 @@ from service.storage import tables as t
 from service.storage.leads import client_json
 
 _KEPT = (HoldState.ACTIVE, HoldState.BOOKED)
+
+# Made once: every reply asks both, and to put one together takes as long as to run it.
+_OF_LEAD = select(t.holds).where(
+    t.holds.c.lead_id == bindparam("of_lead"), t.holds.c.state.in_(_KEPT)
+)
+_BETWEEN = (
+    select(t.holds)
+    .where(
+        t.holds.c.state.in_(_KEPT),
+        t.holds.c.leaves_at < bindparam("until"),
+        t.holds.c.returns_at > bindparam("since"),
+    )
+    .order_by(t.holds.c.starts_at, t.holds.c.id)
+)
 
 
 class SqlHolds:
@@ -46,8 +60,7 @@ class SqlHolds:
             raise WindowTaken("That set-up time has just been taken. Pick another one.") from None
 
     def of_lead(self, lead_id: str) -> Hold | None:
-        query = select(t.holds).where(t.holds.c.lead_id == lead_id, t.holds.c.state.in_(_KEPT))
-        row = self._connection.execute(query).mappings().first()
+        row = self._connection.execute(_OF_LEAD, {"of_lead": lead_id}).mappings().first()
         return None if row is None else _hold(row)
 
     def newest_of_lead(self, lead_id: str) -> Hold | None:
@@ -61,16 +74,8 @@ class SqlHolds:
         return None if row is None else _hold(row)
 
     def between(self, since: datetime, until: datetime) -> list[Hold]:
-        query = (
-            select(t.holds)
-            .where(
-                t.holds.c.state.in_(_KEPT),
-                t.holds.c.leaves_at < until,
-                t.holds.c.returns_at > since,
-            )
-            .order_by(t.holds.c.starts_at, t.holds.c.id)
-        )
-        return self._holds(query)
+        rows = self._connection.execute(_BETWEEN, {"since": since, "until": until}).mappings()
+        return [_hold(row) for row in rows]
 
     def units_out(
         self, items: Iterable[str], since: datetime, until: datetime

@@ -3,7 +3,7 @@
 from datetime import datetime
 from typing import Any
 
-from sqlalchemy import ColumnElement, Connection, RowMapping, insert, select, update
+from sqlalchemy import Connection, RowMapping, bindparam, func, insert, select, update
 from sqlalchemy.exc import IntegrityError
 
 from service.leads.chats import InboxRow
@@ -11,8 +11,49 @@ from service.leads.lead import NotFound
 from service.storage import tables as t
 
 _MOST = 500
-# Every turn of a chat reads them: where somebody sends hundreds, the first are enough.
-_OF_CHAT_MOST = 50
+# Where somebody sends hundreds, the first are enough: they keep no other chat from being listed,
+# and every turn of the chat itself reads them.
+_OF_CHAT_MOST = 20
+
+# Made once: every update goes through them, and to put one together takes as long as to run it.
+_ONE = select(t.inbox).where(t.inbox.c.id == bindparam("this"))
+_ONE_LOCKED = _ONE.with_for_update()
+_HANDLE = update(t.inbox).where(t.inbox.c.id == bindparam("this"))
+_ADD = insert(t.inbox)
+_KNOWN = select(t.inbox).where(
+    t.inbox.c.channel == bindparam("of_channel"), t.inbox.c.update_id == bindparam("of_update")
+)
+_OPEN = (
+    select(t.inbox)
+    .where(
+        t.inbox.c.handled_at.is_(None),
+        t.inbox.c.channel == bindparam("of_channel"),
+        t.inbox.c.chat_id == bindparam("of_chat"),
+    )
+    .order_by(t.inbox.c.id)
+    .limit(_OF_CHAT_MOST)
+)
+_numbered = (
+    select(
+        t.inbox.c.id,
+        func.row_number()
+        .over(partition_by=t.inbox.c.chat_id, order_by=t.inbox.c.id)
+        .label("number"),
+    )
+    .where(
+        t.inbox.c.handled_at.is_(None),
+        t.inbox.c.channel == bindparam("of_channel"),
+        t.inbox.c.received_at <= bindparam("received_before"),
+    )
+    .subquery()
+)
+_LEFT = (
+    select(t.inbox)
+    .join(_numbered, _numbered.c.id == t.inbox.c.id)
+    .where(_numbered.c.number <= _OF_CHAT_MOST)
+    .order_by(t.inbox.c.id)
+    .limit(_MOST)
+)
 
 
 def _inbox_row(row: RowMapping) -> InboxRow:
@@ -39,57 +80,51 @@ class SqlInbox:
         known = self._find(channel, update_id)
         if known is not None:
             return known, True
+        row = {
+            "channel": channel,
+            "chat_id": chat_id,
+            "update_id": update_id,
+            "payload": payload,
+            "received_at": now,
+        }
         try:
             with self._connection.begin_nested():
-                self._connection.execute(
-                    insert(t.inbox).values(
-                        channel=channel,
-                        chat_id=chat_id,
-                        update_id=update_id,
-                        payload=payload,
-                        received_at=now,
-                    )
-                )
+                added = self._connection.execute(_ADD, row).inserted_primary_key
         except IntegrityError:
-            duplicate = True
-        else:
-            duplicate = False
-        row = self._find(channel, update_id)
-        assert row is not None  # noqa: S101 - inserted here or by whoever was first
-        return row, duplicate
+            known = self._find(channel, update_id)
+            assert known is not None  # noqa: S101 - by whoever was first
+            return known, True
+        assert added is not None  # noqa: S101 - one row was added
+        fresh = InboxRow(
+            id=added[0],
+            channel=channel,
+            chat_id=chat_id,
+            update_id=update_id,
+            payload=payload,
+            received_at=now,
+            handled=False,
+        )
+        return fresh, False
 
     def get(self, inbox_id: int, *, lock: bool = False) -> InboxRow:
-        query = select(t.inbox).where(t.inbox.c.id == inbox_id)
-        query = query.with_for_update() if lock else query
-        row = self._connection.execute(query).mappings().one_or_none()
+        query = _ONE_LOCKED if lock else _ONE
+        row = self._connection.execute(query, {"this": inbox_id}).mappings().one_or_none()
         if row is None:
             raise NotFound("There is no such update.")
         return _inbox_row(row)
 
     def mark_handled(self, inbox_id: int, now: datetime) -> None:
-        self._connection.execute(
-            update(t.inbox).where(t.inbox.c.id == inbox_id).values(handled_at=now)
-        )
+        self._connection.execute(_HANDLE, {"this": inbox_id, "handled_at": now})
 
     def pending(self, channel: str, *, received_before: datetime) -> list[InboxRow]:
-        return self._open(t.inbox.c.channel == channel, t.inbox.c.received_at <= received_before)
+        which = {"of_channel": channel, "received_before": received_before}
+        return [_inbox_row(row) for row in self._connection.execute(_LEFT, which).mappings()]
 
     def pending_of(self, channel: str, chat_id: str) -> list[InboxRow]:
-        of_chat = t.inbox.c.channel == channel, t.inbox.c.chat_id == chat_id
-        return self._open(*of_chat, most=_OF_CHAT_MOST)
-
-    def _open(self, *which: ColumnElement[bool], most: int = _MOST) -> list[InboxRow]:
-        query = (
-            select(t.inbox)
-            .where(t.inbox.c.handled_at.is_(None), *which)
-            .order_by(t.inbox.c.id)
-            .limit(most)
-        )
-        return [_inbox_row(row) for row in self._connection.execute(query).mappings()]
+        of_chat = {"of_channel": channel, "of_chat": chat_id}
+        return [_inbox_row(row) for row in self._connection.execute(_OPEN, of_chat).mappings()]
 
     def _find(self, channel: str, update_id: str) -> InboxRow | None:
-        query = select(t.inbox).where(
-            t.inbox.c.channel == channel, t.inbox.c.update_id == update_id
-        )
-        row = self._connection.execute(query).mappings().one_or_none()
+        sought = {"of_channel": channel, "of_update": update_id}
+        row = self._connection.execute(_KNOWN, sought).mappings().one_or_none()
         return None if row is None else _inbox_row(row)

@@ -313,6 +313,16 @@ _READABLE = t.quotes.c.estimate != ""
 _OF_LEAD = select(t.quotes).where(t.quotes.c.lead_id == bindparam("of_lead"), _READABLE)
 _LATEST = _OF_LEAD.order_by(t.quotes.c.seq.desc()).limit(1)
 _LATEST_SENT = _LATEST.where(t.quotes.c.sent_at.is_not(None))
+_MADE = (
+    select(t.leads.c.seq, func.count(t.quotes.c.id))
+    .outerjoin(t.quotes, t.quotes.c.lead_id == t.leads.c.id)
+    .where(t.leads.c.id == bindparam("of_lead"))
+    .group_by(t.leads.c.seq)
+)
+_ADD_QUOTE = insert(t.quotes)
+_ANSWERED = update(t.leads).where(
+    t.leads.c.id == bindparam("of_lead"), t.leads.c.answered_at.is_(None)
+)
 
 
 class SqlQuotes:
@@ -346,18 +356,13 @@ class SqlQuotes:
             "before_tax": before_tax(kept.likely, kept.estimate.price),
             "hours": dict(kept.estimate.hours),
         }
-        self._connection.execute(insert(t.quotes), row)
+        self._connection.execute(_ADD_QUOTE, row)
         if kept.sent_at is not None:
-            self._first_answer(kept.id, kept.sent_at)
+            self._first_answer(kept.lead_id, kept.sent_at)
         return kept
 
     def _next_number(self, lead_id: str) -> str:
-        seq, made = self._connection.execute(
-            select(t.leads.c.seq, func.count(t.quotes.c.id))
-            .outerjoin(t.quotes, t.quotes.c.lead_id == t.leads.c.id)
-            .where(t.leads.c.id == lead_id)
-            .group_by(t.leads.c.seq)
-        ).one()
+        seq, made = self._connection.execute(_MADE, {"of_lead": lead_id}).one()
         return f"{number_of(seq)}-{made + 1}"
 
     def get(self, quote_id: str) -> Quote:
@@ -390,17 +395,13 @@ class SqlQuotes:
         return [_quote(row) for row in rows]
 
     def mark_sent(self, quote_id: str, at: datetime, expires_at: datetime) -> None:
-        self._connection.execute(
+        lead_id = self._connection.execute(
             update(t.quotes)
             .where(t.quotes.c.id == quote_id)
             .values(sent_at=at, expires_at=expires_at)
-        )
-        self._first_answer(quote_id, at)
+            .returning(t.quotes.c.lead_id)
+        ).scalar_one()
+        self._first_answer(lead_id, at)
 
-    def _first_answer(self, quote_id: str, at: datetime) -> None:
-        lead_id = select(t.quotes.c.lead_id).where(t.quotes.c.id == quote_id).scalar_subquery()
-        self._connection.execute(
-            update(t.leads)
-            .where(t.leads.c.id == lead_id, t.leads.c.answered_at.is_(None))
-            .values(answered_at=at)
-        )
+    def _first_answer(self, lead_id: str, at: datetime) -> None:
+        self._connection.execute(_ANSWERED, {"of_lead": lead_id, "answered_at": at})

@@ -10,7 +10,7 @@ from limits.errors import StorageError
 from limits.storage import MemoryStorage, RedisStorage
 from limits.strategies import MovingWindowRateLimiter
 
-from service.storage.redis_address import open_pool
+from service.contract.redis_address import open_pool
 
 log = logging.getLogger(__name__)
 

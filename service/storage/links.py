@@ -1,5 +1,6 @@
 """Links, each for one purpose, in SQL."""
 
+from collections.abc import Sequence
 from datetime import datetime
 
 from sqlalchemy import Connection, bindparam, insert, select, update
@@ -15,6 +16,12 @@ _PROLONG = update(t.links).where(
     t.links.c.revoked_at.is_(None),
     t.links.c.expires_at < bindparam("before"),
 )
+_PROLONG_EACH = update(t.links).where(
+    t.links.c.subject_id == bindparam("of_subject"),
+    t.links.c.purpose.in_(bindparam("for_purposes", expanding=True)),
+    t.links.c.revoked_at.is_(None),
+    t.links.c.expires_at < bindparam("before"),
+)
 
 
 class SqlLinks:
@@ -25,11 +32,14 @@ class SqlLinks:
         self._now = clock_now
 
     def add(self, *, purpose: str, subject_id: str, expires_at: datetime) -> str:
-        link_id = fresh_id()
-        row = {"id": link_id, "purpose": purpose, "subject_id": subject_id}
-        times = {"created_at": self._now, "expires_at": expires_at}
-        self._connection.execute(_ADD, row | times)
-        return link_id
+        return self._add(subject_id, (purpose,), expires_at)[0]
+
+    def _add(self, subject_id: str, purposes: Sequence[str], until: datetime) -> list[str]:
+        about = {"subject_id": subject_id, "created_at": self._now, "expires_at": until}
+        ids = [fresh_id() for _ in purposes]
+        rows = [{"id": i, "purpose": p, **about} for i, p in zip(ids, purposes, strict=True)]
+        self._connection.execute(_ADD, rows)
+        return ids
 
     def find(self, link_id: str, *, purpose: str, now: datetime) -> str:
         query = select(t.links).where(t.links.c.id == link_id, t.links.c.purpose == purpose)
@@ -52,6 +62,11 @@ class SqlLinks:
     def prolong(self, subject_id: str, *, purpose: str, until: datetime) -> None:
         whose = {"of_subject": subject_id, "for_purpose": purpose}
         self._connection.execute(_PROLONG, {**whose, "before": until, "expires_at": until})
+
+    def renew(self, subject_id: str, *, purposes: Sequence[str], until: datetime) -> list[str]:
+        whose = {"of_subject": subject_id, "for_purposes": list(purposes)}
+        self._connection.execute(_PROLONG_EACH, {**whose, "before": until, "expires_at": until})
+        return self._add(subject_id, purposes, until)
 
     def use(self, link_id: str, *, purpose: str, now: datetime) -> str:
         subject = self.find(link_id, purpose=purpose, now=now)

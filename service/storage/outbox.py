@@ -19,7 +19,7 @@ from sqlalchemy import (
     select,
     update,
 )
-from sqlalchemy.exc import IntegrityError
+from sqlalchemy.dialects import postgresql, sqlite
 
 from service.contract import tracing
 from service.leads.lead import NotFound
@@ -43,6 +43,15 @@ _OF_LANE = (t.steps.c.lane == bindparam("lane"), t.steps.c.state == StepState.OW
 _OLDER = (
     select(t.steps.c.position).where(*_OF_LANE, t.steps.c.position < bindparam("before")).limit(1)
 )
+_ANSWER = select(t.answers).where(
+    t.answers.c.scope == bindparam("of_scope"), t.answers.c.key == bindparam("of_key")
+)
+_STORE = {
+    dialect.dialect.name: dialect.insert(t.answers)
+    .on_conflict_do_nothing()
+    .returning(t.answers.c.key)
+    for dialect in (sqlite, postgresql)
+}
 _FIRST = select(t.steps).where(*_OF_LANE).order_by(t.steps.c.position).limit(1)
 
 
@@ -232,25 +241,21 @@ class SqlAnswers:
         self._connection = connection
 
     def find(self, scope: str, key: str) -> Answered | None:
-        query = select(t.answers).where(t.answers.c.scope == scope, t.answers.c.key == key)
-        row = self._connection.execute(query).mappings().one_or_none()
+        of = {"of_scope": scope, "of_key": key}
+        row = self._connection.execute(_ANSWER, of).mappings().one_or_none()
         if row is None:
             return None
         return Answered(fingerprint=row["fingerprint"], status=row["status"], body=row["body"])
 
     def store(self, scope: str, key: str, answered: Answered, now: datetime) -> bool:
-        try:
-            with self._connection.begin_nested():
-                self._connection.execute(
-                    insert(t.answers).values(
-                        scope=scope,
-                        key=key,
-                        fingerprint=answered.fingerprint,
-                        status=answered.status,
-                        body=answered.body,
-                        created_at=now,
-                    )
-                )
-        except IntegrityError:
-            return False
-        return True
+        row = {
+            "scope": scope,
+            "key": key,
+            "fingerprint": answered.fingerprint,
+            "status": answered.status,
+            "body": answered.body,
+            "created_at": now,
+        }
+        # A twin that is under way is waited for.
+        stored = self._connection.execute(_STORE[self._connection.dialect.name], row)
+        return stored.first() is not None

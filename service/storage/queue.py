@@ -17,8 +17,8 @@ from rq import Queue
 from rq.exceptions import DuplicateJobError
 from rq.serializers import JSONSerializer
 
+from service.contract.redis_address import open_redis
 from service.leads.steps import Step, StepKind
-from service.storage.redis_address import open_redis
 
 log = logging.getLogger(__name__)
 

@@ -10,6 +10,7 @@ from service.leads.reminders import Kind, Reminder, State
 from service.leads.steps import StepKind, StepState
 from service.storage import tables as t
 
+_ADD = insert(t.reminders)
 _STORED = ("id", "lead_id", "basis", "due_at", "made_at", "closed_at", "message_id")
 
 
@@ -27,7 +28,7 @@ class SqlReminders:
     def add(self, reminder: Reminder) -> None:
         row = {name: getattr(reminder, name) for name in _STORED}
         row |= {"kind": reminder.kind, "state": reminder.state}
-        self._connection.execute(insert(t.reminders), row)
+        self._connection.execute(_ADD, row)
 
     def get(self, reminder_id: str) -> Reminder:
         query = select(t.reminders).where(t.reminders.c.id == reminder_id)

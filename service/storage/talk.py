@@ -8,7 +8,7 @@ from typing import Any
 from sqlalchemy import Connection, RowMapping, bindparam, func, insert, literal, select, update
 from sqlalchemy.exc import IntegrityError
 
-from service.leads.lead import EnoughPhotos, NotFound, PhotoTaken
+from service.leads.lead import EnoughPhotos, LeadState, NotFound, PhotoTaken
 from service.leads.limits import MOST_PHOTOS
 from service.leads.messages import (
     Attention,
@@ -18,6 +18,7 @@ from service.leads.messages import (
     Message,
     Photo,
     Picture,
+    Standing,
     StoredMessage,
     Swatch,
 )
@@ -31,8 +32,49 @@ _ONE = select(t.conversations).where(
     t.conversations.c.chat_id == bindparam("of_chat"),
 )
 _ONE_LOCKED = _ONE.with_for_update()
-_COUNT = update(t.conversations).where(t.conversations.c.id == bindparam("conversation"))
+# Its row stays locked, so that sequence numbers follow the order of commits: a reader who asks for
+# "beyond 7" can never miss an 8 that was committed after a 9.
+_COUNT = (
+    update(t.conversations)
+    .where(
+        t.conversations.c.channel == bindparam("of_channel"),
+        t.conversations.c.chat_id == bindparam("of_chat"),
+    )
+    .values(last_seq=t.conversations.c.last_seq + 1, updated_at=bindparam("now"))
+    .returning(t.conversations.c.id, t.conversations.c.last_seq)
+)
+_MOVE = update(t.conversations).where(
+    t.conversations.c.channel == bindparam("of_channel"),
+    t.conversations.c.chat_id == bindparam("of_chat"),
+    t.conversations.c.version == bindparam("from_version"),
+)
 _ADD = insert(t.messages)
+_BEYOND = (
+    select(t.messages)
+    .join(t.conversations)
+    .where(
+        t.conversations.c.channel == bindparam("of_channel"),
+        t.conversations.c.chat_id == bindparam("of_chat"),
+        t.messages.c.seq > bindparam("after"),
+    )
+    .order_by(t.messages.c.seq)
+)
+# What else a turn begins from, in one question.
+_BESIDE = select(
+    select(t.owner_chats.c.chat_id)
+    .where(
+        t.owner_chats.c.channel == bindparam("of_channel"),
+        t.owner_chats.c.chat_id == bindparam("of_chat"),
+    )
+    .exists()
+    .label("owner"),
+    select(t.leads.c.state)
+    .where(t.leads.c.channel == bindparam("of_channel"), t.leads.c.chat_id == bindparam("of_chat"))
+    .order_by(t.leads.c.seq.desc())
+    .limit(1)
+    .scalar_subquery()
+    .label("newest"),
+)
 
 
 def _stored(row: RowMapping) -> StoredMessage:
@@ -66,20 +108,36 @@ class SqlChats:
         row = self._find(channel, chat_id)
         return (0, {}) if row is None else (row["version"], row["state"])
 
+    def standing(self, channel: str, chat_id: str) -> Standing:
+        chat = {"of_channel": channel, "of_chat": chat_id}
+        row = self._connection.execute(_ONE, chat).mappings().one_or_none()
+        beside = self._connection.execute(_BESIDE, chat).one()
+        return Standing(
+            version=row["version"] if row else 0,
+            state=row["state"] if row else {},
+            owner_spoke=row is not None and row["owner_spoke"],
+            stopped=row is not None and row["stopped_at"] is not None,
+            owner=bool(beside.owner),
+            under_review=beside.newest == LeadState.REVIEW,
+        )
+
     def advance(
         self, channel: str, chat_id: str, *, version: int, state: dict[str, Any], now: datetime
     ) -> bool:
+        row = {
+            "of_channel": channel,
+            "of_chat": chat_id,
+            "from_version": version,
+            "version": version + 1,
+            "state": state,
+            "updated_at": now,
+        }
+        if self._connection.execute(_MOVE, row).rowcount == 1:
+            return True
+        if version:
+            return False
         self._ensure(channel, chat_id, now)
-        moved = self._connection.execute(
-            update(t.conversations)
-            .where(
-                t.conversations.c.channel == channel,
-                t.conversations.c.chat_id == chat_id,
-                t.conversations.c.version == version,
-            )
-            .values(version=version + 1, state=state, updated_at=now)
-        )
-        return moved.rowcount == 1
+        return self._connection.execute(_MOVE, row).rowcount == 1
 
     def say(self, channel: str, chat_id: str, message: Message, *, now: datetime) -> StoredMessage:
         return self._append(channel, chat_id, "out", message, now)
@@ -123,17 +181,8 @@ class SqlChats:
         return None if row is None else Photo(**row)
 
     def messages(self, channel: str, chat_id: str, *, after: int = 0) -> list[StoredMessage]:
-        query = (
-            select(t.messages)
-            .join(t.conversations)
-            .where(
-                t.conversations.c.channel == channel,
-                t.conversations.c.chat_id == chat_id,
-                t.messages.c.seq > after,
-            )
-            .order_by(t.messages.c.seq)
-        )
-        return [_stored(row) for row in self._connection.execute(query).mappings()]
+        which = {"of_channel": channel, "of_chat": chat_id, "after": after}
+        return [_stored(row) for row in self._connection.execute(_BEYOND, which).mappings()]
 
     def delivery(self, message_id: str) -> Delivery:
         query = (
@@ -305,21 +354,17 @@ class SqlChats:
         update_id: str | None = None,
         photo_id: str | None = None,
     ) -> StoredMessage:
-        # The row lock makes sequence numbers follow the order of commits, so that a reader
-        # who asks for "beyond 7" can never miss an 8 that was committed after a 9.
-        conversation = self._find(channel, chat_id, lock=True)
-        while conversation is None:
+        place = {"of_channel": channel, "of_chat": chat_id, "now": now}
+        counted = self._connection.execute(_COUNT, place).one_or_none()
+        while counted is None:
             # A client may be erased between the two: then the conversation begins anew.
             self._ensure(channel, chat_id, now)
-            conversation = self._find(channel, chat_id, lock=True)
-        seq = conversation["last_seq"] + 1
-        counted = {"conversation": conversation["id"], "last_seq": seq, "updated_at": now}
-        self._connection.execute(_COUNT, counted)
+            counted = self._connection.execute(_COUNT, place).one_or_none()
         message_id = fresh_id()
         row = {
             "id": message_id,
-            "conversation_id": conversation["id"],
-            "seq": seq,
+            "conversation_id": counted.id,
+            "seq": counted.last_seq,
             "direction": direction,
             "kind": message.kind,
             "text": message.text,
@@ -336,7 +381,7 @@ class SqlChats:
         self._touched(channel, chat_id)
         return StoredMessage(
             id=message_id,
-            seq=seq,
+            seq=counted.last_seq,
             direction=direction,
             message=message,
             at=now,

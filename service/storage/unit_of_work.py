@@ -3,6 +3,7 @@
 from collections.abc import Callable, Sequence
 from contextlib import ExitStack
 from datetime import datetime
+from functools import cached_property
 from types import TracebackType
 from typing import Self
 
@@ -42,6 +43,7 @@ from service.storage.wiping import wipe
 class SqlUnitOfWork:
     """`service.leads.ports.UnitOfWork`.
 
+    What a `passing` one has committed outlives the process, but maybe not a power failure.
     `queue_steps` and `wake` are called after a commit only: a worker must never hear of a
     step that a rollback then takes away.
     """
@@ -51,13 +53,14 @@ class SqlUnitOfWork:
         engine: Engine,
         *,
         reading: bool,
+        passing: bool = False,
         clock: Callable[[], datetime],
         queue_steps: Callable[[Sequence[Step]], object],
         wake: Callable[[str, str], None],
         texts_changed: Callable[[], object],
         calibrations_changed: Callable[[], object],
     ) -> None:
-        self._engine = engine.execution_options(reading=reading)
+        self._engine = engine.execution_options(reading=reading, passing=passing)
         self._turn = ExitStack()
         self._reading = reading
         self._clock = clock
@@ -79,34 +82,6 @@ class SqlUnitOfWork:
             self._connection = self._engine.connect()
             self._connection.begin()
             self._turn = turn.pop_all()
-        self.leads = SqlLeads(self._connection)
-        self.listing = SqlListing(self._connection)
-        self.figures = SqlFigures(self._connection)
-        self.exports = SqlExports(self._connection)
-        self.quotes = SqlQuotes(self._connection)
-        self.links = SqlLinks(self._connection, self._clock())
-        self.holds = SqlHolds(self._connection)
-        self.closed = SqlClosedTimes(self._connection)
-        self.chats = SqlChats(self._connection, lambda *chat: self._touched.add(chat))
-        self.inbox = SqlInbox(self._connection)
-        self.outbox = SqlOutbox(self._connection, self._steps.append)
-        self.answers = SqlAnswers(self._connection)
-        self.people = SqlPeople(self._connection)
-        self.owner_chats = SqlOwnerChats(self._connection)
-        self.notes = SqlNotes(self._connection)
-        self.stock = SqlStock(self._connection)
-        self.purchases = SqlPurchases(self._connection)
-        self.calibrations = SqlCalibrationVersions(self._connection, self._note_calibrations)
-        self.past = SqlPast(self._connection)
-        self.clients = SqlClients(self._connection, self._note_erasing)
-        self.payments = SqlPayments(self._connection)
-        self.agreements = SqlAgreements(self._connection)
-        self.feeds = SqlFeeds(self._connection)
-        self.reminders = SqlReminders(self._connection)
-        self.chores = SqlChores(self._connection)
-        self.sites = SqlSites(self._connection)
-        self.texts = SqlOwnTexts(self._connection, self._note_texts)
-        self.actuals = SqlFinishedJobs(self._connection)
         return self
 
     def __exit__(
@@ -121,12 +96,13 @@ class SqlUnitOfWork:
     def commit(self) -> None:
         self._connection.commit()
         self._turn.close()
-        if self._steps:
-            self._queue_steps(tuple(self._steps))
-            self._steps.clear()
+        # First those who wait for what was said.
         for channel, chat_id in self._touched:
             self._wake(channel, chat_id)
         self._touched.clear()
+        if self._steps:
+            self._queue_steps(tuple(self._steps))
+            self._steps.clear()
         if self._texts_changed:
             self._tell_of_texts()
             self._texts_changed = False
@@ -145,3 +121,117 @@ class SqlUnitOfWork:
 
     def _note_calibrations(self) -> None:
         self._calibrations_changed = True
+
+    # Each made when it is asked for: a transaction needs few of them.
+
+    @cached_property
+    def leads(self) -> SqlLeads:
+        return SqlLeads(self._connection)
+
+    @cached_property
+    def listing(self) -> SqlListing:
+        return SqlListing(self._connection)
+
+    @cached_property
+    def figures(self) -> SqlFigures:
+        return SqlFigures(self._connection)
+
+    @cached_property
+    def exports(self) -> SqlExports:
+        return SqlExports(self._connection)
+
+    @cached_property
+    def quotes(self) -> SqlQuotes:
+        return SqlQuotes(self._connection)
+
+    @cached_property
+    def links(self) -> SqlLinks:
+        return SqlLinks(self._connection, self._clock())
+
+    @cached_property
+    def holds(self) -> SqlHolds:
+        return SqlHolds(self._connection)
+
+    @cached_property
+    def closed(self) -> SqlClosedTimes:
+        return SqlClosedTimes(self._connection)
+
+    @cached_property
+    def chats(self) -> SqlChats:
+        return SqlChats(self._connection, lambda *chat: self._touched.add(chat))
+
+    @cached_property
+    def inbox(self) -> SqlInbox:
+        return SqlInbox(self._connection)
+
+    @cached_property
+    def outbox(self) -> SqlOutbox:
+        return SqlOutbox(self._connection, self._steps.append)
+
+    @cached_property
+    def answers(self) -> SqlAnswers:
+        return SqlAnswers(self._connection)
+
+    @cached_property
+    def people(self) -> SqlPeople:
+        return SqlPeople(self._connection)
+
+    @cached_property
+    def owner_chats(self) -> SqlOwnerChats:
+        return SqlOwnerChats(self._connection)
+
+    @cached_property
+    def notes(self) -> SqlNotes:
+        return SqlNotes(self._connection)
+
+    @cached_property
+    def stock(self) -> SqlStock:
+        return SqlStock(self._connection)
+
+    @cached_property
+    def purchases(self) -> SqlPurchases:
+        return SqlPurchases(self._connection)
+
+    @cached_property
+    def calibrations(self) -> SqlCalibrationVersions:
+        return SqlCalibrationVersions(self._connection, self._note_calibrations)
+
+    @cached_property
+    def past(self) -> SqlPast:
+        return SqlPast(self._connection)
+
+    @cached_property
+    def clients(self) -> SqlClients:
+        return SqlClients(self._connection, self._note_erasing)
+
+    @cached_property
+    def payments(self) -> SqlPayments:
+        return SqlPayments(self._connection)
+
+    @cached_property
+    def agreements(self) -> SqlAgreements:
+        return SqlAgreements(self._connection)
+
+    @cached_property
+    def feeds(self) -> SqlFeeds:
+        return SqlFeeds(self._connection)
+
+    @cached_property
+    def reminders(self) -> SqlReminders:
+        return SqlReminders(self._connection)
+
+    @cached_property
+    def chores(self) -> SqlChores:
+        return SqlChores(self._connection)
+
+    @cached_property
+    def sites(self) -> SqlSites:
+        return SqlSites(self._connection)
+
+    @cached_property
+    def texts(self) -> SqlOwnTexts:
+        return SqlOwnTexts(self._connection, self._note_texts)
+
+    @cached_property
+    def actuals(self) -> SqlFinishedJobs:
+        return SqlFinishedJobs(self._connection)

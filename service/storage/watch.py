@@ -9,7 +9,7 @@ from datetime import timedelta
 from redis.asyncio import Redis
 from redis.exceptions import RedisError
 
-from service.storage.redis_address import open_async_pool
+from service.contract.redis_address import open_async_pool
 
 log = logging.getLogger(__name__)
 

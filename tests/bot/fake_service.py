@@ -73,15 +73,17 @@ class FakeService:
             case "GET", ["shop"]:
                 return httpx.Response(200, json=CARD)
             case "POST", ["inbox"]:
-                return self._receive(Update.model_validate_json(request.content))
+                holder = request.url.params.get("holder")
+                return self._receive(Update.model_validate_json(request.content), holder)
             case "GET", ["inbox"]:
                 return httpx.Response(200, json=self._pending(request.url.params["channel"]))
             case "GET", ["conversations", channel, chat, "messages"]:
                 return httpx.Response(200, json=self.said.get(f"{channel}/{chat}", []))
             case "GET", ["conversations", channel, chat]:
-                return self._conversation(channel, chat)
+                return httpx.Response(200, json=self._conversation(channel, chat))
             case "POST", ["conversations", channel, chat, "claim"]:
-                return self._claim(channel, chat, json.loads(request.content)["holder"])
+                holder = json.loads(request.content)["holder"]
+                return httpx.Response(200, json=self._claimed(channel, chat, holder))
             case "DELETE", ["conversations", channel, chat, "claim"]:
                 self.holders.pop(f"{channel}/{chat}", None)
                 return httpx.Response(204)
@@ -111,17 +113,19 @@ class FakeService:
                 return self._decide(f"{channel}/{chat}", request)
         return _problem(404, "no such page")
 
-    def _receive(self, update: Update) -> httpx.Response:
+    def _receive(self, update: Update, holder: str | None) -> httpx.Response:
         known = [one.update_id for one in self.updates]
         duplicate = update.update_id in known
         if not duplicate:
             self.updates.append(update)
         inbox_id = [one.update_id for one in self.updates].index(update.update_id) + 1
-        receipt = {
+        receipt: dict[str, Any] = {
             "inbox_id": inbox_id,
             "duplicate": duplicate,
             "handled": inbox_id in self.handled,
         }
+        if holder is not None and inbox_id not in self.handled:
+            receipt["conversation"] = self._claimed(update.channel, update.chat_id, holder)
         return httpx.Response(200, json=receipt)
 
     def _pending(self, channel: str, chat: str | None = None) -> list[dict[str, Any]]:
@@ -133,13 +137,13 @@ class FakeService:
             and chat in (None, update.chat_id)
         ]
 
-    def _claim(self, channel: str, chat: str, holder: str) -> httpx.Response:
+    def _claimed(self, channel: str, chat: str, holder: str) -> dict[str, Any]:
         held = self.holders.setdefault(f"{channel}/{chat}", holder) != holder
         return self._conversation(channel, chat, held=held)
 
-    def _conversation(self, channel: str, chat: str, *, held: bool = False) -> httpx.Response:
+    def _conversation(self, channel: str, chat: str, *, held: bool = False) -> dict[str, Any]:
         version, state = self.states.get(f"{channel}/{chat}", (0, {}))
-        body = {
+        return {
             "channel": channel,
             "chat_id": chat,
             "version": version,
@@ -151,7 +155,6 @@ class FakeService:
             "stopped": f"{channel}/{chat}" in self.stopped,
             "held": held,
         }
-        return httpx.Response(200, json=body)
 
     def _turn(self, chat: str, turn: Turn) -> httpx.Response:
         self.before_turn()

@@ -86,7 +86,7 @@ def test_the_service_is_not_asked_for_each_who_asks() -> None:
 
 @pytest.mark.parametrize("given", ["", "Bearer", "Bearer another", "Bearer schlüssel"])
 def test_figures_are_not_shown_without_their_key(given: str) -> None:
-    headers = {"Authorization": given.encode()}
+    headers = {b"Authorization": given.encode()}
     answer = _ask(lambda client: client.get("/metrics", headers=headers))
     assert answer.status_code == 404
 

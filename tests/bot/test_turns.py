@@ -35,7 +35,8 @@ def with_turns(
     async def run() -> T:
         client = service.client()
         try:
-            return await use(Turns(Gateway(client), clock, PHRASEBOOK, photos))
+            # As after a restart at the same place, which goes by the same name again.
+            return await use(Turns(Gateway(client, "bot-at-8621"), clock, PHRASEBOOK, photos))
         finally:
             await client.aclose()
 
@@ -152,6 +153,7 @@ def test_a_yes_that_another_process_took_agrees_to_nothing_more() -> None:
         await say(turns, "u1", WHOLE)
         agreed = Incoming(kind="text", text="yes")
         received = await turns.receive("webchat", "c", "u2", agreed)
+        service.holders.clear()  # it took so long that its claim ran out
         elsewhere = Turns(Gateway(service.client()), clock, PHRASEBOOK)
         await elsewhere.take("webchat", "c", received, agreed)
         await say(elsewhere, "u3", "actually june 13")
@@ -184,6 +186,19 @@ def test_a_long_text_holds_up_nobody_else() -> None:
     took = with_turns(service, use)
     assert max(gaps, default=took) < took / 2
     assert kinds(service)[-1] == "readback"
+
+
+def test_an_update_is_answered_in_two_calls_where_nobody_of_its_chat_waits() -> None:
+    service = FakeService()
+
+    async def use(turns: Turns) -> None:
+        await say(turns, "u1", "hi")
+        service.requests.clear()
+        await say(turns, "u2", "a hoop")
+
+    with_turns(service, use)
+    assert service.requests == ["POST /v1/inbox", "POST /v1/conversations/webchat/c/turns"]
+    assert service.holders == {}
 
 
 def test_a_conflict_is_read_again_and_redone_on_the_newer_state() -> None:
@@ -354,7 +369,7 @@ def test_a_turn_that_goes_wrong_owes_an_apology_and_calls_the_owner(
         incoming = Incoming(kind="text", text="a birthday for Wren", locale=locale)
         received = await turns.receive("webchat", "c", "u1", incoming)
         with monkeypatch.context() as patched:
-            patched.setattr("bot.turns.turns.take_turn", trip)
+            patched.setattr("bot.turns.answering.take_turn", trip)
             await turns.take("webchat", "c", received, incoming)
         await say(turns, "u2", "a hoop")
 
@@ -574,6 +589,7 @@ def test_a_long_backlog_of_one_chat_does_not_hold_up_the_others_replay() -> None
         for number in range(20):
             await near.receive("webchat", "crowd", f"c{number}", Incoming(kind="text", text="hm"))
         await near.receive("webchat", "other", "o1", Incoming(kind="text", text="hi"))
+        service.holders.clear()  # who received them is gone, and its claims ran out
         return await Turns(FarAway(service.client()), clock, PHRASEBOOK).replay("webchat", 0)
 
     assert with_turns(service, use) == 21

@@ -1,5 +1,6 @@
 """Whoever writes to Redis makes a worker do nothing but its own jobs, and reads nothing there."""
 
+import asyncio
 import contextlib
 import json
 import logging
@@ -16,10 +17,11 @@ from redis import Redis
 from rq import Queue, Retry
 from rq.serializers import JSONSerializer
 
-from service.contract import log_lines
+from service.contract import log_lines, tracing
 from tests.security.canaries import CANARIES, Heard, heard
 from tests.workers.redis_server import redis_server
-from workers.jobs import JobRefused, Perform, Worker
+from workers.app import performer
+from workers.jobs import Perform, Worker
 from workers.scheduling import Scheduler
 
 JOB = "workers.quoting.quote_lead"
@@ -113,10 +115,8 @@ def test_no_name_is_imported_and_no_argument_but_one_id_is_passed(
 ) -> None:
     called: list[str] = []
 
-    def perform(name: str, arguments: Sequence[object]) -> None:
-        if name != JOB or len(arguments) != 1:
-            raise JobRefused("not one of our jobs")
-        called.append(name)
+    async def ours(step: str, **_: str) -> None:
+        called.append(step)
 
     name, instance, arguments, keywords = record
     given = [str(tmp_path / "made") if each == "PLACE" else each for each in arguments]
@@ -126,21 +126,26 @@ def test_no_name_is_imported_and_no_argument_but_one_id_is_passed(
         mapping={"data": data, "origin": "replies", "created_at": "2027-01-10T17:00:00Z"},
     )
     redis.rpush("rq:queue:replies", "x")
-    work_off(redis, perform)
+    with asyncio.Runner() as runner:
+        work_off(redis, performer(runner, {JOB: ours}))
     assert called == []
     assert not (tmp_path / "made").exists()
 
 
+# A step's job is followed across processes, a sweep's is not: each has its own way to fail.
+@pytest.mark.parametrize("meta", [{tracing.HEADER: f"00-{'a' * 32}-{'b' * 16}-01"}, {}])
 @pytest.mark.parametrize("retry", [None, Retry(max=3, interval=[60, 60, 60])])
 def test_what_went_wrong_with_a_job_says_nothing_of_anybody(
-    redis: Redis, retry: Retry | None
+    redis: Redis, retry: Retry | None, meta: dict[str, str]
 ) -> None:
     def perform(_name: str, _arguments: Sequence[object]) -> None:
         raise RuntimeError(" ".join(CANARIES))
 
     queue = Queue("replies", connection=redis, serializer=JSONSerializer)
     with heard("workers") as log:
-        queue.enqueue_call(JOB, args=("s1",), job_id="quote-s1-1", retry=retry, description="q")
+        queue.enqueue_call(
+            JOB, args=("s1",), job_id="quote-s1-1", retry=retry, description="q", meta=meta
+        )
         work_off(redis, perform)
     assert log.canaries() == []
     assert _canaries_in(redis) == []

@@ -66,7 +66,7 @@ def _exif() -> Image.Exif:
 def test_of_two_files_in_one_the_picture_alone_is_kept(name: str) -> None:
     sent = TWO_IN_ONE[name]()
     kept = reduce(sent).jpeg
-    assert b"canary" in sent or b"canary" in archive()
+    assert b"canary" in sent
     assert not any(part in kept for part in (b"canary", b"script", b"<?php", b"PK\x03\x04"))
     with Image.open(BytesIO(kept)) as image:
         assert image.format == "JPEG"

@@ -95,6 +95,7 @@ ROUTES: dict[tuple[str, str], Placement] = {
     ("GET", "/v1/owner/chats/{channel}/{chat_id}/today"): BOT_KEY.answers(403),
     ("POST", "/v1/owner/chats/{channel}/{chat_id}/decisions"): BOT_KEY,
     ("POST", "/v1/steps/{step_id}/lease"): WORKER_KEY,
+    ("POST", "/v1/steps/{step_id}/quote"): WORKER_KEY,
     ("POST", "/v1/steps/{step_id}/renewals"): WORKER_KEY,
     ("POST", "/v1/steps/{step_id}/sending"): WORKER_KEY,
     ("POST", "/v1/steps/{step_id}/done"): WORKER_KEY,

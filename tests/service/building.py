@@ -86,7 +86,7 @@ class Unclaimed:
     def claim(self, channel: str, chat_id: str, holder: str) -> bool:  # noqa: ARG002
         return True
 
-    def let_go(self, channel: str, chat_id: str, holder: str) -> None:
+    def let_go(self, channel: str, chat_id: str, holder: str) -> None:  # noqa: ARG002
         return
 
 
@@ -120,8 +120,9 @@ class BuiltShop:
         self.calibrations = CalibrationShelf(self.engine)
         self.price_books = PriceBookShelf(self.engine, self.price_book, now=lambda _: self.now)
         self.ports = Ports(
-            work=lambda: self._unit(reading=False),
+            work=self._unit,
             read=lambda: self._unit(reading=True),
+            passing=lambda: self._unit(passing=True),
             price_books=self.price_books,
             calibrations=self.calibrations,
             queue=self.queue,
@@ -234,10 +235,11 @@ class BuiltShop:
         today = self.now.astimezone(ZoneInfo(book.shop.time_zone)).date()
         return estimate(brief, book, self.calibrations.current(), today=today)
 
-    def _unit(self, *, reading: bool) -> UnitOfWork:
+    def _unit(self, *, reading: bool = False, passing: bool = False) -> UnitOfWork:
         return SqlUnitOfWork(
             self.engine,
             reading=reading,
+            passing=passing,
             clock=lambda: self.now,
             queue_steps=self.queue.enqueue,
             wake=lambda channel, chat_id: self.woken.append((channel, chat_id)),

@@ -81,7 +81,7 @@ FOR_ALL = ("/form/embed.js", "/docs", "/docs/oauth2-redirect")
 
 
 def is_page(answer: httpx.Response) -> bool:
-    return answer.headers.get("content-type", "").startswith("text/html")
+    return str(answer.headers.get("content-type", "")).startswith("text/html")
 
 
 def test_pages_of_every_kind_were_looked_at(served: Served) -> None:

@@ -140,7 +140,7 @@ def test_one_search_shows_the_whole_way_of_a_message(seen: Seen) -> None:
     requests = [line["message"].partition(":")[0] for line in way["service"]]
     assert requests[0] == "POST /v1/inbox"
     assert "POST /v1/leads" in requests
-    assert "POST /v1/leads/{lead_id}/quotes" in requests
+    assert "POST /v1/steps/{step_id}/quote" in requests
     (quoting,) = [line for line in way["replies"] if "quote, attempt 1" in line["message"]]
     (taken,) = [line for line in way["service"] if "POST /v1/leads:" in line["message"]]
     assert quoting["lead_id"] == taken["lead_id"]

@@ -31,13 +31,14 @@ from service.leads.steps import LEASE, Step, StepKind, StepState
 from service.storage.queue import RqJobQueue, connect
 from tests.bot_api import BotApiServer
 from tests.workers.ledger import Answer, Ledger, wait_for
-from tests.workers.wire import a_delivery, a_lease, a_problem, an_estimate, an_outcome
+from tests.workers.wire import a_delivery, a_lease, a_problem, quoted
 from workers.jobs import Worker, job_class
 from workers.scheduling import Scheduler
 
 pytestmark = pytest.mark.whole
 
 QUOTE_JOB = "workers.quoting.quote_lead"
+REMIND_JOB = "workers.reminding.remind"
 DELIVER_JOB = "workers.delivery.deliver"
 KEY = "canary-api-key"
 OK: Answer = (200, {})
@@ -140,14 +141,10 @@ def _gone(redis: Redis, job_id: str) -> bool:
 
 
 def test_a_queued_lead_is_quoted_over_http(ledger: Ledger, redis: Redis) -> None:
-    ledger.begin(
-        steps__s1__lease=[a_lease()],
-        estimates=[an_estimate()],
-        leads__L1__quotes=[an_outcome()],
-    )
+    ledger.begin(steps__s1__quote=[quoted()])
     _enqueue(redis, QUOTE_JOB, "s1", job_id="quote-s1-0")
-    wait_for(lambda: "leads/L1/quotes" in ledger.calls, "the quote comes")
-    assert ledger.calls == ["steps/s1/lease", "estimates", "leads/L1/quotes"]
+    wait_for(lambda: ledger.calls, "the quote comes")
+    assert ledger.calls == ["steps/s1/quote"]
     wait_for(lambda: _gone(redis, "quote-s1-0"), "the job is forgotten")
 
 
@@ -156,25 +153,25 @@ def test_a_job_that_failed_is_not_retried_by_rq_and_leaves_no_record(
 ) -> None:
     """The service queues the step again for when it is due."""
     ledger.begin(
-        steps__s1__lease=[a_lease()],
+        steps__s1__lease=[a_lease("remind")],
         steps__s1__failures=[OK],
-        estimates=[(400, a_problem(400))],
+        reminders__7__due=[(400, a_problem(400))],
     )
-    _enqueue(redis, QUOTE_JOB, "s1", job_id="quote-s1-1")
+    _enqueue(redis, REMIND_JOB, "s1", job_id="remind-s1-1")
     wait_for(lambda: "steps/s1/failures" in ledger.calls, "it is given back")
-    wait_for(lambda: _gone(redis, "quote-s1-1"), "the job is forgotten")
-    assert ledger.calls == ["steps/s1/lease", "estimates", "steps/s1/failures"]
+    wait_for(lambda: _gone(redis, "remind-s1-1"), "the job is forgotten")
+    assert ledger.calls == ["steps/s1/lease", "reminders/7/due", "steps/s1/failures"]
 
 
 def test_a_step_that_another_worker_has_leaves_no_trace(ledger: Ledger, redis: Redis) -> None:
-    ledger.begin(steps__s1__lease=[(409, a_problem(409))])
+    ledger.begin(steps__s1__quote=[(409, a_problem(409))])
     _enqueue(redis, QUOTE_JOB, "s1", job_id="quote-s1-2")
     wait_for(lambda: ledger.calls and _gone(redis, "quote-s1-2"), "the job ends")
-    assert ledger.calls == ["steps/s1/lease"]
+    assert ledger.calls == ["steps/s1/quote"]
 
 
 def test_a_job_that_failed_for_good_makes_room_for_the_sweep(ledger: Ledger, redis: Redis) -> None:
-    ledger.begin(steps__s1__lease=[(401, a_problem(401))])
+    ledger.begin(steps__s1__quote=[(401, a_problem(401))])
     for _ in range(2):  # the second would be refused if RQ kept the first
         _enqueue(redis, QUOTE_JOB, "s1", job_id="quote-s1-3")
         wait_for(lambda: _gone(redis, "quote-s1-3"), "the job is forgotten")
@@ -192,13 +189,13 @@ class _Planted:
 
 
 def test_a_pickled_job_is_never_loaded(ledger: Ledger, redis: Redis, tmp_path: Path) -> None:
-    ledger.begin(steps__s1__lease=[(409, a_problem(409))])
+    ledger.begin(steps__s1__quote=[(409, a_problem(409))])
     payload = zlib.compress(pickle.dumps(_Planted(tmp_path / "made")))
     _enqueue(redis, QUOTE_JOB, "s9", job_id="planted")
     redis.hset("rq:job:pickled", mapping={"data": payload, "origin": "replies"})
     redis.rpush("rq:queue:replies", "pickled")
     _enqueue(redis, QUOTE_JOB, "s1", job_id="quote-s1-4")
-    wait_for(lambda: "steps/s1/lease" in ledger.calls, "the worker goes on")
+    wait_for(lambda: "steps/s1/quote" in ledger.calls, "the worker goes on")
     assert not (tmp_path / "made").exists()
     wait_for(lambda: _gone(redis, "pickled"), "the planted job is thrown away")
 
@@ -210,13 +207,13 @@ def test_a_pickled_job_is_never_loaded(ledger: Ledger, redis: Redis, tmp_path: P
 def test_nothing_but_our_jobs_with_one_opaque_id_is_run(
     ledger: Ledger, redis: Redis, tmp_path: Path, job: str, arguments: list[Any]
 ) -> None:
-    ledger.begin(steps__last__lease=[(409, a_problem(409))])
+    ledger.begin(steps__last__quote=[(409, a_problem(409))])
     place = str(tmp_path / "made")
     given = [place if argument == "PLACE" else argument for argument in arguments]
     _enqueue(redis, job, *given, job_id=f"stranger-{uuid.uuid4()}")
     _enqueue(redis, QUOTE_JOB, "last", job_id=f"quote-last-{uuid.uuid4()}")
-    wait_for(lambda: "steps/last/lease" in ledger.calls, "the worker goes on")
-    assert ledger.calls == ["steps/last/lease"]
+    wait_for(lambda: "steps/last/quote" in ledger.calls, "the worker goes on")
+    assert ledger.calls == ["steps/last/quote"]
     assert not Path(place).exists()
 
 
@@ -434,13 +431,13 @@ def test_a_worker_outlives_a_restart_of_redis(tmp_path: Path) -> None:
         _redis_server(tmp_path) as server,
         _worker(tmp_path, ledger, "replies") as worker,
     ):
-        ledger.begin(steps__s1__lease=[(409, a_problem(409))])
+        ledger.begin(steps__s1__quote=[(409, a_problem(409))])
         server.kill()
         server.wait()
         wait_for(lambda: "retrying" in log.read_text(), "it notices")
         with _redis_server(tmp_path), Redis.from_url(f"unix://{tmp_path}/r.sock") as redis:
             _enqueue(redis, QUOTE_JOB, "s1", job_id="quote-s1-0")
-            wait_for(lambda: ledger.calls == ["steps/s1/lease"], "the job runs")
+            wait_for(lambda: ledger.calls == ["steps/s1/quote"], "the job runs")
             assert worker.poll() is None
             worker.terminate()
             assert worker.wait(timeout=10) == 0

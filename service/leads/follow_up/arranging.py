@@ -26,22 +26,7 @@ def arrange(work: UnitOfWork, ports: Ports, lead_id: str, *, now: datetime) -> N
     Call it under the request's lock, after everything else about it is stored. Nobody is told
     anything here.
     """
-    lead = work.leads.get(lead_id)
-    _arrange(work, ports, lead, work.quotes.latest(lead.id, sent=True), now)
-
-
-def arrange_first(
-    work: UnitOfWork, ports: Ports, lead: Lead, quote: Quote, *, now: datetime
-) -> None:
-    """The same for a request whose first quote, this one, has just gone out."""
-    _arrange(work, ports, lead, quote, now)
-
-
-def _arrange(
-    work: UnitOfWork, ports: Ports, lead: Lead, quote: Quote | None, now: datetime
-) -> None:
-    lead_id = lead.id
-    wanted = _wanted(work, ports, lead, quote)
+    wanted = wants(work, ports, work.leads.get(lead_id))
     kept = by_thing(work.reminders.of_lead(lead_id))
     for key, reminder in kept.items():
         if key not in wanted and reminder.state is State.OWED:
@@ -49,6 +34,22 @@ def _arrange(
     for key, plan in wanted.items():
         if now < plan.until:
             _keep(work, ports, lead_id, plan, kept.get(key), now)
+
+
+def arrange_first(
+    work: UnitOfWork, ports: Ports, lead: Lead, quote: Quote, *, now: datetime
+) -> None:
+    """The same for a request whose first quote, this one, has just gone out.
+
+    It has no reminders and holds no date yet, and nobody can have answered.
+    """
+    stopped = work.chats.stopped_at(lead.channel, lead.chat_id) is not None
+    standing = Standing(
+        lead=lead, quote=quote, hold=None, heard_at=None, stopped=stopped, due_on=None
+    )
+    for plan in planned(standing, ports.price_books.current()):
+        if now < plan.until:
+            _keep(work, ports, lead.id, plan, None, now)
 
 
 def drop_all(work: UnitOfWork, lead_id: str, *, now: datetime) -> None:
@@ -60,12 +61,7 @@ def drop_all(work: UnitOfWork, lead_id: str, *, now: datetime) -> None:
 
 def wants(work: UnitOfWork, ports: Ports, lead: Lead) -> dict[Thing, Planned]:
     """What a request wants as it stands, by what it is about."""
-    return _wanted(work, ports, lead, work.quotes.latest(lead.id, sent=True))
-
-
-def _wanted(
-    work: UnitOfWork, ports: Ports, lead: Lead, quote: Quote | None
-) -> dict[Thing, Planned]:
+    quote = work.quotes.latest(lead.id, sent=True)
     hold = work.holds.of_lead(lead.id)
     owes = (
         quote is not None

@@ -2,8 +2,10 @@
 
 import asyncio
 import logging
+from typing import Any
 
 import pytest
+from telegram import Bot
 
 from bot.telegram import introduce, open_bot
 from tests.bot.telegram.receiving import CANARY, PHRASEBOOK
@@ -70,6 +72,21 @@ def test_trouble_with_one_thing_stops_no_other(
     assert api.commands(501, "es") == CLIENTS
     assert "not up to date" in caplog.text
     assert "canary" not in caplog.text
+
+
+def test_an_answer_without_what_it_should_hold_stops_nothing(
+    api: BotApiServer, caplog: pytest.LogCaptureFixture, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    post = Bot._post
+
+    async def answering(bot: Bot, endpoint: str, *sent: Any, **more: Any) -> Any:
+        return {} if endpoint == "getMyDescription" else await post(bot, endpoint, *sent, **more)
+
+    monkeypatch.setattr(Bot, "_post", answering)
+    introduced(api)
+    assert api.about("short_description", "es")
+    assert api.commands(501, "en") == CLIENTS
+    assert "not up to date (TypeError)" in caplog.text
 
 
 def test_a_server_that_is_not_there_stops_nothing(caplog: pytest.LogCaptureFixture) -> None:

@@ -25,11 +25,17 @@ class Choosy(MemoryGateway):
         self.status = status
 
     async def receive(
-        self, channel: Channel, chat_id: str, update_id: str, incoming: Incoming
+        self,
+        channel: Channel,
+        chat_id: str,
+        update_id: str,
+        incoming: Incoming,
+        *,
+        claims: bool = False,
     ) -> Received:
         if "unheard-of" in incoming.text:
             raise ServiceRefused(Problem(title="cannot be stored", status=self.status))
-        return await super().receive(channel, chat_id, update_id, incoming)
+        return await super().receive(channel, chat_id, update_id, incoming, claims=claims)
 
 
 def group_message(update_id: int, text: str, *entities: dict[str, Any]) -> dict[str, Any]:

