@@ -12,14 +12,13 @@ from dataclasses import dataclass
 from datetime import date, datetime
 from zoneinfo import ZoneInfo
 
-import httpx
 from telegram import Bot
 from uvicorn.loops.auto import auto_loop_factory
 
 from bot.config import Settings
 from bot.dialogue.messages import ShopCard
 from bot.dialogue.phrases import Phrasebook
-from bot.gateway import Channel, Gateway, ServiceClient, ServiceRefused, ServiceUnavailable
+from bot.gateway import Channel, Direct, Gateway, ServiceClient, ServiceRefused, ServiceUnavailable
 from bot.health import Health
 from bot.metrics import Figures
 from bot.stopping import pause, unless_asked
@@ -82,9 +81,9 @@ async def _serve(settings: Settings, stopping: asyncio.Event) -> None:
     client = ServiceClient(
         settings.service_url,
         settings.api_key.get_secret_value(),
-        # Every open page holds a request at the service: with the usual limit of 100 connections
-        # the hundredth page would keep every message out, Telegram's too.
-        transport=httpx.AsyncHTTPTransport(limits=httpx.Limits(max_connections=None)),
+        # Every open page holds a request at the service: with a limit, such as the usual one of 100
+        # connections, the hundredth page would keep every message out, Telegram's too.
+        transport=Direct(settings.service_url),
     )
     secrets = _webhook_secrets(settings)
     # Bound before anything is waited for: a port that is taken should be known at once.

@@ -76,9 +76,10 @@ class Settings(BaseSettings):
         examples=["https://www.rowing.example"],
     )
     trusted_proxies: Networks = Field(
-        default="127.0.0.1",
+        default="",
         description="Addresses of your own proxies, comma separated: only their X-Forwarded-For is"
         " believed about who asks. Without it all who come through a proxy count as one.",
+        examples=["127.0.0.1"],
     )
     wording: Path | None = Field(
         default=None,
@@ -94,7 +95,8 @@ class Settings(BaseSettings):
     log: Literal["text", "json"] | None = Field(
         default=None,
         description="How log lines look: `text` for people, `json` for programs, one object a line."
-        " Without it, text on a terminal and JSON anywhere else.",
+        " Without it, text on a terminal and JSON anywhere else. `deploy/run` writes either into"
+        " the same files, JSON unless told otherwise.",
     )
     log_level: Literal["DEBUG", "INFO", "WARNING", "ERROR"] = Field(
         default="INFO", description="From which level on something is logged."

@@ -67,14 +67,14 @@ def backups_in(folder: Path) -> list[Path]:
     return sorted(folder.glob(_NAMES))
 
 
-def make_backup(settings: Settings, *, to: Path | None = None, keep: int = KEPT) -> Path:
-    """Make one, and let go of all but the newest `keep` in the shop's own folder."""
+def make_backup(settings: Settings, *, to: Path | None = None, keep: int | None = KEPT) -> Path:
+    """Make one, and let go of all but the newest `keep` in the shop's own folder, if any."""
     now = datetime.now(UTC)
     path = to or folder_of(settings) / f"garlandry-{now:%Y-%m-%dT%H%M%S.%fZ}.backup"
     path.parent.mkdir(mode=0o700, parents=True, exist_ok=True)
     with tempfile.TemporaryDirectory(prefix=".backup-", dir=path.parent) as folder:
         _pack(settings, Path(folder) / backup_file.DATABASE, path, now)
-    if to is None:
+    if to is None and keep is not None:
         for old in backups_in(path.parent)[:-keep]:
             old.unlink()
     return path

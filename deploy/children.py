@@ -14,6 +14,7 @@ import os
 import re
 import signal
 import sys
+from collections import deque
 from collections.abc import Callable, Mapping, Sequence
 from datetime import UTC, datetime
 from pathlib import Path
@@ -23,6 +24,9 @@ from typing import Any
 _PAUSES_S = (0.0, 0.5, 1.0, 2.0, 5.0, 10.0)
 # One that lived this long had started well: its next death counts as the first.
 _STEADY_S = 10.0
+
+# What a child says last is read before it is started again.
+_LAST_WORDS, _LAST_WORDS_S = 20, 0.2
 
 _LOG_BYTES = 5_000_000
 _LINE_BYTES = 1 << 20
@@ -56,7 +60,10 @@ class Child:
         self.name = name
         self.log = log
         self.deaths = 0
+        #: How it ended the last time; None as long as it never did.
+        self.ended_with: int | None = None
         self.troubled = False
+        self._said: deque[str] = deque(maxlen=_LAST_WORDS)
         self._command = command
         self._env = env
         self._folder = folder
@@ -96,6 +103,10 @@ class Child:
         text = self.log.read_text(errors="replace") if self.log.exists() else ""
         return "\n".join(_in_words(line) for line in text.splitlines()[-lines:])
 
+    def last_words(self) -> str:
+        """The last that it said since it was last started, in plain words."""
+        return "\n".join(_in_words(line) for line in self._said)
+
     def _tell(self, line: str) -> None:
         self.troubled = True
         self._console(line)
@@ -106,7 +117,11 @@ class Child:
         while True:
             began = loop.time()
             code = await self._run()
+            if self._pump is not None:
+                # What it started may hold its output open for longer.
+                await asyncio.wait([self._pump], timeout=_LAST_WORDS_S)
             self.deaths += 1
+            self.ended_with = code
             in_a_row = 1 if loop.time() - began > _STEADY_S else in_a_row + 1
             pause = _PAUSES_S[min(in_a_row, len(_PAUSES_S)) - 1]
             again = f"in {pause:g} s" if pause else "at once"
@@ -126,6 +141,7 @@ class Child:
             process_group=0,
             preexec_fn=die_with(os.getpid()),
         )
+        self._said.clear()
         # A task of its own: the log is still written while the child is being stopped.
         self._pump = asyncio.create_task(self._write_log(self._process.stdout))
         return await self._process.wait()
@@ -139,6 +155,7 @@ class Child:
                 text = line.decode(errors="replace").rstrip()
                 said = _object_in(text)
                 important = _important_in(text, said)
+                self._said.append(text)
                 if as_json and said is None:
                     text = _wrapped(self.name, text, important)
                 file.handle(logging.makeLogRecord({"msg": text}))

@@ -17,11 +17,15 @@ from pydantic import SecretStr, ValidationError
 from bot.config import Settings as BotSettings
 from deploy import embedded_redis
 from deploy.examining import database, machine, outside, processes, queue
-from deploy.examining.finding import Finding, Level, wrong
+from deploy.examining.finding import Finding, Level, note, wrong
+from deploy.examining.names import unknown_settings
 from deploy.shop_settings import shop_settings
 from deploy.stack import ROOT
 from service.config import Settings
 from service.contract.settings import told
+
+# On a busy machine; it takes a few seconds elsewhere.
+_STARTING_S = 60.0
 
 Look = Callable[[], Iterable[Finding]]
 
@@ -56,23 +60,40 @@ def examine(
     settings: Settings, bot: BotSettings, environment: Mapping[str, str]
 ) -> Iterator[Finding]:
     """Everything, one after the other; what cannot be looked at stops nothing else."""
-    own = embedded_redis.socket_in(settings.data.resolve())
-    redis_url = environment.get("REDIS_URL") or (f"unix://{own}" if own else None)
     looks: Sequence[Look] = (
         machine.python_version,
+        partial(unknown_settings, environment),
         partial(machine.packages, ROOT / "deploy" / "constraints.txt"),
         partial(machine.folder, settings),
         partial(machine.keys, settings),
         partial(machine.price_book, settings),
         partial(machine.backups, settings),
         partial(database.database, settings),
-        partial(processes.answering, settings, environment),
-        partial(queue.queue, redis_url, telegram=bot.telegram_token is not None),
+        partial(_running, settings, environment, telegram=bot.telegram_token is not None),
         partial(outside.telegram, bot),
         partial(outside.public_address, settings),
     )
     for look in looks:
         yield from _safely(look)
+
+
+def _running(
+    settings: Settings, environment: Mapping[str, str], *, telegram: bool
+) -> Iterator[Finding]:
+    """Processes, queue and workers. What a start takes is no fault, nor is all that a stop ends."""
+    launcher = processes.launcher_of(settings)
+    found = [*_safely(partial(processes.answering, environment, launcher))]
+    redis_url = environment.get("REDIS_URL")
+    own = embedded_redis.socket_in(settings.data.resolve())
+    if redis_url or launcher is not None:
+        url = redis_url or (f"unix://{own}" if own else None)
+        found += _safely(partial(queue.queue, url, telegram=telegram))
+    if launcher is not None and launcher.age_s < _STARTING_S:
+        trouble = sum(finding.level is Level.WRONG for finding in found)
+        found = [finding for finding in found if finding.level is not Level.WRONG]
+        if trouble:
+            yield note("The shop is just starting.", do="Call deploy/doctor again in a minute.")
+    yield from found
 
 
 def _safely(look: Look) -> Iterator[Finding]:
@@ -82,7 +103,7 @@ def _safely(look: Look) -> Iterator[Finding]:
         name = getattr(look, "func", look).__name__.replace("_", " ")
         yield wrong(
             f"This could not be looked at: {name} ({type(error).__name__}).",
-            means="It may be well or not.",
+            means="It may be fine; nobody can tell yet.",
             do="Look at what else is wrong first.",
         )
 

@@ -1,20 +1,23 @@
 """Bring a shop back from a backup, on SQLite or PostgreSQL, whichever the settings name.
 
 Everything is checked, and moved up to this version, before anything is touched. The shop must be
-stopped. What was written, paid or decided after the backup is not in it. Nothing is told twice:
-messages that were about to go out wait at the desk for you, reminders that fell due since are
-taken out, prices that were owed are worked out. Who was erased since is erased again, and who said
-"stop" stays unwritten to, as far as the database of now or a newer backup beside still knows of
-it. Everybody signs in again, with the password of then.
+stopped. What was written, paid or decided after the backup is not in it.
+
+What may have been said since is not said again by itself: messages and prices that were about to go
+out by Telegram wait at the desk for you, reminders that fell due since are taken out, and a date
+whose hold is over, or will be within a day, stays held for three days, so that you can enter what
+was paid. Only a client who was being answered just when the backup was made is answered once more.
+
+Anyone erased since is erased again, and who said “stop” stays unwritten to, as far as the database
+of now or a newer backup beside still knows of it. Everybody signs in again, with the password of
+then.
 """
 
 import argparse
-import shutil
 import sys
 import tempfile
-from collections.abc import Iterable, Mapping, Sequence
-from dataclasses import dataclass, field
-from datetime import UTC, datetime
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
 from pathlib import Path
 from zoneinfo import ZoneInfo
 
@@ -23,8 +26,10 @@ from sqlalchemy import Engine
 from sqlalchemy.exc import SQLAlchemyError
 
 from deploy import backup_file
-from deploy.backup import backups_in, folder_of, make_backup
+from deploy.backup import folder_of
 from deploy.backup_file import BadBackup, Manifest
+from deploy.restore_places import put_file, put_in_place, unwritable
+from deploy.restore_since import Known, is_current, known_since
 from deploy.shop_settings import from_caller, shop_settings
 from deploy.stack import CannotStart, only_one
 from service.assembly import keys_file_of
@@ -41,45 +46,40 @@ from service.storage.resuming import Resumed
 from service.storage.unit_of_work import SqlUnitOfWork
 
 _WHO = "restore"
+_KEYS_BACK = "The keys are back in {place}, and nothing else was touched. Start the shop again."
 
 
 class Refused(Exception):
     """Nothing was touched; the text says why and what to type."""
 
 
-class HalfDone(Exception):
-    """The database is back and something else is not; the text says what."""
-
-
-@dataclass(frozen=True, kw_only=True)
-class Known:
-    """What is known of the time after the backup."""
-
-    erased: Mapping[str, str] = field(default_factory=dict)
-    stopped: frozenset[tuple[str, str]] = frozenset()
-
-
 @dataclass(frozen=True, kw_only=True)
 class Restored:
-    """What was done; `kept` are the places of what was there before."""
+    """What was done; `kept` are the places of what was there before.
+
+    `unwritten` are files that could not be put back, each with the reason.
+    """
 
     manifest: Manifest
     resumed: Resumed
+    known: Known
     erased: int
     kept: tuple[Path, ...]
+    unwritten: tuple[str, ...]
 
 
 def main(arguments: Sequence[str] | None = None) -> int:
     """Run the command; 0 when the shop is back, 1 when it is not, 2 for wrong settings."""
     options = _parser().parse_args(arguments)
     try:
-        done = restore(shop_settings(), from_caller(options.file), replace=options.replace)
+        settings, file = shop_settings(), from_caller(options.file)
+        if options.keys_only:
+            print(_KEYS_BACK.format(place=restore_keys(settings, file)))
+            return 0
+        done = restore(settings, file, replace=options.replace)
     except ValidationError as error:
         print(told(error), file=sys.stderr)
         return 2
-    except HalfDone as error:
-        print(f"deploy/restore: {error}", file=sys.stderr)
-        return 1
     except (Refused, BadBackup, CannotBackUp, CannotCopy, CannotStart, OSError) as error:
         print(f"deploy/restore: nothing was restored. {error}", file=sys.stderr)
         return 1
@@ -88,7 +88,7 @@ def main(arguments: Sequence[str] | None = None) -> int:
         print(f"deploy/restore: nothing was restored. {trouble}", file=sys.stderr)
         return 1
     print(_in_words(done))
-    return 0
+    return 1 if done.unwritten else 0
 
 
 def restore(settings: Settings, file: Path, *, replace: bool) -> Restored:
@@ -108,13 +108,41 @@ def restore(settings: Settings, file: Path, *, replace: bool) -> Restored:
                     "There is a shop here already. Add --replace to put the backup in its place;"
                     " what is there is kept aside."
                 )
-            erased = _erased_by_newer(manifest, {file.parent, folder_of(settings)})
-            known = _known(target, erased) if full else Known(erased=erased)
+            _check_places(settings, folder)
+            beside = (file.parent, folder_of(settings))
+            known = known_since(manifest, beside, target, full=full)
             resumed, again = _resume(folder / backup_file.DATABASE, settings, known)
-            kept = _put_in_place(settings, folder, target, full=full)
+            kept, unwritten = put_in_place(settings, folder, target, full=full)
         finally:
             target.dispose()
-    return Restored(manifest=manifest, resumed=resumed, erased=again, kept=kept)
+    return Restored(
+        manifest=manifest,
+        resumed=resumed,
+        known=known,
+        erased=again,
+        kept=kept,
+        unwritten=unwritten,
+    )
+
+
+def restore_keys(settings: Settings, file: Path) -> Path:
+    """Put the keys of a backup in place of lost or damaged ones; where. Raises as `restore`."""
+    place = keys_file_of(settings)
+    place.parent.mkdir(mode=0o700, parents=True, exist_ok=True)
+    with tempfile.TemporaryDirectory(prefix=".restore-", dir=place.parent) as name:
+        manifest = backup_file.unpack(file, Path(name))
+        if backup_file.KEYS not in manifest.files:
+            raise BadBackup(f"{file} holds no keys.")
+        put_file(Path(name) / backup_file.KEYS, place, 0o600)
+    return place
+
+
+def _check_places(settings: Settings, folder: Path) -> None:
+    if places := unwritable(settings, folder):
+        raise Refused(
+            f"These cannot be written: {', '.join(places)}. Make them so, or name other places"
+            " in GARLANDRY_PRICE_BOOK and GARLANDRY_WORDING, here and for the shop."
+        )
 
 
 def _checked(file: Path, folder: Path) -> Manifest:
@@ -154,41 +182,7 @@ def _has_data(target: Engine) -> bool:
             return True
     if backing_up.revision_of(target) is None:
         return False
-    return _current(target) is False or any(row_counts(target).values())
-
-
-def _current(target: Engine) -> bool:
-    return backing_up.revision_of(target) == backing_up.known_revisions()[0]
-
-
-def _erased_by_newer(manifest: Manifest, folders: Iterable[Path]) -> dict[str, str]:
-    """Erasures since then that newer backups tell of."""
-    erased: dict[str, str] = {}
-    for folder in {each.resolve() for each in folders}:
-        for newer in backups_in(folder):
-            erased |= _erased_by(newer, manifest)
-    return erased
-
-
-def _known(target: Engine, erased: Mapping[str, str]) -> Known:
-    """Erasures and "stop"s since then, by the database of now as well."""
-    try:
-        if _current(target):
-            return Known(
-                erased={**erased, **backing_up.erased_in(target)},
-                stopped=frozenset(backing_up.stopped_in(target)),
-            )
-    except SQLAlchemyError:
-        pass  # it is damaged or not there: that is what backups are for
-    return Known(erased=erased)
-
-
-def _erased_by(path: Path, than: Manifest) -> dict[str, str]:
-    try:
-        manifest = backup_file.read_manifest(path)
-    except BadBackup:
-        return {}
-    return manifest.erased if manifest.made_at > than.made_at else {}
+    return not is_current(target) or any(row_counts(target).values())
 
 
 def _resume(snapshot: Path, settings: Settings, known: Known) -> tuple[Resumed, int]:
@@ -220,76 +214,67 @@ def _resume(snapshot: Path, settings: Settings, known: Known) -> tuple[Resumed, 
     return resumed, again
 
 
-def _put_in_place(
-    settings: Settings, folder: Path, target: Engine, *, full: bool
-) -> tuple[Path, ...]:
-    """The database first: when that fails, nothing else was touched."""
-    aside = f"replaced-{datetime.now(UTC):%Y-%m-%dT%H%M%SZ}"
-    kept = []
-    if full and target.dialect.name == "postgresql":
-        kept.append(make_backup(settings))
-    if before := backing_up.put_in_place(folder / backup_file.DATABASE, target, aside):
-        kept.append(before)
-    for source, place, mode in _files(settings, folder):
-        try:
-            before = _place(source, place, mode, aside)
-        except OSError as error:
-            raise HalfDone(
-                f"The database is back, but {place} cannot be written: {error}"
-            ) from None
-        kept += [before] if before else []
-    return tuple(kept)
-
-
-def _files(settings: Settings, folder: Path) -> list[tuple[Path, Path, int]]:
-    found = [
-        (folder / backup_file.KEYS, keys_file_of(settings), 0o600),
-        (folder / backup_file.PRICE_BOOK, settings.price_book, 0o644),
-    ]
-    if settings.wording is not None:
-        texts = sorted((folder / backup_file.WORDING).glob("*.po"))
-        found += [(each, settings.wording / each.name, 0o644) for each in texts]
-    return [each for each in found if each[0].exists()]
-
-
-def _place(source: Path, place: Path, mode: int, aside: str) -> Path | None:
-    """Put a file where it belongs; where the other one that was there is kept."""
-    kept = None
-    if place.exists():
-        if place.read_bytes() == source.read_bytes():
-            return None
-        kept = place.with_name(f"{place.name}.{aside}")
-        shutil.copy2(place, kept)
-    place.parent.mkdir(mode=0o700, parents=True, exist_ok=True)
-    with backup_file.private_file(place) as new:
-        new.write_bytes(source.read_bytes())
-        new.chmod(mode)
-    return kept
-
-
 def _in_words(done: Restored) -> str:
-    requests = done.manifest.rows.get("leads")
+    resumed = done.resumed
     lines = [
-        f"The shop is back as it was on {done.manifest.made_at:%B %-d, %Y at %H:%M} UTC"
-        + (f", with {requests:,} requests." if requests is not None else "."),
-        "What was written, paid or decided after that is not in it.",
+        *_back(done),
         f"Messages that wait for you at the desk, as they may have been sent: "
-        f"{done.resumed.deliveries}.",
-        f"Reminders taken out because they fell due since: {done.resumed.reminders}.",
-        f"Requests erased again: {done.erased}. Clients who keep their “stop”: "
-        f"{done.resumed.stops}. Who was erased after what is known here must be erased again"
-        " by you.",
-        f"Signed out: {done.resumed.sessions}. Start the shop with deploy/run.",
+        f"{resumed.deliveries}.",
+        f"Prices that wait for you there for the same reason: {resumed.prices}.",
+        f"Dates whose hold is over, kept for three days so that you can enter what was paid:"
+        f" {resumed.holds}.",
+        f"Reminders taken out because they fell due since: {resumed.reminders}.",
+        f"Requests erased again: {done.erased}. Clients who keep their “stop”: {resumed.stops}.",
+        _gaps(done.known),
+        f"Signed out: {resumed.sessions}.",
     ]
     lines += [f"What was there is kept in {path}" for path in done.kept]
     if done.kept:
         lines.append("It holds clients' data too: delete it once all is well.")
-    return "\n".join(lines)
+    lines += [f"NOT put back: {each}. The backup still has it." for each in done.unwritten]
+    return "\n".join([*lines, "Start the shop again, as you always do (deploy/run)."])
+
+
+def _back(done: Restored) -> Sequence[str]:
+    number = done.manifest.rows.get("leads")
+    requests = (
+        ""
+        if number is None
+        else ", with 1 request"
+        if number == 1
+        else (f", with {number:,} requests")
+    )
+    return (
+        f"The shop is back as it was on {done.manifest.made_at:%B %-d, %Y at %H:%M} UTC{requests}.",
+        "What was written, paid or decided after that is not in it.",
+    )
+
+
+def _gaps(known: Known) -> str:
+    if known.complete:
+        return (
+            "Anyone erased whom neither the database of now nor a newer backup here knows of has to"
+            " be erased again by you."
+        )
+    return (
+        "The database that was here could not be read: who was erased or said “stop” since the"
+        " backup is known from newer backups only. Erase them again, and write to nobody who said"
+        " “stop”."
+    )
 
 
 def _parser() -> argparse.ArgumentParser:
-    parser = argparse.ArgumentParser(prog="deploy/restore", description=__doc__)
+    parser = argparse.ArgumentParser(
+        prog="deploy/restore",
+        description=__doc__,
+        formatter_class=argparse.RawDescriptionHelpFormatter,
+    )
     parser.add_argument("file", type=Path, metavar="FILE", help="the backup")
+    parser.add_argument(
+        "--keys-only",
+        action="store_true",
+        help="only put lost or damaged keys back; the shop may run, and everything else stays",
+    )
     parser.add_argument(
         "--replace",
         action="store_true",

@@ -30,7 +30,11 @@ Written by `python -m deploy.settings_reference` from the processes' own setting
 
 All come from the environment: of the shell that calls `deploy/run`, or of the files that the units
 in `deploy/systemd` read. `deploy/run` passes everything on to the processes that need it, and sets
-what they say to one another by itself. What is wrong is told when a process starts, in words.
+what they say to one another by itself. A value that cannot be right is named when a process starts;
+a name that nothing reads is named by `deploy/doctor`.
+
+`OTEL_SDK_DISABLED=true` (in `deploy/systemd/garlandry.env`) keeps a library from looking for
+somewhere to send traces to; `WORKERS` (in the workers' unit) is how many of them a queue gets.
 
 **secret**: whoever knows it can act for the shop, or reach its data. Keep it in a file that only
 the shop's user can read, never in a command line.
@@ -81,15 +85,19 @@ def _entry(readers: list[_Setting]) -> str:
     lines = [f"## `{first.name}`{mark}", ""]
     for meaning in dict.fromkeys(each.meaning for each in readers):
         same = [each for each in readers if each.meaning == meaning]
-        lines += [meaning, "", f"* for: {', '.join(each.process for each in same)}"]
-        lines += [f"* is: {same[0].kind}"]
-        for default in dict.fromkeys(each.default for each in same):
-            whose = [each.process for each in same if each.default == default]
-            only = "" if len(whose) == len(same) else f" ({', '.join(whose)})"
-            lines.append(f"* without it: {default}{only}")
-        lines += [f"* such as: {same[0].example}"] if same[0].example else []
-        lines.append("")
+        lines += [meaning, "", f"* Value: {same[0].kind}", f"* Default: {_defaults(same)}"]
+        lines += [f"* Example: {same[0].example}"] if same[0].example else []
+        lines += [f"* Read by: {', '.join(each.process for each in same)}", ""]
     return "\n".join(lines)
+
+
+def _defaults(same: list[_Setting]) -> str:
+    """What counts where it is not set; by process where they differ."""
+    different = dict.fromkeys(each.default for each in same)
+    if len(different) == 1:
+        return same[0].default
+    whose = {d: [each.process for each in same if each.default == d] for d in different}
+    return "; ".join(f"{default} for {' and '.join(who)}" for default, who in whose.items())
 
 
 def _settings() -> Iterator[_Setting]:
@@ -98,7 +106,7 @@ def _settings() -> Iterator[_Setting]:
             yield _Setting(
                 process=process,
                 name=variable(field, about.validation_alias),
-                kind=_kind(about.annotation),
+                kind=_kind(about.annotation) + _limits(about),
                 default=_default(about),
                 meaning=about.description or "",
                 example=", ".join(f"`{each}`" for each in about.examples or ()),
@@ -118,10 +126,19 @@ def _kind(annotation: Any) -> str:
     return _WORDS.get(annotation) or _NAMES[annotation.__name__]
 
 
+def _limits(about: FieldInfo) -> str:
+    """The least and the most, where there are any."""
+    lowest = next((each.ge for each in about.metadata if hasattr(each, "ge")), None)
+    highest = next((each.le for each in about.metadata if hasattr(each, "le")), None)
+    if lowest is None or highest is None:
+        return ""
+    return f" from {lowest} to {highest}"
+
+
 def _default(about: FieldInfo) -> str:
     if about.is_required():
-        return "the process does not start"
-    return f"`{about.default}`" if about.default not in (None, "") else "nothing"
+        return "none: the process does not start without it"
+    return f"`{about.default}`" if about.default not in (None, "") else "not set"
 
 
 def _is_secret(about: FieldInfo) -> bool:

@@ -33,6 +33,8 @@ _STOP_S = {"bot": 12.0, "service": 25.0, "redis": 8.0}
 _WORKERS_STOP_S = 20.0
 # Dying this often before it ever answered means that it cannot start at all.
 _DEATHS_AT_START = 3
+# A process that ends like this will do so again; its last words say why.
+_WRONG_SETTINGS = 2
 
 _KEYS = {"bot", "worker", "metrics"}
 _OWN_KEY = "GARLANDRY_API_KEY"
@@ -113,6 +115,7 @@ class Stack:
     ) -> None:
         self._data = data
         self._tell = tell
+        self._stop_s = _STOP_S | {"service": _STOP_S["service"] + _drain_s(settings)}
         self._children: list[Child] = []
         self.logs = _folder(data / "logs")
         self.service = address(settings, "SERVICE", ports[0], "GARLANDRY_PUBLIC_URL")
@@ -165,7 +168,7 @@ class Stack:
         for names in (["bot"], workers, *([name] for name in last)):
             stopping = [child for child in self._children if child.name in names]
             await asyncio.gather(
-                *(child.stop(_STOP_S.get(child.name, _WORKERS_STOP_S)) for child in stopping)
+                *(child.stop(self._stop_s.get(child.name, _WORKERS_STOP_S)) for child in stopping)
             )
         if self._redis:
             self._redis.clear()
@@ -188,7 +191,7 @@ class Stack:
         """The API keys, once the service has made them. Raises CannotStart."""
         path, loop = self._data / "keys.json", asyncio.get_running_loop()
         deadline = loop.time() + _START_S
-        while service.deaths < _DEATHS_AT_START and loop.time() < deadline:
+        while not _cannot_start(service) and loop.time() < deadline:
             with contextlib.suppress(FileNotFoundError, ValueError):
                 keys: dict[str, str] = json.loads(path.read_text())
                 if keys.keys() >= _KEYS:
@@ -255,7 +258,7 @@ async def _answers(http: httpx.AsyncClient, child: Child, base: str) -> None:
     """Wait until this very server answers /healthz. Raises CannotStart with the end of its log."""
     with contextlib.suppress(TimeoutError):
         async with asyncio.timeout(_START_S):
-            while child.deaths < _DEATHS_AT_START:
+            while not _cannot_start(child):
                 with contextlib.suppress(httpx.TransportError):
                     if _is_from(child, await http.get(f"{base}/healthz")):
                         return
@@ -263,7 +266,13 @@ async def _answers(http: httpx.AsyncClient, child: Child, base: str) -> None:
     raise _not_started(child)
 
 
+def _cannot_start(child: Child) -> bool:
+    return child.deaths >= _DEATHS_AT_START or child.ended_with == _WRONG_SETTINGS
+
+
 def _not_started(child: Child) -> CannotStart:
+    if child.ended_with == _WRONG_SETTINGS:
+        return CannotStart(f"{child.name} cannot start as it is set up.\n{child.last_words()}")
     return CannotStart(f"{child.name} did not start. The end of its log:\n{child.tail()}")
 
 
@@ -274,6 +283,14 @@ def _is_from(child: Child, answer: httpx.Response) -> bool:
     except ValueError:
         return False
     return answer.is_success and isinstance(said, dict) and said.get("pid") == child.pid
+
+
+def _drain_s(settings: Mapping[str, str]) -> float:
+    """How long the service goes on before it begins to stop; the service says what is wrong."""
+    try:
+        return float(settings.get("GARLANDRY_DRAIN_S") or 0)
+    except ValueError:
+        return 0.0
 
 
 def _taken_out(settings: dict[str, str], name: str) -> dict[str, str]:

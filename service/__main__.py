@@ -16,7 +16,7 @@ from service.config import Settings
 from service.contract.settings import told
 from service.estimating import BookError
 from service.leads.shop_time import zone_of
-from service.storage.keys import hand_out
+from service.storage.keys import DamagedKeys, hand_out
 from service.storage.places import Places
 from service.storage.price_book import PriceBookFile
 
@@ -24,6 +24,10 @@ _BY_THE_BOOK = (
     "Goes by the price book alone: what the shop has learnt from its finished jobs is in its data, "
     "which this command does not open. The running service answers with it."
 )
+
+
+class _NotReady(Exception):
+    """The database cannot be used as it is; the text says what to do."""
 
 
 def main(arguments: list[str] | None = None) -> int:
@@ -40,12 +44,39 @@ def main(arguments: list[str] | None = None) -> int:
         faults = "\n".join(f"{p.field}: {p.detail}" for p in error.problems)
         print(f"The price book cannot be used:\n{faults}", file=sys.stderr)
         return 2
+    except DamagedKeys as error:
+        print(error, file=sys.stderr)
+        return 2
+    except _NotReady as error:
+        print(error, file=sys.stderr)
+        return 1
+
+
+def _make_ready(settings: Settings) -> None:
+    """Raises _NotReady where the database does not answer, or is a newer version's."""
+    from alembic.util import CommandError
+    from sqlalchemy.exc import OperationalError
+
+    from service.assembly import prepare
+
+    try:
+        prepare(settings)
+    except OperationalError as error:
+        # Its own words may hold the address, and with it the password.
+        raise _NotReady(
+            f"The database does not answer ({type(error.orig).__name__}). Start it, and see whether"
+            " DATABASE_URL and the data folder are right."
+        ) from None
+    except CommandError:
+        raise _NotReady(
+            "The database belongs to a newer Garlandry. Install the newer version again."
+        ) from None
 
 
 def _prepare(settings: Settings, options: argparse.Namespace) -> int:
-    from service.assembly import keys_of, prepare
+    from service.assembly import keys_of
 
-    prepare(settings)
+    _make_ready(settings)
     if options.keys_to is not None:
         hand_out(keys_of(settings), options.keys_to)
     return 0
@@ -53,13 +84,12 @@ def _prepare(settings: Settings, options: argparse.Namespace) -> int:
 
 def _run(settings: Settings, options: argparse.Namespace) -> int:
     from service import app
-    from service.assembly import prepare as prepare_data
     from service.contract.log_lines import log_to_stderr
     from service.serving import serve
 
     log_to_stderr("service", settings.log, settings.log_level)
     if options.prepare:
-        prepare_data(settings)
+        _make_ready(settings)
     serve(app.create_app(settings), settings)
     return 0
 

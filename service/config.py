@@ -31,7 +31,7 @@ class Settings(BaseSettings):
 
     data: Path = Field(
         default=Path(".garlandry"),
-        description="The folder where data, keys, logs and backups live.",
+        description="The folder where data, keys and backups live, and the logs of `deploy/run`.",
         examples=["/var/lib/garlandry"],
     )
     database_url: DatabaseAddress | None = Field(
@@ -116,7 +116,8 @@ class Settings(BaseSettings):
     log: Literal["text", "json"] | None = Field(
         default=None,
         description="How log lines look: `text` for people, `json` for programs, one object a line."
-        " Without it, text on a terminal and JSON anywhere else.",
+        " Without it, text on a terminal and JSON anywhere else. `deploy/run` writes either into"
+        " the same files, JSON unless told otherwise.",
     )
     log_level: Literal["DEBUG", "INFO", "WARNING", "ERROR"] = Field(
         default="INFO", description="From which level on something is logged."
@@ -125,8 +126,8 @@ class Settings(BaseSettings):
         default=0.0,
         ge=0,
         le=60,
-        description="How many seconds /readyz says 503 before a stopping service takes no more"
-        " requests. For a load balancer that asks it; as long as that takes to notice.",
+        description="How many seconds a stopping service still takes requests while /readyz already"
+        " says 503. Behind a load balancer: as many as that needs to notice.",
     )
 
     @property

@@ -28,6 +28,7 @@ from workers.sweep import sweep
 _log = logging.getLogger(__name__)
 
 _RECONNECT_PAUSE_S = 1.0
+_TOLD_EVERY_S = 60.0
 _SERVICE_PAUSE_S = 0.1
 _REDIS_PATIENCE_S = 2.0
 # What nobody waits for gives way to those whom somebody waits for.
@@ -52,9 +53,10 @@ def run(
         # A job that waits since the last run would only be given back.
         while not runner.run(service.answers()):
             time.sleep(_SERVICE_PAUSE_S)
+        away = _Away()
         try:
             while not _worked(
-                lambda: Worker(queue, connection, perform, scheduler_name), with_scheduler
+                lambda: Worker(queue, connection, perform, scheduler_name), with_scheduler, away
             ):
                 time.sleep(_RECONNECT_PAUSE_S)
         except StopRequested:  # the signal came during the pause
@@ -115,7 +117,20 @@ async def _awaited(work: Awaitable[None]) -> None:
     await work
 
 
-def _worked(make_worker: Callable[[], Worker], with_scheduler: bool) -> bool:
+class _Away:
+    """Redis' absence, which is told once a minute as long as it lasts, and tried every second."""
+
+    def __init__(self) -> None:
+        self._told: float | None = None
+
+    def seen(self, error: RedisError) -> None:
+        now = time.monotonic()
+        if self._told is None or now - self._told > _TOLD_EVERY_S:
+            _log.warning("Redis is away (%s); it is tried every second", type(error).__name__)
+            self._told = now
+
+
+def _worked(make_worker: Callable[[], Worker], with_scheduler: bool, away: _Away) -> bool:
     """Work until asked to stop (true) or until Redis is gone (false)."""
     worker = None
     try:
@@ -123,5 +138,5 @@ def _worked(make_worker: Callable[[], Worker], with_scheduler: bool) -> bool:
         _log.info("listening on %s", ", ".join(worker.queue_names()))
         worker.work(with_scheduler=with_scheduler)
     except RedisError as error:
-        _log.warning("Redis is away (%s), trying again", type(error).__name__)
+        away.seen(error)
     return worker is not None and worker.asked_to_stop

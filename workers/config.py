@@ -42,7 +42,8 @@ class Settings(BaseSettings):
     log: Literal["text", "json"] | None = Field(
         default=None,
         description="How log lines look: `text` for people, `json` for programs, one object a line."
-        " Without it, text on a terminal and JSON anywhere else.",
+        " Without it, text on a terminal and JSON anywhere else. `deploy/run` writes either into"
+        " the same files, JSON unless told otherwise.",
     )
     log_level: Literal["DEBUG", "INFO", "WARNING", "ERROR"] = Field(
         default="INFO", description="From which level on something is logged."

@@ -15,10 +15,12 @@ from bot.gateway.values import (
     TurnConflict,
 )
 from service.contract.client import ServiceClient, ServiceRefused, ServiceUnavailable
+from service.contract.direct import Direct
 from service.contract.estimate import Channel
 
 __all__ = [
     "Channel",
+    "Direct",
     "Gateway",
     "LeadRefused",
     "Pending",

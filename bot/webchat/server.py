@@ -4,6 +4,7 @@ import logging
 import os
 from collections.abc import Sequence
 from http import HTTPStatus
+from math import ceil
 from pathlib import Path
 from typing import Literal
 
@@ -38,6 +39,9 @@ _STATIC = Path(__file__).parent / "static"
 # Faster than anybody taps through a calendar; a program slows down.
 _UPDATES_AT_ONCE, _UPDATE_EVERY_S = 30, 0.5
 _PHOTOS_AT_ONCE, _PHOTO_EVERY_S = 6, 10.0
+
+# Whoever has to wait longer is told for how long.
+_A_MOMENT_S = 60
 
 
 class Chat:
@@ -200,7 +204,7 @@ class Chat:
             except ServiceUnavailable as error:
                 raise _unavailable(phrases) from error
         if wait_s:
-            detail = phrases.say("page.problem.too_fast")
+            detail = _too_soon(phrases, wait_s)
             raise Refusal(HTTPStatus.TOO_MANY_REQUESTS, detail, retry_after_s=wait_s)
         return chat_id, phrases
 
@@ -217,6 +221,12 @@ def _sequence(given: str) -> int:
         detail = "after is the seq of the last message you have: a whole number, 0 for none."
         raise Refusal(HTTPStatus.UNPROCESSABLE_ENTITY, detail, faults=[("after", detail)])
     return int(given)
+
+
+def _too_soon(phrases: Phrases, wait_s: float) -> str:
+    if wait_s <= _A_MOMENT_S:
+        return phrases.say("page.problem.too_fast")
+    return phrases.say("page.problem.too_many", minutes=ceil(wait_s / 60))
 
 
 def _unavailable(phrases: Phrases) -> Refusal:

@@ -20,9 +20,7 @@ class ChatServer:
     `trusted_proxies` are addresses whose X-Forwarded-For says who calls, comma separated.
     """
 
-    def __init__(
-        self, chat: Chat, listening: socket.socket, trusted_proxies: str = "127.0.0.1"
-    ) -> None:
+    def __init__(self, chat: Chat, listening: socket.socket, trusted_proxies: str = "") -> None:
         self._chat = chat
         self._socket = listening
         self._server = _Server(

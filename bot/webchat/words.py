@@ -18,6 +18,7 @@ _SCRIPTED = {
     "reconnecting": (),
     "unsent": (),
     "too_fast": (),
+    "too_many": ("time",),
     "refused": (),
     "too_long": ("count",),
     "opens": (),

@@ -63,7 +63,7 @@ def _looked_at(engine: Engine, settings: Settings) -> Iterator[Finding]:
         yield wrong(
             "The database's tables are older than this version.",
             means="Parts of the shop fail.",
-            do="Start the shop again: deploy/run brings them up to date.",
+            do="Start the shop again, which brings them up to date.",
         )
         return
     yield well(f"Database {'file is whole' if settings.database_url is None else 'answers'}")
@@ -77,16 +77,16 @@ def _clock(engine: Engine) -> Iterator[Finding]:
         return
     with engine.connect() as connection:
         theirs: datetime = connection.scalar(select(func.clock_timestamp()))  # type: ignore[assignment]
-    yield skew(theirs, "the database")
+    yield skew(theirs, "the database's")
 
 
 def skew(theirs: datetime, whose: str) -> Finding:
     """How far another machine's clock is from ours."""
     apart = abs((theirs - datetime.now(UTC)).total_seconds())
     if apart < _SKEW_S:
-        return well(f"The clock goes as that of {whose}")
+        return well(f"This machine's clock agrees with {whose}")
     return wrong(
-        f"The clock is {apart:,.0f} seconds apart from that of {whose}.",
+        f"This machine's clock is {apart:,.0f} seconds apart from {whose}.",
         means="Holds run out and reminders go out at the wrong time.",
         do="Have both machines set their clocks by the network (timedatectl set-ntp true).",
     )
@@ -105,7 +105,7 @@ def _steps(engine: Engine, settings: Settings) -> Iterator[Finding]:
             f"{_things(sum(each.count for each in late))} owed, the oldest for"
             f" {oldest / 60:,.0f} minutes.",
             means="Clients wait for prices, messages or reminders. Nothing is lost.",
-            do="Start the shop, or see below whether workers run.",
+            do="Start the shop, or see below whether its workers run.",
         )
     if dead:
         yield wrong(
@@ -115,11 +115,15 @@ def _steps(engine: Engine, settings: Settings) -> Iterator[Finding]:
         )
     if doubtful.owed:
         yield note(
-            f"{doubtful.owed} messages may or may not have reached Telegram.",
-            means="They are tried again a few times; a client may read one twice.",
+            f"{_messages(doubtful.owed)} may or may not have reached Telegram.",
+            means="Each is tried again a few times; a client may read one twice.",
         )
     if not late and not dead:
         yield well("Nothing is owed for long, nothing was given up")
+
+
+def _messages(count: int) -> str:
+    return "One message" if count == 1 else f"{count:,} messages"
 
 
 def _things(count: int) -> str:

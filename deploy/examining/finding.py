@@ -28,6 +28,14 @@ class Finding:
         return "\n".join(lines)
 
 
+START = "Start the shop: deploy/run, or systemctl start garlandry.target."
+
+LOGS = (
+    "Look at the end of its log: logs/ in the data folder, or journalctl --unit 'garlandry-*', or"
+    " docker compose logs."
+)
+
+
 def well(what: str) -> Finding:
     """It is as it should be."""
     return Finding(level=Level.WELL, what=what)

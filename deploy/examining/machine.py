@@ -38,18 +38,18 @@ def python_version(found: tuple[int, int] = sys.version_info[:2]) -> Iterator[Fi
 
 def packages(constraints: Path) -> Iterator[Finding]:
     """Whether the packages are those that were tested together."""
-    pins = list(_pins(constraints.read_text()))
-    found = {name: _other(name, pin) for name, pin in pins}
+    pinned = list(pins(constraints))
+    found = {name: _other(name, pin) for name, pin in pinned}
     other = [
         f"{name} {there or 'is missing'}" for name, there in found.items() if there is not None
     ]
     if not other:
-        yield well(f"{len(pins)} packages as they are pinned")
+        yield well(f"{len(pinned)} packages as they are pinned")
         return
     yield wrong(
         f"Packages are not those that were tested: {', '.join(other[:5])}"
         + (f" and {len(other) - 5} more." if len(other) > 5 else "."),
-        means="Anything may go wrong, also later.",
+        means="Things may break, now or later.",
         do="Delete .venv and call deploy/run, which sets it up anew.",
     )
 
@@ -86,7 +86,8 @@ def _room(data: Path) -> Finding:
         return wrong(
             f"The disk is full: {words}.",
             means="Messages, photos and bookings are refused or soon will be.",
-            do=f"Make room on the disk of {data}: old backups and logs are the largest.",
+            do=f"Make room on the disk of {data}: old backups and logs are the largest. A backup"
+            " can go to another disk: deploy/backup --to FILE.",
         )
     if free < _NEARLY_FULL:
         return note(f"The disk fills up: {words}.", do="Make room before it is full.")
@@ -116,7 +117,8 @@ def keys(settings: Settings) -> Iterator[Finding]:
         yield wrong(
             f"The keys in {path} cannot be read.",
             means="Nothing starts, and no client's link opens.",
-            do="Bring it back from a backup (deploy/restore); a new one would break all links.",
+            do="Bring them back from a backup, and nothing else: deploy/restore FILE --keys-only."
+            " New ones would break every link that clients have.",
         )
         return
     if not mode & 0o077:
@@ -128,12 +130,16 @@ def price_book(settings: Settings) -> Iterator[Finding]:
     try:
         PriceBookFile(settings.price_book).current()
     except BookError as error:
-        first = error.problems[0] if error.problems else None
+        is_there = settings.price_book.is_file()
+        first = error.problems[0] if error.problems and is_there else None
         where = f" ({first.field}: {first.detail})" if first else ""
         yield wrong(
-            f"The price book {settings.price_book} cannot be used{where}.",
+            f"The price book {settings.price_book} "
+            + (f"cannot be used{where}." if is_there else "is not there."),
             means="The last good one counts; a new shop cannot open at all.",
-            do="Mend that line; the desk's page “Price book” names every fault.",
+            do="Mend that line; the desk's page “Price book” names every fault."
+            if is_there
+            else "Put it there, or name yours in GARLANDRY_PRICE_BOOK.",
         )
     else:
         yield well(f"Price book {settings.price_book}")
@@ -157,7 +163,7 @@ def backups(settings: Settings, now: datetime | None = None) -> Iterator[Finding
         yield wrong(
             f"The newest backup is damaged. {fault}",
             means="It could not bring the shop back.",
-            do="deploy/backup, and look after the disk.",
+            do="Make another (deploy/backup), and check the disk.",
         )
         return
     if age > _BACKUP_EVERY:
@@ -170,8 +176,9 @@ def backups(settings: Settings, now: datetime | None = None) -> Iterator[Finding
     yield well(f"The newest backup is {age.days * 24 + age.seconds // 3600} hours old")
 
 
-def _pins(text: str) -> Iterator[tuple[str, str]]:
-    for line in text.splitlines():
+def pins(constraints: Path) -> Iterator[tuple[str, str]]:
+    """Names and versions in such a list."""
+    for line in constraints.read_text().splitlines():
         name, equal, rest = line.partition("==")
         if equal and not line.startswith((" ", "#")):
             yield name.partition("[")[0], rest.split()[0].rstrip("\\").strip()

@@ -56,7 +56,7 @@ def _hook(about: dict[str, Any], wanted: str | None) -> Iterator[Finding]:
             f"{about['pending_update_count']} messages wait at Telegram, which cannot post them:"
             f" {about['last_error_message']}",
             means="Clients in Telegram wait.",
-            do="Look after the proxy: that address has to lead to the bot's webhook port.",
+            do="Check the proxy: that address has to lead to the bot's webhook port.",
         )
     elif wanted:
         yield well("Telegram posts to the address that is configured")
@@ -78,7 +78,7 @@ def public_address(settings: Settings) -> Iterator[Finding]:
     if urlsplit(settings.public_url).scheme != "https":
         yield wrong(
             "Clients' links begin with http://.",
-            means="Passwords and addresses travel readable, and browsers warn.",
+            means="Passwords and addresses can be read on the way, and browsers warn.",
             do="Put a proxy with TLS before it (deploy/proxy/nginx.conf) and set"
             " GARLANDRY_PUBLIC_URL to its https address.",
         )

@@ -34,8 +34,8 @@ def queue(url: str | None, *, telegram: bool) -> Iterator[Finding]:
     except (RedisError, OSError, ValueError) as error:
         yield wrong(
             f"Redis does not answer ({type(error).__name__}).",
-            means="Prices and messages come seconds later than usual, or not until it is back;"
-            " nothing is lost.",
+            means="Requests are taken and kept, but prices and messages do not go out until it is"
+            " back. Nothing is lost.",
             do="Start the shop (it brings its own), or your Redis; see whether REDIS_URL is right.",
         )
         return
@@ -58,7 +58,7 @@ def _server(about: dict[str, Any]) -> Iterator[Finding]:
         yield wrong(
             f"Redis throws things away when its memory is full ({policy}).",
             means="Work may be forgotten and come late; limits against abuse may be lost.",
-            do="Set maxmemory-policy noeviction there; caches belong into another Redis.",
+            do="Set maxmemory-policy noeviction there; caches belong in another Redis.",
         )
     if not about.get("aof_enabled"):
         yield note(
@@ -72,7 +72,7 @@ def _server(about: dict[str, Any]) -> Iterator[Finding]:
 def _clock(redis: Redis) -> Iterator[Finding]:
     seconds, microseconds = redis.time()
     theirs = datetime.fromtimestamp(seconds + microseconds / 1e6, tz=UTC)
-    yield skew(theirs, "Redis")
+    yield skew(theirs, "Redis'")
 
 
 def _workers(redis: Redis, *, telegram: bool) -> Iterator[Finding]:
@@ -87,7 +87,7 @@ def _workers(redis: Redis, *, telegram: bool) -> Iterator[Finding]:
             means="Clients wait for what is done there: "
             + "; ".join(_WAITS[each.name] for each in missing)
             + ". Nothing is lost.",
-            do="Start the shop, or the workers of that queue.",
+            do="Start the shop, or that queue's workers: systemctl start garlandry-worker@QUEUE.",
         )
     else:
         yield well("Workers are at work on every queue")

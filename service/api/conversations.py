@@ -125,7 +125,7 @@ def take_turn(channel: Channel, chat_id: ChatId, turn: talk.Turn, ports: Given) 
             stops=turn.stops,
             now=ports.clock(),
         )
-        version, _state = work.chats.state(channel, chat_id)
+        version = turn.version + 1 if applied else work.chats.state(channel, chat_id)[0]
         work.commit()
     if turn.lets_go is not None:
         ports.claims.let_go(channel, chat_id, turn.lets_go)

@@ -1,7 +1,7 @@
 """`Idempotency-Key`: the same request sent again gets the same answer, byte for byte.
 
 As the IETF draft "The Idempotency-Key HTTP Header Field" has it: a missing key is 400, a key
-that comes with another body is 422, and one whose first request is still being worked on is 409
+that comes with another request is 422, and one whose first request is still being worked on is 409
 with Retry-After. The key is a quoted string; a bare one is taken too.
 """
 
@@ -49,16 +49,26 @@ class Attempt:
 
 
 async def attempt(request: Request, *, scope: str) -> Attempt:
-    """Read the key and the body's fingerprint. Raises Refusal (400) for a missing key."""
-    key = request.headers.get("Idempotency-Key", "").strip()
+    """Read the key and the request's fingerprint. Raises Refusal (400) without one good key."""
+    given = request.headers.getlist("Idempotency-Key")
+    key = given[0].strip() if len(given) == 1 else ""
     if not re.fullmatch(_KEY, key):
         raise Refusal(
             HTTPStatus.BAD_REQUEST,
-            'Send an Idempotency-Key header, for example a fresh UUID in quotes: "8e03…". '
+            'Send one Idempotency-Key header, for example a fresh UUID in quotes: "8e03…". '
             "Send the same key again when you repeat a request whose answer you did not get.",
         )
-    fingerprint = hashlib.sha256(await request.body()).hexdigest()
-    return Attempt(scope=scope, key=key.strip('"'), fingerprint=fingerprint)
+    asked = hashlib.sha256(await request.body())
+    if request.path_params:
+        # The same of another lead, or by another chat, is another request.
+        asked.update(request.url.path.encode())
+    return Attempt(scope=scope, key=key.strip('"'), fingerprint=asked.hexdigest())
+
+
+def is_repeated(ports: Ports, attempt: Attempt) -> bool:
+    """Whether a request under this key has its answer already."""
+    with ports.read() as work:
+        return work.answers.find(attempt.scope, attempt.key) is not None
 
 
 # So long a request waits for the first one under its key: it usually has its answer by then.

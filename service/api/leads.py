@@ -10,7 +10,7 @@ from starlette.concurrency import run_in_threadpool
 from service.api import translate, views
 from service.api.access import Role, allow
 from service.api.dependencies import Given
-from service.api.idempotency import DECLARED, attempt, once
+from service.api.idempotency import DECLARED, attempt, is_repeated, once
 from service.api.problems import Refusal
 from service.api.visitors import keep_visitor_to
 from service.api.watching import Figures
@@ -55,7 +55,7 @@ async def take_lead(
     shop = ports.price_books.current().shop
     brief = translate.brief_to_core(body.brief, request.app.state.places, shop)
     this = await attempt(request, scope=f"leads:{role}")
-    if role is Role.WEBSITE:
+    if role is Role.WEBSITE and not await run_in_threadpool(is_repeated, ports, this):
         await keep_visitor_to(request, ports, limits.LEADS, limits.LEADS_IN_ALL)
 
     def act(work: UnitOfWork) -> tuple[int, str]:

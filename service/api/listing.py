@@ -6,6 +6,7 @@ from fastapi import APIRouter, Depends, Query
 
 from service.api.access import Role, allow
 from service.api.dependencies import Day, Given
+from service.api.stuck import stuck_to_wire
 from service.contract import listing as wire
 from service.contract.estimate import Problem
 from service.contract.leads import Client, LeadState
@@ -14,7 +15,7 @@ from service.leads.dues import Due
 from service.leads.finding import Listed, Wanted, cursor_of, words_of
 from service.leads.needs import Call, Ending, needs
 from service.leads.owner_words import summary_of
-from service.leads.steps import Step
+from service.leads.stuck import concerning
 
 router = APIRouter(tags=["leads"], dependencies=[Depends(allow(Role.OWNER))])
 
@@ -60,6 +61,8 @@ def what_needs_the_owner(ports: Given) -> wire.Needs:
     """What needs the owner now: calls, requests, dates, quotes, money, finished jobs, steps."""
     with ports.read() as work:
         found = needs(work, ports, now=ports.clock())
+        stuck_steps = [stuck_to_wire(concerning(work, step)) for step in found.stuck]
+        steps_in_doubt = [stuck_to_wire(concerning(work, step)) for step in found.in_doubt]
     return wire.Needs(
         calls=[_call(each) for each in found.calls],
         waiting=[_listed(row) for row in found.waiting],
@@ -69,7 +72,9 @@ def what_needs_the_owner(ports: Given) -> wire.Needs:
         more_overdue=found.more_overdue,
         untold_jobs=[_listed(row) for row in found.untold],
         more_untold_jobs=found.more_untold,
-        stuck_steps=[_stuck(step) for step in found.stuck],
+        stuck_steps=stuck_steps,
+        steps_in_doubt=steps_in_doubt,
+        more_stuck_steps=found.more_stuck,
     )
 
 
@@ -123,14 +128,4 @@ def _overdue(due: Due) -> wire.Overdue:
         owed_back=due.account.owed_back,
         currency=due.account.currency,
         since=due.on,
-    )
-
-
-def _stuck(step: Step) -> wire.StuckStep:
-    return wire.StuckStep(
-        step_id=step.id,
-        kind=step.kind.value,
-        subject_id=step.subject_id,
-        error=step.last_error,
-        maybe_done=step.unclear,
     )

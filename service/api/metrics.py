@@ -26,7 +26,6 @@ from service.leads.vitals import Database, QueueReading
 router = APIRouter(tags=["health"])
 
 _SOON = timedelta(hours=24)
-_EVER = timedelta(days=3650)
 _LEVELS = ("WARNING", "ERROR", "CRITICAL")
 
 
@@ -66,7 +65,11 @@ class _Process(Collector):
                 "Whether it can be written, and its tables are ours.",
                 readings.database == Database.WRITABLE,
             ),
-            ("redis_up", "Whether the queue's Redis answers.", readings.queues is not None),
+            (
+                "redis_up",
+                "Whether the queue's Redis answers, and takes what is written.",
+                readings.queues is not None,
+            ),
             ("keys_kept", "Whether the file with the keys is still there.", readings.keys_kept),
             (
                 "price_book_problem",
@@ -152,14 +155,15 @@ class _Ledger(Collector):
 
     def _holds(self, work: UnitOfWork) -> Iterator[Metric]:
         now = self._ports.clock()
-        ends = [hold.expires_at for hold in work.holds.ending_soon(now, now + _EVER)]
         yield GaugeMetricFamily(
-            "garlandry_holds", "Dates that are held without a deposit.", len(ends)
+            "garlandry_holds",
+            "Dates that are held without a deposit.",
+            work.holds.count_ending(now),
         )
         yield GaugeMetricFamily(
             "garlandry_holds_ending",
             "Those of them that run out within a day.",
-            sum(end <= now + _SOON for end in ends),
+            work.holds.count_ending(now, now + _SOON),
         )
 
 

@@ -1,9 +1,10 @@
 """What went wrong, as RFC 9457 problem details. The one place where errors get HTTP meaning."""
 
 import math
-from collections.abc import Sequence
+from collections.abc import Awaitable, Callable, Mapping, Sequence
 from datetime import timedelta
 from http import HTTPStatus
+from typing import Any
 
 from fastapi import FastAPI, Request
 from fastapi.exceptions import RequestValidationError
@@ -74,61 +75,75 @@ class Refusal(Exception):
 
 def install(app: FastAPI) -> None:
     """Answer every error of the API with problem details."""
+    for kind, answer in _ANSWERS.items():
+        app.exception_handler(kind)(answer)
 
-    @app.exception_handler(Refusal)
-    async def refused(request: Request, error: Refusal) -> JSONResponse:
-        problem = Problem(
-            title=error.status.phrase,
-            status=error.status,
-            detail=error.detail,
-            errors=list(error.errors) or None,
-            next_free=list(error.next_free) or None,
-        )
-        answer = _problem(request, problem)
-        if error.status is HTTPStatus.UNAUTHORIZED:
-            answer.headers["WWW-Authenticate"] = "Bearer"
-        if error.retry_after is not None:
-            answer.headers["Retry-After"] = str(math.ceil(error.retry_after.total_seconds()))
-        return answer
 
-    @app.exception_handler(BriefError)
-    async def brief(request: Request, error: BriefError) -> JSONResponse:
-        return _problem(request, brief_problem(error))
+async def _refused(request: Request, error: Refusal) -> JSONResponse:
+    problem = Problem(
+        title=error.status.phrase,
+        status=error.status,
+        detail=error.detail,
+        errors=list(error.errors) or None,
+        next_free=list(error.next_free) or None,
+    )
+    answer = _problem(request, problem)
+    if error.status is HTTPStatus.UNAUTHORIZED:
+        answer.headers["WWW-Authenticate"] = "Bearer"
+    if error.retry_after is not None:
+        answer.headers["Retry-After"] = str(math.ceil(error.retry_after.total_seconds()))
+    return answer
 
-    @app.exception_handler(RequestValidationError)
-    async def invalid(request: Request, error: RequestValidationError) -> JSONResponse:
-        return _problem(request, form_problem(error.errors()))
 
-    @app.exception_handler(HTTPException)
-    async def http(request: Request, error: HTTPException) -> JSONResponse:
-        answer = _answer(request, HTTPStatus(error.status_code), str(error.detail))
-        answer.headers.update(error.headers or {})
-        return answer
+async def _brief(request: Request, error: BriefError) -> JSONResponse:
+    return _problem(request, brief_problem(error))
 
-    @app.exception_handler(Busy)
-    async def busy(request: Request, error: Busy) -> JSONResponse:
-        answer = _answer(request, HTTPStatus.SERVICE_UNAVAILABLE, str(error))
-        answer.headers["Retry-After"] = str(RETRY_AFTER_S)
-        return answer
 
-    @app.exception_handler(TooOften)
-    async def too_often(request: Request, error: TooOften) -> JSONResponse:
-        answer = _answer(request, HTTPStatus.TOO_MANY_REQUESTS, str(error))
-        answer.headers["Retry-After"] = error.retry_after
-        return answer
+async def _invalid(request: Request, error: RequestValidationError) -> JSONResponse:
+    return _problem(request, form_problem(error.errors()))
 
-    @app.exception_handler(LeadError)
-    @app.exception_handler(StepRefused)
-    async def lead(request: Request, error: Exception) -> JSONResponse:
-        return _answer(request, _STATUS.get(type(error), HTTPStatus.CONFLICT), str(error))
 
-    @app.exception_handler(Exception)
-    async def unexpected(request: Request, _error: Exception) -> JSONResponse:
-        return _answer(
-            request,
-            HTTPStatus.INTERNAL_SERVER_ERROR,
-            "Something went wrong on our side. Nothing was stored; try again in a moment.",
-        )
+async def _http(request: Request, error: HTTPException) -> JSONResponse:
+    answer = _answer(request, HTTPStatus(error.status_code), str(error.detail))
+    answer.headers.update(error.headers or {})
+    return answer
+
+
+async def _busy(request: Request, error: Busy) -> JSONResponse:
+    answer = _answer(request, HTTPStatus.SERVICE_UNAVAILABLE, str(error))
+    answer.headers["Retry-After"] = str(RETRY_AFTER_S)
+    return answer
+
+
+async def _too_often(request: Request, error: TooOften) -> JSONResponse:
+    answer = _answer(request, HTTPStatus.TOO_MANY_REQUESTS, str(error))
+    answer.headers["Retry-After"] = error.retry_after
+    return answer
+
+
+async def _not_now(request: Request, error: LeadError | StepRefused) -> JSONResponse:
+    return _answer(request, _STATUS.get(type(error), HTTPStatus.CONFLICT), str(error))
+
+
+async def _unexpected(request: Request, _error: Exception) -> JSONResponse:
+    return _answer(
+        request,
+        HTTPStatus.INTERNAL_SERVER_ERROR,
+        "Something went wrong on our side. Nothing was stored; try again in a moment.",
+    )
+
+
+_ANSWERS: Mapping[type[Exception], Callable[[Request, Any], Awaitable[JSONResponse]]] = {
+    Refusal: _refused,
+    BriefError: _brief,
+    RequestValidationError: _invalid,
+    HTTPException: _http,
+    Busy: _busy,
+    TooOften: _too_often,
+    LeadError: _not_now,
+    StepRefused: _not_now,
+    Exception: _unexpected,
+}
 
 
 def _answer(request: Request, status: HTTPStatus, detail: str) -> JSONResponse:

@@ -41,6 +41,7 @@ from service.api import (
     shopping,
     steps,
     stock,
+    stuck,
     texts,
     visits,
 )
@@ -78,7 +79,7 @@ def _nowhere(request: Request) -> None:
 
 _ROOMS = (
     *(estimates, places, leads, clients, links, conversations, photos, owner, steps, editing),
-    *(pictures, listing, figures, learning, export, bookings, closed, people, price_book),
+    *(stuck, pictures, listing, figures, learning, export, bookings, closed, people, price_book),
     *(reminders, texts, rules, stock, shopping, days, quotes, build_sheets, payments, calendar),
     *(actuals, chores, visits),
 )

@@ -13,7 +13,7 @@ from service.contract import leads as wire
 from service.contract import talk
 from service.contract.brief import Brief
 from service.contract.estimate import Problem
-from service.leads import expiring, forgetting, handling, owning, quoting, stepping
+from service.leads import expiring, forgetting, owning, quoting, stepping
 from service.leads.chores import KEPT_FOR
 from service.leads.ports import UnitOfWork
 from service.leads.steps import Step, StepKind, StepRefused
@@ -147,9 +147,9 @@ def sweep(ports: Given) -> wire.Swept:
     queued = stepping.sweep(ports)
     expiring.free_expired(ports)
     expiring.finish_over(ports)
+    expiring.lapse_expired(ports)
     with ports.work() as work:
         now = ports.clock()
-        handling.lapse_expired(work, now)
         owning.tell_digests(work, ports, now=now)
         if not ports.limits.wait("forgetting", "shop", most=1, per=_FORGET_EVERY):
             forgetting.forget_old(work, ports.price_books.current(), now=now)

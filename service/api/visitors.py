@@ -3,10 +3,8 @@
 from fastapi import Request
 from starlette.concurrency import run_in_threadpool
 
-from service.leads.limits import Limit, keep_to, network_of
+from service.leads.limits import EVERYBODY, Limit, keep_to, network_of
 from service.leads.ports import Ports
-
-_EVERYBODY = "everybody"
 
 
 async def keep_visitor_to(request: Request, ports: Ports, each: Limit, in_all: Limit) -> None:
@@ -17,4 +15,4 @@ async def keep_visitor_to(request: Request, ports: Ports, each: Limit, in_all: L
 
 def _keep(ports: Ports, visitor: str, each: Limit, in_all: Limit) -> None:
     keep_to(ports.limits, each, visitor)
-    keep_to(ports.limits, in_all, _EVERYBODY)
+    keep_to(ports.limits, in_all, EVERYBODY)

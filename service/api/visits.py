@@ -23,18 +23,27 @@ def count_visit(visit: wire.Visit, ports: Given) -> wire.Wait:
     """
     bounds = _BOUNDS[visit.brings]
     counted = [(bounds[0], visit.chat_id), (bounds[1], visit.visitor)]
-    if _is_new(ports, visit.chat_id):
-        counted.append((limits.NEW_CHATS, visit.visitor))
+    is_new = _is_new(ports, visit.chat_id)
+    if is_new:
+        counted += [
+            (limits.NEW_CHATS, visit.visitor),
+            (limits.NEW_CHATS_IN_ALL, limits.EVERYBODY),
+        ]
     for limit, who in counted:
         wait = limits.wait_for(ports.limits, limit, who)
         if wait:
             return _seconds(wait)
+    if is_new:
+        limits.wait_for(ports.limits, limits.ONE_CHAT, visit.chat_id)
     return _seconds(timedelta(0))
 
 
 def _is_new(ports: Ports, chat_id: str) -> bool:
+    """Whether nothing is kept of the chat yet, and it was not counted as new before."""
     with ports.read() as work:
-        return work.chats.attention(_CHANNEL, chat_id).conversation_id is None
+        if work.chats.attention(_CHANNEL, chat_id).conversation_id is not None:
+            return False
+    return not limits.is_used_up(ports.limits, limits.ONE_CHAT, chat_id)
 
 
 def _seconds(wait: timedelta) -> wire.Wait:

@@ -76,21 +76,20 @@ class ServiceClient:
     def __init__(
         self, base_url: str, api_key: str, *, transport: httpx.AsyncBaseTransport | None = None
     ) -> None:
-        self._http = httpx.AsyncClient(
-            base_url=base_url,
-            headers={"Authorization": f"Bearer {api_key}"},
-            timeout=_TIMEOUT,
-            transport=transport,
-        )
+        # Cookies, redirects and passwords, which a client of httpx looks after at each call, there
+        # are none here: requests go to the transport as they are.
+        self._transport = transport or httpx.AsyncHTTPTransport()
+        self._base = base_url.rstrip("/")
+        self._key = f"Bearer {api_key}"
 
     async def aclose(self) -> None:
         """Close the connections."""
-        await self._http.aclose()
+        await self._transport.aclose()
 
     async def answers(self) -> bool:
         """Whether the service answers at all. Asks once."""
         try:
-            answer = await self._http.get("/healthz", timeout=_ALIVE_TIMEOUT_S)
+            answer = await self._ask("GET", "/healthz", timeout=httpx.Timeout(_ALIVE_TIMEOUT_S))
             return answer.status_code < 500
         except httpx.TransportError:
             return False
@@ -300,7 +299,7 @@ class ServiceClient:
             sent["Content-Type"] = "application/json"
         for pause in (*_PAUSES_S, None):
             try:
-                response = await self._http.request(
+                response = await self._ask(
                     method, path, content=content, headers=sent, params=params, timeout=timeout
                 )
             except httpx.TransportError as error:
@@ -313,6 +312,32 @@ class ServiceClient:
                     raise ServiceUnavailable(f"status {response.status_code}")
             await asyncio.sleep(pause)
         raise AssertionError("the last pause is None")
+
+    async def _ask(
+        self,
+        method: str,
+        path: str,
+        *,
+        timeout: httpx.Timeout,
+        content: bytes | None = None,
+        headers: Mapping[str, str] | None = None,
+        params: Mapping[str, Any] | None = None,
+    ) -> httpx.Response:
+        """Ask once. Raises httpx.TransportError."""
+        request = httpx.Request(
+            method,
+            f"{self._base}{path}",
+            params=params,
+            headers={"Authorization": self._key, **(headers or {})},
+            content=content,
+            extensions={"timeout": timeout.as_dict()},
+        )
+        response = await self._transport.handle_async_request(request)
+        try:
+            await response.aread()
+        finally:
+            await response.aclose()
+        return response
 
 
 def _is_under_way(response: httpx.Response, pause: float | None) -> bool:

@@ -73,13 +73,43 @@ class HeldDate(Wire):
 
 
 class StuckStep(Wire):
-    """A step that was given up; `POST /v1/steps/{step_id}/again` tries it once more."""
+    """A step that was given up (`dead`), or may have reached the client without our knowing.
+
+    `POST /v1/steps/{step_id}/again` tries one that was given up once more,
+    `POST /v1/steps/{step_id}/away` puts it away. `lead_id` and `number` name the request that it is
+    about, for a message the newest of its chat's; `channel` and `chat_id` a message's chat.
+    """
 
     step_id: str
     kind: Literal["quote", "deliver", "remind", "chore"]
+    state: Literal["owed", "dead"]
     subject_id: str
+    fence: Whole = Field(description="Pass it on as `seen` when you put it away.")
+    attempts: Whole
     error: str | None
+    reason: str = Field(description="The error in the owner's words.")
     maybe_done: StrictBool
+    lead_id: str | None
+    number: str | None
+    channel: Channel | None
+    chat_id: str | None
+
+
+class StuckPage(Wire):
+    """Steps that were given up or are in doubt, newest first; pass `next` as `before`."""
+
+    steps: list[StuckStep]
+    next: Whole | None
+
+
+class PutAway(Wire):
+    """A step needs nothing more: its message did arrive, or it is not wanted any more.
+
+    `seen` is the `fence` of the step that was looked at: where it was tried since, it is refused.
+    """
+
+    verdict: Literal["arrived", "unwanted"]
+    seen: Whole
 
 
 class Overdue(Wire):
@@ -106,3 +136,7 @@ class Needs(Wire):
     untold_jobs: list[ListedLead]
     more_untold_jobs: StrictBool = Field(description="`GET /v1/leads?untold=true` has all of them.")
     stuck_steps: list[StuckStep]
+    steps_in_doubt: list[StuckStep] = Field(
+        description="They will be tried again, though they may have reached the client already."
+    )
+    more_stuck_steps: StrictBool = Field(description="`GET /v1/steps/stuck` has all of them.")

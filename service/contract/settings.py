@@ -17,6 +17,15 @@ _PREFIX = "GARLANDRY_"
 _DATABASES = ("postgresql", "postgresql+psycopg", "sqlite")
 _REDIS = ("redis", "rediss", "unix", "redis+sentinel", "rediss+sentinel")
 
+# In place of a library's words for a program's reader.
+_A_DAY = "type a day as YYYY-MM-DD, such as 2027-06-30"
+_WORDS = {
+    **dict.fromkeys(("date_parsing", "date_from_datetime_parsing"), _A_DAY),
+    "int_parsing": "type a whole number",
+    "float_parsing": "type a number",
+    "bool_parsing": "type true or false",
+}
+
 # A setting that may hold a password without being one.
 SECRET: dict[str, JsonValue] = {"secret": True}
 
@@ -38,7 +47,8 @@ def _line(field: str, kind: str, message: str) -> str:
     name = field.upper() if field.upper() in _UNPREFIXED else variable(field)
     if kind == "missing":
         return f"{name} has to be set; deploy/SETTINGS.md says to what."
-    return f"{name}: {message.removeprefix('Value error, ')}"
+    words = message.removeprefix("Value error, ").replace("Input should be", "it should be")
+    return f"{name}: {_WORDS.get(kind, words)}"
 
 
 def _web_address(address: str) -> str:

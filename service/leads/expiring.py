@@ -1,11 +1,11 @@
-"""What time does to dates: holds run out, and booked jobs are done when their day is over."""
+"""What time does: prices and holds run out, and booked jobs are done when their day is over."""
 
 from dataclasses import replace
 from datetime import datetime
 
 from service.leads import follow_up, wording
 from service.leads.keeping import changed
-from service.leads.lead import GARLANDRY, Change, HoldState, LeadState
+from service.leads.lead import GARLANDRY, Change, HoldState, LeadState, LostBecause
 from service.leads.ports import Ports
 from service.leads.telling import tell_client
 
@@ -26,6 +26,27 @@ def finish_over(ports: Ports) -> int:
     with ports.read() as work:
         over = [hold.lead_id for hold in work.holds.over(now, limit=_AT_ONCE)]
     return sum(_finish(ports, lead_id, now) for lead_id in sorted(over))
+
+
+def lapse_expired(ports: Ports) -> int:
+    """Leads whose price is no longer good lapse."""
+    now = ports.clock()
+    with ports.read() as work:
+        over = work.leads.with_expired_quotes(now)
+    return sum(_lapse(ports, lead_id, now) for lead_id in sorted(over))
+
+
+def _lapse(ports: Ports, lead_id: str, now: datetime) -> bool:
+    with ports.work() as work:
+        lead = work.leads.get(lead_id, lock=True)
+        # Asked again under the lock: the owner may have sent another price in the meantime.
+        if not work.leads.with_expired_quotes(now, among=(lead_id,)):
+            return False
+        work.leads.save(replace(lead, state=LeadState.LAPSED, lost_because=LostBecause.NO_ANSWER))
+        work.leads.note(lead_id, Change(at=now, who=GARLANDRY, what="the quote ran out"))
+        follow_up.drop_all(work, lead_id, now=now)
+        work.commit()
+    return True
 
 
 def _finish(ports: Ports, lead_id: str, now: datetime) -> bool:

@@ -9,7 +9,6 @@ from service.estimating import Brief, PriceBook
 from service.leads import addresses, booking, follow_up, repositories, stocking, wording
 from service.leads.lead import (
     CLIENT,
-    GARLANDRY,
     OWNER,
     REPLACED,
     Change,
@@ -122,19 +121,6 @@ def firm_before(work: UnitOfWork, lead: Lead) -> Quote | None:
         quote = work.quotes.latest(other.id, sent=True)
         return quote if quote is not None and quote.kind is QuoteKind.FIRM else None
     return None
-
-
-def lapse_expired(work: UnitOfWork, now: datetime) -> int:
-    """Leads whose price is no longer good lapse."""
-    over = sorted(work.leads.with_expired_quotes(now))
-    for lead_id in over:
-        lead = work.leads.get(lead_id, lock=True)
-        if lead.state is LeadState.QUOTED:
-            lapsed = replace(lead, state=LeadState.LAPSED, lost_because=LostBecause.NO_ANSWER)
-            work.leads.save(lapsed)
-            work.leads.note(lead.id, Change(at=now, who=GARLANDRY, what="the quote ran out"))
-            follow_up.drop_all(work, lead.id, now=now)
-    return len(over)
 
 
 def send_firm(
@@ -269,6 +255,7 @@ def decline(
         refuse_stale(newest, basis_number)
     lead = booking.release(work, ports, lead, who=who, now=now)
     work.leads.save(lead)
+    work.outbox.settle(StepKind.QUOTE, lead.id)
     detail = {"because": because.value, "reason": reason}
     work.leads.note(lead.id, Change(at=now, who=who, what="declined", detail=detail))
     book, said = ports.price_books.current(), ports.wording.in_language(lead.language)

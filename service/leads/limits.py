@@ -32,6 +32,7 @@ ESTIMATES_IN_ALL = Limit(what="estimates in all", most=6000, per=5 * _MINUTE)
 # The website's form, from each address. A family that asks for three parties, mistypes and
 # corrects, stays well below.
 FORMS = Limit(what="form", most=12, per=_HOUR)
+FORMS_IN_ALL = Limit(what="forms in all", most=1000, per=_HOUR)
 
 # By each client's link.
 PICTURES = Limit(what="pictures", most=240, per=10 * _MINUTE)
@@ -45,6 +46,12 @@ CHAT_PHOTOS = Limit(what="photos of a chat", most=40, per=_HOUR)
 UPDATES = Limit(what="updates", most=1200, per=10 * _MINUTE)
 PHOTOS = Limit(what="photos", most=120, per=_HOUR)
 NEW_CHATS = Limit(what="new chats", most=60, per=_HOUR)
+NEW_CHATS_IN_ALL = Limit(what="new chats in all", most=1000, per=_HOUR)
+# A chat that has been counted as new is not counted again before anything of it is stored.
+ONE_CHAT = Limit(what="one chat", most=1, per=_HOUR)
+
+EVERYBODY = "everybody"
+"""Who is counted for all together."""
 
 MOST_PHOTOS = 100
 """A conversation holds so many photos."""
@@ -54,7 +61,7 @@ class TooOften(Exception):
     """Too much of it; after `wait` there is room again."""
 
     def __init__(self, wait: timedelta) -> None:
-        super().__init__("That's a lot of requests from one place. Send this one again later.")
+        super().__init__("That's a lot of requests just now. Send this one again later.")
         self.wait = wait
 
     @property
@@ -66,6 +73,11 @@ class TooOften(Exception):
 def wait_for(limits: RateLimit, limit: Limit, who: str) -> timedelta:
     """Count one; zero, or how long to wait."""
     return limits.wait(limit.what, who, most=limit.most, per=limit.per)
+
+
+def is_used_up(limits: RateLimit, limit: Limit, who: str) -> bool:
+    """Whether one more would have to wait; nothing is counted."""
+    return limits.is_used_up(limit.what, who, most=limit.most, per=limit.per)
 
 
 def keep_to(limits: RateLimit, limit: Limit, who: str) -> None:

@@ -6,7 +6,7 @@ from datetime import date, datetime, timedelta
 
 from service.estimating import PriceBook
 from service.leads import stepping
-from service.leads.chores import About, Chore, ChoreKind, Made, Part, Progress
+from service.leads.chores import About, Chore, ChoreKind, Made, Part, PartState, Progress
 from service.leads.lead import Hold, HoldState, LeadError, NotFound, StaleDecision
 from service.leads.ports import Ports, UnitOfWork
 from service.leads.shop_time import midnight, today_at, zone_of
@@ -119,6 +119,15 @@ def stop(work: UnitOfWork, chore_id: str, *, now: datetime) -> None:
     work.chores.stop(chore_id, now)
     for part in work.chores.parts(chore_id):
         work.outbox.settle(StepKind.CHORE, part.id)
+
+
+def leave_out(work: UnitOfWork, part_id: str, *, now: datetime) -> None:
+    """A part whose step was given up is not made; the rest of the work can end."""
+    part = work.chores.part(part_id)
+    chore = work.chores.get(part.chore_id, lock=True)
+    if chore.running and work.chores.part(part_id).state is PartState.OWED:
+        work.chores.close(part_id, Made(trouble="It was left out."))
+        _ended(work, chore, now)
 
 
 def _made(part: Part, make: Callable[[Part], Made], *, tries: int) -> Made:

@@ -16,7 +16,7 @@ MOST_SHOWN = 50
 """Of each kind; more than one can take in at once."""
 
 MOST_STUCK = 20
-"""Steps that were given up; more means that a process is down."""
+"""Steps that were given up, and steps in doubt; the list of what is stuck has all of them."""
 
 # Longer than any hold lasts: all of them are shown.
 _HOLDS_LAST = timedelta(days=366)
@@ -49,7 +49,8 @@ class Needs:
 
     `overdue` is money that should have come, or gone back. Of `untold` jobs nobody has told yet
     what they took; nobody is asked for ever, but there may be `more_untold`. `in_doubt` are steps
-    that will be tried again though they may have reached the client already.
+    that will be tried again though they may have reached the client already. `answers_owed` while
+    a price or a message is on its way.
     """
 
     calls: tuple[Call, ...]
@@ -64,6 +65,8 @@ class Needs:
     more_untold: bool
     stuck: tuple[Step, ...]
     in_doubt: tuple[Step, ...]
+    more_stuck: bool
+    answers_owed: bool
 
 
 def needs(work: UnitOfWork, ports: Ports, *, now: datetime) -> Needs:
@@ -72,6 +75,8 @@ def needs(work: UnitOfWork, ports: Ports, *, now: datetime) -> Needs:
     calling = work.chats.calling(limit=MOST_SHOWN + 1)
     waiting = work.listing.waiting(today=today, limit=MOST_SHOWN + 1)
     untold = _untold(work, today)
+    dead = work.outbox.dead(limit=MOST_STUCK + 1)
+    doubtful = work.outbox.in_doubt(limit=MOST_STUCK + 1)
     late = overdue(work, ports, now=now, most=_MOST_LATE + 1)
     return Needs(
         calls=_calls(work, calling[:MOST_SHOWN]),
@@ -84,8 +89,10 @@ def needs(work: UnitOfWork, ports: Ports, *, now: datetime) -> Needs:
         more_overdue=len(late) > _MOST_LATE,
         untold=untold,
         more_untold=_more_untold(work, len(untold)),
-        stuck=tuple(work.outbox.dead(limit=MOST_STUCK)),
-        in_doubt=tuple(work.outbox.in_doubt(limit=MOST_STUCK)),
+        stuck=tuple(dead[:MOST_STUCK]),
+        in_doubt=tuple(doubtful[:MOST_STUCK]),
+        more_stuck=max(len(dead), len(doubtful)) > MOST_STUCK,
+        answers_owed=work.outbox.answers_owed(),
     )
 
 

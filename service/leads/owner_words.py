@@ -173,6 +173,13 @@ def given_back(
     )
 
 
+def stuck(*, public_url: str) -> Message:
+    """That something waits at the desk because it did not go through."""
+    desk = Button(label="See what is stuck", url=f"{public_url}/desk/stuck")
+    text = "Something did not go through, or may not have arrived."
+    return Message(kind="owner", text=text, buttons=(desk,))
+
+
 def line(lead: Lead, quote: Quote | None) -> str:
     """A request in one line of a list."""
     day = lead.brief.event.date

@@ -173,7 +173,12 @@ def waiting(work: UnitOfWork, ports: Ports) -> tuple[Message, ...]:
         )
         for lead in _in_review(work)[:_MOST_SHOWN]
     ]
-    return tuple(shown) or (_say("Nothing waits for you. Every client has an answer."),)
+    if work.outbox.troubled(limit=1):
+        shown.append(owner_words.stuck(public_url=ports.public_url))
+    elif not shown:
+        answered = "" if work.outbox.answers_owed() else " Every client has an answer."
+        shown.append(_say(f"Nothing waits for you.{answered}"))
+    return tuple(shown)
 
 
 def today(work: UnitOfWork, ports: Ports, *, now: datetime) -> Message:

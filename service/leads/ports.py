@@ -3,7 +3,7 @@
 Storage, signing and the queue implement these; `Ports` is what the edges are handed.
 """
 
-from collections.abc import Callable, Sequence
+from collections.abc import Callable, Iterable, Sequence
 from dataclasses import dataclass
 from datetime import datetime, timedelta
 from types import TracebackType
@@ -148,12 +148,11 @@ class JobQueue(Protocol):
         """Queue the steps for when they are due; False when the queue cannot be reached."""
         ...
 
-    def bring_back(self, steps: Sequence[Step]) -> int:
-        """Queue those of these due steps that the queue does not have; how many they were."""
-        ...
+    def bring_back(self, steps: Iterable[Step]) -> int:
+        """Queue those of these due steps that the queue does not have; how many they were.
 
-    def reachable(self) -> bool:
-        """Whether the queue answers."""
+        Of very many the first ones of each kind: the others are for the next time.
+        """
         ...
 
 
@@ -202,6 +201,10 @@ class RateLimit(Protocol):
 
         What was refused is not counted.
         """
+        ...
+
+    def is_used_up(self, what: str, who: str, *, most: int, per: timedelta) -> bool:
+        """Whether one more would have to wait. Counts nothing."""
         ...
 
 

@@ -1,5 +1,6 @@
 """A lead is quoted: the ballpark goes out, or the owner looks first."""
 
+import contextlib
 from dataclasses import replace
 from datetime import datetime
 
@@ -18,6 +19,8 @@ from service.leads.steps import Step, StepKind, StepRefused, StepState
 from service.leads.telling import tell_client, tell_owner
 
 _MOST_REASONS = 20
+
+_UNPRICED = "No price could be worked out."
 
 
 def quote(ports: Ports, step_id: str) -> tuple[Lead, int]:
@@ -39,7 +42,8 @@ def quote(ports: Ports, step_id: str) -> tuple[Lead, int]:
     except StepRefused:
         raise
     except Exception as error:
-        _give_back(ports, step, type(error).__name__)
+        with contextlib.suppress(StepRefused):  # another has it by now
+            _give_back(ports, step, type(error).__name__)
         raise
 
 
@@ -171,6 +175,11 @@ def _send_ballpark(
     tell_client(work, lead, shown, now=now)
     follow_up.arrange_first(work, ports, lead, quote, now=now)
     return lead
+
+
+def leave_to_owner(work: UnitOfWork, ports: Ports, lead: Lead, *, now: datetime) -> None:
+    """No price can be worked out: the request waits for the owner, and the client is told so."""
+    _queue_for_owner(work, ports, lead, None, (_UNPRICED,), now)
 
 
 def _queue_for_owner(

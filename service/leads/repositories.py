@@ -1,6 +1,6 @@
 """What is kept of leads and their steps, as small protocols over storage."""
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass
 from datetime import date, datetime
 from typing import Protocol
@@ -44,8 +44,10 @@ class Leads(Protocol):
         """Every lead that came from a conversation, newest first."""
         ...
 
-    def with_expired_quotes(self, now: datetime) -> list[str]:
-        """Ids of quoted leads none of whose sent quotes is good any more."""
+    def with_expired_quotes(
+        self, now: datetime, *, among: Sequence[str] | None = None
+    ) -> list[str]:
+        """Ids of quoted leads, or of those `among` them, none of whose sent quotes is good now."""
         ...
 
     def count_by_state(self) -> dict[LeadState, int]:
@@ -113,7 +115,7 @@ class Links(Protocol):
         ...
 
     def renew(self, subject_id: str, *, purposes: Sequence[str], until: datetime) -> list[str]:
-        """A fresh link for each purpose, good until then; older ones are as good, as `prolong`."""
+        """A fresh link for each purpose, good until then; older ones too, as by `prolong`."""
         ...
 
     def use(self, link_id: str, *, purpose: str, now: datetime) -> str:
@@ -162,6 +164,10 @@ class Holds(Protocol):
 
     def ending_soon(self, now: datetime, until: datetime) -> list[Hold]:
         """Holds without a deposit that run out after `now` and by `until`, the earliest first."""
+        ...
+
+    def count_ending(self, now: datetime, until: datetime | None = None) -> int:
+        """How many holds without a deposit run out after `now`, and by `until` where it is given."""
         ...
 
     def expired(self, moment: datetime) -> list[Hold]:
@@ -228,8 +234,11 @@ class Outbox(Protocol):
         """Owed steps that are due and under no lease, oldest first."""
         ...
 
-    def stranded(self, due_until: datetime, *, now: datetime, limit: int) -> list[Step]:
-        """Steps under no lease that fell due by then and are next in their lane, oldest first."""
+    def stranded(self, due_until: datetime, *, now: datetime) -> Iterator[Step]:
+        """Steps under no lease that fell due by then and are next in their lane, oldest first.
+
+        They are read as they are asked for. A clock that was set back hides none that has been due.
+        """
         ...
 
     def ages(self, now: datetime) -> tuple[Owed, ...]:
@@ -242,6 +251,19 @@ class Outbox(Protocol):
 
     def in_doubt(self, *, limit: int) -> list[Step]:
         """Owed steps of which an attempt may have reached the outside, newest first."""
+        ...
+
+    def troubled(
+        self, *, limit: int, before: int | None = None, lanes: Sequence[str] | None = None
+    ) -> list[Step]:
+        """Steps that were given up or are in doubt, newest first: of some lanes, or of all.
+
+        `before` is the position of the last one of the page before.
+        """
+        ...
+
+    def answers_owed(self) -> bool:
+        """Whether a price or a message is still on its way, or is to be tried again."""
         ...
 
     def count_open(self, now: datetime) -> dict[StepState, int]:

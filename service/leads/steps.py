@@ -13,6 +13,10 @@ from enum import StrEnum
 # renewals, short enough that a killed or stopped worker's step is taken again within ten seconds.
 LEASE = timedelta(seconds=4)
 
+# The clocks of two machines may differ by so much. What lies further ahead than that explains was
+# put there before a clock was set back.
+SKEW = timedelta(seconds=2)
+
 # A due step that is in no queue is handed over again after this: until then a worker may be just
 # between taking its job and asking for the lease.
 GRACE = timedelta(seconds=1)
@@ -25,6 +29,13 @@ MOST_DOUBTS = len(UNCLEAR_PAUSES) + 1
 
 PAUSES = tuple(timedelta(seconds=s) for s in (1, 4, 15, 60, 300, 900, 1800))
 MAX_ATTEMPTS = len(PAUSES) + 1
+
+# A channel that asks for patience gets no more than this at a time.
+LONGEST_PAUSE = timedelta(days=1)
+
+
+HELD_BACK = "restored from a backup: it may have been sent since then"
+"""Why a delivery that a backup still owed waits for the owner."""
 
 
 class StepKind(StrEnum):
@@ -86,6 +97,20 @@ class Step:
         """Whether an earlier attempt may have reached the outside."""
         return self.doubts > 0 or self.maybe_done
 
+    def is_leased(self, now: datetime) -> bool:
+        """Whether somebody has it. No lease reaches further ahead than one that begins now."""
+        return self.lease_until is not None and now < self.lease_until <= now + LEASE + SKEW
+
+    def was_due(self, now: datetime) -> bool:
+        """Whether it has been due already, though its time is to come by a clock that was set back.
+
+        So is what was taken and never given back, what is to be done as soon as it is owed, and
+        what was given back for longer than anybody may ask for.
+        """
+        if self.fence == 0:
+            return self.kind is not StepKind.REMIND
+        return self.lease_until is not None or self.due_at > now + LONGEST_PAUSE + SKEW
+
 
 @dataclass(frozen=True, kw_only=True, slots=True)
 class Owed:
@@ -102,7 +127,8 @@ class Doubtful:
     """Steps that may have reached the outside without our knowing.
 
     `owed` will be tried again, `given_up` are the owner's, `settled` were confirmed later and may
-    have happened twice. `oldest_s` is the age of the oldest doubt about one that is not done.
+    have happened twice, or were put away by the owner. `oldest_s` is the age of the oldest doubt
+    about one that is not done.
     """
 
     owed: int

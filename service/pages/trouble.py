@@ -1,6 +1,8 @@
 """What a browser is shown when a page cannot be."""
 
+from collections.abc import Callable, Mapping
 from http import HTTPStatus
+from typing import Any
 
 from fastapi import FastAPI, Request
 from fastapi.responses import Response
@@ -27,49 +29,34 @@ _ONCE_MORE_AT_THE_DESK = (
 
 def install(app: FastAPI) -> None:
     """Explain every error of the pages on a page."""
+    for kind, page in _PAGES.items():
+        app.exception_handler(kind)(page)
 
-    @app.exception_handler(Instead)
-    def instead(_request: Request, error: Instead) -> Response:
-        return error.response
 
-    @app.exception_handler(LeadError)
-    def refused(request: Request, error: LeadError) -> Response:
-        return _refused(request, error)
+def _instead(_request: Request, error: Instead) -> Response:
+    return error.response
 
-    @app.exception_handler(Busy)
-    def busy(request: Request, _error: Busy) -> Response:
-        answer = trouble_at(
-            request,
-            HTTPStatus.SERVICE_UNAVAILABLE,
-            msg("One moment, please"),
-            msg("Many pictures are being drawn just now. Load the page again in a few seconds."),
-        )
-        answer.headers["Retry-After"] = str(RETRY_AFTER_S)
-        return answer
 
-    @app.exception_handler(TooOften)
-    def too_often(request: Request, error: TooOften) -> Response:
-        answer = trouble_at(
-            request,
-            HTTPStatus.TOO_MANY_REQUESTS,
-            msg("One moment, please"),
-            msg("This page was asked for very often just now. Load it again in a few minutes."),
-        )
-        answer.headers["Retry-After"] = error.retry_after
-        return answer
+def _busy(request: Request, _error: Busy) -> Response:
+    answer = trouble_at(
+        request,
+        HTTPStatus.SERVICE_UNAVAILABLE,
+        msg("One moment, please"),
+        msg("Many pictures are being drawn just now. Load the page again in a few seconds."),
+    )
+    answer.headers["Retry-After"] = str(RETRY_AFTER_S)
+    return answer
 
-    @app.exception_handler(HTTPException)
-    def not_served(request: Request, error: HTTPException) -> Response:
-        return _not_served(request, error)
 
-    @app.exception_handler(Exception)
-    def unexpected(request: Request, _error: Exception) -> Response:
-        return trouble_at(
-            request,
-            HTTPStatus.INTERNAL_SERVER_ERROR,
-            msg("Something went wrong on our side"),
-            _ONCE_MORE_AT_THE_DESK if at_desk(request) else _ONCE_MORE,
-        )
+def _too_often(request: Request, error: TooOften) -> Response:
+    answer = trouble_at(
+        request,
+        HTTPStatus.TOO_MANY_REQUESTS,
+        msg("One moment, please"),
+        msg("This page was asked for very often just now. Load it again in a few minutes."),
+    )
+    answer.headers["Retry-After"] = error.retry_after
+    return answer
 
 
 def _refused(request: Request, error: LeadError) -> Response:
@@ -106,3 +93,22 @@ def _not_served(request: Request, error: HTTPException) -> Response:
         )
     status = HTTPStatus(error.status_code)
     return trouble_at(request, status, status.phrase, str(error.detail))
+
+
+def _unexpected(request: Request, _error: Exception) -> Response:
+    return trouble_at(
+        request,
+        HTTPStatus.INTERNAL_SERVER_ERROR,
+        msg("Something went wrong on our side"),
+        _ONCE_MORE_AT_THE_DESK if at_desk(request) else _ONCE_MORE,
+    )
+
+
+_PAGES: Mapping[type[Exception], Callable[[Request, Any], Response]] = {
+    Instead: _instead,
+    LeadError: _refused,
+    Busy: _busy,
+    TooOften: _too_often,
+    HTTPException: _not_served,
+    Exception: _unexpected,
+}

@@ -3,7 +3,7 @@
 import os
 import sqlite3
 from collections.abc import Mapping
-from contextlib import closing
+from contextlib import closing, suppress
 from pathlib import Path
 
 from alembic.config import Config
@@ -128,6 +128,8 @@ def _swap(new: Path, place: Path, aside: str) -> Path | None:
     if place.exists():
         if damage_of(place) is None:
             settle(place)
+        elif _is_open(place):
+            raise CannotBackUp(f"Somebody has {place} open.")
         kept = place.with_name(f"{place.name}.{aside}")
         for end in ("", *_BESIDE):
             if (part := Path(f"{place}{end}")).exists():
@@ -135,6 +137,16 @@ def _swap(new: Path, place: Path, aside: str) -> Path | None:
                 part.rename(f"{kept}{end}")
     new.rename(place)
     return kept
+
+
+def _is_open(path: Path) -> bool:
+    """Whether a process of this user has a file open, where the system tells: no lock on a damaged
+    database can be asked for."""
+    for link in Path("/proc").glob("[0-9]*/fd/*"):
+        with suppress(OSError):
+            if link.samefile(path):
+                return True
+    return False
 
 
 def _copy_file(source: Path, path: Path) -> None:
@@ -146,6 +158,10 @@ def _copy_file(source: Path, path: Path) -> None:
             live.backup(copy, pages=-1)
             copy.execute("PRAGMA journal_mode=DELETE")
     except sqlite3.DatabaseError as error:
+        if error.sqlite_errorcode == sqlite3.SQLITE_FULL:
+            raise CannotBackUp(
+                "The disk is full. Make room, or put it on another one: deploy/backup --to FILE."
+            ) from None
         raise CannotBackUp(f"The database cannot be read ({error}).") from None
 
 

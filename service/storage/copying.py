@@ -71,10 +71,10 @@ def row_counts(engine: Engine) -> dict[str, int]:
         return {table.name: _count(connection, table) for table in metadata.sorted_tables}
 
 
-def others_connected(engine: Engine) -> bool:
-    """Whether somebody else has this PostgreSQL database open."""
+def others_connected(engine: Engine, *, but: int = 0) -> bool:
+    """Whether somebody else has this PostgreSQL database open; `but` are connections of our own."""
     with engine.connect() as connection:
-        return bool(connection.scalar(_OTHERS))
+        return (connection.scalar(_OTHERS) or 0) > but
 
 
 @contextmanager

@@ -115,6 +115,14 @@ class SqlHolds:
     def ending_soon(self, now: datetime, until: datetime) -> list[Hold]:
         return [hold for hold in self.expired(until) if hold.expires_at > now]
 
+    def count_ending(self, now: datetime, until: datetime | None = None) -> int:
+        query = select(func.count()).where(
+            t.holds.c.state == HoldState.ACTIVE, t.holds.c.expires_at > now
+        )
+        if until is not None:
+            query = query.where(t.holds.c.expires_at <= until)
+        return self._connection.execute(query).scalar_one()
+
     def expired(self, moment: datetime) -> list[Hold]:
         query = (
             select(t.holds)

@@ -3,8 +3,9 @@
 from datetime import datetime
 from typing import Any
 
-from sqlalchemy import Connection, RowMapping, bindparam, func, insert, select, update
-from sqlalchemy.exc import IntegrityError
+from sqlalchemy import Connection, RowMapping, bindparam, func, select, update
+from sqlalchemy.dialects.postgresql import insert as pg_insert
+from sqlalchemy.dialects.sqlite import insert as sqlite_insert
 
 from service.leads.chats import InboxRow
 from service.leads.lead import NotFound
@@ -19,7 +20,8 @@ _OF_CHAT_MOST = 20
 _ONE = select(t.inbox).where(t.inbox.c.id == bindparam("this"))
 _ONE_LOCKED = _ONE.with_for_update()
 _HANDLE = update(t.inbox).where(t.inbox.c.id == bindparam("this"))
-_ADD = insert(t.inbox)
+_ADD = sqlite_insert(t.inbox).on_conflict_do_nothing().returning(t.inbox.c.id)
+_ADD_TO_POSTGRESQL = pg_insert(t.inbox).on_conflict_do_nothing().returning(t.inbox.c.id)
 _KNOWN = select(t.inbox).where(
     t.inbox.c.channel == bindparam("of_channel"), t.inbox.c.update_id == bindparam("of_update")
 )
@@ -77,9 +79,6 @@ class SqlInbox:
     def receive(
         self, channel: str, chat_id: str, update_id: str, payload: dict[str, Any], now: datetime
     ) -> tuple[InboxRow, bool]:
-        known = self._find(channel, update_id)
-        if known is not None:
-            return known, True
         row = {
             "channel": channel,
             "chat_id": chat_id,
@@ -87,16 +86,14 @@ class SqlInbox:
             "payload": payload,
             "received_at": now,
         }
-        try:
-            with self._connection.begin_nested():
-                added = self._connection.execute(_ADD, row).inserted_primary_key
-        except IntegrityError:
+        add = _ADD_TO_POSTGRESQL if self._connection.dialect.name == "postgresql" else _ADD
+        inbox_id = self._connection.execute(add, row).scalar_one_or_none()
+        if inbox_id is None:
             known = self._find(channel, update_id)
-            assert known is not None  # noqa: S101 - by whoever was first
+            assert known is not None  # noqa: S101 - it was in the way
             return known, True
-        assert added is not None  # noqa: S101 - one row was added
         fresh = InboxRow(
-            id=added[0],
+            id=inbox_id,
             channel=channel,
             chat_id=chat_id,
             update_id=update_id,

@@ -25,6 +25,16 @@ class Keys(BaseModel):
         return "Keys(…)"
 
 
+class DamagedKeys(ValueError):
+    """The file with the keys cannot be read; the text says what to do, and quotes nothing of it."""
+
+    def __init__(self, path: Path) -> None:
+        super().__init__(
+            f"The keys in {path} cannot be read. Bring them back from a backup, and nothing else:"
+            " deploy/restore FILE --keys-only. New ones would break every link that clients have."
+        )
+
+
 def keys_in(text: str) -> Keys:
     """The keys in the text of such a file. Raises ValueError, which does not quote them."""
     return Keys.model_validate_json(text)
@@ -33,7 +43,7 @@ def keys_in(text: str) -> Keys:
 def read_or_make_keys(path: Path) -> Keys:
     """The keys in the file; a new file, readable by its owner only, if there is none.
 
-    A file from before one of the keys was needed gets it.
+    A file from before one of the keys was needed gets it. Raises DamagedKeys.
     """
     if not path.exists():
         path.parent.mkdir(parents=True, exist_ok=True)
@@ -46,10 +56,13 @@ def read_or_make_keys(path: Path) -> Keys:
             pass
         finally:
             aside.unlink()
-    kept = json.loads(path.read_text())
-    if isinstance(kept, dict) and kept and not kept.keys() >= Keys.model_fields.keys():
-        _written_aside(path, kept).replace(path)
-    return Keys.model_validate_json(path.read_text())
+    try:
+        kept = json.loads(path.read_text())
+        if isinstance(kept, dict) and kept and not kept.keys() >= Keys.model_fields.keys():
+            _written_aside(path, kept).replace(path)
+        return Keys.model_validate_json(path.read_text())
+    except ValueError:
+        raise DamagedKeys(path) from None
 
 
 def _written_aside(path: Path, kept: dict[str, str]) -> Path:

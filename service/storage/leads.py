@@ -1,6 +1,6 @@
 """Leads and quotes in SQL."""
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Sequence
 from dataclasses import replace
 from datetime import UTC, datetime
 from decimal import Decimal
@@ -215,13 +215,17 @@ class SqlLeads:
         )
         return [lead_of(row) for row in self._connection.execute(query).mappings()]
 
-    def with_expired_quotes(self, now: datetime) -> list[str]:
+    def with_expired_quotes(
+        self, now: datetime, *, among: Sequence[str] | None = None
+    ) -> list[str]:
         good = select(t.quotes.c.seq).where(
             t.quotes.c.lead_id == t.leads.c.id,
             t.quotes.c.sent_at.is_not(None),
             t.quotes.c.expires_at > now,
         )
         query = select(t.leads.c.id).where(t.leads.c.state == LeadState.QUOTED, ~good.exists())
+        if among is not None:
+            query = query.where(t.leads.c.id.in_(among))
         return list(self._connection.execute(query).scalars())
 
     def count_by_state(self) -> dict[LeadState, int]:

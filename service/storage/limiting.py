@@ -3,7 +3,9 @@
 import hashlib
 import logging
 import time
+from collections.abc import Callable
 from datetime import timedelta
+from typing import TypeVar
 
 from limits import RateLimitItemPerSecond
 from limits.errors import StorageError
@@ -11,6 +13,8 @@ from limits.storage import MemoryStorage, RedisStorage
 from limits.strategies import MovingWindowRateLimiter
 
 from service.contract.redis_address import open_pool
+
+T = TypeVar("T")
 
 log = logging.getLogger(__name__)
 
@@ -44,16 +48,31 @@ class RedisRateLimit:
 
     def wait(self, what: str, who: str, *, most: int, per: timedelta) -> timedelta:
         """Count one; how long to wait where that is too much."""
-        item = RateLimitItemPerSecond(most, int(per.total_seconds()))
-        names = what, hashlib.sha256(who.encode()).hexdigest()[:32]
+        item, names = _item(most, per), _names(what, who)
+        return self._ask(lambda limiter: _wait(limiter, item, names))
+
+    def is_used_up(self, what: str, who: str, *, most: int, per: timedelta) -> bool:
+        """Whether one more would have to wait; nothing is counted."""
+        item, names = _item(most, per), _names(what, who)
+        return not self._ask(lambda limiter: limiter.test(item, *names))
+
+    def _ask(self, question: Callable[[MovingWindowRateLimiter], T]) -> T:
         if time.monotonic() >= self._away_until:
             try:
-                return _wait(self._shared, item, names)
+                return question(self._shared)
             except StorageError as error:
                 kind = type(error.storage_error).__name__
                 log.warning("Redis is away (%s); limits are kept here", kind)
                 self._away_until = time.monotonic() + _TRY_REDIS_AGAIN_AFTER_S
-        return _wait(self._own, item, names)
+        return question(self._own)
+
+
+def _item(most: int, per: timedelta) -> RateLimitItemPerSecond:
+    return RateLimitItemPerSecond(most, int(per.total_seconds()))
+
+
+def _names(what: str, who: str) -> tuple[str, str]:
+    return what, hashlib.sha256(who.encode()).hexdigest()[:32]
 
 
 def _wait(

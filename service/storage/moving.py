@@ -5,7 +5,7 @@ from collections.abc import Callable, Iterator
 from contextlib import closing, contextmanager
 from pathlib import Path
 
-from sqlalchemy import Engine, make_url
+from sqlalchemy import Engine, make_url, text
 from sqlalchemy.exc import ArgumentError, OperationalError
 
 from service.storage.backing_up import CannotBackUp, known_revisions, revision_of, settle
@@ -13,6 +13,8 @@ from service.storage.copying import CannotCopy, Copied, copy_all, others_connect
 from service.storage.database import migrate, open_engine
 
 _STARTED = "The shop was started meanwhile, so nothing was copied. Stop it and copy again."
+
+_ROWS_WRITTEN = text("SELECT sum(n_tup_ins + n_tup_upd + n_tup_del) FROM pg_stat_user_tables")
 
 
 def move(source_url: str, target_url: str) -> tuple[Copied, ...]:
@@ -73,11 +75,24 @@ def _at_rest(source: Engine) -> Iterator[Callable[[], None]]:
         if others_connected(source):
             raise CannotCopy("Stop the shop first: others are connected to its database.")
         _check_version(source)
-        yield lambda: None
+        written = _rows_written(source)
+        yield lambda: _check_written(source, written)
 
 
 def _check_version_of_data(watching: sqlite3.Connection, before: int) -> None:
     if _data_version(watching) != before:
+        raise CannotCopy(_STARTED)
+
+
+def _rows_written(source: Engine) -> int:
+    """Ever, by whomever; what somebody who is still connected wrote may not be in it yet."""
+    with source.execution_options(reading=True).connect() as connection:
+        return int(connection.scalar(_ROWS_WRITTEN) or 0)
+
+
+def _check_written(source: Engine, before: int) -> None:
+    # The copy itself reads through one connection.
+    if others_connected(source, but=1) or _rows_written(source) != before:
         raise CannotCopy(_STARTED)
 
 

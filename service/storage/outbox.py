@@ -1,6 +1,6 @@
 """Owed steps, and answers by idempotency key, in SQL."""
 
-from collections.abc import Callable
+from collections.abc import Callable, Iterator, Sequence
 from dataclasses import fields
 from datetime import datetime
 from typing import Any
@@ -24,7 +24,16 @@ from sqlalchemy.dialects import postgresql, sqlite
 from service.contract import tracing
 from service.leads.lead import NotFound
 from service.leads.repositories import Answered
-from service.leads.steps import Doubtful, Owed, Step, StepKind, StepState
+from service.leads.steps import (
+    LEASE,
+    LONGEST_PAUSE,
+    SKEW,
+    Doubtful,
+    Owed,
+    Step,
+    StepKind,
+    StepState,
+)
 from service.storage import tables as t
 from service.storage.ids import fresh_id
 
@@ -67,7 +76,19 @@ def _due(by: datetime) -> ColumnElement[bool]:
 
 
 def _free(now: datetime) -> ColumnElement[bool]:
-    return or_(t.steps.c.lease_until.is_(None), t.steps.c.lease_until <= now)
+    c = t.steps.c
+    return or_(c.lease_until.is_(None), c.lease_until <= now, c.lease_until > now + LEASE + SKEW)
+
+
+def _hidden(now: datetime) -> ColumnElement[bool]:
+    """Due by a clock that was set back since then (`Step.was_due`)."""
+    c = t.steps.c
+    was_due = or_(
+        and_(c.fence == 0, c.kind != StepKind.REMIND),
+        c.lease_until.is_not(None),
+        and_(c.fence > 0, c.due_at > now + LONGEST_PAUSE + SKEW),
+    )
+    return and_(c.state == StepState.OWED, c.due_at > now + SKEW, was_due)
 
 
 class SqlOutbox:
@@ -149,14 +170,16 @@ class SqlOutbox:
     def due(self, now: datetime, *, limit: int) -> list[Step]:
         return self._all(select(t.steps).where(_due(now), _free(now)), limit)
 
-    def stranded(self, due_until: datetime, *, now: datetime, limit: int) -> list[Step]:
+    def stranded(self, due_until: datetime, *, now: datetime) -> Iterator[Step]:
         c, older = t.steps.c, t.steps.alias("older")
         ahead = exists().where(
             older.c.lane == c.lane,
             older.c.state == StepState.OWED,
             older.c.position < c.position,
         )
-        return self._all(select(t.steps).where(_due(due_until), _free(now), ~ahead), limit)
+        due = or_(_due(due_until), _hidden(now))
+        query = select(t.steps).where(due, _free(now), ~ahead).order_by(c.position)
+        return map(_step, self._connection.execute(query).mappings())
 
     def _all(self, query: Select[tuple[object, ...]], limit: int) -> list[Step]:
         oldest_first = query.order_by(t.steps.c.position).limit(limit)
@@ -212,6 +235,26 @@ class SqlOutbox:
         query = select(t.steps).where(c.doubts > 0, c.state == StepState.OWED)
         newest_first = query.order_by(c.position.desc()).limit(limit)
         return [_step(row) for row in self._connection.execute(newest_first).mappings()]
+
+    def troubled(
+        self, *, limit: int, before: int | None = None, lanes: Sequence[str] | None = None
+    ) -> list[Step]:
+        c = t.steps.c
+        doubtful = and_(c.state == StepState.OWED, c.doubts > 0)
+        query = select(t.steps).where(or_(c.state == StepState.DEAD, doubtful))
+        if before is not None:
+            query = query.where(c.position < before)
+        if lanes is not None:
+            query = query.where(c.lane.in_(lanes))
+        newest_first = query.order_by(c.position.desc()).limit(limit)
+        return [_step(row) for row in self._connection.execute(newest_first).mappings()]
+
+    def answers_owed(self) -> bool:
+        c = t.steps.c
+        query = select(c.position).where(
+            c.state == StepState.OWED, c.kind.in_((StepKind.QUOTE, StepKind.DELIVER))
+        )
+        return self._connection.execute(query.limit(1)).first() is not None
 
     def count_open(self, now: datetime) -> dict[StepState, int]:
         query = (

@@ -40,6 +40,8 @@ _JOB_LIMIT_S = 110
 _FORGET_AFTER_S = 60
 # What is due this soon is handed over at once: an early job is refused, and the sweep brings it.
 _SOON = timedelta(milliseconds=400)
+# So many of a queue are brought back at once; the next sweep is seconds away.
+_MOST_BACK = 500
 # A Redis that does not answer must not hold up whoever has just been told "accepted".
 _REDIS_PATIENCE_S = 1.0
 
@@ -94,15 +96,15 @@ class RqJobQueue:
             return False
         return True
 
-    def bring_back(self, steps: Sequence[Step]) -> int:
+    def bring_back(self, steps: Iterable[Step]) -> int:
         """Queue those of these due steps that lie in no queue: Redis or a worker has lost them.
 
-        While workers are behind, what waits in its queue is left alone.
+        While workers are behind, what waits in its queue is left alone. Of very many each queue
+        gets the first ones, so that what one has lost does not wait for what another has.
         """
         self._swept_at = time.monotonic()
         try:
-            waiting = self._waiting({JOBS[step.kind][0] for step in steps})
-            lost = [step for step in steps if step.id not in waiting]
+            lost = self._lost(steps)
             # A name of its own: RQ may still know the lost job by the old one.
             self._enqueue(lost, mark=str(int(self._wall().timestamp())))
         except RedisError as error:
@@ -110,9 +112,17 @@ class RqJobQueue:
             return 0
         return len(lost)
 
-    def _waiting(self, queues: Iterable[str]) -> set[str]:
-        names = [name for queue in queues for name in self._queues[queue].get_job_ids()]
-        return {_step_in(name) for name in names}
+    def _lost(self, steps: Iterable[Step]) -> list[Step]:
+        waiting: dict[str, set[str]] = {}
+        lost: dict[str, list[Step]] = {}
+        for step in steps:
+            queue = JOBS[step.kind][0]
+            if queue not in waiting:
+                waiting[queue] = set(map(_step_in, self._queues[queue].get_job_ids()))
+                lost[queue] = []
+            if step.id not in waiting[queue] and len(lost[queue]) < _MOST_BACK:
+                lost[queue].append(step)
+        return [step for each in lost.values() for step in each]
 
     def _enqueue(self, steps: Sequence[Step], *, mark: str) -> None:
         if not steps:
@@ -172,13 +182,6 @@ class RqJobQueue:
             )
         except DuplicateJobError:
             return
-
-    def reachable(self) -> bool:
-        """Whether Redis answers."""
-        try:
-            return bool(self._redis.ping())
-        except RedisError:
-            return False
 
 
 def _name_of(step: Step, mark: str) -> str:

@@ -1,23 +1,33 @@
-"""What has to change in a shop that goes on from an older state, so that nobody hears twice."""
+"""What has to change in a shop that goes on from an older state, whose clients may know better.
+
+After the moment of that state the shop went on: sent what was owed, took money, reminded. So what
+would be pushed to a client waits for the owner, and no date is given away for want of a deposit.
+"""
 
 from collections.abc import Iterable
 from dataclasses import dataclass
-from datetime import datetime
+from datetime import datetime, timedelta
 
 from sqlalchemy import Connection, and_, delete, select, update
 
+from service.leads.lead import HoldState
+from service.leads.messages import PUSH_CHANNELS
 from service.leads.reminders import State
-from service.leads.steps import StepKind, StepState
+from service.leads.steps import HELD_BACK, StepKind, StepState
 from service.storage import tables as t
 
-HELD_BACK = "restored from a backup: it may have been sent since then"
+# Whoever holds a date may have paid since: there is time to look until it is given away.
+_SOON, _TO_LOOK = timedelta(days=1), timedelta(days=3)
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)
 class Resumed:
-    """What was done: deliveries and reminders held back, "stop"s kept, sessions ended."""
+    """What was done: deliveries and prices that wait for the owner, holds made longer, reminders
+    taken out, "stop"s kept, sessions ended."""
 
     deliveries: int
+    prices: int
+    holds: int
     reminders: int
     stops: int
     sessions: int
@@ -26,11 +36,15 @@ class Resumed:
 def resume(connection: Connection, *, stopped: Iterable[tuple[str, str]], now: datetime) -> Resumed:
     """Hold back what may have been said since, and keep who said "stop".
 
-    Deliveries that were owed wait for the owner; reminders that fell due meanwhile are taken
-    out. Prices that are owed are worked out: nobody has seen them in this state of the shop.
+    What was owed through a push channel waits for the owner: deliveries, and prices too, whose
+    delivery would follow. Reminders that fell due meanwhile are taken out. Dates whose
+    hold is over, or soon will be, stay held for three days: the deposit may have come. Prices that
+    are only shown where the client looks are worked out.
     """
     return Resumed(
         deliveries=_hold_deliveries(connection),
+        prices=_hold_prices(connection),
+        holds=_hold_longer(connection, now),
         reminders=_skip_reminders(connection, now),
         stops=sum(_stop(connection, *chat, now) for chat in stopped),
         sessions=connection.execute(delete(t.desk_sessions)).rowcount,
@@ -43,6 +57,25 @@ def _hold_deliveries(connection: Connection) -> int:
         update(t.steps)
         .where(c.kind == StepKind.DELIVER, c.state == StepState.OWED)
         .values(state=StepState.DEAD, lease_until=None, maybe_done=True, last_error=HELD_BACK)
+    ).rowcount
+
+
+def _hold_prices(connection: Connection) -> int:
+    c = t.steps.c
+    pushed = select(t.leads.c.id).where(t.leads.c.channel.in_(PUSH_CHANNELS))
+    return connection.execute(
+        update(t.steps)
+        .where(c.kind == StepKind.QUOTE, c.state == StepState.OWED, c.subject_id.in_(pushed))
+        .values(state=StepState.DEAD, lease_until=None, last_error=HELD_BACK)
+    ).rowcount
+
+
+def _hold_longer(connection: Connection, now: datetime) -> int:
+    c = t.holds.c
+    return connection.execute(
+        update(t.holds)
+        .where(c.state == HoldState.ACTIVE, c.expires_at <= now + _SOON)
+        .values(expires_at=now + _TO_LOOK)
     ).rowcount
 
 

@@ -129,6 +129,8 @@ quotes = Table(
     # through to get at what stands behind.
     Column("estimate", Text, nullable=False),
     Index("ix_quotes_sent_at", "sent_at", "kind"),
+    # Whether a lead has a price that is good: every sweep asks it of each that was quoted.
+    Index("ix_quotes_good", "lead_id", "expires_at", "sent_at"),
     # All that figures read.
     Index(
         "ix_quotes_of_lead",

@@ -6,6 +6,8 @@ from datetime import datetime
 from typing import Any
 
 from sqlalchemy import Connection, RowMapping, bindparam, func, insert, literal, select, update
+from sqlalchemy.dialects.postgresql import insert as pg_insert
+from sqlalchemy.dialects.sqlite import insert as sqlite_insert
 from sqlalchemy.exc import IntegrityError
 
 from service.leads.lead import EnoughPhotos, LeadState, NotFound, PhotoTaken
@@ -48,6 +50,9 @@ _MOVE = update(t.conversations).where(
     t.conversations.c.chat_id == bindparam("of_chat"),
     t.conversations.c.version == bindparam("from_version"),
 )
+# Where somebody else began the same conversation in the meantime, theirs will do.
+_BEGIN = sqlite_insert(t.conversations).on_conflict_do_nothing()
+_BEGIN_ON_POSTGRESQL = pg_insert(t.conversations).on_conflict_do_nothing()
 _ADD = insert(t.messages)
 _BEYOND = (
     select(t.messages)
@@ -58,6 +63,17 @@ _BEYOND = (
         t.messages.c.seq > bindparam("after"),
     )
     .order_by(t.messages.c.seq)
+)
+_HEARD_AT = (
+    select(t.messages.c.at)
+    .join(t.conversations)
+    .where(
+        t.conversations.c.channel == bindparam("of_channel"),
+        t.conversations.c.chat_id == bindparam("of_chat"),
+        t.messages.c.direction == "in",
+    )
+    .order_by(t.messages.c.seq.desc())
+    .limit(1)
 )
 # What else a turn begins from, in one question.
 _BESIDE = select(
@@ -264,15 +280,8 @@ class SqlChats:
         ]
 
     def heard_at(self, channel: str, chat_id: str) -> datetime | None:
-        c, m = t.conversations.c, t.messages.c
-        query = (
-            select(m.at)
-            .join(t.conversations)
-            .where(c.channel == channel, c.chat_id == chat_id, m.direction == "in")
-            .order_by(m.seq.desc())
-            .limit(1)
-        )
-        return self._connection.execute(query).scalar_one_or_none()
+        chat = {"of_channel": channel, "of_chat": chat_id}
+        return self._connection.execute(_HEARD_AT, chat).scalar_one_or_none()
 
     def stopped_at(self, channel: str, chat_id: str) -> datetime | None:
         row = self._find(channel, chat_id)
@@ -305,24 +314,17 @@ class SqlChats:
         return self._connection.execute(query, chat).mappings().one_or_none()
 
     def _ensure(self, channel: str, chat_id: str, now: datetime) -> None:
-        if self._find(channel, chat_id) is not None:
-            return
-        try:
-            with self._connection.begin_nested():
-                self._connection.execute(
-                    insert(t.conversations).values(
-                        channel=channel,
-                        chat_id=chat_id,
-                        version=0,
-                        last_seq=0,
-                        state={},
-                        updated_at=now,
-                        owner_spoke=False,
-                    )
-                )
-        except IntegrityError:
-            # Somebody else began the same conversation in the meantime: theirs will do.
-            return
+        begin = _BEGIN_ON_POSTGRESQL if self._connection.dialect.name == "postgresql" else _BEGIN
+        fresh = {
+            "channel": channel,
+            "chat_id": chat_id,
+            "version": 0,
+            "last_seq": 0,
+            "state": {},
+            "updated_at": now,
+            "owner_spoke": False,
+        }
+        self._connection.execute(begin, fresh)
 
     def _keep(self, photo_id: str, channel: str, chat_id: str, jpeg: bytes, now: datetime) -> None:
         self._ensure(channel, chat_id, now)

@@ -4,13 +4,20 @@ import asyncio
 from collections.abc import Awaitable, Callable, Mapping
 from datetime import UTC, datetime
 from io import BytesIO
-from typing import TypeVar
+from typing import Any, TypeVar
 
 import pytest
 from PIL import Image
 
 from bot.dialogue.messages import Incoming
-from bot.gateway import Channel, Gateway, ServiceUnavailable, Standing, TurnConflict
+from bot.gateway import (
+    Channel,
+    Gateway,
+    ServiceClient,
+    ServiceUnavailable,
+    Standing,
+    TurnConflict,
+)
 from bot.turns import PhotoSource, Turns
 from bot.wording import load
 from tests.bot.fake_service import FakeService, an_option
@@ -117,16 +124,69 @@ def test_the_same_update_delivered_twice_at_once_is_answered_once() -> None:
     assert kinds(service) == ["ask"]
 
 
-def test_updates_of_one_chat_wait_for_each_other() -> None:
-    service = FakeService()
+class FarAway(Gateway):
+    """A service that is not on this machine: others come in between."""
 
-    async def use(turns: Turns) -> None:
+    def __init__(self, client: ServiceClient) -> None:
+        super().__init__(client, "a-bot-far-away")
+        self.lets_go: list[bool] = []
+
+    async def claim(self, channel: Channel, chat_id: str) -> Standing:
+        await asyncio.sleep(0.001)
+        return await super().claim(channel, chat_id)
+
+    async def turn(self, channel: Channel, chat_id: str, **turn: Any) -> None:
+        self.lets_go.append(turn["lets_go"])
+        await asyncio.sleep(0.001)
+        await super().turn(channel, chat_id, **turn)
+
+
+def test_updates_of_one_chat_wait_for_each_other_and_the_last_leaves_it_to_others() -> None:
+    service = FakeService()
+    gateway = FarAway(service.client())
+
+    async def use(_: Turns) -> None:
+        turns = Turns(gateway, clock, PHRASEBOOK)
         await asyncio.gather(*(say(turns, f"u{n}", "hmm") for n in range(5)))
 
     with_turns(service, use)
     assert len(kinds(service)) == 5
     turns_posted = [one for one in service.requests if one.endswith("/turns")]
     assert len(turns_posted) == 5  # nobody met a conflict
+    # The first is alone when it stores its turn.
+    assert gateway.lets_go == [True, False, False, False, True]
+    assert service.holders == {}
+
+
+class Meanwhile(Gateway):
+    """Another process answers the update just when this one has met a conflict."""
+
+    def __init__(self, service: FakeService) -> None:
+        super().__init__(service.client())
+        self._service = service
+
+    async def claim(self, channel: Channel, chat_id: str) -> Standing:
+        self._service.handled.add(2)
+        return await super().claim(channel, chat_id)
+
+
+def test_a_conflict_with_whoever_answered_the_same_update_ends_the_turn() -> None:
+    service = FakeService()
+
+    def move_on() -> None:
+        version, state = service.states["webchat/c"]
+        service.states["webchat/c"] = (version + 1, state)
+
+    async def use(turns: Turns) -> None:
+        await say(turns, "u1", "hi")
+        service.requests.clear()
+        service.before_turn = move_on
+        await say(Turns(Meanwhile(service), clock, PHRASEBOOK), "u2", "a hoop")
+
+    with_turns(service, use)
+    assert [one for one in service.requests if one.endswith("/turns")] == [
+        "POST /v1/conversations/webchat/c/turns"
+    ]
 
 
 def test_a_yes_that_was_taken_with_what_came_after_it_agrees_to_nothing_more() -> None:
@@ -572,14 +632,6 @@ def test_who_waits_for_another_process_goes_on_when_that_lets_go_or_has_answered
     with_turns(service, use)
     assert kinds(service) == ["ask"]
     assert service.holders == {"webchat/c": "another-bot"}
-
-
-class FarAway(Gateway):
-    """A service that is not on this machine: others come in between."""
-
-    async def claim(self, channel: Channel, chat_id: str) -> Standing:
-        await asyncio.sleep(0.001)
-        return await super().claim(channel, chat_id)
 
 
 def test_a_long_backlog_of_one_chat_does_not_hold_up_the_others_replay() -> None:

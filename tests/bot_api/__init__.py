@@ -6,7 +6,8 @@ settings; `telegram_api=api.base_url`). Everything is at once visible from the t
 - What people do, each an update in the queue: `say`, `press` (`old=True`: a button under a message
   that the bot is not shown any more), `press_key` (of a reply keyboard), `send_photo`,
   `send_document`, `share_location`, `share_venue`, `share_contact`, `edit`, `say_in_group`,
-  `block`; `queue` for any update, `repeat` for one that comes twice, `tarry` for presses that wait.
+  `block`; `meet` for who writes elsewhere; `queue` for any update, `repeat` for one that comes
+  twice, `tarry` for presses that wait.
 - What they see: `sent(chat_id)` (`Sent`: text, rows, buttons, keys, photo, edits), `keys(chat_id)`,
   `commands(chat_id, language)`, `about("description", language)`; `wait_for_sent`.
 - What the bot did: `calls`, `calls_of(method)`, `refused`, `wait_for_calls`; `unconfirmed` updates;

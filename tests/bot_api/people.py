@@ -18,6 +18,11 @@ class People:
         self._world = world
         self._lock = lock
 
+    def meet(self, chat_id: int) -> None:
+        """Somebody has a private chat with the bot, which hears of what they write elsewhere."""
+        with self._lock:
+            self._enter(chat_id, _NAME, "en")
+
     def say(self, chat_id: int, text: str, *, name: str = _NAME, language: str = "en") -> int:
         """A client writes in a private chat."""
         return self._message(chat_id, {"text": text, **_entities(text)}, name, language)
@@ -148,10 +153,16 @@ class People:
         self, chat_id: int, content: dict[str, Any], name: str = _NAME, language: str = "en"
     ) -> int:
         with self._lock:
-            person = self._meet(chat_id, name, language)
-            chat = {"id": chat_id, "type": "private", "first_name": person["first_name"]}
-            self._world.chats[chat_id] = chat
+            person, chat = self._enter(chat_id, name, language)
             return self._told(chat, person, content)
+
+    def _enter(
+        self, chat_id: int, name: str, language: str
+    ) -> tuple[dict[str, Any], dict[str, Any]]:
+        person = self._meet(chat_id, name, language)
+        chat = {"id": chat_id, "type": "private", "first_name": person["first_name"]}
+        self._world.chats[chat_id] = chat
+        return person, chat
 
     def _meet(self, person_id: int, name: str, language: str) -> dict[str, Any]:
         first, _, last = name.partition(" ")

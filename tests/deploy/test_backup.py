@@ -1,28 +1,33 @@
 """A shop is backed up while it works, and comes back as it was."""
 
+import errno
+import shutil
+import sqlite3
 import stat
 import subprocess
 import threading
 from collections.abc import Iterator
-from datetime import UTC, datetime
+from contextlib import AbstractContextManager
+from datetime import UTC, datetime, timedelta
 from pathlib import Path
+from typing import Any
 
 import pytest
 from alembic import command
 from alembic.config import Config
-from sqlalchemy import select, update
+from sqlalchemy import insert, select, update
 
 from deploy import backup, backup_file, restore
 from deploy.backup_file import BadBackup
 from deploy.stack import CannotStart, only_one
-from service.leads import booking, forgetting
-from service.leads.steps import StepKind, StepState
+from service.leads import booking, forgetting, stepping
+from service.leads.lead import LeadState
+from service.leads.steps import HELD_BACK, StepKind, StepState
 from service.storage import backing_up
 from service.storage import tables as t
 from service.storage.backing_up import CannotBackUp
 from service.storage.copying import row_counts
 from service.storage.database import MIGRATIONS, open_engine
-from service.storage.resuming import HELD_BACK
 from tests.deploy.kept_shop import (
     KeptShop,
     another_database,
@@ -69,25 +74,123 @@ def test_pages_and_figures_come_back_in_another_place(
     assert (tmp_path / "elsewhere/wording/shop.en.po").exists()
 
 
-def test_what_is_owed_is_driven_on_and_what_may_have_been_said_waits(
+def test_what_a_client_looks_for_is_worked_out_and_what_may_have_been_pushed_waits(
     on_sqlite: KeptShop, tmp_path: Path
 ) -> None:
-    waits = on_sqlite.shop.take_lead(a_brief(), channel="telegram", chat_id="77")
+    shown = on_sqlite.shop.take_lead(a_brief(), channel="webchat", chat_id="76")
+    pushed = on_sqlite.shop.take_lead(a_brief(), channel="telegram", chat_id="77")
     with on_sqlite.shop.ports.work() as work:
         work.outbox.owe(StepKind.DELIVER, "m1", lane="telegram:77", now=on_sqlite.shop.now)
         work.commit()
-    file = backup.make_backup(on_sqlite.settings)
-    elsewhere = settings_in(tmp_path / "elsewhere")
-    done = restore.restore(elsewhere, file, replace=False)
-    shop = BuiltShop(engine=open_engine(elsewhere.database), price_book=elsewhere.price_book)
+    done, shop = _restored(on_sqlite, tmp_path)
     with shop.ports.read() as work:
-        (dead,) = work.outbox.dead(limit=9)
+        dead = {step.subject_id: step for step in work.outbox.dead(limit=9)}
+    assert dead.keys() == {"m1", pushed.id}
+    assert {(step.state, step.last_error) for step in dead.values()} == {
+        (StepState.DEAD, HELD_BACK)
+    }
     shop.work_off()
-    assert shop.lead(waits.id).state != waits.state
+    assert shop.lead(shown.id).state is LeadState.QUOTED
+    assert shop.lead(pushed.id).state is LeadState.NEW
+    # Until the owner lets it.
+    with shop.ports.work() as work:
+        stepping.revive(work, dead[pushed.id].id, shop.now)
+        work.commit()
+    shop.work_off()
+    assert shop.lead(pushed.id).state is LeadState.QUOTED
     shop.engine.dispose()
-    assert done.resumed.deliveries == 1
-    assert (dead.subject_id, dead.last_error) == ("m1", HELD_BACK)
-    assert dead.state is StepState.DEAD
+    assert (done.resumed.deliveries, done.resumed.prices) == (1, 1)
+
+
+def test_nobody_loses_a_date_for_a_deposit_that_came_after_the_backup(
+    on_sqlite: KeptShop, tmp_path: Path
+) -> None:
+    hold_id = on_sqlite.another.named["hold_id"]
+    with on_sqlite.shop.engine.begin() as connection:
+        ran_out = update(t.holds).where(t.holds.c.id == hold_id)
+        connection.execute(
+            ran_out.values(state="active", expires_at=datetime(2027, 1, 9, tzinfo=UTC))
+        )
+    done, shop = _restored(on_sqlite, tmp_path)
+    with shop.engine.begin() as connection:
+        until = connection.scalar(select(t.holds.c.expires_at).where(t.holds.c.id == hold_id))
+    shop.engine.dispose()
+    assert done.resumed.holds >= 1
+    assert until is not None
+    assert until > datetime(2027, 1, 12, tzinfo=UTC)
+
+
+def test_who_was_signed_in_is_not_any_more(on_sqlite: KeptShop, tmp_path: Path) -> None:
+    now = on_sqlite.shop.now
+    session = {"digest": "d", "csrf": "c", "device": "a phone", "opened_at": now, "seen_at": now}
+    person = {"id": "p", "role": "owner", "name": "Ida", "sign_in_name": "ida", "since": now}
+    with on_sqlite.shop.engine.begin() as connection:
+        connection.execute(insert(t.people), person)
+        until = now + timedelta(days=30)
+        connection.execute(
+            insert(t.desk_sessions), {**session, "person_id": "p", "expires_at": until}
+        )
+    done, shop = _restored(on_sqlite, tmp_path)
+    left = row_counts(shop.engine)["desk_sessions"]
+    shop.engine.dispose()
+    assert (done.resumed.sessions, left) == (1, 0)
+
+
+def _restored(kept: KeptShop, tmp_path: Path) -> tuple[restore.Restored, BuiltShop]:
+    """The shop out of its backup, in another place."""
+    elsewhere = settings_in(tmp_path / "elsewhere")
+    done = restore.restore(elsewhere, backup.make_backup(kept.settings), replace=False)
+    engine = open_engine(elsewhere.database)
+    return done, BuiltShop(engine=engine, price_book=elsewhere.price_book)
+
+
+def test_the_keys_alone_come_back_while_the_shop_runs(
+    on_sqlite: KeptShop, monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]
+) -> None:
+    file = backup.make_backup(on_sqlite.settings)
+    keys = on_sqlite.settings.data / "keys.json"
+    before = keys.read_bytes()
+    keys.write_text("{")
+    on_sqlite.shop.take_lead(a_brief())
+    monkeypatch.setenv("GARLANDRY_DATA", str(on_sqlite.settings.data))
+    with only_one(on_sqlite.settings.data):
+        assert restore.main([str(file), "--keys-only"]) == 0
+    assert str(keys) in capsys.readouterr().out
+    assert keys.read_bytes() == before
+    assert stat.S_IMODE(keys.stat().st_mode) == 0o600
+    assert row_counts(on_sqlite.shop.engine)["leads"] == 3
+
+
+def test_no_backup_is_let_go_of_by_bringing_one_back(kept: KeptShop) -> None:
+    newest = backup.make_backup(kept.settings)
+    made = [newest.with_name(f"garlandry-2026-{n:02}.backup") for n in range(backup.KEPT)]
+    for each in made:
+        shutil.copy(newest, each)
+    kept.shop.engine.dispose()
+    restore.restore(kept.settings, made[0], replace=True)
+    assert {*made, newest} <= set(backup.backups_in(newest.parent))
+
+
+def test_what_cannot_be_written_is_seen_before_anything_is_touched(
+    on_sqlite: KeptShop, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    file = backup.make_backup(on_sqlite.settings)
+    on_sqlite.shop.take_lead(a_brief())
+    on_sqlite.shop.engine.dispose()
+    book = on_sqlite.settings.price_book
+    book.write_text(book.read_text() + "\n")
+    private_file = backup_file.private_file
+
+    def read_only(path: Path) -> AbstractContextManager[Path]:
+        if path.parent == book.parent:
+            raise OSError(errno.EROFS, "Read-only file system")
+        return private_file(path)
+
+    monkeypatch.setattr(backup_file, "private_file", read_only)
+    with pytest.raises(restore.Refused, match=r"price_book\.yaml \(Read-only"):
+        restore.restore(on_sqlite.settings, file, replace=True)
+    assert row_counts(on_sqlite.shop.engine)["leads"] == 3
+    on_sqlite.shop.engine.dispose()
 
 
 def test_reminders_that_fell_due_since_are_not_sent_late(
@@ -157,6 +260,33 @@ def test_newer_backups_tell_of_erasures_when_the_database_is_gone(
     database.write_bytes(b"\0" * 8192)
     assert restore.restore(on_sqlite.settings, on_both, replace=True).erased == 1
     assert restore.restore(on_sqlite.settings, first, replace=True).erased == 0
+
+
+def test_a_damaged_database_that_somebody_has_open_is_not_replaced(on_sqlite: KeptShop) -> None:
+    file = backup.make_backup(on_sqlite.settings)
+    on_sqlite.shop.engine.dispose()
+    database = on_sqlite.settings.data / "garlandry.sqlite3"
+    database.write_bytes(b"\0" * 8192)
+    with database.open("rb"), pytest.raises(CannotBackUp, match="open"):
+        restore.restore(on_sqlite.settings, file, replace=True)
+    assert database.read_bytes() == b"\0" * 8192
+    assert not restore.restore(on_sqlite.settings, file, replace=True).known.complete
+
+
+def test_a_disk_that_is_full_is_told_with_what_helps(
+    on_sqlite: KeptShop, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    connect = sqlite3.connect
+
+    def with_no_room(path: Path, **options: Any) -> sqlite3.Connection:
+        connection: sqlite3.Connection = connect(path, **options)
+        # As many pages as there are, and no more.
+        connection.execute("PRAGMA max_page_count = 1")
+        return connection
+
+    monkeypatch.setattr(sqlite3, "connect", with_no_room)
+    with pytest.raises(CannotBackUp, match="The disk is full"):
+        backup.make_backup(on_sqlite.settings)
 
 
 def test_a_shop_that_is_there_is_kept_unless_told_otherwise(on_sqlite: KeptShop) -> None:

@@ -1,5 +1,6 @@
 """A backup's file: whatever happens to it is seen before anything is touched."""
 
+import zipfile
 from pathlib import Path
 
 import pytest
@@ -72,3 +73,20 @@ def test_rows_that_are_not_those_of_the_list_are_refused(
     backup_file.write(odd, {backup_file.DATABASE: tmp_path / "into/shop.sqlite3"}, told)
     with pytest.raises(BadBackup, match="in leads"):
         restore.restore(settings_in(tmp_path / "elsewhere"), odd, replace=False)
+
+
+def test_a_part_that_is_not_the_one_of_the_list_is_refused(
+    on_sqlite: KeptShop, tmp_path: Path
+) -> None:
+    """Whole to its packing, and of the right length: only its sum tells."""
+    part, other = tmp_path / "part", tmp_path / "other"
+    part.write_text("our own price book")
+    other.write_text("another price book")
+    made = backup_file.read_manifest(backup.make_backup(on_sqlite.settings))
+    told = backup_file.write(tmp_path / "ours", {backup_file.PRICE_BOOK: part}, made)
+    with zipfile.ZipFile(tmp_path / "odd.backup", "w") as packed:
+        packed.write(other, backup_file.PRICE_BOOK)
+        packed.writestr("manifest.json", told.model_dump_json())
+    (tmp_path / "into").mkdir()
+    with pytest.raises(BadBackup, match=r"price_book\.yaml in it is damaged"):
+        backup_file.unpack(tmp_path / "odd.backup", tmp_path / "into")

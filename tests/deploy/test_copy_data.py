@@ -2,7 +2,7 @@
 
 import sqlite3
 import uuid
-from collections.abc import Iterator, Sequence
+from collections.abc import Callable, Iterable, Iterator, Sequence
 from contextlib import closing
 from pathlib import Path
 from typing import Any
@@ -18,6 +18,20 @@ from service.storage.database import migrate, open_engine
 from service.storage.tables import metadata
 from tests.deploy.kept_shop import KeptShop, open_shop, seen, settings_in
 from tests.service.building import BuiltShop, a_brief
+
+_Rows = Sequence[Sequence[Any]]
+_Change = Callable[[_Rows], _Rows]
+
+
+def _one_less(rows: _Rows) -> _Rows:
+    return rows[1:]
+
+
+def _one_altered(rows: _Rows) -> _Rows:
+    """The first one's source: as many rows, and another word in one of them."""
+    names = [column.name for column in metadata.tables["leads"].columns]
+    first = ["spring-regatta" if n == "source" else v for n, v in zip(names, rows[0], strict=True)]
+    return [first, *rows[1:]]
 
 
 @pytest.fixture
@@ -100,6 +114,26 @@ def test_a_shop_that_starts_meanwhile_leaves_the_other_empty(
     target.dispose()
 
 
+def test_a_shop_on_postgresql_that_starts_meanwhile_is_seen(
+    kept: KeptShop, tmp_path: Path, on_postgres: str, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    moving.move(kept.settings.database, on_postgres)
+    once = copying._count_on
+
+    def and_a_client_writes(target: Connection) -> None:
+        once(target)
+        with psycopg.connect(on_postgres) as connection:
+            connection.execute("UPDATE leads SET source = 'spring-regatta'")
+
+    monkeypatch.setattr(copying, "_count_on", and_a_client_writes)
+    back = f"sqlite:///{tmp_path / 'back.sqlite3'}"
+    with pytest.raises(CannotCopy, match="started meanwhile"):
+        moving.move(on_postgres, back)
+    target = open_engine(back)
+    assert sum(row_counts(target).values()) == 0
+    target.dispose()
+
+
 def test_what_does_not_fit_is_named_without_its_words(kept: KeptShop, on_postgres: str) -> None:
     with closing(sqlite3.connect(str(kept.shop.engine.url.database))) as connection, connection:
         connection.execute("UPDATE leads SET source = ?", ["Nora " * 40])
@@ -139,17 +173,18 @@ def test_the_command(
     assert "There are data already" in capsys.readouterr().err
 
 
+@pytest.mark.parametrize("changed", [_one_less, _one_altered])
 def test_a_copy_that_arrives_otherwise_is_refused(
-    kept: KeptShop, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+    kept: KeptShop, tmp_path: Path, monkeypatch: pytest.MonkeyPatch, changed: _Change
 ) -> None:
-    def drops_one(target: object, table: object, batches: object) -> None:
-        for batch in batches:  # type: ignore[attr-defined]
-            by_insert(target, table, [batch[1:]])  # type: ignore[arg-type]
+    def otherwise(target: Connection, table: Table, batches: Iterable[_Rows]) -> None:
+        for batch in batches:
+            by_insert(target, table, [changed(batch) if table.name == "leads" else batch])
 
     by_insert = copying._by_insert
-    monkeypatch.setattr(copying, "_by_insert", drops_one)
+    monkeypatch.setattr(copying, "_by_insert", otherwise)
     target = open_engine(f"sqlite:///{tmp_path / 'other.sqlite3'}")
     migrate(target)
-    with pytest.raises(CannotCopy, match="not what was sent"):
+    with pytest.raises(CannotCopy, match="arrived in leads is not what was sent"):
         copying.copy_all(kept.shop.engine, target)
     target.dispose()

@@ -4,26 +4,31 @@ import os
 import socket
 import sqlite3
 import subprocess
-from collections.abc import Iterable
+from collections.abc import Callable, Iterable
 from contextlib import closing
 from datetime import UTC, datetime, timedelta
 from pathlib import Path
+from urllib.parse import urlsplit
 
+import httpx
 import pytest
 from pydantic import SecretStr
 from redis import Redis
 
 from bot.config import Settings as BotSettings
 from deploy import backup, doctor
-from deploy.examining import database, machine, outside, processes, queue
+from deploy.examining import database, machine, names, outside, processes, queue
 from deploy.examining.finding import Finding, Level
+from deploy.stack import only_one
 from service.leads.steps import StepKind
+from service.leads.vitals import QueueReading
 from service.storage import tables as t
 from tests.bot_api import BotApiServer
 from tests.deploy.kept_shop import KeptShop, open_shop, settings_in
 from tests.workers.redis_server import redis_server
 
 ROOT = Path(__file__).resolve().parents[2]
+_PINNED = ("constraints.txt", "constraints-test.txt")
 
 
 @pytest.fixture(scope="module")
@@ -177,19 +182,19 @@ def test_clocks_that_are_apart() -> None:
     assert "90 seconds apart" in str(database.skew(now + timedelta(seconds=90.4), "Redis"))
 
 
-def test_a_port_that_somebody_else_has(kept: KeptShop) -> None:
+def test_a_port_that_somebody_else_has() -> None:
     with socket.create_server(("127.0.0.1", 0)) as stranger:
         port = stranger.getsockname()[1]
         stranger.settimeout(0.1)
         environment = {"GARLANDRY_SERVICE_PORT": str(port), "GARLANDRY_CHAT_PORT": "9"}
-        told = the_wrong(processes.answering(kept.settings, environment))
+        told = the_wrong(processes.answering(environment, None))
     assert f"(process {os.getpid()}), which is not Garlandry" in told
     assert "The web chat does not answer" in told
 
 
 def test_a_redis_that_is_away() -> None:
     told = the_wrong(queue.queue("redis://127.0.0.1:9/0", telegram=False))
-    assert "nothing is lost" in told
+    assert "do not go out until it is back" in told
 
 
 def test_a_redis_that_throws_away_and_nobody_at_work(tmp_path: Path) -> None:
@@ -202,6 +207,92 @@ def test_a_redis_that_throws_away_and_nobody_at_work(tmp_path: Path) -> None:
     assert "Nobody works on: replies, deliveries, upkeep, chores" in told
     assert "not handed out again at all" in told
     assert any("appendonly is off" in finding.what for finding in findings)
+
+
+def test_workers_that_hang_and_sweeps_that_are_long_ago(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    def heard(ago_s: float) -> Callable[..., tuple[QueueReading, ...]]:
+        return lambda _redis, names, _now: tuple(
+            QueueReading(name=name, waiting=0, oldest_s=0.0, workers=1, heard_s=ago_s)
+            for name in names
+        )
+
+    with redis_server(tmp_path) as url:
+        monkeypatch.setattr(queue, "read_queues", heard(129.0))
+        monkeypatch.setattr(queue, "since_sweep", lambda *_: 29.0)
+        assert the_wrong(queue.queue(url, telegram=True)) == ""
+        monkeypatch.setattr(queue, "read_queues", heard(131.0))
+        monkeypatch.setattr(queue, "since_sweep", lambda *_: 120.0)
+        told = the_wrong(queue.queue(url, telegram=True))
+    assert "Nobody works on: replies, deliveries, upkeep, chores" in told
+    assert "last done 2 minutes ago" in told
+
+
+def test_messages_that_may_have_arrived(kept: KeptShop, path: Path) -> None:
+    whole = path.read_bytes()
+    with kept.shop.ports.work() as work:
+        work.outbox.owe(StepKind.DELIVER, "message", lane="m", now=kept.shop.now)
+        work.commit()
+    with kept.shop.engine.begin() as connection:
+        in_doubt = t.steps.update().where(t.steps.c.subject_id == "message")
+        connection.execute(in_doubt.values(doubts=1, doubtful_since=kept.shop.now))
+    found = "\n".join(map(str, database.database(kept.settings)))
+    kept.shop.engine.dispose()
+    path.write_bytes(whole)
+    assert "One message may or may not have reached Telegram" in found
+
+
+def test_a_shop_that_is_just_starting_is_not_called_broken(kept: KeptShop) -> None:
+    ports = {"GARLANDRY_SERVICE_PORT": "9", "GARLANDRY_CHAT_PORT": "9"}
+    with only_one(kept.settings.data):
+        found = [*doctor._running(kept.settings, ports, telegram=False)]
+        assert the_wrong(found) == ""
+        assert "just starting" in "\n".join(map(str, found))
+        os.utime(kept.settings.data / "lock", (0, 0))
+        told = the_wrong(doctor._running(kept.settings, ports, telegram=False))
+    assert "The service (pages and API) does not answer" in told
+
+
+def test_a_service_that_cannot_write_is_told_of_in_its_own_words(
+    monkeypatch: pytest.MonkeyPatch,
+) -> None:
+    said = {"status": "not ready", "database": "cannot be written", "pid": os.getpid()}
+    pages = {"/healthz": {**said, "status": "alive"}, "/readyz": said}
+
+    def get(address: str, **_: object) -> httpx.Response:
+        return httpx.Response(200, json=pages[urlsplit(address).path])
+
+    monkeypatch.setattr(httpx, "get", get)
+    told = the_wrong(processes.answering({}, None))
+    assert "says of the database: cannot be written" in told
+    assert "The web chat" not in told
+
+
+def test_a_setting_that_was_mistyped() -> None:
+    environment = {
+        "GARLANDRY_PUBLC_URL": "https://shop.example",
+        "GARLANDRY_DATA": "x",
+        "HOME": "/",
+    }
+    told = the_wrong(names.unknown_settings(environment))
+    assert "GARLANDRY_PUBLC_URL is no setting" in told
+    assert "Is GARLANDRY_PUBLIC_URL meant?" in told
+    assert "GARLANDRY_DATA" not in told
+
+
+def test_a_price_book_that_is_not_there(kept: KeptShop, tmp_path: Path) -> None:
+    settings = kept.settings.model_copy(update={"price_book": tmp_path / "none.yaml"})
+    told = the_wrong(machine.price_book(settings))
+    assert told.count("none.yaml") == 1
+    assert "GARLANDRY_PRICE_BOOK" in told
+
+
+def test_pins_that_both_lists_have_are_the_same() -> None:
+    """Both are installed into one environment: the later one would undo the other."""
+    of = [dict(machine.pins(ROOT / "deploy" / name)) for name in _PINNED]
+    assert len(of[0].keys() & of[1].keys()) > 50
+    assert {name for name in of[0].keys() & of[1].keys() if of[0][name] != of[1][name]} == set()
 
 
 def test_a_token_that_telegram_does_not_know(monkeypatch: pytest.MonkeyPatch) -> None:
@@ -260,8 +351,8 @@ def test_the_command_on_a_stopped_shop(kept: KeptShop) -> None:
         timeout=60,
     )
     assert said.returncode == 1, said.stderr
-    assert "Start the shop with deploy/run." in said.stdout
-    assert "3 wrong." in said.stdout
+    assert "The shop does not run." in said.stdout
+    assert "1 wrong." in said.stdout
 
 
 def _a_free_port() -> int:

@@ -57,7 +57,9 @@ def test_what_is_secret_is_marked() -> None:
 @pytest.mark.parametrize(
     ("command", "name", "value", "words"),
     [
-        ("service run", "GARLANDRY_SERVICE_PORT", "eighty", "valid integer"),
+        ("service run", "GARLANDRY_SERVICE_PORT", "eighty", "a whole number"),
+        ("service run", "GARLANDRY_REFERENCE_DATE", "tomorrow", "such as 2027-06-30"),
+        ("service run", "GARLANDRY_DRAIN_S", "long", "type a number"),
         ("service run", "GARLANDRY_PUBLIC_URL", "shop.example", "such as https://shop.example"),
         ("service run", "GARLANDRY_TRUSTED_PROXIES", "my proxy", "such as 127.0.0.1"),
         ("service prepare", "DATABASE_URL", "mysql://u:s3cret@h/n", "such as postgresql://"),

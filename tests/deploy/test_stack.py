@@ -96,3 +96,30 @@ def test_a_stranger_that_answers_on_the_port_is_not_taken_for_it(
     monkeypatch.setattr(stack, "_START_S", 1.0)
     with _stranger(answer) as port, pytest.raises(stack.CannotStart, match="the port is taken"):
         _start_and_ask(tmp_path, port, _SLEEPER)
+
+
+def test_the_service_gets_the_time_to_drain_before_it_is_stopped_by_force(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    async def patience(drain: str) -> float:
+        given: list[float] = []
+
+        async def stop(_: Child, patience_s: float) -> None:
+            given.append(patience_s)
+
+        monkeypatch.setattr(Child, "stop", stop)
+        settings = {"GARLANDRY_DRAIN_S": drain, "REDIS_URL": "redis://127.0.0.1:9/0"}
+        whole = stack.Stack(tmp_path, settings, print, stack.ANY_PORTS)
+        monkeypatch.setattr(Child, "start", lambda _: None)
+        whole._start("service", [], {})
+        await whole.stop()
+        return given[0]
+
+    assert asyncio.run(patience("40")) == asyncio.run(patience("")) + 40
+
+
+def test_what_cannot_start_as_it_is_set_up_is_given_up_at_once(tmp_path: Path) -> None:
+    wrong = "import sys; print('GARLANDRY_DATA: type a path'); sys.exit(2)"
+    with pytest.raises(stack.CannotStart, match="type a path") as told:
+        _start_and_ask(tmp_path, 9, wrong)
+    assert "as it is set up" in str(told.value)

@@ -70,7 +70,8 @@ def test_every_command_of_units_and_containers_is_one_of_ours() -> None:
     for text in texts:
         plain = re.sub(r'",\s*"', " ", text)
         found |= set(re.findall(r"-m ((?:service|bot|workers|deploy)[\w.]*)", plain))
-    assert found == {"service", "bot", "workers", "deploy.backup", "deploy.embedded_redis"}
+    of_deploy = {"deploy.backup", "deploy.restore", "deploy.embedded_redis"}
+    assert found == {"service", "bot", "workers"} | of_deploy
 
 
 def test_every_setting_of_units_and_containers_is_known() -> None:
@@ -89,7 +90,7 @@ def test_containers_run_as_nobody_special_and_write_nowhere_but_their_volumes(
     compose: Any,
 ) -> None:
     ours = {n: s for n, s in compose["services"].items() if s.get("image") == "garlandry"}
-    assert set(ours) == {"service", "bot", "workers", "backup"}
+    assert set(ours) == {"service", "bot", "workers", "backup", "restore"}
     for each in ours.values():
         assert each["read_only"] is True
         assert each["cap_drop"] == ["ALL"]

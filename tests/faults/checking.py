@@ -5,8 +5,10 @@ stuck          known, and not settled when the patience after the last fault was
 doubled        two prices for one request, a message shown twice, two requests for one key or
                one confirmation
 contradictory  a price that differs from place to place, a state that cannot be
-may be doubled a message that Telegram was given twice, where the first time its answer was lost or
-               whoever waited for it was cut off at that moment. Each cut excuses one such message.
+may be doubled a message that Telegram was given twice, where the first time its answer was lost, or
+               whoever passes its confirmation on was cut off: while the first was sent, or after
+               it, before the second and while a confirmation is on its way. Each such cut excuses
+               one message.
 """
 
 from collections import Counter, defaultdict
@@ -18,14 +20,12 @@ from tests.faults.wording import ballpark_in
 
 # After a sending its confirmation is on its way for so long, with the calls that are made again.
 _CONFIRMS_WITHIN_S = 2.5
-# A process that was killed needs so long until it does its work again.
-_STARTS_WITHIN_S = 5.0
+# What a sender had sent before it was killed is taken this much later.
+_ON_ITS_WAY_S = 0.25
 # Whose end or silence keeps a confirmation from arriving.
 _BETWEEN = frozenset(
-    {"deliveries", "service", "everything", "disk", "bot api"}
-    | {"postgres", "postgres backend", "sendMessage", "sendPhoto"}
+    {"deliveries", "service", "everything", "disk", "bot api", "postgres", "postgres backend"}
 )
-_KILLS = frozenset({"kill", "quit"})
 
 # What a request may be once its client has seen a ballpark.
 _PRICED = frozenset({"quoted"})
@@ -33,7 +33,11 @@ _PRICED = frozenset({"quoted"})
 
 @dataclass(kw_only=True)
 class Verdict:
-    """What was found, each in words. `excused` are the messages that may be doubled."""
+    """What was found, each in words. `excused` are the messages that may be doubled.
+
+    `cuts_between` are the cuts that can excuse one; `exposed` the messages at Telegram, doubled or
+    not, that one of them would excuse: so many doubles could have gone unseen at most.
+    """
 
     lost: list[str] = field(default_factory=list)
     doubled: list[str] = field(default_factory=list)
@@ -41,6 +45,7 @@ class Verdict:
     contradictory: list[str] = field(default_factory=list)
     excused: list[str] = field(default_factory=list)
     cuts_between: int = 0
+    exposed: int = 0
 
     @property
     def clean(self) -> bool:
@@ -54,8 +59,9 @@ def check(evidence: Evidence) -> Verdict:
     leads = defaultdict(list)
     for lead in evidence.leads:
         leads[lead.client].append(lead)
-    excuses = _Excuses(evidence.cuts)
+    excuses = Excuses(evidence.cuts)
     verdict.cuts_between = excuses.count
+    verdict.exposed = sum(map(excuses.would_excuse, evidence.posted))
     posted = defaultdict(list)
     for one in evidence.posted:
         posted[one.chat_id].append(one)
@@ -77,7 +83,7 @@ def _unsettled(story: Story, leads: list[LeadSeen], verdict: Verdict) -> None:
             verdict.stuck.append(f"{story.client}: turn {number} ({turn.what}) was never taken")
         elif turn.answered is None:
             what = f"{story.client}: turn {number} ({turn.what}) has no answer"
-            # The shop wrote down what it has taken in, as the client's own words in the chat.
+            # The shop writes down what it has taken in, as the client's own words in the chat.
             known = leads if turn.what in ("form", "post") else _heard(story) > number
             (verdict.stuck if known else verdict.lost).append(what)
     if story.confirmed is not None and story.priced is None:
@@ -98,7 +104,7 @@ def _twice_asked(story: Story, leads: list[LeadSeen]) -> Iterator[str]:
         yield f"{story.client}: {len(story.receipts)} receipts for one request"
 
 
-def _shown_twice(story: Story, posted: list[Posted], excuses: "_Excuses", verdict: Verdict) -> None:
+def _shown_twice(story: Story, posted: list[Posted], excuses: "Excuses", verdict: Verdict) -> None:
     updates = Counter(s.update for s in story.shown if s.update and not s.ours)
     for count in updates.values():
         if count > 1:
@@ -113,42 +119,51 @@ def _shown_twice(story: Story, posted: list[Posted], excuses: "_Excuses", verdic
     if story.channel != "telegram":
         verdict.doubled.append(f"{story.client}: {again} messages are shown twice")
         return
-    for text, first in _repeated(posted):
-        cut = excuses.take(first)
-        told = f"{story.client}: {text[:30]!r} came twice"
+    for first, second in repeated(posted):
+        cut = excuses.take(first, second)
+        told = f"{story.client}: {first.text[:30]!r} came twice"
         if cut is None:
             verdict.doubled.append(told)
         else:
             verdict.excused.append(f"{told} ({cut})")
 
 
-def _repeated(posted: Iterable[Posted]) -> Iterator[tuple[str, Posted]]:
-    """Each text that was taken again, with the sending before."""
+def repeated(posted: Iterable[Posted]) -> Iterator[tuple[Posted, Posted]]:
+    """Each message that was taken again, with the sending before it, in one chat."""
     last: dict[str, Posted] = {}
     for one in sorted(posted, key=lambda each: each.at):
         if one.text in last:
-            yield one.text, last[one.text]
+            yield last[one.text], one
         last[one.text] = one
 
 
-class _Excuses:
+class Excuses:
     """The cuts that can have kept a sending from being confirmed; each is good for one."""
 
     def __init__(self, cuts: Iterable[Cut]) -> None:
-        self._free = [cut for cut in cuts if cut.target in _BETWEEN and cut.struck]
+        between = (cut for cut in cuts if cut.target in _BETWEEN and cut.struck)
+        self._free = sorted(between, key=lambda cut: cut.began)
         self.count = len(self._free)
 
-    def take(self, sending: Posted) -> str | None:
-        """What came between a sending and its confirmation, if anything did."""
-        if not sending.answered:
+    def take(self, first: Posted, second: Posted) -> str | None:
+        """What came between two sendings of a message so that nobody knew of the first."""
+        if not first.answered:
             return "its answer was lost"
         for cut in self._free:
-            lasts = _STARTS_WITHIN_S if cut.kind in _KILLS else 0.0
-            begins = cut.began <= sending.at + _CONFIRMS_WITHIN_S
-            if begins and sending.at <= cut.ended + lasts:
+            if cut.began <= second.at and _keeps_unknown(cut, first):
                 self._free.remove(cut)
                 return f"{cut.kind} {cut.target}"
         return None
+
+    def would_excuse(self, sending: Posted) -> bool:
+        """Whether a second copy of it, whenever it came, would be excused."""
+        return not sending.answered or any(_keeps_unknown(cut, sending) for cut in self._free)
+
+
+def _keeps_unknown(cut: Cut, sending: Posted) -> bool:
+    """Whether a cut was under way at a sending, or began before its confirmation has arrived."""
+    over = max(cut.ended, cut.back)
+    return sending.at - _ON_ITS_WAY_S <= over and cut.began <= sending.at + _CONFIRMS_WITHIN_S
 
 
 def _at_odds(story: Story, leads: list[LeadSeen]) -> Iterator[str]:

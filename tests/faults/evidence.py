@@ -78,6 +78,7 @@ class Cut:
     """A fault as it came to pass. `ended` equals `began` for what is over at once, as a kill.
 
     `hit`: its target was at work. Not `struck`: its target was between two lives just then.
+    `back` is when the service answered again, where it or its database was killed.
     """
 
     number: int
@@ -87,6 +88,7 @@ class Cut:
     ended: float
     hit: bool = False
     struck: bool = True
+    back: float = 0.0
 
 
 @dataclass(kw_only=True)
@@ -95,7 +97,7 @@ class Evidence:
 
     `hung` are the spans in which a call of the Bot API waited for long, `doubtful` the chats in
     which one waited in vain or was answered with nothing. `start_s` is what the whole shop took to
-    start: how slow the machine was.
+    start, `first_start_s` its service alone: how slow the machine was.
     """
 
     stories: list[Story] = field(default_factory=list)
@@ -105,3 +107,4 @@ class Evidence:
     hung: list[tuple[float, float]] = field(default_factory=list)
     doubtful: set[str] = field(default_factory=set)
     start_s: float = 0.0
+    first_start_s: float = 0.0

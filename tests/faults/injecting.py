@@ -9,6 +9,8 @@ import time
 from collections.abc import AsyncIterator, Iterator
 from typing import TypeVar
 
+import httpx
+
 from tests.bot_api import BotApiServer
 from tests.faults.disk import Disk
 from tests.faults.evidence import Cut
@@ -27,6 +29,9 @@ _SLOW_S = 3.0
 # Longer than the sender waits for an answer.
 _HANG_S = 40.0
 _RETRY_AFTER_S = 2
+# Without these nothing can be confirmed until they are there again.
+_SERVING = ("service", "postgres", "everything")
+_BACK_WITHIN_S, _LOOK_EVERY_S = 30.0, 0.1
 
 
 class Injector:
@@ -45,17 +50,31 @@ class Injector:
         began = time.monotonic()
         async with self._during(fault):
             await asyncio.sleep(fault.lasts_s)
+        ended = time.monotonic() if fault.lasts_s else began
+        silenced = fault.kind in KILLS and fault.target in _SERVING
         self.cuts.append(
             Cut(
                 number=fault.number,
                 kind=fault.kind,
                 target=fault.target,
                 began=began,
-                ended=time.monotonic() if fault.lasts_s else began,
+                ended=ended,
                 hit=hit,
                 struck=struck,
+                back=await self._back() if silenced else 0.0,
             )
         )
+
+    async def _back(self) -> float:
+        """When the service answers again, and its database with it."""
+        deadline = time.monotonic() + _BACK_WITHIN_S
+        async with httpx.AsyncClient(timeout=1, trust_env=False) as http:
+            while time.monotonic() < deadline:
+                await asyncio.sleep(_LOOK_EVERY_S)
+                with contextlib.suppress(httpx.TransportError):
+                    if (await http.get(f"{self._shop.service}/readyz")).is_success:
+                        break
+        return time.monotonic()
 
     def _is_there(self, fault: Fault) -> bool:
         """Whether there is something to strike: a process may be between two lives."""

@@ -1,8 +1,10 @@
 """Reads, when all is over, what the owner's API answers and what the Bot API server has seen."""
 
+from collections.abc import Sequence
+
 import httpx
 
-from tests.bot_api import BotApiServer, Call
+from tests.bot_api import Call, Sent
 from tests.faults.evidence import Cut, Evidence, LeadSeen, Posted
 from tests.faults.posts import price_of
 from tests.faults.shop import Shop
@@ -41,9 +43,9 @@ async def leads_of(shop: Shop) -> list[LeadSeen]:
                 return found
 
 
-def read_bot_api(api: BotApiServer, evidence: Evidence) -> None:
+def read_bot_api(called: Sequence[Call], sent: Sequence[Sent], evidence: Evidence) -> None:
     """What the Bot API server took, and whether its sender can have heard of it."""
-    calls = [call for call in api.calls if call.method in _SENDING]
+    calls = [call for call in called if call.method in _SENDING]
     breaks = [cut for cut in evidence.cuts if cut.target == "bot api" and cut.kind != "delay"]
     unheard = [call for call in calls if _is_unheard(call, breaks)]
     evidence.hung = [_waited(c, evidence.cuts) for c in calls if c.took_s > _HANGS_S]
@@ -53,12 +55,12 @@ def read_bot_api(api: BotApiServer, evidence: Evidence) -> None:
         of_chat.setdefault(str(call.params.get("chat_id")), []).append(call.at)
     evidence.posted = [
         Posted(
-            chat_id=str(sent.chat_id),
-            text=sent.text,
-            at=sent.at,
-            answered=not any(0 <= sent.at - at < 0.5 for at in of_chat.get(str(sent.chat_id), [])),
+            chat_id=str(one.chat_id),
+            text=one.text,
+            at=one.at,
+            answered=not any(0 <= one.at - at < 0.5 for at in of_chat.get(str(one.chat_id), [])),
         )
-        for sent in api.all_sent
+        for one in sent
     ]
 
 

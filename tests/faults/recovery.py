@@ -33,10 +33,27 @@ class Recovery:
 
 def recovery(evidence: Evidence, cuts: Sequence[Cut]) -> Recovery:
     """How soon all went on after each of `cuts`."""
-    spans = _spans(evidence)
+    return _of_slowest(evidence, _spans(evidence), cuts)
+
+
+def _of_slowest(evidence: Evidence, spans: Sequence["_Span"], cuts: Sequence[Cut]) -> Recovery:
     struck = [cut for cut in cuts if cut.struck]
     slowest = [max(waits) for cut in struck if (waits := _waits(evidence, spans, cut))]
     return Recovery(seconds=tuple(sorted(slowest)), untouched=len(struck) - len(slowest))
+
+
+def apart_from_ends(evidence: Evidence) -> Recovery:
+    """The same for all faults but the ends of everything, and without whoever met one of those.
+
+    After one, all processes have to start on the same processors, one waiting for the other.
+    """
+    ends = [cut for cut in evidence.cuts if cut.target == "everything"]
+    spans = [
+        span
+        for span in _spans(evidence)
+        if not any(span.start <= max(end.ended, end.back) and span.end > end.began for end in ends)
+    ]
+    return _of_slowest(evidence, spans, [cut for cut in evidence.cuts if cut not in ends])
 
 
 def of_each(evidence: Evidence, cuts: Sequence[Cut]) -> Recovery:

@@ -1,13 +1,13 @@
 """What a run comes to, in figures."""
 
 from collections import Counter
-from collections.abc import Callable, Sequence
+from collections.abc import Callable
 
 from tests.faults import kinds
 from tests.faults.checking import Verdict
-from tests.faults.evidence import Cut, Evidence
+from tests.faults.evidence import Evidence
 from tests.faults.plan import Plan
-from tests.faults.recovery import of_each, recovery, slowest
+from tests.faults.recovery import Recovery, apart_from_ends, of_each, recovery, slowest
 
 _EXAMPLES = 12
 _SLOWEST = 5
@@ -39,8 +39,12 @@ def report(
         f"requests: {sum(s.confirmed is not None for s in evidence.stories)} accepted,"
         f" {sum(s.priced is not None for s in evidence.stories)} priced"
     )
-    tell(f"the whole shop took {evidence.start_s:.1f} s to start")
-    _tell_recovery("all faults", evidence, evidence.cuts, tell)
+    tell(
+        f"the whole shop took {evidence.start_s:.1f} s to start,"
+        f" its service {evidence.first_start_s:.1f} s"
+    )
+    _tell_recovery("all faults", recovery(evidence, evidence.cuts), tell)
+    _tell_recovery("where not everything ended at once", apart_from_ends(evidence), tell)
     each = of_each(evidence, evidence.cuts)
     tell(
         f"  each thing outstanding at a fault: p50 {each.percentile(0.5):.1f} s,"
@@ -48,14 +52,15 @@ def report(
     )
     for name in sorted({cut.kind for cut in evidence.cuts}):
         cuts = [cut for cut in evidence.cuts if cut.kind == name]
-        _tell_recovery(f"  {name}", evidence, cuts, tell)
+        _tell_recovery(f"  {name}", recovery(evidence, cuts), tell)
     tell("slowest, all in all:")
     for line in slowest(evidence, _SLOWEST):
         tell(f"    {line}")
     unheard = sum(not one.answered for one in evidence.posted)
     tell(
         f"may be doubled on Telegram: {len(verdict.excused)} messages of {len(evidence.posted)};"
-        f" {unheard} answers lost, {verdict.cuts_between} faults between a sending and its answer"
+        f" {unheard} answers lost, {verdict.cuts_between} faults that can excuse one;"
+        f" a second copy of {verdict.exposed} messages would have been excused"
     )
     for name in ("lost", "doubled", "stuck", "contradictory"):
         found: list[str] = getattr(verdict, name)
@@ -68,10 +73,7 @@ def _of_need(need: str) -> str:
     return ", ".join(f"{k.name} {k.target}" for k in kinds.KINDS if k.needs == need)
 
 
-def _tell_recovery(
-    name: str, evidence: Evidence, cuts: Sequence[Cut], tell: Callable[[str], None]
-) -> None:
-    found = recovery(evidence, cuts)
+def _tell_recovery(name: str, found: Recovery, tell: Callable[[str], None]) -> None:
     if found.seconds:
         tell(
             f"recovery, {name}: p50 {found.percentile(0.5):.1f} s,"

@@ -90,7 +90,7 @@ async def run(
                 if keep is not None:
                     shutil.copytree(shop.logs, keep, dirs_exist_ok=True)
                     (keep / "told.txt").write_text("\n".join(shop.told))
-    evidence.start_s = start_s
+    evidence.start_s, evidence.first_start_s = start_s, shop.first_start_s
     if keep is not None:
         (keep / "evidence.json").write_text(json.dumps(asdict(evidence), default=sorted, indent=1))
     return evidence
@@ -159,7 +159,7 @@ async def _evidence(
     await asyncio.gather(*map(look_back, actors))
     evidence = Evidence(stories=[actor.story for actor in actors], cuts=injector.cuts)
     evidence.leads = await leads_of(shop)
-    read_bot_api(api, evidence)
+    read_bot_api(api.calls, api.all_sent, evidence)
     return evidence
 
 
@@ -169,7 +169,7 @@ def _actors(plan: Plan, shop: Shop, api: BotApiServer) -> list[Actor]:
         if client.channel == "webchat":
             made.append(WebClient(client, number, shop.chat))
         elif client.channel == "telegram":
-            made.append(TelegramClient(client, number, api))
+            made.append(TelegramClient(client, number, api, shop.service, shop.keys["bot"]))
         elif client.channel == "form":
             made.append(FormClient(client, number, shop.service))
         else:

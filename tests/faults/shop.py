@@ -8,6 +8,7 @@ import time
 from collections.abc import AsyncIterator, Mapping
 from pathlib import Path
 
+import httpx
 import psycopg
 
 from deploy.children import Child
@@ -52,6 +53,7 @@ class Shop:
         self.service = stack.service.local
         self.keys: dict[str, str] = {}
         self.told: list[str] = []
+        self.first_start_s = 0.0
 
     def pid(self, name: str) -> int | None:
         """The process that runs now under a name; None between two lives."""
@@ -111,10 +113,24 @@ async def open_shop(
             ways[name] = f"http://{at}:{port}"
         stack.ways, stack.cable = ways, cable
         opened.push_async_callback(stack.stop)
+        serving = asyncio.create_task(_until_it_answers(stack.service.local))
+        opened.callback(serving.cancel)
         await stack.start()
         shop = Shop(stack, links, server)
+        shop.first_start_s = await serving
         shop.keys, shop.told, shop.cable = json.loads((data / "keys.json").read_text()), told, cable
         yield shop
+
+
+async def _until_it_answers(service: str) -> float:
+    """Seconds until the service answers."""
+    began = time.monotonic()
+    async with httpx.AsyncClient(timeout=2, trust_env=False) as http:
+        while True:
+            with contextlib.suppress(httpx.TransportError):
+                await http.get(f"{service}/healthz")
+                return time.monotonic() - began
+            await asyncio.sleep(0.05)
 
 
 async def _accepts(server: Postgres) -> None:

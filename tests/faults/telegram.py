@@ -18,9 +18,13 @@ _QUOTE = re.compile(r"http://\S+/quotes/\S+")
 class TelegramClient(Asker):
     """Somebody at a telephone."""
 
-    def __init__(self, client: Client, number: int, api: BotApiServer) -> None:
+    def __init__(
+        self, client: Client, number: int, api: BotApiServer, service: str, key: str
+    ) -> None:
         super().__init__(client, connection(number))
         self._api = api
+        self._service = service
+        self._key = key
         self._chat = 500_000 + number
         self.story.chat_id = str(self._chat)
 
@@ -49,13 +53,16 @@ class TelegramClient(Asker):
         )
 
     async def _answered(self, act: Callable[[], int], what: str) -> Turn:
-        """Act, which the Bot API server takes at once, and wait for a message after it."""
-        before = {sent.message_id for sent in self._api.sent(self._chat)}
+        """Act, which the Bot API server takes at once, and wait for what was not said before.
+
+        A late copy of an earlier reply answers nothing; no turn calls for the words of another.
+        """
+        before = {sent.text for sent in self._api.sent(self._chat)}
         turn = self.begin(what)
         act()
         turn.accepted = time.monotonic()
         while True:
-            new = [s for s in self._api.sent(self._chat) if s.message_id not in before]
+            new = [s for s in self._api.sent(self._chat) if s.text not in before]
             if new:
                 turn.answered = new[0].at
                 return turn
@@ -69,9 +76,19 @@ class TelegramClient(Asker):
             await asyncio.sleep(_LOOK_EVERY_S)
 
     async def look_back(self) -> None:
-        """What stands in the chat when all is over."""
+        """What stands in the chat when all is over, and what the shop knows of the client."""
         self.story.shown = [
             Shown(key=s.message_id, text=s.text, at=s.at) for s in self._api.sent(self._chat)
+        ]
+        self._http = connection(0)
+        url = f"{self._service}/v1/conversations/telegram/{self._chat}/messages"
+        async with self._http:
+            headers = {"Authorization": f"Bearer {self._key}"}
+            answer = await self.insist("GET", url, headers=headers)
+        self.story.shown += [
+            Shown(key=-m["seq"], text=m["text"], at=0.0, update=m["update_id"], ours=False)
+            for m in answer.raise_for_status().json()
+            if m["direction"] == "in"
         ]
 
 

@@ -7,7 +7,6 @@ import pytest
 
 from tests.faults.checking import Verdict, check
 from tests.faults.evidence import Cut, Evidence, LeadSeen, Posted, Shown, Story, Turn
-from tests.faults.recovery import recovery
 
 _BALLPARK = "Your ballpark is $340 to $460.\nMost likely around $395 (no sales tax is added)."
 _DEARER = _BALLPARK.replace("$395", "$425")
@@ -73,6 +72,25 @@ def test_what_was_taken_and_is_not_in_the_chat_is_lost() -> None:
     verdict = _checked(story, _lead())
     assert verdict.lost == ["nora: turn 1 (confirm) has no answer"]
     assert not verdict.stuck
+
+
+def _on_telegram(known: int) -> Story:
+    """Somebody whose last turn was taken and has no answer; the shop knows of their first turns."""
+    story = _story("telegram", answered=False)
+    story.shown += [
+        Shown(key=-n, text="…", at=0.0, update=f"u{n}", ours=False) for n in range(1, known + 1)
+    ]
+    return story
+
+
+def test_what_telegram_handed_on_and_the_shop_never_wrote_down_is_lost() -> None:
+    verdict = _checked(_on_telegram(known=1), _lead(channel="telegram"))
+    assert (len(verdict.lost), len(verdict.stuck)) == (1, 0)
+
+
+def test_what_the_shop_has_from_telegram_and_did_not_answer_is_stuck() -> None:
+    verdict = _checked(_on_telegram(known=2), _lead(channel="telegram"))
+    assert (len(verdict.lost), len(verdict.stuck)) == (0, 1)
 
 
 def test_a_form_that_was_taken_and_is_no_request_is_lost() -> None:
@@ -149,6 +167,18 @@ def test_a_request_that_is_new_while_its_client_has_the_price_is_a_contradiction
     assert len(_checked(_story(), _lead(state="new")).contradictory) == 1
 
 
+def test_a_price_without_a_request_is_a_contradiction() -> None:
+    story = _story()
+    story.confirmed = None
+    assert _checked(story).contradictory == ["nora: a price without a request"]
+
+
+def test_a_request_that_its_client_never_confirmed_is_a_contradiction() -> None:
+    story = Story(client="nora", channel="telegram", chat_id="77")
+    verdict = _checked(story, _lead(channel="telegram", state="new", price=None))
+    assert verdict.contradictory == ["nora: a request that was never confirmed"]
+
+
 def test_a_request_that_nobody_sent_is_a_contradiction() -> None:
     verdict = _checked(_story(), _lead(), _lead(client="somebody", lead_id="l9"))
     assert verdict.contradictory == ["somebody: 1 requests that nobody sent"]
@@ -180,14 +210,45 @@ def test_one_whose_answer_was_lost_may_be_doubled() -> None:
 @pytest.mark.parametrize(
     "cut",
     [
-        _cut("deliveries", 90.0),
-        _cut("deliveries", 105.0),
+        _cut("deliveries", 99.9),  # what it had sent was on its way
+        _cut("deliveries", 102.4),
+        _cut("service", 97.0, "stop", 3.5),
+        replace(_cut("service", 97.0), back=100.5),
+        _cut("disk", 99.0, "fill", 1.0),
+    ],
+)
+def test_a_cut_that_was_under_way_or_came_before_the_confirmation_excuses(cut: Cut) -> None:
+    verdict = _sent_twice(cut)
+    assert verdict.clean
+    assert len(verdict.excused) == 1
+
+
+@pytest.mark.parametrize(
+    "cut",
+    [
+        _cut("deliveries", 95.5),  # a dead sender sends nothing
+        _cut("deliveries", 99.7),
+        _cut("deliveries", 102.6),
+        _cut("service", 96.0, "stop", 3.5),
+        replace(_cut("service", 96.0), back=99.5),
         _cut("replies", 100.5),
+        _cut("sendMessage", 100.5, "429"),
         replace(_cut("deliveries", 100.5), struck=False),
     ],
 )
 def test_a_cut_at_another_time_or_of_somebody_else_excuses_nothing(cut: Cut) -> None:
-    assert len(_sent_twice(cut).doubled) == 1
+    verdict = _sent_twice(cut)
+    assert len(verdict.doubled) == 1
+    assert verdict.exposed == 0
+
+
+def test_a_cut_after_the_second_sending_does_not_excuse_it() -> None:
+    posted = [Posted(chat_id="77", text=_BALLPARK, at=at, answered=True) for at in (100.0, 100.2)]
+    story = _story("telegram", ballparks=2)
+    lead = _lead(channel="telegram")
+    verdict = _checked(story, lead, posted=posted, cuts=[_cut("deliveries", 102.3)])
+    assert len(verdict.doubled) == 1
+    assert verdict.exposed == 2
 
 
 def test_each_cut_excuses_one_message_only() -> None:
@@ -200,11 +261,3 @@ def test_each_cut_excuses_one_message_only() -> None:
     story.shown.append(Shown(key=40, text="Working it out now.", at=9.0))
     verdict = _checked(story, _lead(), posted=posted, cuts=[_cut("deliveries", 100.5)])
     assert (len(verdict.excused), len(verdict.doubled)) == (1, 1)
-
-
-def test_recovery_is_the_time_until_the_last_of_what_was_outstanding() -> None:
-    story = _story()  # outstanding from 1.1 to 1.3, from 2.1 to 2.3, and from 2.1 to 3.0
-    cuts = [_cut("service", 2.2), _cut("redis", 1.5), _cut("service", 2.15, "stop", 0.5)]
-    found = recovery(Evidence(stories=[story], cuts=cuts), cuts)
-    assert found.seconds == pytest.approx((0.35, 0.8))
-    assert found.untouched == 1

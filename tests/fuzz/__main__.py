@@ -27,6 +27,12 @@ def main() -> int:
         if time.monotonic() > ends:
             break
     print("\nAltogether:", *totals.values(), sep="\n")
+    for total in totals.values():
+        if total.taken:
+            print(f"\n{total.part}: so often each route did what it was asked for (2xx)")
+            print(
+                *(f"{count:>9,}  {route}" for route, count in sorted(total.taken.items())), sep="\n"
+            )
     tried = sum(each.tried for each in totals.values())
     failures = sum(len(each.failures) for each in totals.values())
     print(f"{'all':<24}{tried:>9,} tried, {failures} failures")

@@ -2,6 +2,7 @@
 
 from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass
+from http import HTTPStatus
 from typing import Any
 
 import schemathesis
@@ -54,6 +55,8 @@ class Extent:
 def held_against_its_description(shop: Full, role: str, extent: Extent) -> Tally:
     """All checks there are, on what fits the description and on what does not."""
     tally = Tally(f"api as {role}")
+    own = (f"{method} {path}" for method, path in _own_routes(role) if path.startswith("/v1/"))
+    tally.taken.update(dict.fromkeys(own, 0))
     config = Config.from_dict(_settings(shop, role, extent))
     schema: BaseSchema = schemathesis.openapi.from_asgi(
         "/openapi.json", shop.served.app, config=config
@@ -63,6 +66,7 @@ def held_against_its_description(shop: Full, role: str, extent: Extent) -> Tally
     for event in from_schema(schema).execute():
         if isinstance(event, events.ScenarioFinished):
             tally.tried += len(event.recorder.cases)
+            tally.taken.update(_taken(event.recorder))
             for what, example in _failures(event.recorder):
                 tally.fail(what, example)
         elif isinstance(event, events.NonFatalError):
@@ -72,16 +76,28 @@ def held_against_its_description(shop: Full, role: str, extent: Extent) -> Tally
     return tally
 
 
-def _own(schema: BaseSchema, role: str) -> BaseSchema:
-    let_in = {
-        route for route, place in ROUTES.items() if place.outcomes[CALLERS[role]] is Outcome.IN
+def _own_routes(role: str) -> set[tuple[str, str]]:
+    """Those that let the role in; a link's need no key, so they are nobody's."""
+    return {
+        route
+        for route, place in ROUTES.items()
+        if place.outcomes[CALLERS[role]] is Outcome.IN or (role == "nobody" and place.purpose)
     }
-    # A link's routes need no key: nobody has tried them.
-    keyless = {route for route, place in ROUTES.items() if place.purpose}
-    mine = let_in | keyless if role == "nobody" else let_in
+
+
+def _own(schema: BaseSchema, role: str) -> BaseSchema:
+    mine = _own_routes(role)
     return schema.include(
         lambda context: (context.operation.method.upper(), context.operation.path) in mine
     )
+
+
+def _taken(recorder: ScenarioRecorder) -> Iterator[str]:
+    """The routes that did what they were asked for, once for each time."""
+    for case_id, node in recorder.cases.items():
+        answer = recorder.find_response(case_id=case_id)
+        if answer is not None and answer.status_code < HTTPStatus.MULTIPLE_CHOICES:
+            yield f"{node.value.operation.method.upper()} {node.value.operation.path}"
 
 
 def _failures(recorder: ScenarioRecorder) -> Iterator[tuple[str, str]]:

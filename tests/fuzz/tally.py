@@ -1,5 +1,6 @@
 """What was tried and what went wrong."""
 
+from collections import Counter
 from collections.abc import Iterator
 from contextlib import contextmanager
 from dataclasses import dataclass, field
@@ -12,6 +13,7 @@ class Tally:
     part: str
     tried: int = 0
     failures: dict[str, str] = field(default_factory=dict)
+    taken: Counter[str] = field(default_factory=Counter)
 
     def fail(self, what: str, example: object) -> None:
         """Note a failure; of one kind the first is kept."""
@@ -31,6 +33,7 @@ class Tally:
     def add(self, other: "Tally") -> None:
         """The same part once more."""
         self.tried += other.tried
+        self.taken.update(other.taken)
         for what, example in other.failures.items():
             self.fail(what, example)
 

@@ -7,7 +7,7 @@ from tests.scale.cutting_off import Times, cut_off, told
 
 
 def main() -> int:
-    """Run it; 1 where anything was lost, doubled or late."""
+    """Run it; 1 where anything was lost, doubled, late or never answered."""
     parser = argparse.ArgumentParser(prog="deploy/two_machines", description=__doc__)
     parser.add_argument("--seconds", type=float, default=20.0, help="of each of the three parts")
     parser.add_argument("--load", type=float, default=8.0, help="seconds of asking for estimates")

@@ -12,6 +12,7 @@ from typing import Any
 import httpx
 
 from deploy.machine import Machine, Shared
+from tests.scale.judging import Said
 
 # A balancer gives up on a machine after so long and asks the next.
 _PATIENCE_S = 1.5
@@ -25,10 +26,9 @@ _ids = itertools.count(1)
 class Evidence:
     """What was sent and what came of it, as seen from outside."""
 
-    said: dict[int, list[str]] = field(default_factory=dict)
+    said: dict[int, list[Said]] = field(default_factory=dict)
     forms: dict[str, set[str]] = field(default_factory=dict)  # lead ids by the key that was sent
-    taken_s: list[tuple[float, float]] = field(default_factory=list)  # when it began, how long
-    quoted_s: list[tuple[float, float]] = field(default_factory=list)
+    quoted_s: list[tuple[float, float]] = field(default_factory=list)  # when it began, how long
 
 
 class Clients:
@@ -49,11 +49,9 @@ class Clients:
         """Somebody in Telegram who writes one message after the other, until then."""
         texts = self.evidence.said.setdefault(chat_id, [])
         while time.monotonic() < until:
-            text = f"message {len(texts) + 1}"
-            began = time.monotonic()
-            texts.append(text)
-            await self._post_update(chat_id, text)
-            self.evidence.taken_s.append((began, time.monotonic() - began))
+            said = Said(text=f"message {len(texts) + 1}", began=time.monotonic())
+            texts.append(said)
+            await self._post_update(chat_id, said.text)
             await asyncio.sleep(pause_s)
 
     async def forms(self, until: float, pause_s: float) -> None:
@@ -70,8 +68,20 @@ class Clients:
         answer = await self._insist("GET", [f"{m.service}{path}" for m in self._machines], headers)
         return answer.json()
 
+    async def listed(self) -> list[str]:
+        """The id of every request that the owner's list shows."""
+        found: list[str] = []
+        before = ""
+        while True:
+            page = await self.ask("owner", f"/v1/leads?limit=100{before}")
+            found += [lead["lead_id"] for lead in page["leads"]]
+            if page["next"] is None:
+                return found
+            before = f"&before={page['next']}"
+
     async def _form(self) -> None:
         key, began = uuid.uuid4().hex, time.monotonic()
+        leads = self.evidence.forms.setdefault(key, set())
         headers = {
             "Authorization": f"Bearer {self._shared.keys.bot}",
             "Idempotency-Key": f'"{key}"',
@@ -79,7 +89,7 @@ class Clients:
         doors = [f"{machine.service}/v1/leads" for machine in self._machines]
         answer = await self._insist("POST", doors, headers, json=_request(next(_ids)))
         lead = str(answer.json()["lead_id"])
-        self.evidence.forms.setdefault(key, set()).add(lead)
+        leads.add(lead)
         while (await self.ask("owner", f"/v1/leads/{lead}"))["state"] == "new":
             await asyncio.sleep(_LOOK_EVERY_S)
         self.evidence.quoted_s.append((began, time.monotonic() - began))

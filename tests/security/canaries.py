@@ -33,12 +33,17 @@ def heard(process: str, style: Literal["json", "text"] = "json") -> Iterator[Hea
     root, log = logging.getLogger(), Heard()
     before = root.handlers[:], root.level
     root.handlers.clear()
+    # A server with uvicorn's own set-up in this process kept its lines to itself ever after.
+    uvicorn = logging.getLogger("uvicorn")
+    kept = uvicorn.handlers[:], uvicorn.propagate
+    uvicorn.handlers[:], uvicorn.propagate = [], True
     levels = {name: logging.getLogger(name).level for name in _quietened()}
     with _stderr(log):
         log_lines.log_to_stderr(process, style, "DEBUG")
     try:
         yield log
     finally:
+        uvicorn.handlers[:], uvicorn.propagate = kept
         root.handlers[:], level = before[0], before[1]
         root.setLevel(level)
         for name, each in levels.items():

@@ -71,6 +71,12 @@ def test_requests_by_the_websites_key_are_counted_by_address(
         for n in range(3)
     ]
     assert [told_to_wait(answer) for answer in answers] == [False, False, True]
+    # One that comes again was counted when it came first.
+    again = [
+        website.post("/v1/leads", json={"brief": CANONICAL}, headers={"Idempotency-Key": "k0"})
+        for _ in range(3)
+    ]
+    assert {answer.text for answer in again} == {answers[0].text}
 
 
 @pytest.mark.parametrize(
@@ -151,6 +157,26 @@ def test_whoever_throws_the_chats_cookie_away_is_no_other_visitor(
     assert visit(service, brings, who="b") == 0
 
 
+def test_a_class_in_one_room_is_counted_by_heads_and_not_by_messages(
+    service: Service, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    at_most(monkeypatch, "NEW_CHATS", 2)
+    hasty = [visit(service, chat=chat * 30) for chat in "ab" for _ in range(3)]
+    assert hasty == [0] * 6
+    # Whoever was turned away is so as well for trying again.
+    assert min(visit(service, chat="c" * 30) for _ in range(2)) >= 1
+    assert visit(service, chat="a" * 30) == 0
+
+
+def test_all_new_chats_together_have_a_limit_too(
+    service: Service, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    at_most(monkeypatch, "NEW_CHATS_IN_ALL", 2)
+    waits = [visit(service, chat=who * 30, who=who) for who in "abc"]
+    assert waits[:2] == [0, 0]
+    assert waits[2] >= 1
+
+
 def test_a_chat_is_counted_wherever_it_is_written_from(
     service: Service, monkeypatch: pytest.MonkeyPatch
 ) -> None:
@@ -179,11 +205,14 @@ def test_the_web_chat_asks_before_it_takes_and_says_kindly_when_to_go_on() -> No
                 "/chat/photos", content=b"x", headers={**away, "Content-Type": "image/jpeg"}
             )
             assert photo.status_code == 429
+            gateway.waits_s = 3488.0
+            sent = await client.post("/chat/updates", json=said("later", "u4"), headers=away)
+            assert "in 59 minutes" in sent.json()["detail"]
             # From this machine itself all visitors would be one: the chat's own pace is enough.
             assert (await client.post("/chat/updates", json=said("hi", "u3"))).status_code == 202
 
     asyncio.run(scenario())
-    assert [brings for _, _, brings in gateway.visits] == ["update", "update", "photo"]
+    assert [brings for _, _, brings in gateway.visits] == ["update", "update", "photo", "update"]
     assert all("2001" not in visitor and len(visitor) == 32 for visitor, _, _ in gateway.visits)
 
 

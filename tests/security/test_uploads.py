@@ -91,6 +91,14 @@ def test_what_is_no_whole_picture_of_a_fair_size_is_refused_at_once(sent: bytes)
     assert time.process_time() - began < 1
 
 
+def test_a_whole_picture_with_too_much_in_it_is_not_unpacked() -> None:
+    # 16 kB that would be 16 MB.
+    wide, high = 4_001, 4_000
+    sent = png_of(wide, high, zlib.compress(bytes(high * (1 + wide))))
+    with pytest.raises(NotAPhoto, match="too_many_pixels"):
+        reduce(sent)
+
+
 def test_a_page_that_says_to_be_a_photo_is_not_taken_by_the_chat() -> None:
     gateway = MemoryGateway()
 

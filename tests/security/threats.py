@@ -85,6 +85,7 @@ THREATS = (
             f"{TEXTS}::test_deep_and_large_json_is_refused_at_once",
             f"{TEXTS}::test_brackets_without_end_are_refused_at_once",
             f"{UPLOADS}::test_what_is_no_whole_picture_of_a_fair_size_is_refused_at_once",
+            f"{UPLOADS}::test_a_whole_picture_with_too_much_in_it_is_not_unpacked",
             f"{LIMITS}::test_a_conversation_holds_so_many_photos",
             f"{LIMITS}::test_what_is_drawn_or_worked_out_for_a_link_is_counted_by_link",
             "tests/service/storage/test_limiting.py::"
@@ -296,6 +297,10 @@ THREATS = (
             "tests/security/test_randomness.py::test_what_must_not_be_guessed_has_enough_chance",
             "tests/service/pages/test_client_links.py::"
             "test_a_link_says_nothing_of_the_lead_and_cannot_be_guessed",
+            "tests/service/pages/test_signing_in.py::"
+            "test_the_session_cookie_is_kept_from_scripts_other_sites_and_plain_http",
+            "tests/bot/webchat/test_visiting.py::"
+            "test_the_page_gives_a_new_visitor_an_unguessable_cookie_and_keeps_a_known_one",
         ),
     ),
     Threat(

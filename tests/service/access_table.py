@@ -101,6 +101,8 @@ ROUTES: dict[tuple[str, str], Placement] = {
     ("POST", "/v1/steps/{step_id}/done"): WORKER_KEY,
     ("POST", "/v1/steps/{step_id}/failures"): WORKER_KEY,
     ("POST", "/v1/steps/{step_id}/again"): OWNER_KEY,
+    ("POST", "/v1/steps/{step_id}/away"): OWNER_KEY,
+    ("GET", "/v1/steps/stuck"): OWNER_KEY,
     ("GET", "/v1/messages/{message_id}"): WORKER_KEY,
     ("POST", "/v1/outbox/sweep"): WORKER_KEY,
     ("GET", "/v1/people"): OWNER_KEY,
@@ -149,7 +151,9 @@ ROUTES: dict[tuple[str, str], Placement] = {
     ("POST", "/desk/sign-out"): EVERYONES,
     # The desk
     ("GET", "/desk"): OWNERS,
+    ("GET", "/desk/stuck"): OWNERS,
     ("POST", "/desk/steps/{step_id}/again"): OWNERS,
+    ("POST", "/desk/steps/{step_id}/away"): OWNERS,
     ("GET", "/desk/leads/{lead_id}"): OWNERS,
     ("GET", "/desk/leads/{lead_id}/picture.webp"): OWNERS,
     ("POST", "/desk/leads/{lead_id}/send"): OWNERS,

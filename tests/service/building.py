@@ -3,7 +3,7 @@
 Tests move the shop's clock and play the worker by hand, so that nothing happens by itself.
 """
 
-from collections.abc import Sequence
+from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, field, replace
 from datetime import UTC, date, datetime, time, timedelta
 from decimal import Decimal
@@ -63,12 +63,10 @@ class WaitingQueue:
         self.steps.extend(steps)
         return True
 
-    def bring_back(self, steps: Sequence[Step]) -> int:
-        self.steps.extend(steps)
-        return len(steps)
-
-    def reachable(self) -> bool:
-        return True
+    def bring_back(self, steps: Iterable[Step]) -> int:
+        found = list(steps)
+        self.steps.extend(found)
+        return len(found)
 
 
 class NoNews:

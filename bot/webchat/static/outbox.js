@@ -1,10 +1,11 @@
 // Updates on their way to the shop: in order, until they are taken, also over a reload.
 
 import {
-  pause, pauseAfter, problemOf, recall, remember, renew, request, tell, told, words,
+  filled, locale, pause, pauseAfter, problemOf, recall, remember, renew, request, tell, told, words,
 } from "./page.js";
 
 const MEMORY = "outbox";
+const A_MOMENT_S = 60;
 // The same id in every tab of a chat: one greeting, however often the page is opened.
 export const FIRST_VISIT = "first-visit";
 let waiting = recall(MEMORY) ?? [];
@@ -44,6 +45,7 @@ export function deliver(update, before) {
 }
 
 async function post(update, before) {
+  let meanwhile = "";
   for (let failures = 0; ; failures += 1) {
     before();
     const response = await request("/chat/updates", {
@@ -53,18 +55,27 @@ async function post(update, before) {
     });
     if (response?.status === 401) return renew();
     if (response?.status === 429) {
-      tell(words.too_fast);
-      await pause(1000 * Number(response.headers.get("Retry-After") ?? 1));
+      const seconds = Number(response.headers.get("Retry-After") ?? 1);
+      tell(meanwhile = untilThen(seconds));
+      await pause(1000 * seconds);
     } else if (!response || response.status >= 500 || response.status === 408) {
       tell(words.unsent);
       await pauseAfter(failures);
     } else {
       keep(without(update.update_id));
       if (!response.ok) return problemOf(response);
-      if ([words.unsent, words.too_fast].includes(told())) tell("");
+      if ([words.unsent, meanwhile].includes(told())) tell("");
       return null;
     }
   }
+}
+
+// Nobody watches for many minutes: what takes that long has a time of day.
+function untilThen(seconds) {
+  if (seconds <= A_MOMENT_S) return words.too_fast;
+  const at = new Date(Date.now() + 1000 * seconds);
+  const time = at.toLocaleTimeString(locale, { hour: "numeric", minute: "2-digit" });
+  return filled(words.too_many, { time });
 }
 
 // `shown` is what the page itself shows of it meanwhile.

@@ -41,6 +41,7 @@ from service.pages.desk import (
     signing_in,
     site,
     stock,
+    stuck,
     telegram,
     texts,
 )
@@ -49,6 +50,7 @@ router = APIRouter()
 for _room in (
     signing_in,
     leads,
+    stuck,
     figures,
     learning,
     accuracy,

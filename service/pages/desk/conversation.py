@@ -2,17 +2,18 @@
 
 import re
 from collections.abc import Callable, Mapping
-from dataclasses import dataclass
 from http import HTTPStatus
 from typing import Annotated, Any
 
 from fastapi import APIRouter, Depends, Response
 
-from service.leads import talking, words
+from service.leads import stuck, talking, words
 from service.leads.lead import Lead, NotFound, StaleDecision
 from service.leads.owner_words import CHANNELS, summary_of
 from service.leads.ports import UnitOfWork
 from service.pages.desk.access import Confirmed, Desk, SignedIn
+from service.pages.desk.chat import Chat
+from service.pages.desk.stuck_rows import row_of_stuck
 from service.pages.desk.wording import READ_BY, state_of
 from service.pages.newer import newer_than
 from service.pages.posted import Posted, Sent, too_long
@@ -24,19 +25,6 @@ _LONGEST = 2000
 
 ANSWERED = "Your words are on their way to the client."
 _STALE = "Look at the latest words, then press the button once more if it still fits."
-
-
-@dataclass(frozen=True, kw_only=True, slots=True)
-class Chat:
-    """A conversation by name."""
-
-    channel: str
-    chat_id: str
-
-    @property
-    def path(self) -> str:
-        """Its page at the desk."""
-        return f"/desk/conversations/{self.channel}/{self.chat_id}"
 
 
 def _chat(channel: str, chat_id: str, desk: SignedIn) -> Chat:
@@ -196,6 +184,7 @@ def _page(
                 (lead, state_of(lead, newer_than(work, ports, lead)), summary_of(lead.brief))
                 for lead in leads
             ],
+            stuck=[row_of_stuck(each) for each in stuck.of_chat(work, chat.channel, chat.chat_id)],
             notice=notice,
             trouble=trouble,
             entered=entered,

@@ -15,11 +15,11 @@ from service.leads import (
     handling,
     merging,
     owner_words,
+    stuck,
     wording,
     words,
 )
 from service.leads.lead import Hold, Lead, LeadState, Quote
-from service.leads.needs import MOST_STUCK
 from service.leads.owner_words import CHANNELS, price_of
 from service.leads.ports import UnitOfWork
 from service.leads.price_books import book_of, dated
@@ -27,10 +27,12 @@ from service.leads.recording import may_tell
 from service.leads.task_words import task_name
 from service.pages.desk import reminders
 from service.pages.desk.access import Desk
-from service.pages.desk.conversation import Chat, talk_of
+from service.pages.desk.chat import Chat
+from service.pages.desk.conversation import talk_of
 from service.pages.desk.costs import cost_rows, steps_to_price
 from service.pages.desk.history import history_of
 from service.pages.desk.making import made_of
+from service.pages.desk.stuck_rows import row_of_stuck
 from service.pages.desk.wording import BECAUSE, state_of
 from service.pages.newer import newer_than
 from service.pages.pictures import framed
@@ -97,7 +99,7 @@ def show_lead(
             lead=lead,
             entered=entered or Entered(),
             faults=entered.faults if entered else {},
-            stuck=_why_stuck(work, lead),
+            stuck=[row_of_stuck(each) for each in stuck.of_lead(work, lead)],
             notice=notice,
             trouble=trouble,
             **_head(desk, work, lead),
@@ -229,9 +231,3 @@ def _notes(desk: Desk, work: UnitOfWork, lead: Lead) -> list[NoteView]:
         )
         for note in work.notes.of_lead(lead.id)
     ]
-
-
-def _why_stuck(work: UnitOfWork, lead: Lead) -> str | None:
-    dead = (step for step in work.outbox.dead(limit=MOST_STUCK) if step.subject_id == lead.id)
-    step = next(dead, None)
-    return None if step is None else step.last_error or "no reason was given"

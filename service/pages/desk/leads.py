@@ -1,35 +1,31 @@
 """The desk's first page: what needs the owner now, then every request, to be searched."""
 
 from collections.abc import Iterator, Mapping
-from contextlib import suppress
 from dataclasses import dataclass
 from typing import Annotated, Any
 from urllib.parse import urlencode
 
 from fastapi import APIRouter, Depends, Query, Response
 
-from service.leads import stepping, words
+from service.leads import words
 from service.leads.finding import Found, Listed, Wanted, cursor_of, words_of
 from service.leads.lead import Lead, Standing
 from service.leads.merging import twins_among
 from service.leads.needs import Needs, needs
 from service.leads.ports import UnitOfWork
-from service.leads.steps import StepRefused
-from service.pages.desk.access import Confirmed, Desk, SignedIn
+from service.pages.desk.access import Desk, SignedIn
 from service.pages.desk.rows import (
     Row,
     Twins,
     call_of,
     ending_of,
-    in_doubt_of,
     overdue_of,
     row_of,
-    stuck_of,
     untold_of,
 )
+from service.pages.desk.stuck_rows import stuck_rows
 from service.pages.desk.wording import STATES
 from service.pages.form.days import day_in
-from service.pages.visit import go_to
 
 router = APIRouter()
 
@@ -98,15 +94,6 @@ def _asked(
     return Asked(text=text if wanted.words else "", wanted=wanted)
 
 
-@router.post("/steps/{step_id}/again")
-def again(step_id: str, desk: Confirmed) -> Response:
-    """What was given up is tried once more from the beginning; a second press changes nothing."""
-    with desk.visit.ports.work() as work, suppress(StepRefused):
-        stepping.revive(work, step_id, desk.visit.now)
-        work.commit()
-    return go_to("/desk")
-
-
 @router.get("")
 def desk_page(
     desk: SignedIn, asked: Annotated[Asked, Depends(_asked)], before: str = ""
@@ -156,9 +143,23 @@ def _needs(desk: Desk, work: UnitOfWork, found: Needs, twins: Twins) -> dict[str
         "more_overdue": found.more_overdue,
         "untold": [untold_of(desk, row) for row in found.untold],
         "more_untold": found.more_untold,
-        "stuck": [stuck_of(work, step) for step in found.stuck],
-        "in_doubt": [in_doubt_of(work, step) for step in found.in_doubt],
+        "stuck": stuck_rows(work, found.stuck),
+        "in_doubt": stuck_rows(work, found.in_doubt),
+        "more_stuck": found.more_stuck,
+        "nothing_waits": _nothing_waits(found),
     }
+
+
+def _nothing_waits(found: Needs) -> str:
+    """What stands in place of an empty list: that all is well only where it is."""
+    if found.calls:
+        return "No request."
+    if found.stuck or found.in_doubt:
+        return "Nothing else."
+    nothing = "No request." if found.overdue else "Nothing."
+    if found.answers_owed:
+        return f"{nothing} What your clients wait for is on its way."
+    return f"{nothing} Every client has an answer."
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)

@@ -39,6 +39,11 @@ FURTHER: Sequence[Room] = (
         about="where you are faster or slower than your book, and whether prices go by it",
     ),
     Room(path="/desk/accuracy", name="Accuracy", about="real costs against what you had told"),
+    Room(
+        path="/desk/stuck",
+        name="Stuck",
+        about="what did not go through: try it again, or put it away",
+    ),
     Room(path="/desk/export", name="Take your data out", about="tables for a spreadsheet"),
     Room(path="/desk/money", name="Money", about="what is still due, and what has to go back"),
     Room(

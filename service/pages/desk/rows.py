@@ -7,17 +7,14 @@ from decimal import Decimal
 from service.leads import words
 from service.leads.dues import Due
 from service.leads.finding import Listed
-from service.leads.lead import Lead, LeadState, NotFound
+from service.leads.lead import Lead, LeadState
 from service.leads.needs import Call, Ending
 from service.leads.owner_words import CHANNELS, cut, price_of, summary_of, who
-from service.leads.ports import UnitOfWork
-from service.leads.steps import Step, StepKind
 from service.pages.desk.access import Desk
-from service.pages.desk.conversation import Chat
+from service.pages.desk.chat import Chat
 from service.pages.desk.wording import STATES, ago, runs_out
 
 _CALLING_WORDS = 160
-_STUCK_WORDS = 90
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)
@@ -63,20 +60,6 @@ class CallRow:
     words: str
     channel: str
     asked: tuple[str, ...]
-
-
-@dataclass(frozen=True, kw_only=True, slots=True)
-class Stuck:
-    """A step that was given up, or is in doubt: what it was, why, and where to look.
-
-    `doubt` says so where it may have reached the client all the same.
-    """
-
-    id: str
-    what: str
-    why: str
-    path: str | None
-    doubt: str | None = None
 
 
 Twins = Mapping[str, Lead]
@@ -145,39 +128,3 @@ def call_of(desk: Desk, call: Call) -> CallRow:
         channel=CHANNELS[calling.channel],
         asked=tuple(lead.number for lead in call.leads),
     )
-
-
-def stuck_of(work: UnitOfWork, step: Step) -> Stuck:
-    """A step that was given up."""
-    why = step.last_error or "no reason was given"
-    try:
-        if step.kind is StepKind.QUOTE:
-            lead = work.leads.get(step.subject_id)
-            what = f"Request {lead.number} could not be priced"
-            return Stuck(id=step.id, what=what, why=why, path=f"/desk/leads/{lead.id}")
-        delivery = work.chats.delivery(step.subject_id)
-    except NotFound:
-        gone = "Something was to be done for a request that is gone"
-        return Stuck(id=step.id, what=gone, why=why, path=None)
-    through = CHANNELS.get(delivery.channel, delivery.channel)
-    said = cut(delivery.stored.message.text, _STUCK_WORDS)
-    certain = "May not have arrived" if step.unclear else "Not delivered"
-    return Stuck(
-        id=step.id,
-        what=f"{certain} through {through}: “{said}”",
-        why=why,
-        path=Chat(channel=delivery.channel, chat_id=delivery.chat_id).path,
-        doubt=f"{_unconfirmed(step)} If you try again, it may be there twice."
-        if step.unclear
-        else None,
-    )
-
-
-def in_doubt_of(work: UnitOfWork, step: Step) -> Stuck:
-    """A message that may have arrived and goes out again, unless that is confirmed."""
-    return replace(stuck_of(work, step), doubt=f"{_unconfirmed(step)} It goes out again soon.")
-
-
-def _unconfirmed(step: Step) -> str:
-    times = {0: "once", 1: "once", 2: "twice"}.get(step.doubts, f"{step.doubts} times")
-    return f"Sent {times} and never confirmed: it may have arrived."

@@ -11,7 +11,14 @@ from http import HTTPStatus
 from fastapi import APIRouter, Response
 
 from service.leads import forgetting, handling, vocabulary
-from service.leads.limits import FORMS, network_of, wait_for
+from service.leads.limits import (
+    EVERYBODY,
+    FORMS,
+    FORMS_IN_ALL,
+    TooOften,
+    keep_to,
+    network_of,
+)
 from service.leads.locating import located
 from service.leads.repositories import Answered
 from service.leads.speech import msg
@@ -56,9 +63,11 @@ def send_form(visit: Visiting, sent: Sent) -> Response:
     if reading.brief is None or caught:
         faults = (*reading.faults, *refusals.faults)
         return _form(visit, sent, faults, status=HTTPStatus.UNPROCESSABLE_ENTITY)
-    wait = wait_for(visit.ports.limits, FORMS, network_of(visit.visitor))
-    if wait:
-        return _too_often(visit, sent, wait)
+    try:
+        keep_to(visit.ports.limits, FORMS, network_of(visit.visitor))
+        keep_to(visit.ports.limits, FORMS_IN_ALL, EVERYBODY)
+    except TooOften as much:
+        return _too_often(visit, sent, much.wait)
     return _taken(visit, reading, key, digest)
 
 
@@ -102,7 +111,7 @@ def _too_often(visit: Visit, sent: Posted, wait: timedelta) -> Response:
     # A minute more, so that nobody comes a moment too early.
     minutes = math.ceil(wait.total_seconds() / 60) + 1
     notice = visit.words.say(
-        "That's a lot of requests from one place. Please send this one again after %(time)s; "
+        "That's a lot of requests just now. Please send this one again after %(time)s; "
         "what you typed stays here until then.",
         time=visit.words.clock((visit.now + timedelta(minutes=minutes)).time()),
     )

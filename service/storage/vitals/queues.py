@@ -12,17 +12,23 @@ from rq.worker_registration import WORKERS_BY_QUEUE_KEY
 from service.leads.vitals import QueueReading
 
 _SWEPT = "garlandry:swept"
+_TRIED = "garlandry:tried"
+_TRIED_LASTS_S = 60
 _SWEPT_LASTS_S = 86_400
 
 
 def read_queues(redis: Redis, names: Sequence[str], now: datetime) -> tuple[QueueReading, ...]:
-    """Each queue as it stands `now`, by the wall. Raises RedisError."""
+    """Each queue as it stands `now`, by the wall.
+
+    Raises RedisError, also where Redis answers and takes nothing: full, or a replica.
+    """
     with redis.pipeline(transaction=False) as pipe:
+        pipe.set(_TRIED, b"", ex=_TRIED_LASTS_S)
         for name in names:
             pipe.llen(f"{Queue.redis_queue_namespace_prefix}{name}")
             pipe.lindex(f"{Queue.redis_queue_namespace_prefix}{name}", 0)
             pipe.smembers(WORKERS_BY_QUEUE_KEY % name)
-        answers = iter(pipe.execute())
+        answers = iter(pipe.execute()[1:])
     return tuple(
         _reading(redis, name, next(answers), next(answers), next(answers), now) for name in names
     )

@@ -27,10 +27,12 @@ def _body(**more: Any) -> dict[str, Any]:
     return {"brief": CANONICAL, **more}
 
 
-def test_a_missing_idempotency_key_is_400(service: Service) -> None:
+def test_without_just_one_idempotency_key_it_is_400(service: Service) -> None:
     answer = service.client("website").post("/v1/leads", json=_body())
     assert answer.status_code == 400
     assert "Idempotency-Key" in answer.json()["detail"]
+    two = [("Idempotency-Key", '"one"'), ("Idempotency-Key", '"two"')]
+    assert service.client("bot").post("/v1/leads", json=_body(), headers=two).status_code == 400
 
 
 def test_the_same_request_gets_the_same_answer_byte_for_byte(service: Service) -> None:

@@ -95,3 +95,25 @@ def test_tables_are_taken_out_one_by_one_or_all_at_once(service: Service, post_l
     assert archive.namelist() == [f"{name}.csv" for name in TABLES]
     assert archive.read("leads.csv") == table.content
     assert owner.get("/v1/export/keys.csv").status_code == 422
+
+
+def test_a_stuck_step_is_listed_and_put_away_once(service: Service, post_lead: Post) -> None:
+    lead, owner = post_lead(), service.client("owner")
+    worker = service.client("worker")
+    with service.ports.read() as work:
+        (step,) = work.outbox.due(service.ports.clock(), limit=5)
+    fence = worker.post(f"/v1/steps/{step.id}/lease").json()["fence"]
+    failure = {"fence": fence, "error": "ConnectError", "retry": False}
+    worker.post(f"/v1/steps/{step.id}/failures", json=failure)
+    page = owner.get("/v1/steps/stuck").json()
+    (stuck,) = page["steps"]
+    assert page["next"] is None
+    assert (stuck["number"], stuck["state"]) == (lead["number"], "dead")
+    assert stuck["reason"] == "the estimating did not answer"
+    assert owner.get("/v1/needs").json()["stuck_steps"] == [stuck]
+    path, unwanted = f"/v1/steps/{step.id}/away", {"verdict": "unwanted", "seen": stuck["fence"]}
+    assert owner.post(path, json=unwanted | {"verdict": "arrived"}).status_code == 409
+    assert owner.post(path, json=unwanted | {"seen": stuck["fence"] + 1}).status_code == 409
+    assert [owner.post(path, json=unwanted).status_code for _ in range(2)] == [204, 409]
+    assert owner.get("/v1/steps/stuck").json()["steps"] == []
+    assert owner.get(f"/v1/leads/{lead['lead_id']}").json()["state"] == "review"

@@ -68,6 +68,7 @@ def test_a_deposit_is_recorded_once_per_key_and_books_the_date(
     body = an_entry(account)
     first = record(owner, lead_id, body, key="one")
     again = record(owner, lead_id, body, key="one")
+    assert record(owner, "another", body, key="one").status_code == 422
     assert first.status_code == 201
     assert (again.status_code, again.content) == (201, first.content)
     assert [each["kind"] for each in first.json()["payments"]] == ["deposit"]

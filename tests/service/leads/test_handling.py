@@ -7,7 +7,7 @@ from pathlib import Path
 import pytest
 
 from service.estimating import Setting, Site
-from service.leads import handling
+from service.leads import expiring, handling
 from service.leads.lead import Lead, LeadState, LostBecause, MoveRefused
 from tests.service.building import BuiltShop, a_brief, build_shop
 from tests.service.leads.keeping_dates import booked, held
@@ -26,9 +26,7 @@ def send_firm(shop: BuiltShop, lead: Lead) -> None:
 
 def lapse(shop: BuiltShop, lead: Lead) -> Lead:
     shop.now += timedelta(days=30)
-    with shop.ports.work() as work:
-        handling.lapse_expired(work, shop.now)
-        work.commit()
+    expiring.lapse_expired(shop.ports)
     return shop.lead(lead.id)
 
 

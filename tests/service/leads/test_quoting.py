@@ -2,12 +2,12 @@
 
 from collections.abc import Callable
 from dataclasses import dataclass, replace
-from datetime import timedelta
+from datetime import date, timedelta
 
 import pytest
 from sqlalchemy import Engine
 
-from service.estimating import Brief, ColourShare, Site
+from service.estimating import Brief, Event, Site
 from service.leads import quoting, stepping
 from service.leads.lead import Lead, LeadState, NotFound
 from service.leads.steps import LEASE, MAX_ATTEMPTS, Step, StepKind, StepRefused, StepState
@@ -75,10 +75,11 @@ def test_a_second_copy_of_the_job_changes_nothing(shop: BuiltShop) -> None:
 def test_a_brief_that_cannot_be_estimated_goes_to_the_owner_with_the_reasons(
     shop: BuiltShop,
 ) -> None:
-    _, step_id = taken(shop, a_brief(palette=(ColourShare(colour="ultraviolet"),)))
+    _, step_id = taken(shop, a_brief(event=Event(date=date(2027, 1, 9))))
     lead, _ = quoting.quote(shop.ports, step_id)
     assert lead.state is LeadState.REVIEW
-    assert [reason.partition(": ")[0] for reason in lead.review_reasons] == ["palette[0]"]
+    (reason,) = lead.review_reasons
+    assert reason.startswith("event.date: 2027-01-09 has passed")
     assert step_of(shop, step_id).state is StepState.DONE
 
 

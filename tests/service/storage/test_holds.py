@@ -191,6 +191,7 @@ def test_holds_are_found_by_when_they_run_out(shop: Shop, a_hold: Callable[..., 
     with shop.work() as work:
         assert work.holds.expired(NOON + timedelta(hours=2)) == [first, second]
         assert work.holds.ending_soon(NOON, NOON + timedelta(hours=5)) == [second, third]
+        assert work.holds.count_ending(NOON, NOON + timedelta(hours=5)) == 2
         work.holds.save(replace(second, state=HoldState.BOOKED))
         assert work.holds.expired(DAY) == [first, third]
 

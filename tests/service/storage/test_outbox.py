@@ -10,6 +10,7 @@ from service.leads.repositories import Answered
 from service.leads.steps import (
     GRACE,
     LEASE,
+    LONGEST_PAUSE,
     MAX_ATTEMPTS,
     MOST_DOUBTS,
     Doubtful,
@@ -247,13 +248,95 @@ def test_stranded_is_what_is_due_under_no_lease_and_next_in_its_lane(shop: Shop)
     owed, leased, _behind = _owe(shop, "a"), _owe(shop, "b"), _owe(shop, "a")
 
     def stranded(due_until: datetime, now: datetime) -> list[str]:
-        return [step.id for step in work.outbox.stranded(due_until, now=now, limit=9)]
+        return [step.id for step in work.outbox.stranded(due_until, now=now)]
 
     with shop.work() as work:
         stepping.lease(work, leased.id, NOON)
         assert stranded(NOON, NOON) == [owed.id]
         assert stranded(NOON - GRACE, NOON) == []
         assert stranded(NOON, LATER) == [owed.id, leased.id]
+
+
+def test_a_clock_that_is_set_back_holds_up_nothing_that_was_due(shop: Shop) -> None:
+    made, taken, failed = (_owe(shop, lane) for lane in "abc")
+    earlier = NOON - timedelta(hours=1)
+    yesterday = NOON - LONGEST_PAUSE - timedelta(minutes=1)
+
+    def stranded(now: datetime) -> list[str]:
+        return [step.id for step in work.outbox.stranded(now - GRACE, now=now)]
+
+    with shop.work() as work:
+        reminding = {"now": NOON, "due_at": NOON + timedelta(days=30)}
+        work.outbox.owe(StepKind.REMIND, "r", lane="r", **reminding)
+        stepping.lease(work, taken.id, NOON)
+        paused = stepping.lease(work, failed.id, NOON)
+        again: Any = {"error": "E", "retry": True, "retry_after": None, "now": NOON}
+        stepping.fail(work, failed.id, paused.fence, **again)
+        assert stranded(NOON) == []
+        assert stranded(earlier) == [made.id, taken.id]
+        # A pause may well be an hour long, and never this long.
+        assert stranded(yesterday) == [made.id, taken.id, failed.id]
+        for step in (made, taken, failed):
+            assert stepping.lease(work, step.id, yesterday).lease_until == yesterday + LEASE
+        assert stranded(yesterday) == []
+
+
+def test_clocks_of_two_machines_may_differ_a_little(shop: Shop) -> None:
+    step = _owe(shop)
+    with shop.work() as work:
+        stepping.lease(work, step.id, NOON)
+        behind = NOON - timedelta(seconds=1)
+        assert list(work.outbox.stranded(behind, now=behind)) == []
+        with pytest.raises(StepRefused, match="another worker"):
+            stepping.lease(work, step.id, behind)
+
+
+@pytest.mark.parametrize(
+    "trouble",
+    [
+        {"unclear": True, "retry": True, "retry_after": None},
+        {"attempted": False, "retry": True, "retry_after": timedelta(seconds=3)},
+        {"retry": True, "retry_after": None},
+        {"retry": False, "retry_after": None},
+    ],
+    ids=["unclear", "asked to wait", "failed", "refused for good"],
+)
+def test_a_failure_that_is_reported_again_changes_nothing(
+    shop: Shop, trouble: dict[str, Any]
+) -> None:
+    step = _owe(shop)
+    with shop.work() as work:
+        taken = stepping.lease(work, step.id, NOON)
+        stepping.sending(work, step.id, taken.fence, NOON)
+        stepping.fail(work, step.id, taken.fence, error="E", now=NOON, **trouble)
+        once = work.outbox.get(step.id)
+        stepping.fail(work, step.id, taken.fence, error="E", now=LATER, **trouble)
+        assert work.outbox.get(step.id) == once
+        assert once.lease_until is None
+        assert once.attempts == (1 if trouble.get("attempted", True) else 0)
+
+
+def test_a_step_that_was_given_back_is_not_said_to_be_sending_any_more(shop: Shop) -> None:
+    step = _owe(shop)
+    with shop.work() as work:
+        taken = stepping.lease(work, step.id, NOON)
+        again: Any = {"error": "E", "retry": True, "retry_after": None, "now": NOON}
+        stepping.fail(work, step.id, taken.fence, **again)
+        with pytest.raises(StepRefused, match="given back"):
+            stepping.sending(work, step.id, taken.fence, NOON)
+        assert not work.outbox.get(step.id).unclear
+
+
+def test_whoever_had_a_step_that_the_owner_revived_is_late(shop: Shop) -> None:
+    step = _owe(shop)
+    gone: Any = {"error": "gone", "retry": False, "retry_after": None, "now": NOON}
+    with shop.work() as work:
+        first = stepping.lease(work, step.id, NOON)
+        stepping.fail(work, step.id, first.fence, **gone)
+        stepping.revive(work, step.id, NOON)
+        with pytest.raises(StepRefused, match="passed to another"):
+            stepping.fail(work, step.id, first.fence, **gone)
+        assert work.outbox.get(step.id).state is StepState.OWED
 
 
 def test_a_step_that_failed_is_queued_for_when_it_is_due(shop: Shop) -> None:

@@ -4,6 +4,7 @@ import json
 import math
 import zlib
 from collections.abc import Iterator
+from dataclasses import replace
 from datetime import UTC, datetime, timedelta
 from pathlib import Path
 from typing import Any
@@ -137,6 +138,17 @@ def test_a_job_that_a_dead_worker_took_is_brought_back_under_a_new_name(
     assert taken == b"remind-step-1-0-0"
     assert queue.bring_back([a_step(ahead=timedelta(0))]) == 1
     assert waiting(redis) == [f"remind-step-1-0-{WALL.timestamp():.0f}"]
+
+
+def test_what_one_queue_lost_does_not_wait_for_what_lies_in_another(
+    redis: Redis, queue: RqJobQueue
+) -> None:
+    """However much is waiting for whoever delivers, and was owed before."""
+    soon = a_step(ahead=timedelta(0))
+    deliveries = [replace(soon, kind=StepKind.DELIVER, id=f"d{n}") for n in range(1200)]
+    steps = [*deliveries, soon]
+    assert [queue.bring_back(iter(steps)) for _ in range(4)] == [501, 500, 200, 0]
+    assert len(waiting(redis)) == 1
 
 
 def test_it_knows_how_long_nobody_has_swept(queue: RqJobQueue) -> None:

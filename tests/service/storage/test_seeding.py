@@ -3,7 +3,7 @@
 import pytest
 from sqlalchemy import func, inspect, select
 
-from deploy import seeding
+from deploy import made_up, seeding
 from service.leads.finding import Wanted, words_of
 from service.storage import tables as t
 from service.storage.leads import number_of
@@ -16,7 +16,7 @@ LEADS, MADE_UP = 320, 50
 
 @pytest.fixture
 def filled(shop: Shop, monkeypatch: pytest.MonkeyPatch) -> Shop:
-    monkeypatch.setattr(seeding, "_MADE_UP", MADE_UP)
+    monkeypatch.setattr(made_up, "_MADE_UP", MADE_UP)
     book = read_price_book(PRICE_BOOK.read_text(encoding="utf-8"), PRICE_BOOK.name)
     seeding.fill(shop.engine, book, leads=LEADS, now=NOON)
     return shop

@@ -140,6 +140,16 @@ def test_what_waits_and_who_works_is_read_from_redis(redis: Redis) -> None:
     assert 30 <= upkeep.heard_s < 40
 
 
+def test_a_redis_that_answers_and_takes_nothing_is_no_queue(redis: Redis, tmp_path: Path) -> None:
+    with _database(tmp_path) as engine:
+        assert _vitals(engine, redis, tmp_path).readings().queues is not None
+        redis.config_set("maxmemory", 1)
+        try:
+            assert _vitals(engine, redis, tmp_path).readings().queues is None
+        finally:
+            redis.config_set("maxmemory", 0)
+
+
 def test_a_sweep_is_remembered_for_all_processes(redis: Redis, tmp_path: Path) -> None:
     with _database(tmp_path) as engine:
         assert _vitals(engine, redis, tmp_path).readings().swept_s is None

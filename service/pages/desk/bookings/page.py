@@ -21,7 +21,8 @@ from service.leads.ports import UnitOfWork
 from service.leads.price_books import book_of
 from service.pages.desk.access import Desk, SignedIn
 from service.pages.desk.bookings.choosing import times_on
-from service.pages.desk.conversation import Chat, talk_of
+from service.pages.desk.chat import Chat
+from service.pages.desk.conversation import talk_of
 from service.pages.desk.strips import PARTS, assumed
 from service.pages.desk.wording import STATES, WHO
 from service.pages.form.days import day_in

@@ -37,6 +37,7 @@ def upgrade() -> None:
     # Of a lane only the oldest may go: found without sorting what is owed.
     op.drop_index(op.f("ix_steps_lane_state"), "steps")
     op.create_index(op.f("ix_steps_lane_state"), "steps", ["lane", "state", "position"])
+    op.create_index(op.f("ix_quotes_good"), "quotes", ["lead_id", "expires_at", "sent_at"])
     # What was given up before may have arrived as well. What is owed is counted when it is taken.
     op.execute(
         "UPDATE steps SET doubts = 1, doubtful_since = due_at WHERE state = 'dead' AND maybe_done"

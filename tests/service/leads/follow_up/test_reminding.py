@@ -10,6 +10,7 @@ import pytest
 from service.estimating.book import Before
 from service.leads import (
     booking,
+    expiring,
     follow_up,
     handling,
     owning,
@@ -91,9 +92,7 @@ def test_declined_and_lapsed_requests_are_left_in_peace(shop: BuiltShop) -> None
     assert story.kinds(story.reminders(shop, lead), State.DROPPED) == ["nudge"]
     other = story.quoted(shop, chat_id="78")
     shop.now += 30 * DAY
-    with shop.ports.work() as work:
-        handling.lapse_expired(work, shop.now)
-        work.commit()
+    expiring.lapse_expired(shop.ports)
     assert story.kinds(story.reminders(shop, other), State.DROPPED) == ["nudge"]
     assert story.work_off(shop) == []
 
