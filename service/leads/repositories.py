@@ -167,7 +167,7 @@ class Holds(Protocol):
         ...
 
     def count_ending(self, now: datetime, until: datetime | None = None) -> int:
-        """How many holds without a deposit run out after `now`, and by `until` where it is given."""
+        """How many holds without a deposit run out after `now`, and by `until` if that is given."""
         ...
 
     def expired(self, moment: datetime) -> list[Hold]:
