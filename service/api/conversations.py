@@ -144,11 +144,12 @@ async def read_messages(
     """Messages beyond `after`; with `wait_s`, waits so long for the first to come."""
     deadline = ports.clock() + timedelta(seconds=wait_s)
     while True:
-        found = await run_in_threadpool(_messages, ports, channel, chat_id, after)
-        left = deadline - ports.clock()
-        if found or left <= timedelta(0) or ports.watch.closing:
-            return found
-        await ports.watch.news(channel, chat_id, timeout=left)
+        with ports.watch.news(channel, chat_id) as news:
+            found = await run_in_threadpool(_messages, ports, channel, chat_id, after)
+            left = deadline - ports.clock()
+            if found or left <= timedelta(0) or ports.watch.closing:
+                return found
+            await news.come(within=left)
         if await request.is_disconnected():
             return []  # pages come and go by the thousand: nobody reads for those that left
 

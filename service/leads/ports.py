@@ -4,6 +4,7 @@ Storage, signing and the queue implement these; `Ports` is what the edges are ha
 """
 
 from collections.abc import Callable, Iterable, Sequence
+from contextlib import AbstractContextManager
 from dataclasses import dataclass
 from datetime import datetime, timedelta
 from types import TracebackType
@@ -168,11 +169,20 @@ class Signer(Protocol):
         ...
 
 
-class Watch(Protocol):
-    """Waits for news in a conversation."""
+class News(Protocol):
+    """What comes in one conversation."""
 
-    async def news(self, channel: str, chat_id: str, *, timeout: timedelta) -> None:
-        """Return when the conversation may have changed, or after `timeout`."""
+    async def come(self, *, within: timedelta) -> None:
+        """Return when the conversation may have changed, or after `within`."""
+        ...
+
+
+class Watch(Protocol):
+    """Notices news in a conversation."""
+
+    def news(self, channel: str, chat_id: str) -> AbstractContextManager[News]:
+        """News from here on. Whoever looks does so within, so that nothing comes unnoticed
+        between looking and waiting."""
         ...
 
     @property

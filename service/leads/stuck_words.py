@@ -42,7 +42,7 @@ def reason_of(step: Step) -> str:
             return said
     if _UNREACHED.search(error):
         quoting = step.kind is StepKind.QUOTE
-        return "the estimating did not answer" if quoting else "the shop's service did not answer"
+        return "no estimate came back" if quoting else "the shop's service did not answer"
     return "something went wrong inside the program"
 
 

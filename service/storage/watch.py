@@ -4,6 +4,8 @@ import asyncio
 import hashlib
 import logging
 from collections import defaultdict
+from collections.abc import Iterator
+from contextlib import contextmanager, suppress
 from datetime import timedelta
 
 from redis.asyncio import Redis
@@ -69,17 +71,13 @@ class ConversationWatch:
         if self._loop is not None and not self._loop.is_closed():
             self._loop.call_soon_threadsafe(self._committed, _digest(channel, chat_id))
 
-    async def news(self, channel: str, chat_id: str, *, timeout: timedelta) -> None:
-        """Return when the conversation may have changed, or after `timeout`."""
-        event = asyncio.Event()
-        key = _digest(channel, chat_id)
+    @contextmanager
+    def news(self, channel: str, chat_id: str) -> Iterator["_News"]:
+        """News from here on, to be looked for within."""
+        event, key = asyncio.Event(), _digest(channel, chat_id)
         self._waiting[key].add(event)
-        look_again_s = _LOOK_AGAIN_S if self._hears else _LOOK_AGAIN_UNTOLD_S
         try:
-            async with asyncio.timeout(min(timeout.total_seconds(), look_again_s)):
-                await event.wait()
-        except TimeoutError:
-            return
+            yield _News(event, _LOOK_AGAIN_S if self._hears else _LOOK_AGAIN_UNTOLD_S)
         finally:
             self._waiting[key].discard(event)
             if not self._waiting[key]:
@@ -127,6 +125,19 @@ class ConversationWatch:
                 message = await heard.get_message(timeout=_LOOK_AGAIN_S)
                 if message is not None:
                     self._wake(message["data"])
+
+
+class _News:
+    """`service.leads.ports.News`."""
+
+    def __init__(self, event: asyncio.Event, look_again_s: float) -> None:
+        self._event = event
+        self._look_again_s = look_again_s
+
+    async def come(self, *, within: timedelta) -> None:
+        with suppress(TimeoutError):
+            async with asyncio.timeout(min(within.total_seconds(), self._look_again_s)):
+                await self._event.wait()
 
 
 def _digest(channel: str, chat_id: str) -> str:

@@ -4,6 +4,7 @@ Tests move the shop's clock and play the worker by hand, so that nothing happens
 """
 
 from collections.abc import Iterable, Sequence
+from contextlib import AbstractContextManager, nullcontext
 from dataclasses import dataclass, field, replace
 from datetime import UTC, date, datetime, time, timedelta
 from decimal import Decimal
@@ -30,7 +31,7 @@ from service.estimating import (
 )
 from service.leads import addresses, handling, quoting, stepping
 from service.leads.lead import Client, Lead
-from service.leads.ports import Ports, RateLimit, UnitOfWork
+from service.leads.ports import News, Ports, RateLimit, UnitOfWork
 from service.leads.steps import Step, StepKind
 from service.leads.stocking import take_over
 from service.storage.calibrations import CalibrationShelf
@@ -74,7 +75,10 @@ class NoNews:
 
     closing = False
 
-    async def news(self, channel: str, chat_id: str, *, timeout: timedelta) -> None:  # noqa: ARG002
+    def news(self, channel: str, chat_id: str) -> AbstractContextManager[News]:  # noqa: ARG002
+        return nullcontext(self)
+
+    async def come(self, *, within: timedelta) -> None:  # noqa: ARG002
         return
 
 

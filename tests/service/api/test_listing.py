@@ -109,7 +109,7 @@ def test_a_stuck_step_is_listed_and_put_away_once(service: Service, post_lead: P
     (stuck,) = page["steps"]
     assert page["next"] is None
     assert (stuck["number"], stuck["state"]) == (lead["number"], "dead")
-    assert stuck["reason"] == "the estimating did not answer"
+    assert stuck["reason"] == "no estimate came back"
     assert owner.get("/v1/needs").json()["stuck_steps"] == [stuck]
     path, unwanted = f"/v1/steps/{step.id}/away", {"verdict": "unwanted", "seen": stuck["fence"]}
     assert owner.post(path, json=unwanted | {"verdict": "arrived"}).status_code == 409

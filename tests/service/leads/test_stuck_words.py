@@ -1,6 +1,7 @@
 """Why something did not go through, in the owner's words."""
 
 from datetime import UTC, datetime
+from typing import Any
 
 import pytest
 
@@ -11,7 +12,7 @@ from service.leads.stuck_words import doubt, reason_of, why
 NOW = datetime(2027, 1, 4, 12, tzinfo=UTC)
 
 
-def a_step(error: str | None, kind: StepKind = StepKind.DELIVER, **more: int) -> Step:
+def a_step(error: str | None, kind: StepKind = StepKind.DELIVER, **more: Any) -> Step:
     return Step(
         id="s1",
         kind=kind,
@@ -22,7 +23,7 @@ def a_step(error: str | None, kind: StepKind = StepKind.DELIVER, **more: int) ->
         fence=1,
         due_at=NOW,
         last_error=error,
-        **{"attempts": 1, **more},
+        **({"attempts": 1} | more),
     )
 
 
@@ -52,7 +53,7 @@ def test_a_reason_is_said_in_words(error: str | None, said: str) -> None:
 
 def test_a_price_that_does_not_come_is_the_estimating_s() -> None:
     step = a_step("refused with status 503", StepKind.QUOTE)
-    assert reason_of(step) == "the estimating did not answer"
+    assert reason_of(step) == "no estimate came back"
 
 
 def test_it_says_how_often_and_what_may_have_come_of_it() -> None:

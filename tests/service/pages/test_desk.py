@@ -98,10 +98,10 @@ def test_a_step_that_was_given_up_shows_what_and_why(shop: BuiltShop, owner: Tes
     text = text_of(owner.get("/desk").text)
     assert "Stuck: needs you" in text
     assert f"Request {lead.number} could not be priced" in text
-    assert "Tried 8 times: the estimating did not answer." in text
+    assert "Tried 8 times: no estimate came back." in text
     assert "Every client has an answer" not in text
     page = text_of(owner.get(f"/desk/leads/{lead.id}").text)
-    assert "Tried 8 times: the estimating did not answer." in page
+    assert "Tried 8 times: no estimate came back." in page
 
 
 def test_what_was_given_up_is_tried_again_at_a_press(shop: BuiltShop, owner: TestClient) -> None:
