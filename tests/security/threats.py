@@ -176,7 +176,7 @@ THREATS = (
         here="A date is booked without a price, a price is answered that was replaced.",
         against="A table of moves; a decision names the quote that it answers.",
         tests=(
-            "tests/service/leads/test_lead.py::test_every_state_has_its_row",
+            "tests/service/leads/test_lead.py::test_only_a_held_lead_can_be_booked",
             "tests/service/api/test_leads.py::"
             "test_outdoors_waits_for_the_owner_who_changes_the_price_once",
         ),

@@ -72,7 +72,7 @@ async def serving(
         pictures_from=pictures_from,
     )
     with socket.create_server(("127.0.0.1", port)) as listening:
-        server = asyncio.create_task(ChatServer(chat, listening).run())
+        server = asyncio.create_task(ChatServer(chat, listening, "127.0.0.1").run())
         try:
             yield f"http://127.0.0.1:{listening.getsockname()[1]}"
         finally:
