@@ -40,7 +40,7 @@ def postgres(tmp_path_factory: pytest.TempPathFactory) -> Iterator[str]:
 def _need_not_survive_a_power_cut(server: str) -> None:
     """Waiting for the disk is most of what making and dropping databases takes."""
     with psycopg.connect(server, autocommit=True) as connection:
-        for setting in ("fsync", "full_page_writes", "synchronous_commit"):
+        for setting in ("fsync", "full_page_writes"):
             connection.execute(f"ALTER SYSTEM SET {setting} = off")
         connection.execute("SELECT pg_reload_conf()")
 

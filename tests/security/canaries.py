@@ -19,6 +19,9 @@ PLACE = "14 Canary Wharf Lane"
 CANARIES = (TOKEN, KEY, NAME, PHONE, EMAIL, WORDS, PLACE)
 
 
+_OF_SERVERS = "uvicorn.error"
+
+
 class Heard(StringIO):
     """All that was logged."""
 
@@ -33,17 +36,14 @@ def heard(process: str, style: Literal["json", "text"] = "json") -> Iterator[Hea
     root, log = logging.getLogger(), Heard()
     before = root.handlers[:], root.level
     root.handlers.clear()
-    # A server with uvicorn's own set-up in this process kept its lines to itself ever after.
-    uvicorn = logging.getLogger("uvicorn")
-    kept = uvicorn.handlers[:], uvicorn.propagate
-    uvicorn.handlers[:], uvicorn.propagate = [], True
-    levels = {name: logging.getLogger(name).level for name in _quietened()}
+    levels = {name: logging.getLogger(name).level for name in (*_quietened(), _OF_SERVERS)}
+    # A quiet server in this process left it quiet for all that come after.
+    logging.getLogger(_OF_SERVERS).setLevel(logging.NOTSET)
     with _stderr(log):
         log_lines.log_to_stderr(process, style, "DEBUG")
     try:
         yield log
     finally:
-        uvicorn.handlers[:], uvicorn.propagate = kept
         root.handlers[:], level = before[0], before[1]
         root.setLevel(level)
         for name, each in levels.items():
