@@ -19,6 +19,8 @@ from typing import Any
 from deploy.questions import ORDINARY, TODAY, Questions, demo_book
 from service.contract.brief import Brief
 
+# By its name: started as a command, it is "__main__" to itself.
+_ITSELF = "deploy.bench_http"
 ROUNDS, SECONDS, CONNECTIONS = 3, 3.0, 16
 MOST = 6_000
 """More than are answered in one round."""
@@ -110,7 +112,7 @@ def _serving(kind: str, data: Path, *more: str) -> Iterator[Site]:
     with socket.socket() as free:
         free.bind(("127.0.0.1", 0))
         port = free.getsockname()[1]
-    command = [sys.executable, "-m", __name__, kind, str(port), str(data), *more]
+    command = [sys.executable, "-m", _ITSELF, kind, str(port), str(data), *more]
     process = subprocess.Popen(command)
     try:
         _await(port, process)
